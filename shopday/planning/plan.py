@@ -1,0 +1,125 @@
+"""The plan as people and programs read it: steps of jobs at clock times of the shop's zone."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+Moment = dt.datetime
+"""Always aware, in the shop's own zone."""
+
+
+class State(StrEnum):
+    PLANNED = "planned"
+    UNDER_WAY = "under way"
+    WAITING = "waiting"
+    DONE = "done"
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedWait:
+    """One unattended wait. `free`: when what it keeps is taken off (None when it keeps nothing)."""
+
+    name: str
+    start: Moment
+    end: Moment
+    keeps: tuple[str, ...] = ()
+    free: Moment | None = None
+    still_air: bool = False
+    informs: bool = False
+    cures: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedStep:
+    """One pass of one step. `kind` is "work", "away" or "arrives"; `part` None for whole-job steps.
+
+    window_ends: the last start that still keeps its window (None: no window).
+    overdue:     an arrival whose day is past and not logged.
+    """
+
+    job: str
+    part: str | None
+    step: str
+    pass_no: int
+    passes: int
+    name: str
+    state: State
+    start: Moment
+    end: Moment
+    complete: Moment
+    stretches: tuple[tuple[Moment, Moment], ...] = ()
+    people: tuple[str, ...] = ()
+    stations: tuple[str, ...] = ()
+    gear: dict[str, int] = field(default_factory=dict)
+    waits: tuple[PlannedWait, ...] = ()
+    missed: bool = False
+    kind: str = "work"
+    window_ends: Moment | None = None
+    overdue: bool = False
+
+    @property
+    def address(self) -> str:
+        return "/".join(piece for piece in (self.job, self.part, self.step) if piece is not None)
+
+    @property
+    def key(self) -> tuple[str, int]:
+        return self.address, self.pass_no
+
+    @property
+    def label(self) -> str:
+        """Its name, with the pass where there are several."""
+        return f"{self.name} ({self.pass_no} of {self.passes})" if self.passes > 1 else self.name
+
+
+@dataclass(frozen=True, slots=True)
+class JobRow:
+    """One job. `delivery` and `late_minutes` are None when some of its steps cannot be placed.
+
+    `floor`: no plan can deliver it before this (None: not worked out).
+    """
+
+    job: str
+    title: str
+    customer: str
+    promise: dt.date | None
+    delivery: Moment | None
+    late_minutes: int | None
+    weight: int = 1
+    delivered: bool = False
+    floor: Moment | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Unplaced:
+    """A step that cannot be planned: the reason, in a sentence that names the fields to change."""
+
+    address: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The whole plan. `late` and `finish`: the two totals, weighted minutes.
+
+    late_bound, finish_bound: no plan has less (finish_bound among plans as little late).
+    order: the engine's order of tasks as keys, to start the next search from.
+    """
+
+    now: Moment
+    late: int
+    finish: int
+    jobs: tuple[JobRow, ...]
+    steps: tuple[PlannedStep, ...]
+    unplaced: tuple[Unplaced, ...] = ()
+    late_bound: int = 0
+    finish_bound: int = 0
+    proven: bool = False
+    order: tuple[tuple[str, int], ...] = ()
+
+    def step(self, address: str, pass_no: int) -> PlannedStep | None:
+        return next((s for s in self.steps if s.key == (address, pass_no)), None)
+
+    def job(self, job: str) -> JobRow | None:
+        return next((row for row in self.jobs if row.job == job), None)

@@ -1,0 +1,259 @@
+"""What the owner writes: the models behind shop.toml, jobs/NAME.toml and materials.toml.
+
+Durations are whole minutes, temperatures degrees Celsius, times of day minutes after midnight.
+The texts people write ("2h 30m", "68F", "08:00-12:00") are read by `shopday.shop.quantities`.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from shopday.shop import quantities as q
+
+Id = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=60)]
+Minutes = Annotated[int, BeforeValidator(q.minutes)]
+Degrees = Annotated[float, BeforeValidator(q.degrees)]
+DaySpan = Annotated[tuple[int, int], BeforeValidator(q.day_span)]
+DaySpans = Annotated[tuple[tuple[int, int], ...], BeforeValidator(q.day_spans)]
+Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
+Hours = dict[Weekday, DaySpans]
+WEEKDAYS: tuple[Weekday, ...] = (
+    "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday",
+)  # fmt: skip
+
+
+class Model(BaseModel):
+    """Frozen, and strict about names: an unknown field is a fault, not a shrug."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+
+class Closed(Model):
+    """Whole days off, both ends included."""
+
+    first: dt.date = Field(alias="from")
+    last: dt.date | None = Field(default=None, alias="to")
+    why: str = ""
+
+
+class OpenDay(Model):
+    """A date whose hours replace its weekday's, and which lifts a closed day."""
+
+    on: dt.date
+    hours: DaySpans
+
+
+class Rules(Model):
+    shortest_stretch: Minutes = 0
+    dust_settles: Minutes = 0
+    noise: DaySpan | None = None
+
+
+class Also(Model):
+    """Hours on top of a person's usual ones, by an RFC 5545 recurrence rule."""
+
+    rule: str
+    first: dt.date = Field(alias="from")
+    hours: DaySpans
+
+
+class Person(Model):
+    id: Id
+    name: str = ""
+    role: Literal["maker", "helper"] = "maker"
+    hours: Hours | None = None
+    also: tuple[Also, ...] = ()
+
+
+class Station(Model):
+    id: Id
+    name: str = ""
+    count: int = Field(default=1, ge=1)
+    noisy: bool = False
+    dusty: bool = False
+    room: str = "main"
+
+
+class Gear(Model):
+    id: Id
+    name: str = ""
+    count: int = Field(ge=0)
+
+
+class Temperature(Model):
+    day: Degrees
+    night: Degrees
+
+
+class Shop(Model):
+    """shop.toml."""
+
+    name: str
+    timezone: str
+    hours: Hours = Field(default_factory=dict)
+    closed: tuple[Closed, ...] = ()
+    open: tuple[OpenDay, ...] = ()
+    rules: Rules = Rules()
+    people: tuple[Person, ...] = (Person(id="maker"),)
+    stations: tuple[Station, ...] = ()
+    gear: tuple[Gear, ...] = ()
+    temperature: Temperature | None = None
+
+
+class Missed(Model):
+    """What missing a window costs."""
+
+    adds: Minutes
+    why: str = ""
+
+
+class After(Model):
+    """One thing a step waits for. `step` as written; `when` a wait's name, "hands-off" or None: complete."""
+
+    step: str
+    when: str | None = None
+    within: Minutes | None = None
+
+
+class Wait(Model):
+    """Unattended time after the hands-on time. `keeps`: "all", or ids of the step's stations and gear."""
+
+    name: str
+    takes: Minutes
+    keeps: Literal["all"] | tuple[str, ...] = ()
+    still_air: bool = False
+    informs: bool = False
+    cures: bool = False
+
+
+class NextPass(Model):
+    extra: Minutes = 0
+    within: Minutes | None = None
+    missed: Missed | None = None
+
+
+class Only(Model):
+    days: tuple[Weekday, ...] = WEEKDAYS
+    between: DaySpan = (0, 1440)
+
+
+class Away(Model):
+    """Out of the shop. `takes` is ("minutes", n) or ("workdays", n)."""
+
+    who: str = ""
+    takes: Annotated[tuple[Literal["minutes", "workdays"], int], BeforeValidator(q.minutes_or_workdays)]
+
+
+class Arrives(Model):
+    what: str = ""
+    on: dt.date
+    source: str = Field(default="", alias="from")
+
+
+def _as_after(value: Any) -> Any:
+    items = value if isinstance(value, (list, tuple)) else [value]
+    return tuple({"step": item} if isinstance(item, str) else item for item in items)
+
+
+class Step(Model):
+    id: Id
+    name: str = ""
+    hands_on: Minutes = 0
+    spread: tuple[Minutes, Minutes] | None = None
+    hands: Literal[1, 2] = 1
+    one_sitting: bool = False
+    stations: tuple[str, ...] = ()
+    gear: dict[str, Annotated[int, Field(ge=1)]] = Field(default_factory=dict)
+    dusty: bool | None = None
+    noisy: bool | None = None
+    still_air: bool = False
+    room: str | None = None
+    after: Annotated[tuple[After, ...], BeforeValidator(_as_after)] | None = None
+    within: Minutes | None = None
+    missed: Missed | None = None
+    waits: tuple[Wait, ...] | None = None
+    material: str | None = None
+    passes: int = Field(default=1, ge=1, le=100)
+    next_pass: NextPass | None = None
+    another_pass: float = Field(default=0, ge=0, le=0.95)
+    only: Only | None = None
+    on: dt.datetime | None = None
+    away: Away | None = None
+    arrives: Arrives | None = None
+
+    @property
+    def absent(self) -> bool:
+        """Away or arriving: needs no hands."""
+        return self.away is not None or self.arrives is not None
+
+    @property
+    def label(self) -> str:
+        """The name for people: the one written, or made from the id."""
+        return self.name or self.id.replace("-", " ").capitalize()
+
+
+class Part(Model):
+    id: Id
+    name: str = ""
+    steps: tuple[Step, ...] = ()
+
+    @property
+    def label(self) -> str:
+        return self.name or self.id.replace("-", " ").capitalize()
+
+
+class Job(Model):
+    """jobs/NAME.toml; the id is NAME."""
+
+    title: str = ""
+    customer: str = ""
+    promise: dt.date | None = None
+    begin: dt.date | None = None
+    weight: int = Field(default=1, ge=1, le=9)
+    status: Literal["live", "quote", "shelved"] = "live"
+    parts: tuple[Part, ...] = ()
+    steps: tuple[Step, ...] = ()
+
+
+class Material(Model):
+    """One entry of the material book. Every default is a starting value: the label rules.
+
+    kind:            "glue", "resin", "finish", ...
+    hands:           what the label calls open time (minutes the glue may stand before closing up).
+    waits:           given to a step with this material that writes none of its own.
+    within, missed:  window of the next pass (recoat), given to `next_pass` when the step writes none.
+    lowest:          no work with it below this temperature (C).
+    rated_at:        temperature (C) at which its `cures` waits are rated; doubles_per: degrees that double the rate.
+    activation_kj:   optional: Arrhenius activation energy (kJ/mol) used instead of `doubles_per`.
+    pot_life:        minutes a mix stays usable; deepest_layer_mm: deepest pour in one layer.
+    mix:             ratio by volume, as on a label ("3:1"); coverage_m2_per_l: square metres a litre covers.
+    open_time:       minutes from spreading to closing.
+    dwell, buff_within: minutes an oil stands before it is wiped, and how long after that it still can be.
+    full_cure:       minutes to full cure, told to the customer.
+    cautions:        shown wherever it is used; always defer to the label.
+    sources:         provenance per field: "published: ...", "common practice", "label, noted by the shop".
+    """
+
+    id: Id
+    name: str = ""
+    kind: str = ""
+    waits: tuple[Wait, ...] = ()
+    within: Minutes | None = None
+    missed: Missed | None = None
+    lowest: Degrees | None = None
+    rated_at: Degrees = 21.0
+    doubles_per: float = Field(default=10.0, gt=0)
+    activation_kj: float | None = Field(default=None, gt=0)
+    open_time: Minutes | None = None
+    pot_life: Minutes | None = None
+    deepest_layer_mm: float | None = Field(default=None, gt=0)
+    mix: str = ""
+    coverage_m2_per_l: float | None = Field(default=None, gt=0)
+    dwell: Minutes | None = None
+    buff_within: Minutes | None = None
+    full_cure: Minutes | None = None
+    cautions: tuple[str, ...] = ()
+    sources: dict[str, str] = Field(default_factory=dict)
