@@ -1,0 +1,86 @@
+"""What the scheduler answers: where each task stands, what cannot be placed and why, and how good it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+
+class Cause(Enum):
+    """Why a task has no place."""
+
+    OUTSIDE = "known from outside to be impossible"
+    NEEDS = "what it waits for has no place"
+    CAPACITY = "asks for more of something than there is"
+    NOBODY = "no crew ever works at a minute at which it may start"
+    STRETCH = "its unbroken work is longer than any open stretch"
+    WINDOW = "a hard window cannot be kept"
+    APPOINTMENT = "the appointed start is not possible"
+    DUST = "its own dust spoils the still air it wants"
+    HORIZON = "the calendars end before it is over"
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A task without a place. `other`: the task to blame; `limit`: the minute or amount it meant."""
+
+    cause: Cause
+    other: int | None = None
+    limit: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Where one task stands, in minutes.
+
+    crew:   index into its crews.
+    ends:   when each phase is over (those aside too).
+    frees:  when what each phase keeps is taken back (the phase's end where it keeps nothing).
+    missed: a window was missed, and the work grew for it.
+    """
+
+    start: int
+    end: int
+    complete: int
+    crew: int = 0
+    ends: tuple[int, ...] = ()
+    frees: tuple[int, ...] = ()
+    missed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """A place for every task, or a refusal."""
+
+    placed: tuple[Placed | None, ...]
+    unplaced: dict[int, Refusal] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """A schedule and how good it is.
+
+    late, finish:             the two totals, weighted minutes; jobs with a refused task count nothing.
+    late_bound, finish_bound: no schedule is less late; none as little late has a smaller finish total.
+    floors:                   per job, no schedule delivers it earlier (None: cannot be placed).
+    order:                    the order of tasks that builds this schedule again.
+    iterations:               schedules built so far.
+    """
+
+    schedule: Schedule
+    late: int
+    finish: int
+    order: tuple[int, ...]
+    late_bound: int = 0
+    finish_bound: int = 0
+    floors: tuple[int | None, ...] = ()
+    iterations: int = 1
+
+    @property
+    def optimal(self) -> bool:
+        """Nothing better exists."""
+        return (self.late, self.finish) == (self.late_bound, self.finish_bound)
+
+    @property
+    def status(self) -> str:
+        return "optimal" if self.optimal else "feasible"
