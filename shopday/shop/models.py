@@ -7,17 +7,55 @@ The texts people write ("2h 30m", "68F", "08:00-12:00") are read by `shopday.sho
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, Strict, ValidationInfo
 
 from shopday.shop import quantities as q
 
+
+def _read(parse: Callable[[Any], Any]) -> BeforeValidator:
+    """Text is parsed; other values are taken as they are from Python code, but not from a file."""
+
+    def read(value: Any, info: ValidationInfo) -> Any:
+        return parse(value) if info.context == WRITTEN or _has_text(value) else value
+
+    return BeforeValidator(read)
+
+
+def _has_text(value: Any) -> bool:
+    return isinstance(value, str) or (isinstance(value, list) and any(isinstance(v, str) for v in value))
+
+
+def _sensible_year(value: dt.date) -> dt.date:
+    if not 2000 <= value.year < 2200:
+        raise ValueError(f"the year {value.year} is out of reach; write one from 2000 to 2199")
+    return value
+
+
+def _wall_clock(value: dt.datetime) -> dt.datetime:
+    if value.tzinfo is not None:
+        raise ValueError("it has a UTC offset; write the shop's own time without one, as 2026-12-19T10:00:00")
+    if value.second or value.microsecond:
+        raise ValueError("it has seconds; write whole minutes, as 2026-12-19T10:00:00")
+    return value
+
+
+WRITTEN = {"written": True}
+"""Validation context of values that stand in a file: `takes = 30` there is a fault (30 of what?)."""
+
 Id = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=60)]
-Minutes = Annotated[int, BeforeValidator(q.minutes)]
-Degrees = Annotated[float, BeforeValidator(q.degrees)]
-DaySpan = Annotated[tuple[int, int], BeforeValidator(q.day_span)]
-DaySpans = Annotated[tuple[tuple[int, int], ...], BeforeValidator(q.day_spans)]
+Whole = Annotated[int, Strict()]
+Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
+Flag = Annotated[bool, Strict()]
+Date = Annotated[dt.date, Strict(), AfterValidator(_sensible_year)]
+DateTime = Annotated[dt.datetime, Strict(), AfterValidator(_sensible_year), AfterValidator(_wall_clock)]
+Minutes = Annotated[int, Field(ge=0), _read(q.minutes)]
+Degrees = Annotated[float, _read(q.degrees)]
+DaySpan = Annotated[tuple[int, int], _read(q.day_span)]
+DaySpans = Annotated[tuple[tuple[int, int], ...], _read(q.day_spans)]
+Takes = Annotated[tuple[Literal["minutes", "workdays"], int], _read(q.minutes_or_workdays)]
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 Hours = dict[Weekday, DaySpans]
 WEEKDAYS: tuple[Weekday, ...] = (
@@ -34,15 +72,15 @@ class Model(BaseModel):
 class Closed(Model):
     """Whole days off, both ends included."""
 
-    first: dt.date = Field(alias="from")
-    last: dt.date | None = Field(default=None, alias="to")
+    first: Date = Field(alias="from")
+    last: Date | None = Field(default=None, alias="to")
     why: str = ""
 
 
 class OpenDay(Model):
     """A date whose hours replace its weekday's, and which lifts a closed day."""
 
-    on: dt.date
+    on: Date
     hours: DaySpans
 
 
@@ -56,7 +94,7 @@ class Also(Model):
     """Hours on top of a person's usual ones, by an RFC 5545 recurrence rule."""
 
     rule: str
-    first: dt.date = Field(alias="from")
+    first: Date = Field(alias="from")
     hours: DaySpans
 
 
@@ -71,16 +109,16 @@ class Person(Model):
 class Station(Model):
     id: Id
     name: str = ""
-    count: int = Field(default=1, ge=1)
-    noisy: bool = False
-    dusty: bool = False
+    count: Whole = Field(default=1, ge=1, le=1000)
+    noisy: Flag = False
+    dusty: Flag = False
     room: str = "main"
 
 
 class Gear(Model):
     id: Id
     name: str = ""
-    count: int = Field(ge=0)
+    count: Whole = Field(ge=0, le=1000)
 
 
 class Temperature(Model):
@@ -124,9 +162,9 @@ class Wait(Model):
     name: str
     takes: Minutes
     keeps: Literal["all"] | tuple[str, ...] = ()
-    still_air: bool = False
-    informs: bool = False
-    cures: bool = False
+    still_air: Flag = False
+    informs: Flag = False
+    cures: Flag = False
 
 
 class NextPass(Model):
@@ -144,12 +182,12 @@ class Away(Model):
     """Out of the shop. `takes` is ("minutes", n) or ("workdays", n)."""
 
     who: str = ""
-    takes: Annotated[tuple[Literal["minutes", "workdays"], int], BeforeValidator(q.minutes_or_workdays)]
+    takes: Takes
 
 
 class Arrives(Model):
     what: str = ""
-    on: dt.date
+    on: Date
     source: str = Field(default="", alias="from")
 
 
@@ -164,23 +202,23 @@ class Step(Model):
     hands_on: Minutes = 0
     spread: tuple[Minutes, Minutes] | None = None
     hands: Literal[1, 2] = 1
-    one_sitting: bool = False
+    one_sitting: Flag = False
     stations: tuple[str, ...] = ()
-    gear: dict[str, Annotated[int, Field(ge=1)]] = Field(default_factory=dict)
-    dusty: bool | None = None
-    noisy: bool | None = None
-    still_air: bool = False
+    gear: dict[str, Annotated[Whole, Field(ge=1, le=1000)]] = Field(default_factory=dict)
+    dusty: Flag | None = None
+    noisy: Flag | None = None
+    still_air: Flag = False
     room: str | None = None
     after: Annotated[tuple[After, ...], BeforeValidator(_as_after)] | None = None
     within: Minutes | None = None
     missed: Missed | None = None
     waits: tuple[Wait, ...] | None = None
     material: str | None = None
-    passes: int = Field(default=1, ge=1, le=100)
+    passes: Whole = Field(default=1, ge=1, le=100)
     next_pass: NextPass | None = None
-    another_pass: float = Field(default=0, ge=0, le=0.95)
+    another_pass: Number = Field(default=0, ge=0, le=0.95)
     only: Only | None = None
-    on: dt.datetime | None = None
+    on: DateTime | None = None
     away: Away | None = None
     arrives: Arrives | None = None
 
@@ -210,9 +248,9 @@ class Job(Model):
 
     title: str = ""
     customer: str = ""
-    promise: dt.date | None = None
-    begin: dt.date | None = None
-    weight: int = Field(default=1, ge=1, le=9)
+    promise: Date | None = None
+    begin: Date | None = None
+    weight: Whole = Field(default=1, ge=1, le=9)
     status: Literal["live", "quote", "shelved"] = "live"
     parts: tuple[Part, ...] = ()
     steps: tuple[Step, ...] = ()
@@ -245,13 +283,13 @@ class Material(Model):
     missed: Missed | None = None
     lowest: Degrees | None = None
     rated_at: Degrees = 21.0
-    doubles_per: float = Field(default=10.0, gt=0)
-    activation_kj: float | None = Field(default=None, gt=0)
+    doubles_per: Number = Field(default=10.0, gt=0)
+    activation_kj: Number | None = Field(default=None, gt=0)
     open_time: Minutes | None = None
     pot_life: Minutes | None = None
-    deepest_layer_mm: float | None = Field(default=None, gt=0)
+    deepest_layer_mm: Number | None = Field(default=None, gt=0)
     mix: str = ""
-    coverage_m2_per_l: float | None = Field(default=None, gt=0)
+    coverage_m2_per_l: Number | None = Field(default=None, gt=0)
     dwell: Minutes | None = None
     buff_within: Minutes | None = None
     full_cure: Minutes | None = None
