@@ -270,7 +270,9 @@ class Material(Model):
     mix:             ratio by volume, as on a label ("3:1"); coverage_m2_per_l: square metres a litre covers.
     open_time:       minutes from spreading to closing.
     dwell, buff_within: minutes an oil stands before it is wiped, and how long after that it still can be.
+    handle:          minutes from the last coat until the piece may be handled or wrapped.
     full_cure:       minutes to full cure, told to the customer.
+    consumables:     what is used up with it: rags, cups, gloves.
     cautions:        shown wherever it is used; always defer to the label.
     sources:         provenance per field: "published: ...", "common practice", "label, noted by the shop".
     """
@@ -292,6 +294,8 @@ class Material(Model):
     coverage_m2_per_l: Number | None = Field(default=None, gt=0)
     dwell: Minutes | None = None
     buff_within: Minutes | None = None
+    handle: Minutes | None = None
     full_cure: Minutes | None = None
+    consumables: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     sources: dict[str, str] = Field(default_factory=dict)
