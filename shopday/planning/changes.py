@@ -1,0 +1,42 @@
+"""What moved between two plans: deliveries, promises, single steps."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from shopday.planning.plan import JobRow, Moment, Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One job whose delivery changed. `slips`: it keeps its promise before and breaks it after."""
+
+    job: str
+    title: str
+    before: Moment | None
+    after: Moment | None
+    promise: dt.date | None
+    slips: bool
+
+    @property
+    def days(self) -> int:
+        """Calendar days later (negative: sooner); 0 where either delivery is not known."""
+        if self.before is None or self.after is None:
+            return 0
+        return (self.after.date() - self.before.date()).days
+
+
+def moves(before: Plan, after: Plan) -> tuple[Move, ...]:
+    """Every job that is in both plans and delivers at another minute, in the order of the later plan."""
+    known = {row.job: row for row in before.jobs}
+    pairs = ((known[row.job], row) for row in after.jobs if row.job in known)
+    return tuple(_move(old, new) for old, new in pairs if old.delivery != new.delivery)
+
+
+def _move(old: JobRow, new: JobRow) -> Move:
+    return Move(new.job, new.title, old.delivery, new.delivery, new.promise, _broken(new) and not _broken(old))
+
+
+def _broken(row: JobRow) -> bool:
+    return row.promise is not None and (row.late_minutes is None or row.late_minutes > 0)
