@@ -1,0 +1,315 @@
+"""A problem made ready for placing: flat tuples, start calendars, units of tasks that are placed together."""
+
+from __future__ import annotations
+
+from copy import copy
+from dataclasses import dataclass
+from functools import cached_property
+
+from shopday.schedule.calendar import Calendar, Span, overlap
+from shopday.schedule.problem import COMPLETE, END, START, Lag, Problem, Task
+from shopday.schedule.result import Cause, Refusal
+
+FIRST_PHASE = 3
+"""A placed task's moments are (start, end, complete, end of phase 0, end of phase 1, ...)."""
+
+_MOMENT = {START: 0, END: 1, COMPLETE: 2}
+
+Ref = tuple[int, int, int]
+"""(task, index into its moments, offset)."""
+
+
+def ref(lag: Lag) -> Ref:
+    """A lag with its milestone as an index into the moments."""
+    return lag.task, _MOMENT.get(lag.milestone, lag.milestone + FIRST_PHASE), lag.offset
+
+
+@dataclass(frozen=True, slots=True)
+class Staffing:
+    """One crew of a task: who, the calendar, and the minutes at which it may start.
+
+    `starts` is a flat ascending list of spans of allowed starts; `grown_starts` the same when a window
+    was missed and the work is longer.
+    """
+
+    people: tuple[int, ...]
+    calendar: Calendar
+    starts: list[int]
+    grown_starts: list[int]
+
+
+@dataclass(frozen=True, slots=True)
+class Unattended:
+    """A phase with its resources as (resource, amount)."""
+
+    takes: int
+    clock: int | None
+    keeps: tuple[int, ...]
+    calm: bool
+    aside: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A task, compiled. `uses`: (resource, amount, phases that keep it)."""
+
+    task: Task
+    staff: tuple[Staffing, ...]
+    uses: tuple[tuple[int, int, tuple[int, ...]], ...]
+    phases: tuple[Unattended, ...]
+    lags: tuple[Ref, ...]
+    windows: tuple[tuple[tuple[Ref, ...], int], ...]
+    release: int
+    work: int
+    grown: int
+    soft: bool
+    plain: bool
+
+
+def _start_spans(calendar: Calendar, need: int, allowed: Calendar | None) -> list[int]:
+    """Flat spans of starts with at least `need` minutes left in their open span."""
+    spans: tuple[Span, ...] = tuple((a, b - need + 1) for a, b in calendar.spans if b - a >= need)
+    if allowed is not None:
+        spans = overlap(spans, allowed.spans)
+    return [minute for span in spans for minute in span]
+
+
+class Compiled:
+    """The problem as the placer wants it. Building it also finds the tasks that can never be placed."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self._spans: dict[tuple[int, int, int | None], list[int]] = {}
+        self.made = tuple(self._make(task) for task in problem.tasks)
+        self.successors = self._successors()
+        self.refused = self._refusals()
+        self.units, self.unit_of = self._units()
+        self.unit_needs = self._unit_needs()
+        self.watchers = self._watchers()
+
+    def refusing(self, refused: dict[int, Refusal]) -> Compiled:
+        """The same problem with these tasks given up as well."""
+        other = copy(self)
+        other.refused = dict(refused)
+        other.spread_refusals(other.refused)
+        return other
+
+    def _make(self, task: Task) -> Made:
+        problem = self.problem
+        kept = {
+            r: tuple(p for p, x in enumerate(task.phases) if r in x.keeps and not x.aside)
+            for r, _ in task.uses
+        }
+        staff = (
+            ()
+            if task.eager or task.fixed is not None
+            else tuple(self._staff(task, c) for c in range(len(task.crews)))
+        )
+        return Made(
+            task=task,
+            staff=staff,
+            uses=tuple((r, n, kept[r]) for r, n in task.uses if n),
+            phases=tuple(
+                Unattended(x.takes, x.clock, x.keeps, x.calm and not x.aside, x.aside) for x in task.phases
+            ),
+            lags=tuple(ref(lag) for lag in task.lags),
+            windows=tuple((tuple(ref(lag) for lag in w.refs), w.within) for w in task.windows if w.refs),
+            release=max(problem.now, task.release),
+            work=task.work,
+            grown=task.work + (task.adds or 0),
+            soft=task.adds is not None,
+            plain=not task.phases,
+        )
+
+    def _staff(self, task: Task, crew: int) -> Staffing:
+        who = task.crews[crew]
+
+        def starts(total: int) -> list[int]:
+            need = max(1, task.stretch, total if task.unbroken else 0)
+            key = who.calendar, need, task.starts_in
+            if key not in self._spans:
+                allowed = None if task.starts_in is None else self.problem.calendars[task.starts_in]
+                self._spans[key] = _start_spans(self.problem.calendars[who.calendar], need, allowed)
+            return self._spans[key]
+
+        grown = starts(task.work + task.adds) if task.adds and task.windows else starts(task.work)
+        return Staffing(who.people, self.problem.calendars[who.calendar], starts(task.work), grown)
+
+    def _successors(self) -> tuple[tuple[int, ...], ...]:
+        after: list[list[int]] = [[] for _ in self.made]
+        for i, made in enumerate(self.made):
+            for j in {j for j, _, _ in made.lags}:
+                after[j].append(i)
+        return tuple(tuple(x) for x in after)
+
+    # ------------------------------------------------------------ never possible
+
+    def _refusals(self) -> dict[int, Refusal]:
+        out = {i: Refusal(Cause.OUTSIDE) for i in self.problem.hopeless}
+        for i, made in enumerate(self.made):
+            if i not in out and made.task.fixed is None:
+                cause = self._hopeless(made)
+                if cause is not None:
+                    out[i] = cause
+        self.spread_refusals(out)
+        return out
+
+    def spread_refusals(self, out: dict[int, Refusal]) -> None:
+        """Whatever waits for a refused task is refused too."""
+        stack = list(out)
+        while stack:
+            j = stack.pop()
+            for i in self.successors[j]:
+                if i not in out and self.made[i].task.fixed is None:
+                    out[i] = Refusal(Cause.NEEDS, other=j)
+                    stack.append(i)
+
+    def _hopeless(self, made: Made) -> Refusal | None:
+        task, problem = made.task, self.problem
+        for r, n, _ in made.uses:
+            if n > problem.capacities[r]:
+                return Refusal(Cause.CAPACITY, limit=r)
+        if task.eager or task.going:
+            return None
+        if self._own_dust(made):
+            return Refusal(Cause.DUST)
+        if not any(s.starts and s.starts[-1] > made.release for s in made.staff):
+            return Refusal(self._no_start(made))
+        if task.at is not None and task.at < problem.now:
+            return Refusal(Cause.APPOINTMENT, limit=task.at)
+        return None
+
+    def _no_start(self, made: Made) -> Cause:
+        """Is it the length of the stretches, or does nobody ever come?"""
+        opens = any(s.calendar.open_from(made.release) is not None for s in made.staff)
+        if made.task.unbroken and opens:
+            longest = max(b - a for s in made.staff for a, b in s.calendar.spans)
+            if longest < made.task.work:
+                return Cause.STRETCH
+        return Cause.NOBODY
+
+    def _own_dust(self, made: Made) -> bool:
+        task = made.task
+        if not task.dusty or (task.calm and task.work):
+            return task.dusty and task.calm and task.work > 0
+        gap = 0
+        for phase in made.phases:
+            if phase.calm and phase.takes and gap < self.problem.settle:
+                return True
+            gap += 0 if phase.aside else phase.takes
+        return False
+
+    # ------------------------------------------------------------ units
+
+    def _hard_refs(self, i: int) -> list[int]:
+        """Tasks that may have to move later so that this one keeps its window."""
+        made = self.made[i]
+        if made.task.at is not None or made.task.fixed is not None:
+            return []
+        if made.task.eager:
+            return [j for j, _, _ in made.lags]
+        return [] if made.soft else [j for refs, _ in made.windows for j, _, _ in refs]
+
+    def _units(self) -> tuple[tuple[tuple[int, ...], ...], tuple[int, ...]]:
+        """Strongly connected components over lags forward and hard windows backward."""
+        out: list[list[int]] = [list(x) for x in self.successors]
+        for i in range(len(self.made)):
+            for j in self._hard_refs(i):
+                if self.made[j].task.fixed is None:
+                    out[i].append(j)
+                    out[j].append(i)
+        groups = components(out)
+        unit_of = [0] * len(self.made)
+        rank = self.rank
+        units: list[tuple[int, ...]] = []
+        for group in sorted((sorted(g, key=rank.__getitem__) for g in groups), key=lambda g: rank[g[0]]):
+            for i in group:
+                unit_of[i] = len(units)
+            units.append(tuple(group))
+        return tuple(units), tuple(unit_of)
+
+    @cached_property
+    def rank(self) -> list[int]:
+        """A rank for each task: after everything its lags name, and after its windows' moments where it can be."""
+        n = len(self.made)
+        rank, seen = [0] * n, [0] * n
+        count = 0
+        for root in range(n):
+            stack = [(root, iter(self._before(root)))] if not seen[root] else []
+            if stack:
+                seen[root] = 1
+            while stack:
+                i, rest = stack[-1]
+                for j in rest:
+                    if not seen[j]:
+                        seen[j] = 1
+                        stack.append((j, iter(self._before(j))))
+                        break
+                else:
+                    rank[i] = count
+                    count += 1
+                    stack.pop()
+        return rank
+
+    def _before(self, i: int) -> list[int]:
+        made = self.made[i]
+        return [j for j, _, _ in made.lags] + [j for refs, _ in made.windows for j, _, _ in refs]
+
+    def _unit_needs(self) -> tuple[tuple[int, ...], ...]:
+        """Per unit, the units that must be placed before it."""
+        needs: list[dict[int, None]] = [{} for _ in self.units]
+        for i, made in enumerate(self.made):
+            if made.task.fixed is None:
+                for j in self._before(i):
+                    if self.unit_of[j] != self.unit_of[i]:
+                        needs[self.unit_of[i]][self.unit_of[j]] = None
+        return tuple(tuple(x) for x in needs)
+
+    def _watchers(self) -> dict[int, list[tuple[int, int, int, int]]]:
+        """Per task, the hard windows with one moment that hang on it: (task, moment, offset, within)."""
+        out: dict[int, list[tuple[int, int, int, int]]] = {}
+        for i, made in enumerate(self.made):
+            if not made.soft and made.task.fixed is None and made.task.at is None:
+                for refs, within in made.windows:
+                    if len(refs) == 1 and self.rank[refs[0][0]] > self.rank[i]:
+                        j, m, offset = refs[0]
+                        out.setdefault(j, []).append((i, m, offset, within))
+        return out
+
+
+def components(out: list[list[int]]) -> list[list[int]]:
+    """Strongly connected components of a graph (Tarjan 1972), without recursion."""
+    n = len(out)
+    index, low, on = [-1] * n, [0] * n, [False] * n
+    path: list[int] = []
+    groups: list[list[int]] = []
+    count = 0
+    for root in range(n):
+        if index[root] >= 0:
+            continue
+        work = [(root, 0)]
+        while work:
+            v, k = work.pop()
+            if index[v] < 0:
+                index[v] = low[v] = count
+                count += 1
+                path.append(v)
+                on[v] = True
+            for k in range(k, len(out[v])):  # noqa: B020 - goes on where it left off
+                w = out[v][k]
+                if index[w] < 0:
+                    work += [(v, k), (w, 0)]
+                    break
+                if on[w]:
+                    low[v] = min(low[v], low[w])
+            else:
+                if low[v] == index[v]:
+                    group = []
+                    while True:
+                        w = path.pop()
+                        on[w] = False
+                        group.append(w)
+                        if w == v:
+                            break
+                    groups.append(group)
+    return groups

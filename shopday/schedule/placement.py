@@ -1,0 +1,439 @@
+"""Serial placement: tasks one after another, each at the earliest minute at which nothing objects.
+
+Every constraint answers the same question, "what is the earliest minute not before t at which you
+have no objection?", and a task goes round them until nobody objects. Tasks bound by hard windows
+form a unit; if one of them cannot keep its window, the task it hangs on is moved later and the unit
+placed again (the unscheduling step of Franck, Neumann and Schwindt 2001).
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass, replace
+
+from shopday.schedule.calendar import FOREVER, Calendar
+from shopday.schedule.compiled import FIRST_PHASE, Compiled, Made, Staffing
+from shopday.schedule.profiles import NO_LEVELS, NO_UNARY, Levels, Unary, above, raise_level, take, taken
+from shopday.schedule.result import Cause, Refusal
+
+Moments = tuple[int, ...]
+"""(start, end, complete, end of each phase)."""
+
+Profiles = list[Unary | Levels]
+
+RETRIES = 400
+"""How often the tasks of one unit are moved before its windows are given up."""
+
+
+@dataclass(slots=True)
+class Fit:
+    """A task at a minute: its moments, crew, and what it takes as (profile, amount, from, to)."""
+
+    moments: Moments
+    crew: int
+    missed: bool
+    holds: list[tuple[int, int, int, int]]
+
+
+class WindowMissed(Exception):
+    """A hard window cannot be kept: some task must move to `start` or later (None: nothing can help)."""
+
+    def __init__(self, task: int, start: int | None) -> None:
+        super().__init__(task, start)
+        self.task, self.start = task, start
+
+
+class NoPlace(Exception):
+    """No minute suits the task, ever."""
+
+    def __init__(self, task: int, refusal: Refusal) -> None:
+        super().__init__(task, refusal)
+        self.task, self.refusal = task, refusal
+
+
+class Placer:
+    """Fits single tasks and units into profiles. Holds nothing that changes while searching."""
+
+    def __init__(self, compiled: Compiled) -> None:
+        self.compiled = compiled
+        self.problem = problem = compiled.problem
+        self.attended: Calendar = problem.calendars[problem.attended]
+        self.resources = len(problem.capacities)
+        self.unary = tuple(n == 1 for n in problem.capacities)
+        self.capacities = problem.capacities
+        rooms = 1 + max((task.room for task in problem.tasks), default=0)
+        self.empty: Profiles = [NO_UNARY if one else NO_LEVELS for one in self.unary] + [NO_UNARY] * (
+            2 * rooms
+        )
+        self.bounds: dict[int, list[tuple[int, int]]] = {}
+        """Per task, (moment, least minute): what hard windows of appointments ask of it."""
+
+    # ------------------------------------------------------------ one task
+
+    def fit(self, i: int, profiles: Profiles, moments: list[Moments | None], floor: int) -> Fit:
+        """The earliest place of a task that is not before `floor`; the crew that is done first.
+
+        Raises WindowMissed or NoPlace.
+        """
+        made = self.compiled.made[i]
+        ready = made.release if made.release > floor else floor
+        for j, m, offset in made.lags:
+            minute = moments[j][m] + offset  # type: ignore[index]  # what it waits for is placed
+            if minute > ready:
+                ready = minute
+        if made.task.eager:
+            return self._eager(i, made, ready, moments, floor)
+        deadline = self._deadline(made, moments) if made.windows else FOREVER
+        if made.task.at is not None:
+            return self._appointed(i, made, ready, deadline, profiles)
+        best: Fit | None = None
+        for crew, staff in enumerate(made.staff):
+            found = self.earliest(made, crew, staff, ready, deadline, profiles)
+            if found is not None and i in self.bounds:
+                found = self._bounded(i, made, crew, staff, deadline, profiles, found)
+            if found is not None and (best is None or found.moments[1] < best.moments[1]):
+                best = found
+        if best is None:
+            raise NoPlace(i, Refusal(Cause.HORIZON))
+        if best.moments[0] > deadline and not made.soft:
+            self._blame(i, best.moments[0], moments)
+        return best
+
+    def alone(self, i: int, empty: Profiles, moments: list[Moments | None]) -> Moments:
+        """The earliest place with every resource free, whatever windows say. Raises NoPlace."""
+        made = self.compiled.made[i]
+        known = [moments[j][m] + o for j, m, o in made.lags if moments[j] is not None]  # type: ignore[index]
+        ready = max([made.release, *known])
+        if made.task.eager:
+            return self._eager(i, replace(made, windows=()), ready, moments, 0).moments
+        fits = [self.earliest(made, c, s, ready, FOREVER, empty) for c, s in enumerate(made.staff)]
+        found = [fit.moments for fit in fits if fit is not None]
+        if not found:
+            raise NoPlace(i, Refusal(Cause.HORIZON))
+        return min(found, key=lambda moments: moments[2])
+
+    def _bounded(
+        self, i: int, made: Made, crew: int, staff: Staffing, deadline: int, profiles: Profiles, found: Fit
+    ) -> Fit | None:
+        """Later, where the hard window of an appointment asks for it."""
+        again: Fit | None = found
+        for m, least in self.bounds[i]:
+            while again is not None and again.moments[m] < least:
+                start = max(again.moments[0] + 1, self.start_for(made, staff.calendar, m, least))
+                again = self.earliest(made, crew, staff, start, deadline, profiles)
+        return again
+
+    def _eager(self, i: int, made: Made, ready: int, moments: list[Moments | None], floor: int) -> Fit:
+        task = made.task
+        at = max([made.release] + [moments[j][m] + o for j, m, o in made.lags])  # type: ignore[index]
+        if task.at is not None:
+            if at > task.at:
+                raise NoPlace(i, Refusal(Cause.APPOINTMENT, limit=at))
+            at = ready = task.at
+        if ready > at:
+            self._delay_latest(i, ready, moments)
+        if made.windows and not made.soft and at > self._deadline(made, moments):
+            self._blame(i, at, moments)
+        clock = None if task.clock is None else self.problem.clocks[task.clock]
+        end = at + task.length if clock is None else clock.after(at, task.length)
+        if task.until is not None and task.until > end:
+            end = task.until
+        missed = made.soft and bool(made.windows) and at > self._deadline(made, moments)
+        return Fit((at, end, end), 0, missed, [])
+
+    def _delay_latest(self, i: int, start: int, moments: list[Moments | None]) -> None:
+        """An eager task can only start later if what it waits for is over later."""
+        lags = self.compiled.made[i].lags
+        if not lags:
+            raise WindowMissed(i, None)
+        j, m, offset = max(lags, key=lambda x: moments[x[0]][x[1]] + x[2])  # type: ignore[index]
+        raise self._later(j, m, start - offset, moments)
+
+    def _appointed(self, i: int, made: Made, ready: int, deadline: int, profiles: Profiles) -> Fit:
+        at = made.task.at
+        if at is None or ready > at or (deadline < at and not made.soft):
+            raise NoPlace(i, Refusal(Cause.APPOINTMENT, limit=ready))
+        for crew, staff in enumerate(made.staff):
+            found = self.earliest(made, crew, staff, at, deadline, profiles, limit=at)
+            if found is not None and found.moments[0] == at:
+                return found
+        raise NoPlace(i, Refusal(Cause.APPOINTMENT, limit=at))
+
+    def appointed(self, i: int, profiles: Profiles) -> Fit:
+        """Reserve an appointment before what it waits for is placed. Raises NoPlace."""
+        made = self.compiled.made[i]
+        return self._appointed(i, made, made.release, FOREVER, profiles)
+
+    def _deadline(self, made: Made, moments: list[Moments | None]) -> int:
+        """The last start that keeps every window whose moments are known."""
+        deadline = FOREVER
+        for refs, within in made.windows:
+            known = [moments[j][m] + o for j, m, o in refs if moments[j] is not None]  # type: ignore[index]
+            if len(known) == len(refs):
+                deadline = min(deadline, max(known) + within)
+        return deadline
+
+    def _blame(self, i: int, start: int, moments: list[Moments | None]) -> None:
+        """Raise what must move so that a task that can only start at `start` keeps its hard windows."""
+        for refs, within in self.compiled.made[i].windows:
+            known = [(moments[j][m] + o, j, m, o) for j, m, o in refs if moments[j] is not None]  # type: ignore[index]
+            if len(known) == len(refs):
+                latest, j, m, offset = max(known)
+                if latest + within < start:
+                    raise self._later(j, m, start - within - offset, moments)
+
+    def _later(self, j: int, m: int, bound: int, moments: list[Moments | None]) -> WindowMissed:
+        made, now = self.compiled.made[j], moments[j]
+        if now is None or made.task.fixed is not None or made.task.at is not None or made.task.going:
+            return WindowMissed(j, None)
+        if made.task.eager:
+            start = bound if m == 0 else self._eager_start(made, now, bound)
+        else:
+            start = min(self.start_for(made, staff.calendar, m, bound) for staff in made.staff)
+        return WindowMissed(j, max(now[0] + 1, start))
+
+    def _eager_start(self, made: Made, now: Moments, bound: int) -> int:
+        task = made.task
+        if task.clock is None:
+            return bound - task.length
+        return self.problem.clocks[task.clock].latest_start(bound, task.length)
+
+    def start_for(self, made: Made, calendar: Calendar, m: int, bound: int) -> int:
+        """A start no later than every start whose moment `m` is at or after `bound`."""
+        if m == 0:
+            return bound
+        if m != 1:
+            last = len(made.phases) if m == 2 else m - FIRST_PHASE + 1
+            for p in range(last - 1, -1, -1):
+                phase = made.phases[p]
+                if not phase.aside or (m != 2 and p == last - 1):
+                    clock = None if phase.clock is None else self.problem.clocks[phase.clock]
+                    bound = bound - phase.takes if clock is None else clock.latest_start(bound, phase.takes)
+        return calendar.latest_start(bound, made.grown if made.soft else made.work)
+
+    # ------------------------------------------------------------ the inner loop
+
+    def earliest(
+        self,
+        made: Made,
+        crew: int,
+        staff: Staffing,
+        t: int,
+        deadline: int,
+        profiles: Profiles,
+        limit: int = FOREVER,
+    ) -> Fit | None:
+        """The first start at or after `t` to which calendar, people, stations, gear and air agree.
+
+        After `deadline` the work of a soft window has grown. None when there is none up to `limit`.
+        """
+        calendar, task = staff.calendar, made.task
+        opens, before = calendar.starts, calendar.before
+        starts, work = staff.starts, made.work
+        soft = made.soft
+        room = self.resources + 2 * task.room
+        unary, solo = self.unary, staff.people
+        while t <= limit:
+            if soft and t > deadline:
+                starts, work, soft = staff.grown_starts, made.grown, False
+            k = bisect_right(starts, t)
+            if not k & 1:
+                if k == len(starts):
+                    return None
+                t = starts[k]
+                continue
+            k = bisect_right(opens, t) - 1
+            goal = before[k] + t - opens[k] + work
+            if goal <= before[k + 1]:
+                end = t + work
+            else:
+                k = bisect_left(before, goal, k + 1) - 1
+                if k >= len(opens):
+                    return None
+                end = opens[k] + goal - before[k]
+            shut = end if end > t else t + 1
+            again = 0
+            for r in solo:
+                profile = profiles[r]
+                k = bisect_right(profile, t)
+                if k & 1:
+                    again = profile[k]  # type: ignore[assignment]
+                    break
+                if k < len(profile) and profile[k] < shut:  # type: ignore[operator]
+                    again = profile[k + 1]  # type: ignore[assignment]
+                    break
+            if again:
+                t = again
+                continue
+            for r, n, _ in made.uses:
+                if unary[r]:
+                    resume = taken(profiles[r], t, end)  # type: ignore[arg-type]
+                else:
+                    resume = above(profiles[r], t, end, self.capacities[r] - n)  # type: ignore[arg-type]
+                if resume is not None:
+                    break
+            else:
+                if task.dusty:
+                    resume = taken(profiles[room + 1], t, end + self.problem.settle)  # type: ignore[arg-type]
+                elif task.calm:
+                    resume = taken(profiles[room], t, end)  # type: ignore[arg-type]
+                else:
+                    resume = None
+            if resume is not None:
+                t = max(resume, t + 1)
+                continue
+            if made.plain:
+                missed = made.soft and t > deadline
+                return Fit((t, end, end), crew, missed, self._holds(made, staff, t, end))
+            found = self._with_phases(made, crew, staff, t, end, deadline, profiles)
+            if isinstance(found, Fit):
+                return found
+            t = found
+        return None
+
+    def _holds(self, made: Made, staff: Staffing, t: int, end: int) -> list[tuple[int, int, int, int]]:
+        shut = end if end > t else t + 1
+        holds = [(r, 1, t, shut) for r in staff.people]
+        if end > t:
+            holds += [(r, n, t, end) for r, n, _ in made.uses]
+        if made.task.dusty:
+            holds.append((self.resources + 2 * made.task.room, 1, t, max(end + self.problem.settle, t + 1)))
+        elif made.task.calm and end > t:
+            holds.append((self.resources + 2 * made.task.room + 1, 1, t, end))
+        return holds
+
+    def _with_phases(
+        self, made: Made, crew: int, staff: Staffing, t: int, end: int, deadline: int, profiles: Profiles
+    ) -> Fit | int:
+        """The fit at `t` if what its phases keep and want is free, else a later minute to try."""
+        begins, ends, frees, complete = self.phase_times(made, end)
+        holds = self._holds(made, staff, t, end)
+        for r, n, keepers in made.uses:
+            if keepers:
+                for a, b, p in kept_spans(t, end, keepers, begins, frees):
+                    resume = self._resume(r, n, a, b, profiles)
+                    if resume is not None:
+                        return self._push(made, staff, t, p, resume)
+                    if a == t:
+                        holds.remove((r, n, t, end)) if end > t else None
+                    holds.append((r, n, a, b))
+        air = self.resources + 2 * made.task.room
+        for p, phase in enumerate(made.phases):
+            if phase.calm and ends[p] > begins[p]:
+                resume = taken(profiles[air], begins[p], ends[p])  # type: ignore[arg-type]
+                if resume is not None:
+                    return self._push(made, staff, t, p, resume)
+                holds.append((air + 1, 1, begins[p], ends[p]))
+        missed = made.soft and t > deadline
+        return Fit((t, end, complete, *ends), crew, missed, holds)
+
+    def _resume(self, r: int, n: int, a: int, b: int, profiles: Profiles) -> int | None:
+        if self.unary[r]:
+            return taken(profiles[r], a, b)  # type: ignore[arg-type]
+        return above(profiles[r], a, b, self.capacities[r] - n)  # type: ignore[arg-type]
+
+    def _push(self, made: Made, staff: Staffing, t: int, phase: int, resume: int) -> int:
+        """The next start worth trying when a span that begins with `phase` (-1: the work) must not begin before `resume`."""
+        if phase < 0:
+            return max(t + 1, resume)
+        bound = resume
+        for p in range(phase - 1, -1, -1):
+            before = made.phases[p]
+            if not before.aside:
+                clock = None if before.clock is None else self.problem.clocks[before.clock]
+                bound = bound - before.takes if clock is None else clock.latest_start(bound, before.takes)
+        return max(t + 1, staff.calendar.latest_start(bound, made.grown if made.soft else made.work))
+
+    def phase_times(self, made: Made, end: int) -> tuple[list[int], list[int], list[int], int]:
+        """Begin, end and release of every phase after work that ends at `end`, and the completion."""
+        begins, ends, frees = [], [], []
+        cursor = end
+        for phase in made.phases:
+            clock = None if phase.clock is None else self.problem.clocks[phase.clock]
+            over = cursor + phase.takes if clock is None else clock.after(cursor, phase.takes)
+            free = over
+            if phase.keeps:
+                opens = self.attended.open_from(over)
+                free = FOREVER if opens is None else opens
+            begins.append(cursor)
+            ends.append(over)
+            frees.append(free)
+            if not phase.aside:
+                cursor = over
+        return begins, ends, frees, cursor
+
+    def put(self, holds: list[tuple[int, int, int, int]], profiles: Profiles) -> None:
+        """Take what a fit holds, in a list of profiles of one's own."""
+        unary, resources = self.unary, self.resources
+        for r, n, a, b in holds:
+            if r >= resources or unary[r]:
+                profiles[r] = take(profiles[r], a, b)  # type: ignore[arg-type]
+            else:
+                profiles[r] = raise_level(profiles[r], a, b, n)  # type: ignore[arg-type]
+
+    # ------------------------------------------------------------ what has happened already
+
+    def settled(self, i: int) -> Fit:
+        """A task whose work is over: its phases run on from the logged end."""
+        made = self.compiled.made[i]
+        start, end = made.task.fixed or (0, 0)
+        begins, ends, frees, complete = self.phase_times(made, end)
+        holds: list[tuple[int, int, int, int]] = []
+        for r, n, keepers in made.uses:
+            holds += [(r, n, a, b) for a, b, _ in kept_spans(start, end, keepers, begins, frees) if b > a]
+        air = self.resources + 2 * made.task.room
+        if made.task.dusty and end + self.problem.settle > start:
+            holds.append((air, 1, start, end + self.problem.settle))
+        holds += [
+            (air + 1, 1, begins[p], ends[p])
+            for p, x in enumerate(made.phases)
+            if x.calm and ends[p] > begins[p]
+        ]
+        return Fit((start, end, complete, *ends), 0, False, holds)
+
+    def going(self, i: int, profiles: Profiles) -> Fit:
+        """A task under way goes on, whatever else wants its place: only its people can keep it waiting."""
+        made = self.compiled.made[i]
+        air = replace(made.task, dusty=False, calm=False)
+        bare = replace(made, task=air, uses=(), phases=(), soft=False, plain=True)
+        best: Fit | None = None
+        for crew, staff in enumerate(made.staff):
+            free = self.earliest(bare, crew, staff, made.release, FOREVER, profiles)
+            if free is not None and (best is None or free.moments[1] < best.moments[1]):
+                best = self._going_on(made, crew, staff, free.moments[0], free.moments[1])
+        if best is None:
+            raise NoPlace(i, Refusal(Cause.HORIZON))
+        return best
+
+    def _going_on(self, made: Made, crew: int, staff: Staffing, start: int, end: int) -> Fit:
+        """Its stations are in use from now on, even before somebody is back at it."""
+        begins, ends, frees, complete = self.phase_times(made, end)
+        now = self.problem.now
+        holds = [(r, 1, start, max(end, start + 1)) for r in staff.people]
+        for r, n, keepers in made.uses:
+            holds += [(r, n, a, b) for a, b, _ in kept_spans(now, end, keepers, begins, frees) if b > a]
+        air = self.resources + 2 * made.task.room
+        if made.task.dusty:
+            holds.append((air, 1, now, max(end + self.problem.settle, now + 1)))
+        elif made.task.calm and end > now:
+            holds.append((air + 1, 1, now, end))
+        holds += [
+            (air + 1, 1, begins[p], ends[p])
+            for p, x in enumerate(made.phases)
+            if x.calm and ends[p] > begins[p]
+        ]
+        return Fit((start, end, complete, *ends), crew, False, holds)
+
+
+def kept_spans(
+    start: int, end: int, keepers: tuple[int, ...], begins: list[int], frees: list[int]
+) -> list[tuple[int, int, int]]:
+    """When a resource is in use: (from, to, phase that begins it or -1 for the work), overlaps joined."""
+    spans = [(start, end, -1)]
+    for p in keepers:
+        a, b, phase = spans[-1]
+        if begins[p] <= b:
+            spans[-1] = (a, max(b, frees[p]), phase)
+        else:
+            spans.append((begins[p], frees[p], p))
+    return spans

@@ -1,0 +1,59 @@
+"""Priority rules: orders to start from, each good at another kind of shop."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from shopday.schedule.building import Builder
+
+Rule = Callable[[int], tuple[float, ...]]
+
+
+def rule_orders(builder: Builder) -> Iterator[list[int]]:
+    """One order of units a rule: slack, due date by weight, job after job, shortest job, longest tail."""
+    compiled, problem = builder.compiled, builder.problem
+    jobs = range(len(problem.jobs))
+    work = [0] * len(problem.jobs)
+    for made in compiled.made:
+        work[made.task.job] += made.work
+    far = problem.now + 1_000_000
+    due = [far if (d := problem.jobs[j].due) is None else d for j in jobs]
+    weight = [problem.jobs[j].weight for j in jobs]
+    appointed = _before_appointments(builder)
+
+    def slack(i: int) -> tuple[float, ...]:
+        made = compiled.made[i]
+        return (due[made.task.job] - builder.tails[i] - made.work,)
+
+    def by_job(value: list[float]) -> Rule:
+        return lambda i: (value[compiled.made[i].task.job], compiled.rank[i])
+
+    def tail(i: int) -> tuple[float, ...]:
+        return (-builder.tails[i], compiled.rank[i])
+
+    rules: list[Rule] = [
+        slack,
+        by_job([(due[j] - problem.now) / weight[j] for j in jobs]),
+        by_job([float(due[j]) for j in jobs]),
+        by_job([work[j] / weight[j] for j in jobs]),
+        tail,
+        lambda i: (compiled.rank[i],),
+    ]
+    for rule in rules:
+        yield sorted(
+            range(len(compiled.units)),
+            key=lambda u: min((appointed.get(i, 1 << 60), *rule(i)) for i in compiled.units[u]),  # noqa: B023
+        )
+
+
+def _before_appointments(builder: Builder) -> dict[int, int]:
+    """Tasks that an appointment waits for, with its minute: they go first in every rule."""
+    compiled = builder.compiled
+    out: dict[int, int] = {}
+    stack = [(i, compiled.made[i].task.at or 0) for i in builder.reserved]
+    while stack:
+        i, at = stack.pop()
+        if out.get(i, 1 << 61) > at:
+            out[i] = at
+            stack += [(j, at) for j, _, _ in compiled.made[i].lags]
+    return out

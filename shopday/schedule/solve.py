@@ -1,0 +1,111 @@
+"""Ask for a schedule: one at once, or better and better ones until nothing moves any more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from shopday.schedule.bounds import Bounds
+from shopday.schedule.building import Builder, Built
+from shopday.schedule.compiled import Compiled
+from shopday.schedule.problem import Problem
+from shopday.schedule.result import Result
+from shopday.schedule.rules import rule_orders
+from shopday.schedule.search import Search
+
+BUDGET = 4000
+"""Builds of a search of effort 1 on a shop of a hundred tasks; fewer on larger ones, never under a tenth."""
+
+PATIENCE = 0.5
+"""Share of the budget in which nothing improved after which a search stops."""
+
+
+def late_weight(problem: Problem) -> int:
+    """More than any finish total: with it the cost of a schedule is the lexicographic aim."""
+    return 1 << 30
+
+
+def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
+    """The best of several priority rules, or the schedule that `order` builds. Takes one build each."""
+    return next(improve(problem, 0, order))
+
+
+def solve(problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0) -> Result:
+    """The last and best of `improve`."""
+    result = None
+    for result in improve(problem, effort, order, seed):
+        pass
+    assert result is not None
+    return result
+
+
+def improve(
+    problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0
+) -> Iterator[Result]:
+    """Yield a schedule at once, then every better one found; the last carries the final count and bounds.
+
+    effort: multiple of the usual budget of builds; 0 asks for the first schedule only.
+    order:  tasks in the order of an earlier result, to start from and stay close to.
+    seed:   of the random choices; the same call always yields the same schedules.
+    """
+    builder = Builder(Compiled(problem), late_weight(problem))
+    start, builder = _best_start(builder, order)
+    bounds = Bounds(builder)
+    yield _result(builder, start, bounds, 1)
+    if effort <= 0 or bounds.reached(start):
+        return
+    search = Search(builder, start, seed, bounds.cost)
+    budget = int(effort * BUDGET * min(1.0, max(0.1, 100 / (1 + len(search.movable)))))
+    for built in search.run(budget, max(50, int(budget * PATIENCE))):
+        yield _result(builder, built, bounds, search.iterations)
+        if bounds.reached(built):
+            return
+    yield _result(builder, search.best, bounds, search.iterations)
+
+
+def _best_start(builder: Builder, order: Sequence[int] | None) -> tuple[Built, Builder]:
+    """The cheapest of the starting orders; tasks that none can place are refused for good, and the rest placed anew."""
+    while True:
+        tries = [] if order is None else [_as_units(builder, order)]
+        built = [b for o in tries or rule_orders(builder) if (b := builder.build(o)) is not None]
+        best = min(built, key=lambda b: b.cost)
+        if len(best.refused) == len(builder.refused):
+            return best, builder
+        if order is None:
+            best = _rescue(builder, best)
+            if len(best.refused) == len(builder.refused):
+                return best, builder
+        elif order is not None:
+            order = None
+            continue
+        builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight)
+
+
+def _rescue(builder: Builder, built: Built) -> Built:
+    """Search for an order in which everything has a place before giving up on a task."""
+    search = Search(builder, built, 1, 0)
+    for better in search.run(300, 300):
+        if len(better.refused) == len(builder.refused):
+            return better
+    return search.best
+
+
+def _as_units(builder: Builder, order: Sequence[int]) -> list[int]:
+    """Task order to unit order; tasks it does not know come last."""
+    units = dict.fromkeys(builder.compiled.unit_of[i] for i in order if i < len(builder.compiled.made))
+    return [*units, *(u for u in range(len(builder.compiled.units)) if u not in units)]
+
+
+def _result(builder: Builder, built: Built, bounds: Bounds, iterations: int) -> Result:
+    late, finish = builder.totals(built)
+    late_bound, finish_bound = bounds.totals(late, finish)
+    units = builder.compiled.units
+    return Result(
+        schedule=builder.schedule(built),
+        late=late,
+        finish=finish,
+        order=tuple(i for u in built.order for i in units[u]),
+        late_bound=late_bound,
+        finish_bound=finish_bound,
+        floors=bounds.floors,
+        iterations=iterations,
+    )
