@@ -18,7 +18,13 @@ class Fault:
 
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
-        return f"{place}: {self.wrong}; {self.right}" if self.right else f"{place}: {self.wrong}"
+        text = f"{place}: {self.wrong}; {self.right}" if self.right else f"{place}: {self.wrong}"
+        return visible(text)
+
+
+def visible(text: str) -> str:
+    """The text on one line, what would steer a terminal written out: nothing typed is ever obeyed."""
+    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
 class ShopdayError(Exception):

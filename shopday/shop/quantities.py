@@ -11,6 +11,8 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any, Literal
 
+from shopday.shop.faults import visible
+
 Span = tuple[int, int]
 Takes = tuple[Literal["minutes", "workdays"], int]
 
@@ -139,8 +141,7 @@ def day_spans(value: Any) -> tuple[Span, ...]:
 def shown(text: str) -> str:
     """A person's text in a message: quoted, short, control characters made visible."""
     cut = text if len(text) <= 40 else text[:39] + "…"
-    safe = "".join(c if c.isprintable() else c.encode("unicode_escape", "replace").decode() for c in cut)
-    return f'"{safe}"'
+    return f'"{visible(cut)}"'
 
 
 def _not_text(value: Any, what: str, right: str) -> str:
