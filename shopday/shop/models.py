@@ -19,7 +19,7 @@ def _read(parse: Callable[[Any], Any]) -> BeforeValidator:
     """Text is parsed; other values are taken as they are from Python code, but not from a file."""
 
     def read(value: Any, info: ValidationInfo) -> Any:
-        return parse(value) if info.context == WRITTEN or _has_text(value) else value
+        return parse(value) if info.context is WRITTEN or _has_text(value) else value
 
     return BeforeValidator(read)
 
@@ -156,12 +156,20 @@ class After(Model):
     within: Minutes | None = None
 
 
+def _as_keeps(value: Any) -> Any:
+    if isinstance(value, str):
+        return value if value == "all" else (value,)
+    if isinstance(value, (list, tuple)) and all(isinstance(item, str) for item in value):
+        return tuple(value)
+    raise ValueError('it is neither "all" nor a list of ids; write keeps = "all" or keeps = ["bench"]')
+
+
 class Wait(Model):
     """Unattended time after the hands-on time. `keeps`: "all", or ids of the step's stations and gear."""
 
     name: str
     takes: Minutes
-    keeps: Literal["all"] | tuple[str, ...] = ()
+    keeps: Annotated[Literal["all"] | tuple[str, ...], BeforeValidator(_as_keeps)] = ()
     still_air: Flag = False
     informs: Flag = False
     cures: Flag = False
@@ -273,6 +281,7 @@ class Material(Model):
     handle:          minutes from the last coat until the piece may be handled or wrapped.
     full_cure:       minutes to full cure, told to the customer.
     consumables:     what is used up with it: rags, cups, gloves.
+    oily_rags:       rags with it heat by themselves and burn.
     cautions:        shown wherever it is used; always defer to the label.
     sources:         provenance per field: "published: ...", "common practice", "label, noted by the shop".
     """
@@ -297,5 +306,6 @@ class Material(Model):
     handle: Minutes | None = None
     full_cure: Minutes | None = None
     consumables: tuple[str, ...] = ()
+    oily_rags: bool = False
     cautions: tuple[str, ...] = ()
     sources: dict[str, str] = Field(default_factory=dict)
