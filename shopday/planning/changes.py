@@ -35,7 +35,9 @@ def moves(before: Plan, after: Plan) -> tuple[Move, ...]:
 
 
 def _move(old: JobRow, new: JobRow) -> Move:
-    return Move(new.job, new.title, old.delivery, new.delivery, new.promise, _broken(new) and not _broken(old))
+    return Move(
+        new.job, new.title, old.delivery, new.delivery, new.promise, _broken(new) and not _broken(old)
+    )
 
 
 def _broken(row: JobRow) -> bool:

@@ -1,0 +1,369 @@
+"""From a shop folder, what has happened and this minute to the scheduler's problem."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from shopday.journal.state import ShopState
+from shopday.planning.hours import Hours, Zone
+from shopday.planning.passes import Key, Pass, passes_of
+from shopday.planning.temperature import Reading, Warmth, warmth
+from shopday.schedule.clocks import DAY, Clock
+from shopday.schedule.problem import COMPLETE, END, Crew, Job, Lag, Phase, Problem, Task, Window
+from shopday.shop.addresses import HANDS_OFF, Expansion, expand
+from shopday.shop.folder import ShopFolder
+from shopday.shop.models import Only, Wait
+
+LEAST_LEFT = 5
+"""Minutes that a step under way takes at least from now."""
+BACK = 7
+"""Days the calendars reach back from now, and from the first thing that still goes on."""
+FARTHEST_BACK = 200
+LONGEST = 2200
+"""Days the calendars reach ahead at most: six years."""
+
+
+@dataclass(frozen=True)
+class Built:
+    """A problem and what its indices mean. `reasons`: why a task is hopeless, in words."""
+
+    problem: Problem
+    passes: tuple[Pass, ...]
+    jobs: tuple[str, ...]
+    people: tuple[str, ...]
+    resources: tuple[str, ...]
+    hours: Hours
+    zone: Zone
+    warmth: Warmth | None
+    expansion: Expansion
+    folder: ShopFolder
+    state: ShopState
+    days: int
+    reasons: dict[int, str] = field(default_factory=dict)
+
+    @cached_property
+    def index(self) -> dict[Key, int]:
+        return {p.key: i for i, p in enumerate(self.passes)}
+
+    def crew(self, task: int, crew: int) -> tuple[str, ...]:
+        """Who a crew of a task is."""
+        crews = self.problem.tasks[task].crews
+        return tuple(self.people[r] for r in crews[crew].people) if crews else ()
+
+    @property
+    def could_be_longer(self) -> bool:
+        return self.days < LONGEST
+
+
+def build(folder: ShopFolder, state: ShopState, now: int, longer: int = 1) -> Built:
+    """The problem of this minute. `longer` stretches the calendars for plans that ran over their end."""
+    return _Builder(folder, state, now, longer).built()
+
+
+class _Builder:
+    def __init__(self, folder: ShopFolder, state: ShopState, now: int, longer: int) -> None:
+        self.folder, self.shop, self.state, self.now = folder, folder.shop, state, now
+        self.zone = Zone(self.shop.timezone)
+        self.expansion = expand(folder)
+        self.passes = passes_of(folder, self.expansion, state)
+        self.index = {p.key: i for i, p in enumerate(self.passes)}
+        self.last = {p.address: i for i, p in enumerate(self.passes)}
+        self.jobs = tuple(id for id, job in folder.jobs.items() if job.status == "live")
+        self.job_index = {id: n for n, id in enumerate(self.jobs)}
+        self.people = tuple(person.id for person in self.shop.people)
+        self.days = self._days_ahead(longer)
+        self.hours = self._hours()
+        self.clocks: list[Clock] = []
+        self.clock_index: dict[str, int] = {}
+        self.reasons: dict[int, str] = {}
+        self.crews: dict[tuple[int, bool, Only | None], tuple[Crew, ...]] = {}
+        counts = [(s.id, s.count) for s in self.shop.stations] + [(g.id, g.count) for g in self.shop.gear]
+        self.capacities = (1,) * len(self.people) + tuple(count for _, count in counts)
+        self.resources = (*self.people, *(id for id, _ in counts))
+        self.things = {id: len(self.people) + n for n, (id, _) in enumerate(counts)}
+        self.rooms: dict[str, int] = {}
+
+    def built(self) -> Built:
+        tasks = tuple(self._task(i, p) for i, p in enumerate(self.passes))
+        problem = Problem(
+            now=self.now,
+            jobs=tuple(self._job(id, tasks) for id in self.jobs),
+            tasks=tasks,
+            capacities=self.capacities,
+            calendars=tuple(self.hours.calendars),
+            clocks=tuple(self.clocks),
+            attended=self.hours.open,
+            settle=self.shop.rules.dust_settles,
+            hopeless=dict(self.reasons),
+        )
+        return Built(
+            problem, self.passes, self.jobs, self.people, self.resources, self.hours, self.zone,
+            self.warmth, self.expansion, self.folder, self.state, self.days, self.reasons,
+        )  # fmt: skip
+
+    # ------------------------------------------------------------ how far the calendars reach
+
+    def _days_ahead(self, longer: int) -> int:
+        week = sum(b - a for spans in self.shop.hours.values() for a, b in spans) or 600
+        work = sum(p.base + (p.missed.adds if p.missed else 0) for p in self.passes if not p.finished)
+        waits: dict[str, int] = {}
+        for p in self.passes:
+            away = p.step.away.takes if p.step.away else ("minutes", 0)
+            outside = away[1] if away[0] == "minutes" else away[1] * 2 * DAY
+            waits[p.ref.job] = waits.get(p.ref.job, 0) + 2 * sum(w.takes for w in p.waits) + outside
+        needed = 21 * work // week + max(waits.values(), default=0) // DAY
+        return int(min(LONGEST, (self._days_to_last_date() + max(120, needed + 60)) * longer))
+
+    def _days_to_last_date(self) -> int:
+        today = self.zone.date(self.now)
+        jobs = [job for id in self.jobs if (job := self.folder.jobs[id])]
+        dates = [job.begin for job in jobs if job.begin] + [job.promise for job in jobs if job.promise]
+        dates += [p.step.arrives.on for p in self.passes if p.step.arrives]
+        dates += [p.step.on.date() for p in self.passes if p.step.on]
+        dates += [c.last or c.first for c in self.shop.closed]
+        return max([0, *((date - today).days for date in dates if (date - today).days < LONGEST)])
+
+    def _hours(self) -> Hours:
+        today = self.zone.date(self.now)
+        logged = [m for p in self.passes if p.log for m in (p.log.started, p.log.finished) if m is not None]
+        first = min([self.now, *logged]) - BACK * DAY
+        first = max(first, self.now - FARTHEST_BACK * DAY)
+        return Hours(
+            self.shop,
+            self.zone,
+            self.zone.date(first),
+            today + dt.timedelta(days=self.days),
+            self.state.closed,
+        )
+
+    @cached_property
+    def warmth(self) -> Warmth | None:
+        readings = [Reading(minute, celsius) for minute, celsius in self.state.readings]
+        return warmth(self.shop.temperature, self.hours.calendars[self.hours.open], readings)
+
+    # ------------------------------------------------------------ jobs
+
+    def _job(self, id: str, tasks: tuple[Task, ...]) -> Job:
+        job = self.folder.jobs[id]
+        due = None if job.promise is None else self.zone.minute(job.promise + dt.timedelta(days=1))
+        mine = [task for task, p in zip(tasks, self.passes, strict=True) if p.ref.job == id]
+        return Job(job.weight, due, counts=not all(self._over(task) for task in mine))
+
+    def _over(self, task: Task) -> bool:
+        """Complete before now: a job of such steps alone is delivered."""
+        if task.fixed is None:
+            return False
+        end = task.fixed[1]
+        for phase in task.phases:
+            if not phase.aside:
+                end = (
+                    end + phase.takes
+                    if phase.clock is None
+                    else self.clocks[phase.clock].after(end, phase.takes)
+                )
+        return end <= self.now
+
+    # ------------------------------------------------------------ tasks
+
+    def _task(self, i: int, p: Pass) -> Task:
+        lags, windows = self._before(i, p)
+        if p.step.absent:
+            return self._absent(i, p, lags, windows)
+        common = {
+            "job": self.job_index[p.ref.job],
+            "uses": self._uses(p),
+            "phases": tuple(self._phase(p, wait) for wait in p.waits),
+            "room": self.rooms.setdefault(p.room, len(self.rooms)),
+            "dusty": p.dusty,
+            "calm": p.step.still_air,
+        }
+        crews = self._crews(p)
+        if p.finished:
+            return Task(**common, crews=crews, work=p.base, lags=lags, fixed=self._fixed(p, crews))
+        if p.going:
+            return self._going(p, crews, common)
+        pinned = self.state.pins.get(p.key)
+        return Task(
+            **common,
+            crews=crews,
+            work=p.base,
+            lags=lags,
+            windows=windows,
+            adds=p.missed.adds if p.missed else None,
+            release=self._release(p),
+            at=self._appointment(p) if pinned is None else pinned,
+            unbroken=p.step.one_sitting,
+            stretch=min(self.shop.rules.shortest_stretch, p.base),
+            starts_in=self._warm_enough(i, p),
+        )
+
+    def _going(self, p: Pass, crews: tuple[Crew, ...], common: dict[str, object]) -> Task:
+        """What is under way goes on: only what is left of it, whatever was asked of its start."""
+        assert p.log is not None
+        assert p.log.started is not None
+        crews = self._same_people(p.log.people, p, crews)
+        done = 0
+        if crews:
+            calendar = self.hours.calendars[crews[0].calendar]
+            done = calendar.worked(self.now) - calendar.worked(p.log.started)
+        left = max(LEAST_LEFT, p.base - done)
+        return Task(**common, crews=crews, work=left, release=self.now, going=True)  # type: ignore[arg-type]
+
+    def _same_people(self, people: tuple[str, ...], p: Pass, crews: tuple[Crew, ...]) -> tuple[Crew, ...]:
+        """The people logged, as far as they are still of the shop; else the crew that comes first."""
+        known = tuple(person for person in people if person in self.people)
+        if len(known) != p.step.hands:
+            return crews[:1]
+        return (self._crew(known, p),)
+
+    def _fixed(self, p: Pass, crews: tuple[Crew, ...]) -> tuple[int, int]:
+        """Logged start and end; a start nobody logged is taken as if the work had just fitted in."""
+        assert p.log is not None
+        end = p.log.finished or 0
+        start = p.log.started
+        if start is None:
+            start = (
+                self.hours.calendars[crews[0].calendar].latest_start(end, p.base) if crews else end - p.base
+            )
+        return min(start, end), end
+
+    def _absent(self, i: int, p: Pass, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task:
+        job, step = self.job_index[p.ref.job], p.step
+        back = p.log.finished if p.log is not None else None
+        left = p.log.started if p.log is not None else None
+        if back is None:
+            back = self.state.arrived.get(p.address)
+        if back is not None:
+            return Task(job, eager=True, lags=lags, fixed=(min(back, back if left is None else left), back))
+        if step.arrives is not None:
+            return self._arrival(i, p, lags)
+        clock, length = self._outside(p)
+        if left is None:
+            return Task(
+                job, eager=True, lags=lags, windows=windows, adds=p.missed.adds if p.missed else None,
+                release=self._release(p), at=self._appointment(p), length=length, clock=clock,
+            )  # fmt: skip
+        end = left + length if clock is None else self.clocks[clock].after(left, length)
+        return Task(job, eager=True, fixed=(left, self._expected(end)))
+
+    def _arrival(self, i: int, p: Pass, lags: tuple[Lag, ...]) -> Task:
+        assert p.step.arrives is not None
+        job, on = self.job_index[p.ref.job], p.step.arrives.on
+        if on < self.zone.date(self.now):
+            due = self.hours.next_hours(self.now)
+        else:
+            due = self.hours.opening(on)
+        if due is None:
+            self.reasons[i] = "the shop is not open on any day on which it could arrive"
+            return Task(job, eager=True, lags=lags)
+        if due <= self.now and not lags:
+            return Task(job, eager=True, fixed=(due, due))
+        return Task(job, eager=True, lags=lags, until=due)
+
+    def _expected(self, end: int) -> int:
+        """Overdue from outside: expected at the next shop hours."""
+        return end if end > self.now else self.hours.next_hours(self.now) or self.now
+
+    def _outside(self, p: Pass) -> tuple[int | None, int]:
+        assert p.step.away is not None
+        kind, amount = p.step.away.takes
+        return (self._clock("workdays", lambda: self.hours.weekdays) if kind == "workdays" else None), amount
+
+    # ------------------------------------------------------------ what comes before
+
+    def _before(self, i: int, p: Pass) -> tuple[tuple[Lag, ...], tuple[Window, ...]]:
+        if p.pass_no > 1:
+            lags = (Lag(self.index[p.address, p.pass_no - 1]),)
+            return lags, (Window(lags, p.within),) if p.within is not None else ()
+        before = self.expansion.before[p.address]
+        missing = [b.address for b in before if b.address not in self.last]
+        if missing:
+            self.reasons[i] = self._not_live(missing[0])
+        known = [b for b in before if b.address in self.last]
+        lags = tuple(Lag(self.last[b.address], self._milestone(b.address, b.when)) for b in known)
+        windows = [
+            Window((lag,), b.within) for lag, b in zip(lags, known, strict=True) if b.within is not None
+        ]
+        if p.within is not None and lags:
+            windows.append(Window(lags, p.within))
+        return lags, tuple(windows)
+
+    def _not_live(self, address: str) -> str:
+        job = address.split("/")[0]
+        status = self.folder.jobs[job].status
+        word = "a quote that is not accepted" if status == "quote" else "shelved"
+        return f'it comes after {address}, and the job {job} is {word}; set its `status` to "live" or change `after`'
+
+    def _milestone(self, address: str, when: str | None) -> int:
+        if when is None:
+            return COMPLETE
+        if when == HANDS_OFF:
+            return END
+        names = [wait.name for wait in self.passes[self.last[address]].waits]
+        return names.index(when)
+
+    def _release(self, p: Pass) -> int:
+        begin = self.folder.jobs[p.ref.job].begin
+        return max(self.now, self.zone.minute(begin)) if begin else self.now
+
+    def _appointment(self, p: Pass) -> int | None:
+        return self.zone.of(p.step.on) if p.step.on is not None and p.pass_no == 1 else None
+
+    # ------------------------------------------------------------ who, what, where
+
+    def _crews(self, p: Pass) -> tuple[Crew, ...]:
+        key = (p.step.hands, p.noisy, p.step.only)
+        if key not in self.crews:
+            self.crews[key] = tuple(self._crew(people, p) for people in self._teams(p.step.hands))
+        return self.crews[key]
+
+    def _teams(self, hands: int) -> Iterator[tuple[str, ...]]:
+        """Makers in the order written; with two hands each maker with everybody else, no two twice."""
+        makers = [person.id for person in self.shop.people if person.role == "maker"]
+        if hands == 1:
+            yield from ((maker,) for maker in makers)
+            return
+        seen: set[frozenset[str]] = set()
+        for maker in makers:
+            for other in self.people:
+                if other != maker and frozenset((maker, other)) not in seen:
+                    seen.add(frozenset((maker, other)))
+                    yield maker, other
+
+    def _crew(self, people: tuple[str, ...], p: Pass) -> Crew:
+        calendar = self.hours.crew(people, p.noisy, p.step.only)
+        return Crew(tuple(self.people.index(person) for person in people), calendar)
+
+    def _uses(self, p: Pass) -> tuple[tuple[int, int], ...]:
+        stations = [(self.things[id], 1) for id in p.stations]
+        return (*stations, *((self.things[id], count) for id, count in p.step.gear.items()))
+
+    def _phase(self, p: Pass, wait: Wait) -> Phase:
+        return Phase(
+            takes=wait.takes,
+            clock=self._cure(p) if wait.cures and self.warmth is not None else None,
+            keeps=() if wait.informs else tuple(self.things[id] for id in p.keeps(wait)),
+            calm=wait.still_air and not wait.informs,
+            aside=wait.informs,
+        )
+
+    def _cure(self, p: Pass) -> int:
+        shop, material = self.warmth, p.material
+        assert shop is not None
+        return self._clock(f"cure of {material.id if material else ''}", lambda: shop.clock(material))
+
+    def _clock(self, key: str, make) -> int:  # type: ignore[no-untyped-def]
+        if key not in self.clock_index:
+            self.clock_index[key] = len(self.clocks)
+            self.clocks.append(make())
+        return self.clock_index[key]
+
+    def _warm_enough(self, i: int, p: Pass) -> int | None:
+        """Index of the calendar of minutes warm enough for the material, None for any minute."""
+        lowest, shop = p.material.lowest if p.material else None, self.warmth
+        if lowest is None or shop is None or all(d is None or d >= lowest for d in shop.degrees):
+            return None
+        return self.hours.add(("warm", lowest), lambda: shop.warm(lowest))
