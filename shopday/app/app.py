@@ -1,0 +1,244 @@
+"""The app: holds the desk, asks the planner, and takes up plans without shuffling what is being looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, ClassVar, Literal
+
+from textual.app import App, SystemCommand
+from textual.binding import Binding, BindingType
+from textual.message import Message
+from textual.screen import Screen
+
+from shopday.app import words
+from shopday.app.desk import Desk, same_day
+from shopday.app.help import Help
+from shopday.app.masthead import PLACES
+from shopday.app.moved import Moved, summary
+from shopday.app.places import open_place
+from shopday.app.planner import Answer, Ask, Planner
+from shopday.app.shopscreen import ShopScreen
+from shopday.app.themes import BY_DAY, BY_NIGHT
+from shopday.shop.faults import ShopdayError
+
+if TYPE_CHECKING:
+    from shopday.planning.changes import Move
+    from shopday.planning.plan import Plan, PlannedStep
+    from shopday.planning.today import Day
+    from shopday.planning.waiting import Waiting
+    from shopday.planning.workshop import Workshop
+
+
+class Answered(Message):
+    """The planner said something; None: it is gone."""
+
+    def __init__(self, answer: Answer | None) -> None:
+        super().__init__()
+        self.answer = answer
+
+
+class ShopdayApp(App[None]):
+    CSS_PATH = "app.tcss"
+    TITLE = "shopday"
+    ENABLE_COMMAND_PALETTE = True
+    COMMAND_PALETTE_BINDING = "c"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("u", "take_back", "Undo"),
+        Binding("x", "take_up", "Take up the better plan", show=False),
+        Binding("l", "lamp", "Lamp: light or dark", show=False),
+        Binding("question_mark", "help", "Help", key_display="?"),
+        Binding("q", "quit", "Quit"),
+        *(Binding(str(n), f"go('{name}')", PLACES[name], show=False) for n, name in enumerate(PLACES, 1)),
+    ]
+
+    def __init__(self, workshop: Workshop, planner: Planner) -> None:
+        super().__init__()
+        self.desk = Desk(workshop)
+        self.planner = planner
+        self.news = "Working out the day"
+        self._serial = 0
+        self._before: Plan | None = None
+        self._what = ""
+        self._show_moves = False
+        self._touched = False
+        self._fresh = True
+
+    # ------------------------------------------------------------ life
+
+    def on_mount(self) -> None:
+        self.register_theme(BY_DAY)
+        self.register_theme(BY_NIGHT)
+        self.theme = BY_NIGHT.name
+        self.planner.listen(lambda answer: self.post_message(Answered(answer)))
+        self.push_screen(open_place("today"))
+        self.ask_plan()
+        self.set_interval(1, self._tick)
+
+    def on_unmount(self) -> None:
+        self.planner.close()
+
+    def on_key(self) -> None:
+        self._touched = True
+
+    def _tick(self) -> None:
+        if isinstance(self.screen, ShopScreen):
+            self.screen.tick()
+
+    # ------------------------------------------------------------ planning
+
+    def ask_plan(self, what: str = "", show_moves: bool = False) -> None:
+        """Plan anew near the plan on the screen. `what` was changed; `show_moves` asks to keep it."""
+        self._serial += 1
+        self._before, self._what, self._show_moves = self.desk.plan, what, show_moves
+        self._fresh, self._touched = True, False
+        self.desk.better = None
+        self.planner.ask(Ask(self._serial, self.desk.plan))
+
+    def on_answered(self, message: Answered) -> None:
+        answer = message.answer
+        if answer is None:
+            self.say("The planner stopped. Quit and open the app again.", "error")
+        elif answer.serial == self._serial:
+            if answer.trouble:
+                self.tell(answer.trouble)
+            elif answer.plan is not None:
+                self._consider(answer.plan)
+
+    def _consider(self, plan: Plan) -> None:
+        """The first answer is taken at once; a later one only if it leaves a day somebody touches alone."""
+        old = self.desk.plan
+        if self._fresh or old is None:
+            self._fresh = False
+            self._take(plan)
+            self._tell_moves(plan)
+        elif not self._touched or same_day(old, plan, self.desk.now.date()):
+            self._take(plan)
+            self._better_taken(old, plan)
+        else:
+            self.desk.better = plan
+            self.tell(f"A better plan is ready: {self._difference(old, plan)} Press x to take it up.")
+
+    def _take(self, plan: Plan) -> None:
+        self.desk.plan, self.desk.better = plan, None
+        if isinstance(self.screen, ShopScreen):
+            self.screen.redraw()
+        elif isinstance(self.screen, Moved) and self._before is not None:
+            self.screen.show_moves(self._moves(self._before, plan))
+
+    def _tell_moves(self, plan: Plan) -> None:
+        if self._before is None:
+            self.tell("")
+            return
+        moved = self._moves(self._before, plan)
+        if self._show_moves:
+            self.push_screen(Moved(self._what, moved, self.desk.now.date()), self._kept)
+        else:
+            self.tell(f"{self._what}. {summary(moved)}".lstrip(". "))
+
+    def _better_taken(self, old: Plan, plan: Plan) -> None:
+        if not same_day(old, plan, self.desk.now.date()):
+            self.tell(f"The day was put in a better order. {self._difference(old, plan)}")
+
+    def _difference(self, old: Plan, plan: Plan) -> str:
+        return summary(self._moves(old, plan))
+
+    def _moves(self, old: Plan, plan: Plan) -> Sequence[Move]:
+        from shopday.planning.changes import moves
+
+        return moves(old, plan)
+
+    def _kept(self, keep: bool | None) -> None:
+        if keep:
+            self.tell(f"Kept: {self._what}. Press u to take it back.")
+        else:
+            self.action_take_back()
+
+    # ------------------------------------------------------------ what screens ask
+
+    def day(self) -> Day | None:
+        from shopday.planning.today import day
+
+        return day(self.desk.workshop, self.desk.plan) if self.desk.plan else None
+
+    def waiting(self) -> Sequence[Waiting]:
+        from shopday.planning.waiting import waiting
+
+        return waiting(self.desk.workshop, self.desk.plan) if self.desk.plan else ()
+
+    def tell(self, news: str) -> None:
+        """One quiet line above the keys."""
+        self.news = news
+        if isinstance(self.screen, ShopScreen):
+            self.screen.show_news(news)
+
+    def say(self, text: str, severity: Literal["information", "warning", "error"] = "information") -> None:
+        """A toast; what people typed is shown as it is."""
+        self.notify(words.clean(text), severity=severity, markup=False)
+
+    def attempt(self, change: Callable[[], object]) -> bool:
+        """Do something a person asked for; a mistake is told, not raised."""
+        try:
+            change()
+        except (ShopdayError, OSError) as error:
+            self.say(str(error), "error")
+            return False
+        return True
+
+    def log_fact(self, kind: str, step: PlannedStep, done: str, show_moves: bool = False) -> None:
+        """Put in the journal that something happened now, and plan on from there."""
+        if self.attempt(lambda: self.desk.log(kind, step.address)):
+            self.ask_plan(f"{done}: {step.label}", show_moves)
+
+    # ------------------------------------------------------------ keys
+
+    def action_take_back(self) -> None:
+        told: list[str] = []
+        if self.attempt(lambda: told.append(self.desk.take_back())):
+            self.ask_plan(f"Taken back: {told[0]}")
+
+    def action_take_up(self) -> None:
+        better = self.desk.better
+        if better is None:
+            self.tell("There is no better plan than this one yet.")
+            return
+        self._take(better)
+        self.tell("Taken up.")
+
+    def action_lamp(self) -> None:
+        self.theme = BY_DAY.name if self.theme == BY_NIGHT.name else BY_NIGHT.name
+
+    def action_go(self, name: str) -> None:
+        if isinstance(self.screen, ShopScreen) and name != self.screen.PLACE:
+            self.switch_screen(open_place(name))
+
+    def action_help(self) -> None:
+        if isinstance(self.screen, ShopScreen):
+            self.push_screen(Help(PLACES[self.screen.PLACE], self.screen.HELP_TEXT, self._keys()))
+
+    def _keys(self) -> list[tuple[str, str]]:
+        bound = {
+            b.binding.action: b.binding for b in self.screen.active_bindings.values() if b.binding.description
+        }
+        return [(self.get_key_display(b), b.description) for b in bound.values() if not b.system]
+
+    def show_why(self, step: PlannedStep) -> None:
+        """Why it stands where it stands."""
+
+    def show_step(self, step: PlannedStep) -> None:
+        """All about one step, with buttons."""
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """Everything that has a key has a place in the command list."""
+        for bound in self.screen.active_bindings.values():
+            binding = bound.binding
+            if binding.description and not binding.system and binding.action != "command_palette":
+                action = f"screen.{binding.action}" if bound.node is self.screen else binding.action
+                yield SystemCommand(
+                    binding.description, f"key {self.get_key_display(binding)}", self._runner(action)
+                )
+
+    def _runner(self, action: str) -> Callable[[], None]:
+        def run() -> None:
+            self.run_worker(self.run_action(action))
+
+        return run

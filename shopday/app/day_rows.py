@@ -1,0 +1,96 @@
+"""Rows of the day: what happens when, and what could be started instead."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from rich.cells import cell_len
+from textual.content import Content
+
+from shopday.app import words
+from shopday.app.rows import Row
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import Plan, PlannedStep
+    from shopday.planning.today import Alternative, Day, Line
+
+MARKS = {
+    "work": ("▪", "$primary"),
+    "break": ("–", "dim"),
+    "ready": ("○", "$secondary"),
+    "window": ("!", "bold $error"),
+    "arrives": ("↓", "$secondary"),
+    "leaves": ("↑", "$secondary"),
+    "deliver": ("◆", "$success"),
+}
+"""A sign before each line, one cell wide; the words beside it say the same."""
+
+
+def heading(key: str, text: str) -> Row:
+    return Row(key, lambda width: Content.styled(words.fit(text, width), "bold $primary"), heading=True)
+
+
+def job_title(plan: Plan, job: str) -> str:
+    row = plan.job(job)
+    return row.title if row and row.title else job
+
+
+def step_key(step: PlannedStep) -> str:
+    return f"{step.address}#{step.pass_no}"
+
+
+def day_rows(day: Day, plan: Plan, now: dt.datetime) -> list[Row]:
+    rows = [_line(line, plan, now, place) for place, line in enumerate(day.lines)]
+    if not rows:
+        rows = [_plain("free", "Nothing is planned for this day.")]
+    if day.could_start:
+        rows.append(heading("instead", "Could be started now instead"))
+        rows += [_alternative(other, plan) for other in day.could_start]
+    rows += [
+        _plain(f"unplaced#{i}", f"! cannot be planned: {u.address}: {u.why}")
+        for i, u in enumerate(plan.unplaced)
+    ]
+    return rows
+
+
+def _plain(key: str, text: str) -> Row:
+    return Row(key, lambda width: Content(words.clean(text)), heading=True)
+
+
+def _line(line: Line, plan: Plan, now: dt.datetime, place: int) -> Row:
+    mark, look = MARKS.get(line.kind, ("·", ""))
+    title = job_title(plan, line.step.job) if line.step else ""
+
+    def draw(width: int) -> Content:
+        past = "dim" if line.at < now and line.kind != "work" else ""
+        said = words.cut(line.text, width - 8)
+        return Content.assemble(
+            (words.fit(words.clock(line.at), 6), "bold"),
+            (f"{mark} ", look),
+            (said, past or ("dim" if line.kind == "break" else "")),
+            (_aside(title, said, width - 8), "dim"),
+        )
+
+    key = f"{step_key(line.step)}#{line.kind}" if line.step else f"{line.kind}#{place}"
+    return Row(key, draw, heading=line.step is None, subject=line.step)
+
+
+def _aside(title: str, said: str, width: int) -> str:
+    """The job's title after the text, as far as it fits."""
+    left = width - cell_len(said) - 2
+    return f"  {words.cut(title, left)}" if title and left >= 8 and title not in said else ""
+
+
+def _alternative(other: Alternative, plan: Plan) -> Row:
+    step = other.step
+
+    def draw(width: int) -> Content:
+        named = f"{step.label}, {job_title(plan, step.job)}"
+        return Content.assemble(
+            ("      · ", "$primary"),
+            words.cut(named, width - 8),
+            (f"\n        {words.cut(f'not first: {other.why_not_first}', width - 8)}", "dim"),
+        )
+
+    return Row(f"{step_key(step)}#instead", draw, subject=step)

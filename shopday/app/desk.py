@@ -1,0 +1,91 @@
+"""What lies on the desk: the shop, the plan being looked at, a better one held back, and what was changed."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopday.shop.faults import ShopdayError
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import Plan
+    from shopday.planning.workshop import Workshop
+
+
+@dataclass(frozen=True)
+class FileChange:
+    """An edit of one file that can be taken back as long as nobody edited the file since."""
+
+    path: Path
+    before: bytes | None
+    after: bytes | None
+    what: str
+
+    def take_back(self) -> None:
+        if _bytes(self.path) != self.after:
+            raise ShopdayError(f"{self.path.name} was changed since; take it back in the file itself")
+        if self.before is None:
+            self.path.unlink(missing_ok=True)
+        else:
+            self.path.write_bytes(self.before)
+
+
+def _bytes(path: Path) -> bytes | None:
+    return path.read_bytes() if path.exists() else None
+
+
+@dataclass
+class Desk:
+    """The app's state. `plan` is on the screen; `better` waits to be taken up."""
+
+    workshop: Workshop
+    plan: Plan | None = None
+    better: Plan | None = None
+    done: list[FileChange | None] = field(default_factory=list)
+
+    @property
+    def now(self) -> dt.datetime:
+        """To the minute, in the shop's zone."""
+        return self.workshop.now()
+
+    @property
+    def folder(self) -> Path:
+        return self.workshop.folder.path
+
+    def log(self, kind: str, address: str) -> None:
+        """Put a fact in the journal; None on the pile stands for one."""
+        self.workshop.log(kind, address)
+        self.done.append(None)
+
+    def edit(self, path: Path, what: str, before: bytes | None) -> None:
+        """Remember an edit just made."""
+        self.done.append(FileChange(path, before, _bytes(path), what))
+        self.workshop.refresh()
+
+    def take_back(self) -> str:
+        """Undo the last change made here, or else the last logged fact; says what it was."""
+        change = self.done[-1] if self.done else None
+        if change is None:
+            fact = self.workshop.undo()
+            del self.done[-1:]
+            return f"{fact.kind} of {fact.address}"
+        change.take_back()
+        self.done.pop()
+        self.workshop.refresh()
+        return change.what
+
+
+def day_order(plan: Plan, date: dt.date) -> tuple[tuple[str, int], ...]:
+    """The work of a day in its order: what a person would notice being shuffled."""
+    steps = [
+        s
+        for s in plan.steps
+        if s.kind == "work" and s.start.date() <= date and s.state in ("planned", "under way")
+    ]
+    return tuple(s.key for s in sorted(steps, key=lambda s: s.start))
+
+
+def same_day(one: Plan, other: Plan, date: dt.date) -> bool:
+    return day_order(one, date) == day_order(other, date)

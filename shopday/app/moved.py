@@ -1,0 +1,103 @@
+"""What a change moves, shown before it is kept: in days, with the promises that slip."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Button, Static
+
+from shopday.app import words
+
+if TYPE_CHECKING:
+    from shopday.planning.changes import Move
+
+
+def distance(move: Move) -> str:
+    """How far a delivery moves: "2 days later", "3h earlier the same day", "no longer possible"."""
+    if move.after is None:
+        return "can no longer be planned"
+    if move.before is None:
+        return "can be planned again"
+    count = (move.after.date() - move.before.date()).days
+    way = "later" if move.after > move.before else "earlier"
+    if count:
+        return f"{words.days(abs(count))} {way}"
+    return f"{words.span(abs(words.between(move.before, move.after)))} {way}, the same day"
+
+
+def sentence(move: Move, today: dt.date) -> Content:
+    """One job's move as a whole sentence, told by word and symbol."""
+    later = move.after is None or (move.before is not None and move.after > move.before)
+    where = f", to {words.full_day(move.after.date(), today)}" if move.after else ""
+    mark = "!" if move.slips else "›" if later else "‹"
+    pieces: list[str | tuple[str, str]] = [
+        (f"{mark} ", "bold $error" if move.slips else "$warning" if later else "$success"),
+        (words.clean(move.title or move.job), "bold"),
+        f": {distance(move)}{where}",
+    ]
+    if move.slips and move.promise:
+        pieces.append((f"; its promise of {words.full_day(move.promise, today)} SLIPS", "bold $error"))
+    return Content.assemble(*pieces)
+
+
+def summary(moves: Sequence[Move]) -> str:
+    """All moves in one short line."""
+    if not moves:
+        return "No delivery moves."
+    slips = sum(move.slips for move in moves)
+    first = max(moves, key=lambda move: (move.slips, abs(_minutes(move))))
+    rest = f", and {len(moves) - 1} more" if len(moves) > 1 else ""
+    warning = f" {slips} promise{'s' if slips > 1 else ''} SLIP{'' if slips > 1 else 'S'}." if slips else ""
+    return f"{first.title or first.job}: {distance(first)}{rest}.{warning}"
+
+
+def _minutes(move: Move) -> float:
+    return words.between(move.before, move.after) if move.before and move.after else 1e9
+
+
+class Moved(ModalScreen[bool]):
+    """Keep a change, or take it back. Improved plans keep coming in while it is open."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("k,enter", "keep", "Keep"),
+        Binding("b,escape", "back", "Take back"),
+    ]
+
+    def __init__(self, what: str, moves: Sequence[Move], today: dt.date) -> None:
+        super().__init__()
+        self._what, self._moves, self._today = what, moves, today
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="card"):
+            yield Static(Content(words.clean(self._what)), id="title")
+            with VerticalScroll(id="moves"):
+                yield Static(self._told(), id="told")
+            with Horizontal(id="buttons"):
+                yield Button(Content("Keep it (k)"), id="keep", variant="primary", compact=True)
+                yield Button(Content("Take it back (b)"), id="back", compact=True)
+
+    def _told(self) -> Content:
+        if not self._moves:
+            return Content("No delivery moves. Every job keeps its day.")
+        return Content("\n").join(sentence(move, self._today) for move in self._moves)
+
+    def show_moves(self, moves: Sequence[Move]) -> None:
+        """A better plan came in while it is open."""
+        self._moves = moves
+        self.query_one("#told", Static).update(self._told())
+
+    def action_keep(self) -> None:
+        self.dismiss(True)
+
+    def action_back(self) -> None:
+        self.dismiss(False)
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        self.dismiss(event.button.id == "keep")

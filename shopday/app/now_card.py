@@ -1,0 +1,94 @@
+"""The big answer on top: what to take up now and until when, or how long the step under way has run."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.widgets import Static
+
+from shopday.app import words
+from shopday.app.day_rows import job_title
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import Plan, PlannedStep
+    from shopday.planning.today import Day
+
+
+class NowCard(Static):
+    def __init__(self) -> None:
+        super().__init__("", id="now", markup=False)
+
+    def show(self, plan: Plan | None, day: Day | None, now: dt.datetime) -> None:
+        self.update(_told(plan, day, now))
+
+
+def under_way(plan: Plan) -> list[PlannedStep]:
+    return [step for step in plan.steps if step.state == "under way" and step.kind == "work"]
+
+
+def _told(plan: Plan | None, day: Day | None, now: dt.datetime) -> Content:
+    if plan is None or day is None:
+        return Content.assemble(("Working out the day", "bold"), "\nOne moment.")
+    going = under_way(plan)
+    if going:
+        return Content("\n").join(_running(step, plan, now) for step in going[:2])
+    if day.take_up is None:
+        return _nothing(plan, now)
+    return _take_up(day.take_up, plan, day, now)
+
+
+def _named(step: PlannedStep, plan: Plan) -> Content:
+    return Content.assemble(
+        (words.clean(step.label), "bold $accent"), f"  {words.clean(job_title(plan, step.job))}"
+    )
+
+
+def _take_up(step: PlannedStep, plan: Plan, day: Day, now: dt.datetime) -> Content:
+    until = day.until or step.end
+    later = step.start > now
+    head = f"Next, at {words.when(step.start, now)}" if later else "Take up now"
+    return Content.assemble(
+        (head, "bold"),
+        (f", until {words.when(until, now)}", ""),
+        "\n",
+        _named(step, plan),
+        "\n",
+        (_needs(step), "dim"),
+    )
+
+
+def _needs(step: PlannedStep) -> str:
+    worked = sum(words.between(a, b) for a, b in step.stretches) or words.between(step.start, step.end)
+    gear = [f"{count} {name.replace('-', ' ')}" for name, count in step.gear.items()]
+    return words.clean(
+        ", ".join([f"{words.span(worked)} of work", *(s.replace("-", " ") for s in step.stations), *gear])
+    )
+
+
+def _running(step: PlannedStep, plan: Plan, now: dt.datetime) -> Content:
+    ran, left = words.between(step.start, now), words.between(now, step.end)
+    share = ran / (ran + left) if ran + left > 0 else 1.0
+    return Content.assemble(
+        ("Under way", "bold"),
+        f", {words.span(ran)} so far, until {words.when(step.end, now)}\n",
+        _named(step, plan),
+        "\n",
+        (words.bar(share, 24), "$primary"),
+        (f"  about {words.span(left)} left" if left > 0 else "  should be done", "dim"),
+    )
+
+
+def _nothing(plan: Plan, now: dt.datetime) -> Content:
+    coming = [
+        step for step in plan.steps if step.kind == "work" and step.start >= now and step.state == "planned"
+    ]
+    if not coming:
+        return Content.assemble(
+            ("Nothing to take up", "bold"), "\nNo work is planned. Press 4 to plan a new job."
+        )
+    step = min(coming, key=lambda s: s.start)
+    return Content.assemble(
+        ("Nothing to take up now", "bold"), f"\nNext, {words.when(step.start, now)}:\n", _named(step, plan)
+    )

@@ -1,0 +1,200 @@
+"""Planning off the screen's thread: a process that answers with ever better plans.
+
+The process is started before the app takes the terminal; a thread of the app reads its answers.
+A newer question makes it drop the one it is working on.
+"""
+
+from __future__ import annotations
+
+import _thread
+import datetime as dt
+import multiprocessing
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from pathlib import Path
+from queue import SimpleQueue
+from typing import TYPE_CHECKING, Any, Protocol
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import Plan
+    from shopday.planning.quote import Quote
+    from shopday.planning.workshop import Workshop
+    from shopday.shop.models import Job
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A question: plan the shop near a plan, or what `job` would do to it. Answers carry `serial`."""
+
+    serial: int
+    near: Plan | None = None
+    effort: float = 1.0
+    job_id: str = ""
+    job: Job | None = None
+
+
+@dataclass(frozen=True)
+class Answer:
+    """`last`: nothing better will come. `trouble`: one line, instead of a plan."""
+
+    serial: int
+    plan: Plan | None = None
+    quote: Quote | None = None
+    last: bool = False
+    trouble: str = ""
+
+
+Deliver = Callable[[Answer | None], Any]
+"""Takes answers; None: the planner is gone."""
+
+
+class Planner(Protocol):
+    def listen(self, deliver: Deliver) -> None: ...
+    def ask(self, ask: Ask) -> None: ...
+    def close(self) -> None: ...
+
+
+def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
+    """Every answer to a question, better and better; a person's mistake is an answer too."""
+    from shopday.shop.faults import ShopdayError
+
+    try:
+        if ask.job is not None:
+            from shopday.planning.quote import quote
+
+            yield Answer(ask.serial, quote=quote(workshop, ask.job_id, ask.job, ask.effort), last=True)
+            return
+        for plan in workshop.improvements(ask.effort, ask.near):
+            yield Answer(ask.serial, plan)
+        yield Answer(ask.serial, last=True)
+    except ShopdayError as error:
+        yield Answer(ask.serial, trouble=str(error), last=True)
+
+
+class _Dropped(Exception):
+    """A newer question came."""
+
+
+class _Clerk:
+    """The process's side: one question at a time, the newest first."""
+
+    def __init__(self, pipe: Connection, folder: Path, now: dt.datetime | None) -> None:
+        self.pipe, self.folder, self.now = pipe, folder, now
+        self.asks: SimpleQueue[Ask | None] = SimpleQueue()
+        self.searching = False
+
+    def work(self) -> None:
+        signal.signal(signal.SIGINT, self._stop)
+        threading.Thread(target=self._read, daemon=True).start()
+        workshop = None
+        while (ask := self._newest()) is not None:
+            try:
+                workshop = self._workshop(workshop)
+                self._answer(workshop, ask)
+            except Exception as error:
+                workshop = None
+                self.pipe.send(Answer(ask.serial, trouble=str(error) or type(error).__name__, last=True))
+
+    def _workshop(self, workshop: Workshop | None) -> Workshop:
+        from shopday.planning.workshop import Workshop
+
+        if workshop is None:
+            return Workshop(self.folder, self.now)
+        workshop.refresh()
+        return workshop
+
+    def _answer(self, workshop: Workshop, ask: Ask) -> None:
+        try:
+            self.searching = True
+            for answer in answers(workshop, ask):
+                self.searching = False
+                if not self.asks.empty():
+                    return
+                self.pipe.send(answer)
+                self.searching = True
+            self.searching = False
+        except _Dropped:
+            pass
+
+    def _newest(self) -> Ask | None:
+        ask = self.asks.get()
+        while not self.asks.empty() and ask is not None:
+            ask = self.asks.get()
+        return ask
+
+    def _read(self) -> None:
+        while True:
+            try:
+                ask = self.pipe.recv()
+            except (EOFError, OSError):
+                ask = None
+            self.asks.put(ask)
+            if self.searching:
+                _thread.interrupt_main()
+            if ask is None:
+                return
+
+    def _stop(self, *_: object) -> None:
+        if self.searching:
+            self.searching = False
+            raise _Dropped
+
+
+def _serve(pipe: Connection, folder: Path, now: dt.datetime | None) -> None:
+    _Clerk(pipe, folder, now).work()
+
+
+class ProcessPlanner:
+    """The app's side of the process."""
+
+    def __init__(self, folder: Path, now: dt.datetime | None) -> None:
+        spawn = multiprocessing.get_context("spawn")
+        self._pipe, theirs = spawn.Pipe()
+        self._process = spawn.Process(target=_serve, args=(theirs, folder, now), daemon=True)
+        self._process.start()
+        theirs.close()
+
+    def listen(self, deliver: Deliver) -> None:
+        threading.Thread(target=self._read, args=(deliver,), daemon=True).start()
+
+    def _read(self, deliver: Deliver) -> None:
+        while True:
+            try:
+                answer = self._pipe.recv()
+            except (EOFError, OSError):
+                deliver(None)
+                return
+            deliver(answer)
+
+    def ask(self, ask: Ask) -> None:
+        try:
+            self._pipe.send(ask)
+        except OSError:
+            return  # the reading thread notices that the process is gone
+
+    def close(self) -> None:
+        self._process.terminate()
+        self._process.join(1)
+
+
+class LocalPlanner:
+    """Answers where it is asked: for tests, and when the process is gone."""
+
+    def __init__(self, workshop: Workshop, effort: float | None = None) -> None:
+        self._workshop, self._effort = workshop, effort
+        self._deliver: Deliver = lambda _: None
+
+    def listen(self, deliver: Deliver) -> None:
+        self._deliver = deliver
+
+    def ask(self, ask: Ask) -> None:
+        effort = ask.effort if self._effort is None else self._effort
+        asked = Ask(ask.serial, ask.near, effort, ask.job_id, ask.job)
+        for answer in answers(self._workshop, asked):
+            self._deliver(answer)
+
+    def close(self) -> None:
+        """Nothing to end."""

@@ -1,0 +1,83 @@
+"""A list of rows to walk with keys or tap; rows are drawn for the width there is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from textual import events
+from textual.content import Content
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+Draw = Callable[[int], Content]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row. `key` keeps the cursor on it when the list is drawn anew; a heading cannot be chosen."""
+
+    key: str
+    draw: Draw
+    heading: bool = False
+    subject: Any = None
+
+
+class Rows(OptionList):
+    """Rows that keep their cursor when they change, and redraw when the list changes width."""
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
+        super().__init__(id=id, classes=classes, markup=False, compact=True)
+        self._rows: tuple[Row, ...] = ()
+        self._drawn: tuple[object, ...] = ()
+
+    def fill(self, rows: Sequence[Row]) -> None:
+        """Show these rows; nothing is touched when they look the same."""
+        self._rows = tuple(rows)
+        self._draw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        self._draw()
+
+    def _draw(self) -> None:
+        width = self.scrollable_content_region.width
+        if width < 1:
+            return
+        prompts = [row.draw(width) for row in self._rows]
+        drawn = (width, *((row.key, prompt.markup) for row, prompt in zip(self._rows, prompts, strict=True)))
+        if drawn == self._drawn:
+            return
+        self._drawn = drawn
+        kept, scroll = self.current_key, self.scroll_offset
+        with self.app.batch_update():
+            self.set_options(
+                Option(prompt, disabled=row.heading) for row, prompt in zip(self._rows, prompts, strict=True)
+            )
+            self.highlighted = self._place(kept)
+            self.scroll_to(y=scroll.y, animate=False)
+
+    def _place(self, key: str | None) -> int | None:
+        places = {row.key: i for i, row in reversed(list(enumerate(self._rows))) if not row.heading}
+        return places.get(key or "", next(iter(sorted(places.values())), None))
+
+    @property
+    def current(self) -> Row | None:
+        """The row under the cursor."""
+        place = self.highlighted
+        return self._rows[place] if place is not None and place < len(self._rows) else None
+
+    @property
+    def current_key(self) -> str | None:
+        return self.current.key if self.current else None
+
+    @property
+    def text(self) -> str:
+        """What a person reads in it."""
+        return "\n".join(row.draw(max(self.scrollable_content_region.width, 20)).plain for row in self._rows)
+
+    def row_at(self, place: int) -> Row:
+        return self._rows[place]
+
+    def move_to(self, key: str) -> None:
+        self.highlighted = self._place(key)

@@ -1,0 +1,67 @@
+"""What every screen of the shop has: the top line, a quiet line for news, and the keys at the foot."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from shopday.app import words
+from shopday.app.masthead import Masthead
+
+if TYPE_CHECKING:
+    from shopday.app.app import ShopdayApp
+    from shopday.app.desk import Desk
+
+
+class ShopScreen(Screen[None]):
+    """Subclasses compose `body` and redraw in `show_plan`, called whenever plan, shop or minute changed."""
+
+    AUTO_FOCUS = "Rows"
+    PLACE: ClassVar[str] = ""
+    HELP_TEXT: ClassVar[str] = ""
+
+    @property
+    def shopday(self) -> ShopdayApp:
+        from shopday.app.app import ShopdayApp
+
+        assert isinstance(self.app, ShopdayApp)
+        return self.app
+
+    @property
+    def desk(self) -> Desk:
+        return self.shopday.desk
+
+    def compose(self) -> ComposeResult:
+        yield Masthead(self.PLACE)
+        with Container(id="body"):
+            yield from self.body()
+        yield Static("", id="news", markup=False)
+        yield Footer(show_command_palette=False, compact=True)
+
+    def body(self) -> ComposeResult:
+        """The widgets between the top line and the news."""
+        raise NotImplementedError
+
+    def show_plan(self) -> None:
+        """Draw what is known now."""
+
+    def on_screen_resume(self) -> None:
+        self.redraw()
+
+    def redraw(self) -> None:
+        self.tick()
+        self.show_news(self.shopday.news)
+        self.show_plan()
+
+    def tick(self) -> None:
+        """The clock, and whatever runs by the second."""
+        now = self.desk.now
+        self.query_one(Masthead).show_time(f"{now:%a} {now.day} {now:%b}  {words.clock(now)}")
+
+    def show_news(self, news: str) -> None:
+        self.query_one("#news", Static).update(Content(words.clean(news)))

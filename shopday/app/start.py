@@ -1,0 +1,22 @@
+"""Opening the app: the planner's process first, then the terminal."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+
+def open_app(folder: Path, now: dt.datetime | None) -> int:
+    """Run until quit. Raises ShopdayError for a folder that cannot be read."""
+    from shopday.app.planner import ProcessPlanner
+
+    planner = ProcessPlanner(folder, now)
+    try:
+        from shopday.app.app import ShopdayApp
+        from shopday.planning.workshop import Workshop
+
+        app = ShopdayApp(Workshop(folder, now), planner)
+        app.run()
+        return app.return_code or 0
+    finally:
+        planner.close()

@@ -1,0 +1,35 @@
+"""Two looks of the same bench: by day planed maple and pencil, with the lamp out graphite and sawdust."""
+
+from textual.theme import Theme
+
+BY_DAY = Theme(
+    name="shop-day",
+    primary="#8a5a2b",
+    secondary="#3f6173",
+    accent="#a8471f",
+    warning="#9a6a00",
+    error="#a3261d",
+    success="#4d6b32",
+    foreground="#2a2622",
+    background="#f3ecdf",
+    surface="#eae0cd",
+    panel="#ddcfb5",
+    dark=False,
+    variables={"footer-key-foreground": "#8a3d17", "block-cursor-text-style": "none"},
+)
+
+BY_NIGHT = Theme(
+    name="shop-night",
+    primary="#c99a62",
+    secondary="#8fb0bf",
+    accent="#e08a55",
+    warning="#dcb35c",
+    error="#e8705f",
+    success="#9db877",
+    foreground="#e7dfd1",
+    background="#1d1b19",
+    surface="#262320",
+    panel="#37322c",
+    dark=True,
+    variables={"footer-key-foreground": "#e08a55", "block-cursor-text-style": "none"},
+)

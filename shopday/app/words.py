@@ -1,0 +1,95 @@
+"""How the app says things: times, spans and names, measured in cells of the terminal.
+
+Everything a person typed goes through `clean` or `fit` and into a `Content`, never into markup.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from rich.cells import cell_len, set_cell_size
+
+JOINER = "\u200d"
+"""Holds the pieces of one emoji together: shown as it is, though not printable by itself."""
+
+
+def clean(text: str) -> str:
+    """The text with control characters made visible, so that none reaches the terminal."""
+    return "".join(c if c.isprintable() or c == JOINER else _visible(c) for c in text)
+
+
+def _visible(char: str) -> str:
+    return char.encode("unicode_escape", "replace").decode()
+
+
+def fit(text: str, cells: int) -> str:
+    """The text in exactly so many cells: padded, or cut with an ellipsis."""
+    shown = clean(text)
+    if cells <= 0:
+        return ""
+    if cell_len(shown) <= cells:
+        return shown + " " * (cells - cell_len(shown))
+    return set_cell_size(set_cell_size(shown, cells - 1).rstrip() + "…", cells)
+
+
+def cut(text: str, cells: int) -> str:
+    """The text in at most so many cells."""
+    return fit(text, cells).rstrip() if cell_len(clean(text)) > cells else clean(text)
+
+
+def clock(moment: dt.datetime) -> str:
+    return f"{moment.hour}:{moment.minute:02d}"
+
+
+def day_name(date: dt.date, today: dt.date) -> str:
+    """ "today", "Wed" within the week, "Wed 9 Dec" beyond it, with the year when it is another one."""
+    ahead = (date - today).days
+    if ahead == 0:
+        return "today"
+    if ahead in (1, -1):
+        return "tomorrow" if ahead == 1 else "yesterday"
+    if 1 < ahead < 7:
+        return f"{date:%a}"
+    return full_day(date, today)
+
+
+def full_day(date: dt.date, today: dt.date) -> str:
+    year = "" if date.year == today.year else f" {date.year}"
+    return f"{date:%a} {date.day} {date:%b}{year}"
+
+
+def when(moment: dt.datetime, now: dt.datetime) -> str:
+    """A moment as people say it from now: "15:00", "Thu 9:00", "Thu 10 Dec 9:00"."""
+    if moment.date() == now.date():
+        return clock(moment)
+    return f"{day_name(moment.date(), now.date())} {clock(moment)}"
+
+
+def span(minutes: float) -> str:
+    """A length of time in two units at most: "50m", "2h 30m", "3d 4h"."""
+    whole = max(0, round(minutes))
+    days, rest = divmod(whole, 1440)
+    hours, left = divmod(rest, 60)
+    pieces = [f"{n}{unit}" for n, unit in ((days, "d"), (hours, "h"), (left, "m")) if n]
+    return " ".join(pieces[:2]) or "0m"
+
+
+def between(start: dt.datetime, end: dt.datetime) -> float:
+    """Elapsed minutes; right across a clock change."""
+    return (end.astimezone(dt.UTC) - start.astimezone(dt.UTC)).total_seconds() / 60
+
+
+def countdown(start: dt.datetime, end: dt.datetime) -> str:
+    """What is left, by the second: "12:05"."""
+    seconds = max(0, round(between(start, end) * 60))
+    return f"{seconds // 60}:{seconds % 60:02d}"
+
+
+def days(count: int) -> str:
+    return "1 day" if count == 1 else f"{count} days"
+
+
+def bar(share: float, cells: int) -> str:
+    """How far along, as a filled bar."""
+    full = round(max(0.0, min(1.0, share)) * cells)
+    return "█" * full + "░" * (cells - full)
