@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from app_fakes import FakeWorkshop, later, small_plan
 from textual.widgets import Static
 
 from shopday.app.app import ShopdayApp
 from shopday.app.moved import Moved
 from shopday.app.planner import LocalPlanner
-from tests.app.fakes import FakeWorkshop, later, small_plan
 
 SIZES = [(80, 24), (120, 40)]
 
