@@ -1,0 +1,203 @@
+"""From the scheduler's answer to a plan: addresses, clock times, people, states."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from shopday.planning.build import Built
+from shopday.planning.passes import Pass
+from shopday.planning.plan import JobRow, Plan, PlannedStep, PlannedWait, State
+from shopday.planning.refusals import unplaced
+from shopday.schedule.calendar import Calendar, Span, merged
+from shopday.schedule.problem import COMPLETE, END, START, Lag, Task
+from shopday.schedule.result import Placed, Result
+
+
+def read(built: Built, result: Result) -> Plan:
+    """The plan of a result, steps in order of their start."""
+    reader = _Reader(built, result)
+    rows = [reader.step(i, placed) for i, placed in enumerate(reader.placed) if placed is not None]
+    return Plan(
+        now=built.zone.moment(built.problem.now),
+        late=result.late,
+        finish=result.finish,
+        jobs=tuple(row for n in range(len(built.jobs)) if (row := reader.job(n)) is not None),
+        steps=tuple(sorted(rows, key=lambda row: row.start)),
+        unplaced=unplaced(built, result.schedule),
+        late_bound=result.late_bound,
+        finish_bound=result.finish_bound,
+        proven=result.optimal,
+        order=tuple(built.passes[i].key for i in result.order),
+    )
+
+
+class _Reader:
+    def __init__(self, built: Built, result: Result) -> None:
+        self.built, self.result = built, result
+        self.placed = result.schedule.placed
+        self.now = built.problem.now
+        self.zone, self.end = built.zone, built.hours.end
+        self.folder = built.folder
+        self.of_job: list[list[int]] = [[] for _ in built.jobs]
+        for i, task in enumerate(built.problem.tasks):
+            self.of_job[task.job].append(i)
+
+    def moment(self, minute: int) -> dt.datetime:
+        """Clock time; what never comes within the calendars is said to come at their end."""
+        return self.zone.moment(min(minute, max(self.end, self.now)))
+
+    # ------------------------------------------------------------ jobs
+
+    def job(self, n: int) -> JobRow | None:
+        """A row for every job that has steps."""
+        id, mine = self.built.jobs[n], self.of_job[n]
+        if not mine:
+            return None
+        job, facts = self.folder.jobs[id], self.built.problem.jobs[n]
+        known = [placed for i in mine if (placed := self.placed[i]) is not None]
+        delivery = max(placed.complete for placed in known) if len(known) == len(mine) else None
+        late = None if delivery is None else max(0, delivery - facts.due) if facts.due is not None else 0
+        floor = self.result.floors[n] if n < len(self.result.floors) else None
+        return JobRow(
+            job=id,
+            title=job.title or id,
+            customer=job.customer,
+            promise=job.promise,
+            delivery=None if delivery is None else self.moment(delivery),
+            late_minutes=late,
+            weight=job.weight,
+            delivered=not facts.counts,
+            floor=None if floor is None else self.moment(floor),
+        )
+
+    # ------------------------------------------------------------ steps
+
+    def step(self, i: int, placed: Placed) -> PlannedStep:
+        p, task = self.built.passes[i], self.built.problem.tasks[i]
+        start = self._start(p, task, placed)
+        closes = self._window(task) if p.log is None else None
+        return PlannedStep(
+            job=p.ref.job,
+            part=p.ref.part,
+            step=p.step.id,
+            pass_no=p.pass_no,
+            passes=p.passes,
+            name=p.step.label,
+            state=self._state(p, task, placed),
+            start=self.moment(start),
+            end=self.moment(placed.end),
+            complete=self.moment(placed.complete),
+            stretches=self._stretches(i, p, task, placed),
+            people=self._people(i, p, placed),
+            stations=p.stations,
+            gear=dict(p.step.gear),
+            waits=self._waits(p, placed),
+            missed=placed.missed,
+            kind="away" if p.step.away else "arrives" if p.step.arrives else "work",
+            window_ends=None if closes is None else self.moment(closes),
+            overdue=self._overdue(p, placed),
+        )
+
+    def _start(self, p: Pass, task: Task, placed: Placed) -> int:
+        if task.going and p.log is not None and p.log.started is not None:
+            return p.log.started
+        return placed.start
+
+    def _state(self, p: Pass, task: Task, placed: Placed) -> State:
+        if p.step.absent:
+            return self._absent_state(p, placed)
+        if task.going:
+            return State.UNDER_WAY
+        if task.fixed is None:
+            return State.PLANNED
+        return State.WAITING if placed.complete > self.now else State.DONE
+
+    def _absent_state(self, p: Pass, placed: Placed) -> State:
+        if self._back(p):
+            return State.DONE
+        begun = p.going or (p.step.arrives is not None and placed.start <= self.now)
+        return State.WAITING if begun else State.PLANNED
+
+    def _back(self, p: Pass) -> bool:
+        return p.finished or p.address in self.built.state.arrived
+
+    def _overdue(self, p: Pass, placed: Placed) -> bool:
+        if not p.step.absent or self._back(p):
+            return False
+        if p.step.arrives is not None:
+            return p.step.arrives.on < self.built.zone.date(self.now)
+        return p.going and self._expected_back(p) < placed.end
+
+    def _expected_back(self, p: Pass) -> int:
+        assert p.step.away is not None
+        assert p.log is not None
+        assert p.log.started is not None
+        kind, amount = p.step.away.takes
+        if kind == "minutes":
+            return p.log.started + amount
+        return self.built.hours.weekdays.after(p.log.started, amount)
+
+    def _people(self, i: int, p: Pass, placed: Placed) -> tuple[str, ...]:
+        if p.step.absent:
+            return ()
+        logged = p.log.people if p.log is not None and p.finished else ()
+        return logged or self.built.crew(i, placed.crew)
+
+    # ------------------------------------------------------------ work
+
+    def _stretches(
+        self, i: int, p: Pass, task: Task, placed: Placed
+    ) -> tuple[tuple[dt.datetime, dt.datetime], ...]:
+        if p.step.absent:
+            return ()
+        calendar = self._calendar(task, placed)
+        if task.fixed is not None:
+            spans = self._worked(calendar, placed.start, placed.end) or ((placed.start, placed.end),)
+        else:
+            grown = task.adds or 0 if placed.missed else 0
+            spans = calendar.stretches(placed.start, task.work + grown)
+        if task.going:
+            spans = merged((*self._worked(calendar, self._start(p, task, placed), self.now), *spans))
+        return tuple((self.moment(a), self.moment(b)) for a, b in spans)
+
+    def _calendar(self, task: Task, placed: Placed) -> Calendar:
+        return self.built.problem.calendars[task.crews[placed.crew].calendar if task.crews else 0]
+
+    def _worked(self, calendar: Calendar, start: int, end: int) -> tuple[Span, ...]:
+        amount = calendar.worked(end) - calendar.worked(start)
+        return calendar.stretches(start, amount) if amount > 0 else ()
+
+    def _waits(self, p: Pass, placed: Placed) -> tuple[PlannedWait, ...]:
+        waits, cursor = [], placed.end
+        for n, wait in enumerate(p.waits):
+            keeps = () if wait.informs else p.keeps(wait)
+            waits.append(
+                PlannedWait(
+                    name=wait.name,
+                    start=self.moment(cursor),
+                    end=self.moment(placed.ends[n]),
+                    keeps=keeps,
+                    free=self.moment(placed.frees[n]) if keeps else None,
+                    still_air=wait.still_air,
+                    informs=wait.informs,
+                    cures=wait.cures,
+                )
+            )
+            if not wait.informs:
+                cursor = placed.ends[n]
+        return tuple(waits)
+
+    # ------------------------------------------------------------ windows
+
+    def _window(self, task: Task) -> int | None:
+        """The last start that keeps every window."""
+        return min((max(map(self._of, window.refs)) + window.within for window in task.windows), default=None)
+
+    def _of(self, ref: Lag) -> int:
+        placed = self.placed[ref.task]
+        assert placed is not None  # what waits for a step without a place has none either
+        if ref.milestone == START:
+            return placed.start + ref.offset
+        if ref.milestone == END:
+            return placed.end + ref.offset
+        return (placed.complete if ref.milestone == COMPLETE else placed.ends[ref.milestone]) + ref.offset

@@ -1,0 +1,48 @@
+"""How plans say times, amounts and steps in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from shopday.planning.plan import Moment
+from shopday.shop.quantities import minutes_text
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def clock(moment: Moment) -> str:
+    return f"{moment.hour:02d}:{moment.minute:02d}"
+
+
+def when(moment: Moment, now: Moment) -> str:
+    """A time as said at `now`: the clock alone today, with its day otherwise, with its year when far off."""
+    if moment.date() == now.date():
+        return clock(moment)
+    day = f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]}"
+    far = abs((moment.date() - now.date()).days) > 300
+    return f"{day} {moment.year} {clock(moment)}" if far else f"{day} {clock(moment)}"
+
+
+def span(minutes: int) -> str:
+    """A length of time: "2h 30m", days only when they come out even or it is long."""
+    if minutes >= 2880 and minutes % 1440:
+        hours = round(minutes / 60)
+        days, rest = divmod(hours, 24)
+        return f"{days}d {rest}h" if rest else f"{days}d"
+    if 1440 <= minutes < 2880 and minutes % 1440:
+        hours, rest = divmod(minutes, 60)
+        return f"{hours}h {rest}m" if rest else f"{hours}h"
+    return minutes_text(minutes)
+
+
+def both(names: Iterable[str]) -> str:
+    """a, b and c."""
+    items = list(names)
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}" if items else ""
+
+
+def sentence(text: str) -> str:
+    """The text with a capital and a full stop."""
+    text = text.strip()
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}"
