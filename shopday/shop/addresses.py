@@ -46,15 +46,18 @@ class Predecessor:
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """Something wrong with an `after`: whose, where in its file, and what."""
+    """Something wrong with an `after`: whose, where in its file, and what.
+
+    target: what it comes after, as written; found: the address that turned out to mean, None if none.
+    """
 
     address: str
     job: str
     path: tuple[str | int, ...]
     wrong: str
     right: str
-    about: str | None = None
-    """Address of the step it leads to, where that is known."""
+    target: str
+    found: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +149,7 @@ class _Expander:
                 other.step.id for other in self.steps.values() if (other.job, other.part) == (ref.job, text)
             ]
             right = f"that is a part; name a step of it, such as `{text}/{inside[-1]}`"
-        self._add(ref, index, f"no step `{text}` to come after", right)
+        self._add(ref, index, f"no step `{text}` to come after", right, text)
 
     def _check_when(self, ref: StepRef, index: int, after: After, target: str) -> None:
         names = [wait.name for wait in waits_of(self.steps[target].step, self.folder.materials)]
@@ -154,11 +157,13 @@ class _Expander:
             return
         wrong = f"`{after.step}` has no wait `{after.when}`"
         right = suggest(after.when, [*names, HANDS_OFF])
-        self._add(ref, index, wrong, right, target)
+        self._add(ref, index, wrong, right, after.step, target)
 
-    def _add(self, ref: StepRef, index: int, wrong: str, right: str, about: str | None = None) -> None:
+    def _add(
+        self, ref: StepRef, index: int, wrong: str, right: str, target: str, found: str | None = None
+    ) -> None:
         path = (*ref.path, "after", index)
-        self.problems.append(Problem(ref.address, ref.job, path, wrong, right, about))
+        self.problems.append(Problem(ref.address, ref.job, path, wrong, right, target, found))
 
 
 def _readings(ref: StepRef, text: str) -> Iterator[str]:
@@ -233,4 +238,4 @@ def _circle(
     index = [p.address for p in before[first]].index(second)
     shown = circle if len(circle) <= 8 else [*circle[:4], "...", *circle[-3:]]
     wrong = f"{first} waits for itself: {' -> '.join([*shown, first])}"
-    return Problem(first, ref.job, (*ref.path, "after", index), wrong, "take one `after` out")
+    return Problem(first, ref.job, (*ref.path, "after", index), wrong, "take one `after` out", second, second)

@@ -1,0 +1,62 @@
+"""RFC 5545 rules as shops use them: days only, and never endless work to find out."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+
+FREQUENCIES = ("DAILY", "WEEKLY", "MONTHLY", "YEARLY")
+_FIELD = re.compile(r"([A-Z]+)=([A-Z0-9,+-]+)")
+_LONGEST_INTERVAL = 1000
+_TRIAL = dt.timedelta(days=3000)
+"""A rule that gives no day in eight years gives none."""
+
+
+def check_rule(rule: str, first: dt.date) -> None:
+    """Raises ValueError, in the form "what is wrong; what would be right", for a rule that gives no days."""
+    fields = _fields(rule)
+    if fields.get("FREQ") not in FREQUENCIES:
+        raise ValueError("it names no days; start it with FREQ=DAILY, WEEKLY, MONTHLY or YEARLY")
+    interval = fields.get("INTERVAL", "1")
+    if not interval.isdecimal() or not 1 <= int(interval) <= _LONGEST_INTERVAL:
+        raise ValueError(f"INTERVAL={interval} cannot be; write a whole number from 1")
+    if times := [name for name in ("BYHOUR", "BYMINUTE", "BYSECOND") if name in fields]:
+        raise ValueError(f"{times[0]} gives a time of day; take it out, `hours` says when")
+    _try(rule, fields, first)
+
+
+def _fields(rule: str) -> dict[str, str]:
+    fields: dict[str, str] = {}
+    for piece in rule.upper().removeprefix("RRULE:").strip().rstrip(";").split(";"):
+        match = _FIELD.fullmatch(piece.strip())
+        if match is None or match[1] in fields or len(piece) > 200:
+            raise ValueError('it is no recurrence rule; write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"')
+        fields[match[1]] = match[2]
+    return fields
+
+
+def _try(rule: str, fields: dict[str, str], first: dt.date) -> None:
+    from dateutil.rrule import rrulestr  # 13 ms, and few shops have such rules
+
+    start = dt.datetime.combine(first, dt.time())
+    try:
+        rrulestr(rule, dtstart=start)
+        any_day = next(iter(rrulestr(_shortened(fields, first), dtstart=start)), None)
+    except (ValueError, TypeError, KeyError, AttributeError, IndexError, OverflowError) as error:
+        raise ValueError(f"it cannot be understood ({error}); {_cure(fields)}") from None
+    if any_day is None:
+        raise ValueError("it gives no day at all; check its days and UNTIL")
+
+
+def _shortened(fields: dict[str, str], first: dt.date) -> str:
+    """The same rule over the trial time only: to find out that there is no day may else take minutes."""
+    end = f"{first + _TRIAL:%Y%m%d}"
+    trial = {**fields, "UNTIL": min(fields.get("UNTIL", end)[:8], end)}
+    trial.pop("COUNT", None)
+    return ";".join(f"{name}={value}" for name, value in trial.items())
+
+
+def _cure(fields: dict[str, str]) -> str:
+    if fields.get("UNTIL", "").endswith("Z"):
+        return "write UNTIL as a date, such as UNTIL=20261231"
+    return 'write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"'
