@@ -22,7 +22,7 @@ class Bounds:
             d if c else None for d, c in zip(deliveries, counted, strict=True)
         )
         self.late, self.finish = builder.totals_of({j: d for j, d in enumerate(deliveries) if counted[j]})
-        self.cost = sum(builder.job_cost(j, d) for j, d in enumerate(deliveries))
+        self.cost = sum(builder.job_cost(j, d)[0] for j, d in enumerate(deliveries))
 
     def _critical_paths(self) -> list[int]:
         """Earliest delivery of each job with all resources free."""

@@ -18,26 +18,33 @@ class Built:
     """A schedule and the way it was built.
 
     cost:     refused tasks, lateness and finish in one number, see `Builder`.
+    late:     the late total alone.
     order:    units in the order in which they were placed.
-    marks:    before each unit of `order`, and after the last: profiles, per-job completions, cost.
+    marks:    before each unit of `order`, and after the last: profiles, per-job completions, cost, late.
     moments, crews, missed: per task; moments are None where it has no place.
     refused:  tasks without a place.
     """
 
     cost: int
+    late: int
     order: list[int]
-    marks: list[tuple[Profiles, list[int], int]]
+    marks: list[tuple[Profiles, list[int], int, int]]
     moments: list[Moments | None]
     crews: list[int]
     missed: set[int]
     refused: dict[int, Refusal]
 
+    @property
+    def aim(self) -> tuple[int, int, int]:
+        """What decides: tasks without a place, then the late total, then cost."""
+        return len(self.refused), self.late, self.cost
+
 
 class Builder:
     """Builds schedules of one problem.
 
-    The cost of a schedule is `late_weight` x the late total plus the finish total: choose `late_weight`
-    above every finish total and it is the lexicographic aim itself.
+    The cost of a schedule is `late_weight` x the late total plus the finish total, plus IMPOSSIBLE for
+    every task without a place. It guides the search; `Built.aim` says which of two schedules is better.
     """
 
     def __init__(self, compiled: Compiled, late_weight: int) -> None:
@@ -53,13 +60,13 @@ class Builder:
 
     # ------------------------------------------------------------ costs
 
-    def job_cost(self, job: int, delivery: int) -> int:
-        """What a job delivered at a minute adds to the cost."""
+    def job_cost(self, job: int, delivery: int) -> tuple[int, int]:
+        """What a job delivered at a minute adds to cost and late total."""
         j = self.problem.jobs[job]
         if not self._counts[job]:
-            return 0
-        over = 0 if j.due is None or delivery <= j.due else delivery - j.due
-        return j.weight * (self.late_weight * over + delivery - self.problem.now)
+            return 0, 0
+        late = 0 if j.due is None or delivery <= j.due else j.weight * (delivery - j.due)
+        return self.late_weight * late + j.weight * (delivery - self.problem.now), late
 
     def counts(self, job: int) -> bool:
         """Whether a job is in the totals: not delivered, and none of its tasks refused from the start."""
@@ -110,7 +117,7 @@ class Builder:
         """What has happened, what is under way, and the appointments."""
         compiled, placer = self.compiled, self.placer
         n = len(compiled.made)
-        built = Built(0, [], [], [None] * n, [0] * n, set(), {})
+        built = Built(0, 0, [], [], [None] * n, [0] * n, set(), {})
         profiles = list(placer.empty)
         tasks = range(n)
         for i in tasks:
@@ -137,8 +144,9 @@ class Builder:
             if m is not None:
                 job = compiled.made[i].task.job
                 deliveries[job] = max(deliveries[job], m[2] + self.tails[i])
-        built.cost = sum(self.job_cost(j, d) for j, d in enumerate(deliveries))
-        built.marks = [(profiles, deliveries, built.cost)]
+        costs = [self.job_cost(j, d) for j, d in enumerate(deliveries)]
+        built.cost, built.late = sum(c for c, _ in costs), sum(late for _, late in costs)
+        built.marks = [(profiles, deliveries, built.cost, built.late)]
         return built
 
     def _can_reserve(self, i: int) -> bool:
@@ -183,7 +191,7 @@ class Builder:
         start = self.start if base is None else base
         if base is None:
             keep = 0
-        profiles, deliveries, cost = start.marks[keep]
+        profiles, deliveries, cost, late = start.marks[keep]
         moments = list(start.moments)
         crews = list(start.crews)
         missed = set(start.missed)
@@ -197,7 +205,7 @@ class Builder:
                 for i in compiled.units[u]:
                     moments[i] = self.start.moments[i]
                     missed.discard(i)
-        built = Built(cost, list(kept), start.marks[: keep + 1], moments, crews, missed, refused)
+        built = Built(cost, late, list(kept), start.marks[: keep + 1], moments, crews, missed, refused)
         needs = compiled.unit_needs
         for u in order:
             if done[u]:
@@ -217,7 +225,7 @@ class Builder:
                 profiles, deliveries = list(profiles), list(deliveries)
                 self._place_unit(v, built, profiles, deliveries)
                 built.order.append(v)
-                built.marks.append((profiles, deliveries, built.cost))
+                built.marks.append((profiles, deliveries, built.cost, built.late))
                 if limit is not None and built.cost > limit:
                     return None
         return built
@@ -253,7 +261,10 @@ class Builder:
         job = self.compiled.made[i].task.job
         delivery = moments[2] + self.tails[i]
         if delivery > deliveries[job]:
-            built.cost += self.job_cost(job, delivery) - self.job_cost(job, deliveries[job])
+            cost, late = self.job_cost(job, delivery)
+            old_cost, old_late = self.job_cost(job, deliveries[job])
+            built.cost += cost - old_cost
+            built.late += late - old_late
             deliveries[job] = delivery
         for m, latest, appointment in self.latest.get(i, ()):
             if moments[m] > latest and appointment not in built.refused:

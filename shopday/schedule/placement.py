@@ -187,12 +187,12 @@ class Placer:
         if now is None or made.task.fixed is not None or made.task.at is not None or made.task.going:
             return WindowMissed(j, None)
         if made.task.eager:
-            start = bound if m == 0 else self._eager_start(made, now, bound)
+            start = bound if m == 0 else self._eager_start(made, bound)
         else:
             start = min(self.start_for(made, staff.calendar, m, bound) for staff in made.staff)
         return WindowMissed(j, max(now[0] + 1, start))
 
-    def _eager_start(self, made: Made, now: Moments, bound: int) -> int:
+    def _eager_start(self, made: Made, bound: int) -> int:
         task = made.task
         if task.clock is None:
             return bound - task.length
@@ -210,6 +210,14 @@ class Placer:
                     clock = None if phase.clock is None else self.problem.clocks[phase.clock]
                     bound = bound - phase.takes if clock is None else clock.latest_start(bound, phase.takes)
         return calendar.latest_start(bound, made.grown if made.soft else made.work)
+
+    def latest_for(self, made: Made, m: int, bound: int) -> int:
+        """Roughly the latest start whose moment `m` is not after `bound`: how urgent a task is."""
+        if made.task.eager:
+            return bound if m == 0 else self._eager_start(made, bound)
+        if not made.staff:
+            return bound
+        return self.start_for(made, made.staff[0].calendar, m, bound)
 
     # ------------------------------------------------------------ the inner loop
 

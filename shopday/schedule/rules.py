@@ -42,7 +42,7 @@ def rule_orders(builder: Builder) -> Iterator[list[int]]:
     for rule in rules:
         yield sorted(
             range(len(compiled.units)),
-            key=lambda u: min((appointed.get(i, 1 << 60), *rule(i)) for i in compiled.units[u]),  # noqa: B023
+            key=lambda u: min((appointed.get(i, 1 << 60), *rule(i)) for i in compiled.units[u]),
         )
 
 

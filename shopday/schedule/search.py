@@ -1,156 +1,277 @@
-"""Search over orders: moves that tear a few units out of a schedule and put them back earlier or later.
+"""Search over orders: simulated annealing that takes a few units out of a schedule and puts them back elsewhere.
 
-The order of a schedule is its units by start. A move gives some units another key and sorts again;
-the part of the order before the first change is taken over as it stands. Candidates are accepted
-while they are not worse than a slowly falling threshold (record-to-record travel, Dueck 1993), so a
-build can be given up as soon as its cost must exceed it.
+The order of a schedule is its units as they were placed. A move gives some units another key and
+sorts again; the part of the order before the first change is taken over as it stands. The limit up
+to which a worse schedule is accepted is drawn before building, so a build is given up as soon as its
+cost must exceed it.
 """
 
 from __future__ import annotations
 
+import math
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from shopday.schedule.building import Builder, Built
 
-Key = Callable[[int], float]
+AIMING = 0.25
+"""Share of the budget spent on targets before single steps are moved."""
+
+ROUNDS = 3
+"""How often a search is heated up again from its best schedule."""
+
+HOT, COLD = 0.02, 0.0005
+"""Temperatures at the start and end of a round, as shares of the cost above its floor."""
+
+
+@dataclass(slots=True)
+class Seat:
+    """A schedule with what the moves want to know: rank in the order, and first start, of every unit."""
+
+    built: Built
+    rank: list[int]
+    starts: list[int]
 
 
 class Search:
-    """One run of the search from one schedule. Deterministic: the same seed gives the same steps."""
+    """One search from one schedule. Deterministic: the same seed takes the same steps."""
 
-    def __init__(self, builder: Builder, start: Built, seed: int, floor: int) -> None:
+    def __init__(
+        self, builder: Builder, start: Built, seed: int, floor: int, floors: Sequence[int | None]
+    ) -> None:
         self.builder = builder
         self.compiled = builder.compiled
         self.random = random.Random(seed)
         self.best = start
         self.floor = floor
+        self.floors = floors
         self.iterations = 0
-        made = self.compiled.made
+        units = self.compiled.units
         self.movable = [
-            u
-            for u, unit in enumerate(self.compiled.units)
-            if any(builder.start.moments[i] is None for i in unit)
+            u for u, unit in enumerate(units) if any(builder.start.moments[i] is None for i in unit)
         ]
         self.job_units: dict[int, list[int]] = {}
         for u in self.movable:
-            for job in {made[i].task.job for i in self.compiled.units[u]}:
+            for job in {self.compiled.made[i].task.job for i in units[u]}:
                 self.job_units.setdefault(job, []).append(u)
+        self.jobs = list(self.job_units)
+        made = self.compiled.made
+        tasks = [i for u in self.movable for i in units[u]]
+        self.backward = sorted(tasks, key=self.compiled.rank.__getitem__, reverse=True)
+        self.lags_out: dict[int, list[tuple[int, int, int]]] = {i: [] for i in range(len(made))}
+        for i in tasks:
+            for j, m, offset in made[i].lags:
+                self.lags_out[j].append((i, m, offset))
 
-    def starts(self, built: Built) -> dict[int, int]:
-        """When each movable unit starts (those without a place: at the end)."""
-        out = {}
+    def seat(self, built: Built) -> Seat:
+        """Look up where every unit stands (one without a place: at the end)."""
+        units = self.compiled.units
+        rank = [1 << 30] * len(units)
+        for k, u in enumerate(built.order):
+            rank[u] = k
+        starts = [1 << 50] * len(units)
         for u in self.movable:
-            known = [m[0] for i in self.compiled.units[u] if (m := built.moments[i]) is not None]
-            out[u] = min(known) if known else 1 << 50
-        return out
+            moments = built.moments[units[u][0]]
+            if moments is not None:
+                starts[u] = moments[0]
+        return Seat(built, rank, starts)
 
     def settle(self, built: Built) -> Built:
-        """Build again in order of start, until that changes nothing for the better."""
+        """Build again in order of start, for as long as that makes it better."""
         while True:
-            starts = self.starts(built)
-            rank = {u: k for k, u in enumerate(built.order)}
-            order = sorted(self.movable, key=lambda u: (starts[u], rank.get(u, 0)))
-            again = self.builder.build(order)
+            seat = self.seat(built)
+            order = sorted(self.movable, key=lambda u: (seat.starts[u], seat.rank[u]))
+            again = self.builder.build(order, limit=built.cost)
             self.iterations += 1
-            if again is None or again.cost > built.cost:
+            if again is None or again.aim > built.aim:
                 return built
-            if again.cost == built.cost:
+            if again.aim == built.aim:
                 return again
             built = again
 
     def run(self, budget: int, patience: int) -> Iterator[Built]:
         """Improve for `budget` builds, or until `patience` builds in a row brought nothing; yield each record."""
-        current = self.settle(self.best)
-        if current.cost < self.best.cost:
-            self.best = current
-            yield current
-        quiet = 0
-        first = self.iterations
-        spread = max(1, (current.cost - self.floor) // 50)
-        while self.iterations - first < budget and quiet < patience:
-            share = 1 - (self.iterations - first) / budget
-            limit = max(
-                current.cost, self.best.cost + int(spread * share * share * self.random.random() ** 2)
-            )
-            candidate = self._neighbour(current, limit)
-            self.iterations += 1
-            quiet += 1
-            if candidate is None or candidate.cost > limit:
-                continue
-            current = candidate
-            if current.cost < self.best.cost:
-                self.best = current
-                quiet = 0
-                yield current
-            if current.cost > self.best.cost + spread:
-                current = self.best
+        for built in self._aim_at_targets(int(budget * AIMING)):
+            self.best = built
+            yield built
+        last = self.iterations
+        length = max(1, budget // ROUNDS)
+        while self.iterations < budget and self.iterations - last < patience and self.best.cost > self.floor:
+            for better in self._anneal(min(length, budget - self.iterations)):
+                last = self.iterations
+                self.best = better
+                yield better
 
-    def _neighbour(self, current: Built, limit: int) -> Built | None:
-        starts = self.starts(current)
-        rank = {u: k for k, u in enumerate(current.order)}
-        keys: dict[int, float] = {u: rank[u] for u in self.movable if u in rank}
+    # ------------------------------------------------------------ targets
+
+    def _aim_at_targets(self, length: int) -> Iterator[Built]:
+        """Anneal over one target a job: every task as urgent as its latest start for that delivery."""
+        chance = self.random
+        now = self.builder.problem.now
+        floors = {job: self.floors[job] or now for job in self.jobs}
+        targets: dict[int, float] = {}
+        for job in self.jobs:
+            due = self.builder.problem.jobs[job].due
+            targets[job] = floors[job] if due is None else due
+        current: Built | None = None
+        heat = HOT
+        for k in range(length):
+            trial = dict(targets)
+            if current is not None:
+                for job in chance.sample(self.jobs, min(len(self.jobs), 1 + (chance.random() < 0.3))):
+                    anchor = chance.choice((targets[job], self._delivery(job, current), floors[job]))
+                    trial[job] = now + (anchor - now) * chance.choice(
+                        (0.0, chance.uniform(0.3, 1), chance.uniform(0.8, 1.6))
+                    )
+            heat = HOT * (1 - k / length)
+            limit = None
+            if current is not None:
+                limit = current.cost + int(-heat * current.cost * math.log(1 - chance.random()))
+            built = self.builder.build(self._by_latest_start(trial), limit=limit)
+            self.iterations += 1
+            if built is None or (limit is not None and built.cost > limit):
+                continue
+            current, targets = built, trial
+            if built.aim < self.best.aim:
+                yield built
+
+    def _delivery(self, job: int, built: Built) -> int:
+        moments = (built.moments[i] for u in self.job_units[job] for i in self.compiled.units[u])
+        return max((m[2] for m in moments if m is not None), default=self.builder.problem.now)
+
+    def _by_latest_start(self, targets: dict[int, float]) -> list[int]:
+        latest: dict[int, float] = {}
+        compiled, placer = self.compiled, self.builder.placer
+        for i in self.backward:
+            made = compiled.made[i]
+            bounds = [(2, int(targets.get(made.task.job, 0)))]
+            for s, m, offset in self.lags_out[i]:
+                bounds.append((m, int(latest[s]) - offset))
+            latest[i] = min(placer.latest_for(made, m, bound) for m, bound in bounds)
+        rank = compiled.rank
+        units = compiled.units
+        return sorted(self.movable, key=lambda u: min((latest[i], rank[i]) for i in units[u]))
+
+    def _anneal(self, length: int) -> Iterator[Built]:
+        """One round of cooling from the best schedule; yield each record."""
+        current = self.seat(self.settle(self.best))
+        gap = max(100.0, current.built.cost % (1 << 59) - self.floor)
+        heat = HOT * gap
+        cooling = (COLD / HOT) ** (1 / length)
+        best = self.best.aim
+        for _ in range(length):
+            heat *= cooling
+            limit = current.built.cost + int(-heat * math.log(1 - self.random.random()))
+            built = self._neighbour(current, limit)
+            self.iterations += 1
+            if built is None or built.cost > limit:
+                continue
+            current = self.seat(built)
+            if built.aim < best:
+                best = built.aim
+                yield built
+
+    # ------------------------------------------------------------ moves
+
+    def _neighbour(self, current: Seat, limit: int) -> Built | None:
+        keys: list[float] = list(current.rank)
         draw = self.random.random()
-        if draw < 0.45:
-            self._pull(keys, rank, current, starts)
-        elif draw < 0.65:
+        if draw < 0.3:
+            self._pull(keys, current)
+        elif draw < 0.5:
+            self._pull_chain(keys, current)
+        elif draw < 0.7:
             self._insert(keys)
-        elif draw < 0.85:
-            self._shift_job(keys, starts, rank)
+        elif draw < 0.80:
+            self._shift_job(keys)
+        elif draw < 0.92:
+            self._gather_job(keys)
         else:
             self._shake(keys)
-        order = sorted(keys, key=keys.__getitem__)
+        order = sorted(current.built.order, key=keys.__getitem__)
         keep = 0
-        for a, b in zip(order, current.order, strict=False):
+        for a, b in zip(order, current.built.order, strict=True):
             if a != b:
                 break
             keep += 1
         if keep == len(order):
             return None
-        return self.builder.build(order[keep:], current, keep, limit)
+        return self.builder.build(order[keep:], current.built, keep, limit)
 
-    def _pull(
-        self, keys: dict[int, float], rank: dict[int, int], current: Built, starts: dict[int, int]
-    ) -> None:
-        """A unit that waits for no other step but for a free hand goes before one that was preferred to it."""
-        u = self.random.choice(self.movable)
-        ready = self._ready(u, current)
-        earlier = [v for v in self.movable if ready <= starts[v] < starts[u] and v != u]
-        if not earlier:
+    def _pull(self, keys: list[float], current: Seat) -> None:
+        """Along the chain that makes a job as late as it is, a unit that was kept waiting goes first."""
+        job = self.random.choice(self.jobs)
+        kept = self._kept_waiting(job, current)
+        u, ready = self.random.choice(kept) if kept else (self.random.choice(self.movable), 0)
+        starts = current.starts
+        before = [v for v in self.movable if ready <= starts[v] < starts[u]]
+        if not before:
             self._insert(keys)
             return
-        v = self.random.choice(earlier[-4:] if self.random.random() < 0.5 else earlier)
-        keys[u] = rank[v] - 0.5
+        v = self.random.choice(before)
+        keys[u] = current.rank[v] - 0.5
 
-    def _ready(self, u: int, current: Built) -> int:
-        """When the first task of a unit could have started, had nobody else been in the way."""
-        made = self.compiled.made[self.compiled.units[u][0]]
-        ready = made.release
-        for j, m, offset in made.lags:
-            moments = current.moments[j]
-            if moments is not None:
-                ready = max(ready, moments[m] + offset)
-        return ready
+    def _pull_chain(self, keys: list[float], current: Seat) -> None:
+        """A run of units on the critical chain of a job goes first together."""
+        kept = self._kept_waiting(self.random.choice(self.jobs), current)
+        if not kept:
+            self._insert(keys)
+            return
+        first = self.random.randrange(len(kept))
+        last = self.random.randrange(first + 1)
+        ready = kept[first][1]
+        before = [keys[v] for v in self.movable if current.starts[v] >= ready]
+        cut = min(before) - 0.5
+        for k, (u, _) in enumerate(reversed(kept[last : first + 1])):
+            keys[u] = cut + k / 1000
 
-    def _insert(self, keys: dict[int, float]) -> None:
+    def _kept_waiting(self, job: int, current: Seat) -> list[tuple[int, int]]:
+        """Units on the critical chain of a job that start later than what they wait for, with that minute."""
+        compiled, moments = self.compiled, current.built.moments
+        ends = [
+            (m[2], i) for u in self.job_units[job] for i in compiled.units[u] if (m := moments[i]) is not None
+        ]
+        out: list[tuple[int, int]] = []
+        i = max(ends, default=(0, -1))[1]
+        while i >= 0:
+            made, now = compiled.made[i], moments[i]
+            ready, last = made.release, -1
+            for j, m, offset in made.lags:
+                other = moments[j]
+                if other is not None and other[m] + offset > ready:
+                    ready, last = other[m] + offset, j
+            if now is not None and now[0] > ready:
+                out.append((compiled.unit_of[i], ready))
+            i = last
+        return out
+
+    def _insert(self, keys: list[float]) -> None:
         u = self.random.choice(self.movable)
         reach = 1 + int(self.random.expovariate(1 / 8))
         keys[u] += -reach - 0.5 if self.random.random() < 0.7 else reach + 0.5
 
-    def _shift_job(self, keys: dict[int, float], starts: dict[int, int], rank: dict[int, int]) -> None:
+    def _shift_job(self, keys: list[float]) -> None:
         """All that is left of a job after some point goes earlier or later."""
-        job = self.random.choice(list(self.job_units))
-        units = self.job_units[job]
-        reach = self.random.choice((-1, -1, 1)) * (2 + self.random.expovariate(1 / 15))
+        units = self.job_units[self.random.choice(self.jobs)]
+        reach = self.random.choice((-1, -1, 1)) * (2 + self.random.expovariate(1 / (0.2 * len(self.movable))))
         after = self.random.choice([keys[u] for u in units]) if self.random.random() < 0.7 else 0
         for u in units:
             if keys[u] >= after:
                 keys[u] += reach
 
-    def _shake(self, keys: dict[int, float]) -> None:
+    def _gather_job(self, keys: list[float]) -> None:
+        """All that is left of a job after some point goes in one run before some other unit."""
+        units = sorted(self.job_units[self.random.choice(self.jobs)], key=keys.__getitem__)
+        units = units[self.random.randrange(len(units)) if self.random.random() < 0.5 else 0 :]
+        cut = -1.0 if self.random.random() < 0.5 else keys[self.random.choice(self.movable)] - 0.5
+        for k, u in enumerate(units):
+            keys[u] = cut + k / 1000
+
+    def _shake(self, keys: list[float]) -> None:
         """A stretch of the order is shuffled a little."""
         width = self.random.randint(4, 20)
         low = self.random.uniform(0, max(1, len(keys) - width))
-        for u, key in keys.items():
-            if low <= key < low + width:
-                keys[u] = key + self.random.uniform(-5, 5)
+        for u in self.movable:
+            if low <= keys[u] < low + width:
+                keys[u] += self.random.uniform(-5, 5)

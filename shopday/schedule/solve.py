@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterator, Sequence
 
 from shopday.schedule.bounds import Bounds
@@ -19,9 +20,8 @@ PATIENCE = 0.5
 """Share of the budget in which nothing improved after which a search stops."""
 
 
-def late_weight(problem: Problem) -> int:
-    """More than any finish total: with it the cost of a schedule is the lexicographic aim."""
-    return 1 << 30
+LATE_WEIGHT = 30
+"""What a minute late costs the search in minutes of finish: enough to come first, not so much as to wall it in."""
 
 
 def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
@@ -31,11 +31,7 @@ def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
 
 def solve(problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0) -> Result:
     """The last and best of `improve`."""
-    result = None
-    for result in improve(problem, effort, order, seed):
-        pass
-    assert result is not None
-    return result
+    return deque(improve(problem, effort, order, seed), maxlen=1).pop()
 
 
 def improve(
@@ -47,13 +43,13 @@ def improve(
     order:  tasks in the order of an earlier result, to start from and stay close to.
     seed:   of the random choices; the same call always yields the same schedules.
     """
-    builder = Builder(Compiled(problem), late_weight(problem))
+    builder = Builder(Compiled(problem), LATE_WEIGHT)
     start, builder = _best_start(builder, order)
     bounds = Bounds(builder)
     yield _result(builder, start, bounds, 1)
     if effort <= 0 or bounds.reached(start):
         return
-    search = Search(builder, start, seed, bounds.cost)
+    search = Search(builder, start, seed, bounds.cost, bounds.floors)
     budget = int(effort * BUDGET * min(1.0, max(0.1, 100 / (1 + len(search.movable)))))
     for built in search.run(budget, max(50, int(budget * PATIENCE))):
         yield _result(builder, built, bounds, search.iterations)
@@ -67,7 +63,7 @@ def _best_start(builder: Builder, order: Sequence[int] | None) -> tuple[Built, B
     while True:
         tries = [] if order is None else [_as_units(builder, order)]
         built = [b for o in tries or rule_orders(builder) if (b := builder.build(o)) is not None]
-        best = min(built, key=lambda b: b.cost)
+        best = min(built, key=lambda b: b.aim)
         if len(best.refused) == len(builder.refused):
             return best, builder
         if order is None:
@@ -82,7 +78,7 @@ def _best_start(builder: Builder, order: Sequence[int] | None) -> tuple[Built, B
 
 def _rescue(builder: Builder, built: Built) -> Built:
     """Search for an order in which everything has a place before giving up on a task."""
-    search = Search(builder, built, 1, 0)
+    search = Search(builder, built, 1, 0, Bounds(builder).floors)
     for better in search.run(300, 300):
         if len(better.refused) == len(builder.refused):
             return better
