@@ -1,0 +1,60 @@
+"""Asking the scheduler: builds the problem, warms the search up, and looks farther ahead where it must."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+
+from shopday.journal.state import ShopState
+from shopday.planning.build import Built, build
+from shopday.planning.plan import Plan
+from shopday.planning.read import read
+from shopday.schedule.result import Cause, Result
+from shopday.schedule.solve import improve
+from shopday.shop.folder import ShopFolder
+
+FARTHER = 4
+"""How many times as far the calendars reach when something ran over their end."""
+
+
+def plans(
+    folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
+) -> Iterator[Plan]:
+    """A plan at once, then every better one found."""
+    for built, result in _answers(folder, state, now, effort, near):
+        yield read(built, result)
+
+
+def plan(
+    folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
+) -> Plan:
+    """The last and best of `plans`."""
+    built, result = deque(_answers(folder, state, now, effort, near), maxlen=1).pop()
+    return read(built, result)
+
+
+def _answers(
+    folder: ShopFolder, state: ShopState, now: int, effort: float, near: Plan | None
+) -> Iterator[tuple[Built, Result]]:
+    longer = 1
+    while True:
+        built = build(folder, state, now, longer)
+        answers = improve(built.problem, effort, _order(built, near))
+        first = next(answers)
+        if not (built.could_be_longer and _ran_over(first)):
+            break
+        longer *= FARTHER
+    yield built, first
+    for result in answers:
+        yield built, result
+
+
+def _ran_over(result: Result) -> bool:
+    return any(refusal.cause is Cause.HORIZON for refusal in result.schedule.unplaced.values())
+
+
+def _order(built: Built, near: Plan | None) -> list[int] | None:
+    """The order of an earlier plan for the passes that are still there; new ones come after it."""
+    if near is None or not near.order:
+        return None
+    return [built.index[key] for key in near.order if key in built.index]

@@ -1,0 +1,143 @@
+"""The shop as every screen and command sees it: its folder, its journal, its plan of this minute."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from pathlib import Path
+
+from shopday.journal.errors import JournalError
+from shopday.journal.journal import Fact, Journal
+from shopday.journal.state import ShopState, fold
+from shopday.planning import asking
+from shopday.planning.build import Built, build
+from shopday.planning.hours import Zone
+from shopday.planning.noting import Logger
+from shopday.planning.plan import Moment, Plan
+from shopday.shop.addresses import Expansion, expand
+from shopday.shop.faults import ShopdayError
+from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
+from shopday.shop.reading import read_folder
+
+JOURNAL_FILE = "journal.db"
+
+Stamp = tuple[tuple[str, int, int], ...]
+
+
+class Workshop:
+    """One shop, read once and kept up to date by `refresh`.
+
+    Raises ShopdayError where the folder or the journal cannot be read.
+    """
+
+    def __init__(self, folder: Path, now: dt.datetime | None = None) -> None:
+        self.path = Path(folder)
+        self._stamp = self._files()
+        self.folder: ShopFolder = read_folder(self.path)
+        self.zone = Zone(self.folder.shop.timezone)
+        self._now = None if now is None else self.zone.of(now)
+        self._expansion: Expansion | None = None
+        try:
+            self.journal = Journal(self.path / JOURNAL_FILE)
+            self._version = self.journal.version()
+        except JournalError as error:
+            raise ShopdayError(str(error)) from error
+        self._built: tuple[tuple[int, int, int], Built] | None = None
+
+    def now(self) -> Moment:
+        """The minute planned from: the one given, or the clock's."""
+        return self.zone.moment(self.minute())
+
+    def minute(self) -> int:
+        """`now` in minutes since the epoch."""
+        if self._now is not None:
+            return self._now
+        return int(dt.datetime.now(dt.UTC).timestamp() // 60)
+
+    def refresh(self) -> bool:
+        """Read again what changed on disk, by whoever; True if anything did. Raises ShopdayError and keeps
+        what was read before when the files are no longer right."""
+        stamp, version = self._files(), self._journal(self.journal.version)
+        changed = stamp != self._stamp or version != self._version
+        if stamp != self._stamp:
+            self.folder = read_folder(self.path)
+            self.zone = Zone(self.folder.shop.timezone)
+            self._stamp, self._expansion, self._built = stamp, None, None
+        self._version = version
+        return changed
+
+    # ------------------------------------------------------------ what was written, what has happened
+
+    @property
+    def expansion(self) -> Expansion:
+        """Every step by its address, and what each waits for."""
+        if self._expansion is None:
+            self._expansion = expand(self.folder)
+        return self._expansion
+
+    def state(self) -> ShopState:
+        """What has happened up to now."""
+        now = self.minute()
+        return fold(fact for fact in self._journal(self.journal.facts) if fact.at <= now)
+
+    def built(self, plan: Plan) -> Built:
+        """The problem behind a plan: hours, passes, what waits for what."""
+        minute = self.zone.of(plan.now)
+        key = (minute, self._journal(self.journal.version), id(self.folder))
+        if self._built is None or self._built[0] != key:
+            self._built = key, build(self.folder, self.state(), minute)
+        return self._built[1]
+
+    # ------------------------------------------------------------ planning
+
+    def plan(self, effort: float = 1.0, near: Plan | None = None) -> Plan:
+        """The best plan found with this effort (0: the first one), close to an earlier one between equals."""
+        return asking.plan(self.folder, self.state(), self.minute(), effort, near)
+
+    def improvements(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
+        """A plan at once, then better ones."""
+        return asking.plans(self.folder, self.state(), self.minute(), effort, near)
+
+    # ------------------------------------------------------------ logging
+
+    def log(self, kind: str, address: str, at: Moment | None = None) -> Fact:
+        """Note that a step was started or finished, needs another pass ("again") or is here ("arrived").
+
+        Raises ShopdayError with what to do where that cannot be.
+        """
+        entry = Logger(self.folder, self.expansion, self.state(), self.zone, self.minute()).entry(
+            kind, address, at
+        )
+        return self._journal(
+            lambda: self.journal.append(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
+        )
+
+    def remark(self, fact: Fact) -> str:
+        """What a person should know about a logged start: what was not over before it; "" for nothing."""
+        logger = Logger(self.folder, self.expansion, self.state(), self.zone, self.minute())
+        return logger.remark(fact.kind, fact.address, fact.pass_no, fact.at)
+
+    def undo(self) -> Fact:
+        """Take the last logged fact back. Raises ShopdayError when there is none."""
+        fact = self._journal(self.journal.undo)
+        if fact is None:
+            raise ShopdayError("nothing has been logged that could be taken back")
+        return fact
+
+    def _journal(self, ask):  # type: ignore[no-untyped-def]
+        try:
+            return ask()
+        except JournalError as error:
+            raise ShopdayError(str(error)) from error
+
+    def _files(self) -> Stamp:
+        """Name, size and time of every file a person writes."""
+        jobs = sorted((self.path / JOBS_FOLDER).glob("*.toml"))
+        stamps = []
+        for file in (self.path / SHOP_FILE, self.path / MATERIALS_FILE, *jobs):
+            try:
+                stat = file.stat()
+            except OSError:
+                continue
+            stamps.append((file.name, stat.st_size, stat.st_mtime_ns))
+        return tuple(stamps)
