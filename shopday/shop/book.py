@@ -20,7 +20,7 @@ from shopday.shop.faults import suggest
 from shopday.shop.models import Material, Wait
 from shopday.shop.quantities import shown
 
-LABEL_RULES = "Starting values: the label rules."
+LABEL_RULES = "Times of the material book are starting values: the label rules."
 """Said wherever values of the book are shown."""
 
 FULL_CURE = "full cure"

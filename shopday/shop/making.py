@@ -1,0 +1,214 @@
+"""Making a part from a recipe and a few numbers, with the reasoning shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from pydantic import ValidationError
+
+from shopday.shop import trade
+from shopday.shop.book import LABEL_RULES
+from shopday.shop.cautions import DEFER, cautions_for
+from shopday.shop.expressions import SumError, Value, number, work_out
+from shopday.shop.faults import ShopdayError, suggest
+from shopday.shop.filling import Filler, filled
+from shopday.shop.models import Gear, Material, Part, Shop, Station, Step
+from shopday.shop.recipe_file import MixLine, Parameter, Recipe
+from shopday.shop.recipe_sums import functions
+from shopday.shop.trade import Mix
+
+
+@dataclass(frozen=True, slots=True)
+class MadePart:
+    """A part ready for a job: why it is as it is, what to have for it, and what to mind."""
+
+    part: Part
+    reasons: tuple[str, ...]
+    mix: tuple[Mix, ...]
+    cautions: tuple[str, ...]
+
+
+def make_part(
+    recipe: Recipe,
+    part_id: str,
+    values: Mapping[str, Value],
+    shop: Shop,
+    materials: Mapping[str, Material],
+) -> MadePart:
+    """The part a recipe gives for these values (those left out have their defaults).
+
+    Raises ShopdayError with a line that names the parameter or the step to change.
+    """
+    making = _Making(recipe, shop, materials)
+    try:
+        making.take(values)
+        return making.part(part_id)
+    except SumError as error:
+        raise ShopdayError(f"recipe {recipe.name}: {error}") from None
+
+
+@dataclass
+class _Making:
+    recipe: Recipe
+    shop: Shop
+    materials: Mapping[str, Material]
+    names: dict[str, Value] = field(default_factory=dict)
+    reasons: list[str] = field(default_factory=list)
+    cautions: list[str] = field(default_factory=list)
+    labels: bool = False
+    filler: Filler = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.filler = Filler(self.names, functions(self.materials), self.materials)
+
+    def take(self, values: Mapping[str, Value]) -> None:
+        known = [parameter.id for parameter in self.recipe.parameters]
+        for name in values:
+            if name not in known:
+                raise ShopdayError(f"recipe {self.recipe.name} has no `{name}`; {suggest(name, known)}")
+        for parameter in self.recipe.parameters:
+            given = values.get(parameter.id, parameter.default)
+            self.names[parameter.id] = _checked(parameter, given, self.materials)
+        for worked in self.recipe.values:
+            self.names[worked.id] = work_out(str(worked.sum), self.names, self.filler.functions)
+            if worked.says and self.filler.holds(worked.when):
+                self.reasons.append(self.filler.text(worked.says))
+
+    def part(self, part_id: str) -> MadePart:
+        kept = [raw for raw in self.recipe.steps if self.filler.holds(raw.get("if", 1))]
+        everything = [str(raw.get("id")) for raw in self.recipe.steps]
+        steps: list[Step] = []
+        for raw in kept:
+            steps.append(self._step(raw, steps, set(everything) - {str(one.get("id")) for one in kept}))
+        try:
+            part = Part(id=part_id, name=self.recipe.name, steps=tuple(steps))
+        except ValidationError:
+            raise ShopdayError(f"`{part_id}` cannot name a part; use a-z, 0-9 and -") from None
+        mix = tuple(self._mix(line) for line in self.recipe.mix if self.filler.holds(line.when))
+        reasons = (*self.reasons, LABEL_RULES) if self.labels else self.reasons
+        return MadePart(part, _once(reasons), mix, _deferring(self.cautions))
+
+    def _step(self, raw: Mapping[str, Any], before: list[Step], left_out: set[str]) -> Step:
+        step_id = str(raw.get("id"))
+        if step_id in {step.id for step in before}:
+            raise SumError(f"two steps are called `{step_id}`")
+        if "says" in raw:
+            self.reasons.append(self.filler.text(str(raw["says"])))
+        plain = filled(self.filler, raw, before, left_out)
+        plain["stations"] = self._stations(raw.get("stations", ()))
+        plain["gear"] = self._gear(plain.get("gear", {}))
+        if plain.get("hands", 1) == 2 and len(self.shop.people) < 2:
+            plain["hands"] = 1
+            self.cautions.append("Too heavy or too long for one: get somebody to take the other end.")
+        try:
+            step = Step.model_validate(plain)
+        except ValidationError as error:
+            raise SumError(f"step `{step_id}`: {_first(error)}") from None
+        self._mind(step)
+        return step
+
+    def _mind(self, step: Step) -> None:
+        material = self.materials.get(step.material) if step.material else None
+        self.cautions += cautions_for(step, material, self.shop)
+        if material is None:
+            return
+        if material.lowest is not None:
+            self.cautions.append(f"{material.name or material.id}: not below {material.lowest:.0f} C.")
+        self.labels = True
+
+    def _stations(self, roles: Iterable[Any]) -> list[str]:
+        found = [(str(role), _role(str(role), self.shop.stations)) for role in roles]
+        self._tell_missing(role for role, thing in found if thing is None)
+        return list(dict.fromkeys(thing.id for _, thing in found if thing is not None))
+
+    def _gear(self, wanted: Mapping[str, int]) -> dict[str, int]:
+        found: dict[str, int] = {}
+        for role, count in wanted.items():
+            thing = _role(role, self.shop.gear)
+            if thing is None:
+                self._tell_missing([role])
+            elif count > 0 and thing.count > 0:
+                found[thing.id] = min(count, thing.count)
+            if isinstance(thing, Gear) and count > thing.count:
+                name = thing.name or thing.id.replace("-", " ")
+                self.cautions.append(f"It wants {count} {name} and the shop has {thing.count}: borrow some.")
+        return found
+
+    def _tell_missing(self, roles: Iterable[str]) -> None:
+        for role in roles:
+            name = role.replace("|", " or ").replace("-", " ")
+            self.reasons.append(f"The shop lists no {name}, so the steps name none.")
+
+    def _mix(self, line: MixLine) -> Mix:
+        material = self.filler.material(line.material)
+        millilitres = 1000 * self._litres(line, material)
+        parts = trade.shares(millilitres, material.mix)
+        minutes = number(line.minutes, self.names, self.filler.functions)
+        count = trade.batches(minutes, material.pot_life)
+        name = material.name or material.id
+        return Mix(material.id, name, millilitres, parts, material.mix if parts else "", count, line.step)
+
+    def _litres(self, line: MixLine, material: Material) -> float:
+        if line.litres is not None:
+            return number(line.litres, self.names, self.filler.functions) * trade.WASTE
+        area = number(line.area, self.names, self.filler.functions)
+        coats = number(line.coats, self.names, self.filler.functions)
+        return trade.litres_for(area, round(coats), material.coverage_m2_per_l or 10)
+
+
+def _checked(parameter: Parameter, given: Value, materials: Mapping[str, Material]) -> Value:
+    """A parameter's value, of the right kind and within its limits."""
+    if parameter.kind != "number":
+        known = choices(parameter, materials)
+        if given not in known:
+            raise ShopdayError(f"{parameter.name}: no `{given}`; {suggest(str(given), known)}")
+        return given
+    try:
+        value = float(given)
+    except ValueError:
+        raise ShopdayError(f"{parameter.name}: `{given}` is not a number") from None
+    if not parameter.least <= value <= parameter.most:
+        limits = f"{parameter.least:g} to {parameter.most:g} {parameter.unit}".strip()
+        raise ShopdayError(f"{parameter.name}: {given} is out of reach; give {limits}")
+    return int(value) if value == int(value) else value
+
+
+def choices(parameter: Parameter, materials: Mapping[str, Material]) -> tuple[str, ...]:
+    """What a parameter that is not a number may be."""
+    if parameter.kind == "species":
+        return tuple(trade.species())
+    if parameter.kind == "choice":
+        return parameter.choices
+    return tuple(key for key, material in materials.items() if material.kind == parameter.kind)
+
+
+def _role(wanted: str, things: Iterable[Station] | Iterable[Gear]) -> Station | Gear | None:
+    """What the shop has for a role such as "cure-shelf|bench": by id first, then by the words of its name."""
+    have: list[Station | Gear] = list(things)
+    for role in wanted.split("|"):
+        words = set(role.split("-"))
+        exact = [thing for thing in have if thing.id == role]
+        alike = [
+            thing
+            for thing in have
+            if words <= set(f"{thing.id}-{thing.name}".lower().replace(" ", "-").split("-"))
+        ]
+        if exact or alike:
+            return (exact or alike)[0]
+    return None
+
+
+def _first(error: ValidationError) -> str:
+    item = error.errors()[0]
+    return f"{'.'.join(map(str, item['loc']))}: {item['msg']}"
+
+
+def _deferring(cautions: Iterable[str]) -> tuple[str, ...]:
+    said = tuple(line for line in _once(cautions) if line != DEFER)
+    return (*said, DEFER) if said else ()
+
+
+def _once(lines: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(lines))

@@ -1,0 +1,122 @@
+"""A recipe as a maker reads and changes it: parameters, sums worked out from them, and steps like a job's.
+
+recipes/NAME.toml, of the book or of a shop; NAME is the recipe's id. The steps are written as in a job file;
+where a job has an amount a recipe may have a sum, and {name} in a text is filled in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, ValidationError
+
+from shopday.shop.faults import Fault, ShopFaults
+from shopday.shop.locating import Written
+from shopday.shop.models import Model
+from shopday.shop.toml import read_toml
+
+RECIPES_FOLDER = "recipes"
+
+Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
+Kind = Literal["number", "species", "glue", "resin", "finish", "choice"]
+Sum = int | float | str
+
+
+class Parameter(Model):
+    """One thing a maker knows. `kind` other than "number": an id of the book, or one of `choices`."""
+
+    id: Name
+    name: str
+    kind: Kind = "number"
+    unit: str = ""
+    default: float | str
+    least: float = 0
+    most: float = 100_000
+    choices: tuple[str, ...] = ()
+    help: str = ""
+
+
+class Worked(Model):
+    """A value worked out from the parameters and the values before it; `says` shows the reasoning."""
+
+    id: Name
+    sum: Sum = Field(alias="is")
+    says: str = ""
+    when: Sum = Field(default=1, alias="if")
+
+
+class MixLine(Model):
+    """How much of a material the part takes: litres, or an area (m2) in coats. `minutes`: time to use it up."""
+
+    material: str
+    step: str = ""
+    litres: Sum | None = None
+    area: Sum = 0
+    coats: Sum = 1
+    minutes: Sum = 0
+    when: Sum = Field(default=1, alias="if")
+
+
+class Recipe(Model):
+    """`own`: the shop's, not the book's. Steps stay as written until a part is made."""
+
+    id: str = ""
+    name: str
+    says: str = ""
+    own: bool = False
+    parameters: tuple[Parameter, ...] = ()
+    values: tuple[Worked, ...] = ()
+    steps: tuple[dict[str, Any], ...] = Field(min_length=1, max_length=200)
+    mix: tuple[MixLine, ...] = ()
+
+
+def builtin_recipes() -> dict[str, Recipe]:
+    """Every recipe of the book by id, in the order of their names."""
+    return dict(sorted(map(_builtin, _builtin_files()), key=lambda entry: entry[1].name))
+
+
+def own_recipes(folder: Path) -> dict[str, Recipe]:
+    """The shop's own recipes by id; raises ShopFaults with every fault of every file."""
+    found: dict[str, Recipe] = {}
+    faults: list[Fault] = []
+    for path in sorted((folder / RECIPES_FOLDER).glob("*.toml")):
+        try:
+            found[path.stem] = _own(path, folder)
+        except ShopFaults as error:
+            faults += error.faults
+    if faults:
+        raise ShopFaults(faults)
+    return found
+
+
+def _own(path: Path, folder: Path) -> Recipe:
+    written = read_toml(path, f"{RECIPES_FOLDER}/{path.name}", inside=folder)
+    return parsed(path.stem, written, own=True)
+
+
+def parsed(recipe_id: str, written: Written, own: bool) -> Recipe:
+    """The recipe in a TOML file; raises ShopFaults."""
+    try:
+        return Recipe.model_validate({**written.data, "id": recipe_id, "own": own})
+    except ValidationError as error:
+        raise ShopFaults(_fault(written, item) for item in error.errors()) from None
+
+
+def _fault(written: Written, item: Any) -> Fault:
+    where = ".".join(str(piece) for piece in item["loc"] if not isinstance(piece, int))
+    return Fault(written.name, written.line(tuple(item["loc"])), f"`{where}`: {item['msg']}")
+
+
+def _builtin_files() -> Iterator[Traversable]:
+    folder = files("shopday.shop").joinpath("book", RECIPES_FOLDER)
+    return (entry for entry in folder.iterdir() if entry.name.endswith(".toml"))
+
+
+def _builtin(entry: Traversable) -> tuple[str, Recipe]:
+    written = read_toml(Path(str(entry)), entry.name)
+    recipe_id = entry.name.removesuffix(".toml")
+    return recipe_id, parsed(recipe_id, written, own=False)

@@ -1,0 +1,68 @@
+"""What a recipe's sums may ask the trade and the material book for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from shopday.shop import trade
+from shopday.shop.expressions import Function, SumError
+from shopday.shop.models import Material
+
+
+def functions(materials: Mapping[str, Material]) -> dict[str, Function]:
+    """The functions by the names recipes use; lengths in mm, times in minutes."""
+    ask = _Book(materials)
+    return {
+        "weight": _wood(trade.weight_kg),
+        "moves": _wood(trade.movement),
+        "hands": trade.hands,
+        "clamps": trade.clamps,
+        "spacing": trade.clamp_spacing,
+        "moisture": lambda celsius, humidity: trade.equilibrium_moisture(celsius, humidity / 100),
+        "stages": lambda joints, each, glue: trade.glue_stages(round(joints), each, ask.open_time(glue)),
+        "pours": lambda depth, resin: len(trade.pours(depth, ask.deepest(resin))),
+        "open_time": ask.open_time,
+        "clamp_time": ask.clamp_time,
+        "deepest": ask.deepest,
+        "dwell": lambda finish: ask.of(finish).dwell or 0,
+        "buff_within": lambda finish: ask.of(finish).buff_within or 0,
+        "handle": lambda finish: ask.of(finish).handle or 0,
+        "pot_life": lambda material: ask.of(material).pot_life or 0,
+    }
+
+
+class _Book:
+    def __init__(self, materials: Mapping[str, Material]) -> None:
+        self.materials = materials
+
+    def of(self, name: object) -> Material:
+        if not isinstance(name, str) or name not in self.materials:
+            raise SumError(f"no material `{name}` in the book")
+        return self.materials[name]
+
+    def open_time(self, glue: object) -> float:
+        minutes = self.of(glue).open_time
+        if not minutes:
+            raise SumError(f"`{glue}` gives no open_time in the book")
+        return minutes
+
+    def clamp_time(self, glue: object) -> float:
+        waits = self.of(glue).waits
+        return waits[0].takes if waits else 0
+
+    def deepest(self, resin: object) -> float:
+        layer = self.of(resin).deepest_layer_mm
+        if not layer:
+            raise SumError(f"`{resin}` gives no deepest_layer_mm in the book")
+        return layer
+
+
+def _wood(
+    sum_of: Callable[[str, float, float], float] | Callable[[str, float, float, float], float],
+) -> Function:
+    def asked(wood: object, *sizes: float) -> float:
+        if not isinstance(wood, str) or wood not in trade.species():
+            raise SumError(f"no wood `{wood}` in the book")
+        return sum_of(wood, *sizes)
+
+    return asked
