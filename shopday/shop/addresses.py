@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from graphlib import CycleError, TopologicalSorter
+from typing import Literal
 
 from shopday.shop.faults import suggest
 from shopday.shop.folder import ShopFolder
@@ -48,16 +49,18 @@ class Predecessor:
 class Problem:
     """Something wrong with an `after`: whose, where in its file, and what.
 
-    target: what it comes after, as written; found: the address that turned out to mean, None if none.
+    kind:   "unknown" (no such step), "when" (it has no such wait) or "circle".
+    target: what it comes after, as written; found: the address of that, "" if there is none.
     """
 
+    kind: Literal["unknown", "when", "circle"]
     address: str
     job: str
     path: tuple[str | int, ...]
     wrong: str
     right: str
     target: str
-    found: str | None = None
+    found: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +152,9 @@ class _Expander:
                 other.step.id for other in self.steps.values() if (other.job, other.part) == (ref.job, text)
             ]
             right = f"that is a part; name a step of it, such as `{text}/{inside[-1]}`"
-        self._add(ref, index, f"no step `{text}` to come after", right, text)
+        path = (*ref.path, "after", index)
+        wrong = f"no step `{text}` to come after"
+        self.problems.append(Problem("unknown", ref.address, ref.job, path, wrong, right, text))
 
     def _check_when(self, ref: StepRef, index: int, after: After, target: str) -> None:
         names = [wait.name for wait in waits_of(self.steps[target].step, self.folder.materials)]
@@ -157,13 +162,9 @@ class _Expander:
             return
         wrong = f"`{after.step}` has no wait `{after.when}`"
         right = suggest(after.when, [*names, HANDS_OFF])
-        self._add(ref, index, wrong, right, after.step, target)
-
-    def _add(
-        self, ref: StepRef, index: int, wrong: str, right: str, target: str, found: str | None = None
-    ) -> None:
-        path = (*ref.path, "after", index)
-        self.problems.append(Problem(ref.address, ref.job, path, wrong, right, target, found))
+        path = (*ref.path, "after", index, "when")
+        problem = Problem("when", ref.address, ref.job, path, wrong, right, after.step, target)
+        self.problems.append(problem)
 
 
 def _readings(ref: StepRef, text: str) -> Iterator[str]:
@@ -238,4 +239,6 @@ def _circle(
     index = [p.address for p in before[first]].index(second)
     shown = circle if len(circle) <= 8 else [*circle[:4], "...", *circle[-3:]]
     wrong = f"{first} waits for itself: {' -> '.join([*shown, first])}"
-    return Problem(first, ref.job, (*ref.path, "after", index), wrong, "take one `after` out", second, second)
+    return Problem(
+        "circle", first, ref.job, (*ref.path, "after", index), wrong, "take one `after` out", second, second
+    )

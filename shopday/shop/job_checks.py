@@ -75,7 +75,8 @@ def _work(source: JobSource, ref: StepRef) -> Iterator[Fault]:
     step, touched = ref.step, source.mended.is_touched
     if touched(ref.path, "hands_on", "away", "arrives", "waits"):
         return
-    if not step.absent and "hands_on" not in step.model_fields_set:
+    misspelt = any(o.kind == "extra_forbidden" and o.path[:-1] == ref.path for o in source.mended.objections)
+    if not step.absent and "hands_on" not in step.model_fields_set and not misspelt:
         yield source.fault(ref.path, f"step `{step.id}` has no `hands_on`", 'add hands_on = "45m"')
     if step.away and step.arrives:
         yield source.fault(

@@ -34,7 +34,7 @@ class Written:
     @cached_property
     def _places(self) -> dict[Path, int]:
         try:
-            return _Scan(self.text).places
+            return Scan(self.text).places
         except (ValueError, RecursionError):
             return {}
 
@@ -46,12 +46,21 @@ class Written:
         return None
 
 
-class _Scan:
-    """One pass over a text; `places` holds the line of each key, table and list item."""
+class Scan:
+    """One pass over a text.
+
+    places:  the line of each key, table and list item.
+    headers: each [table] and [[entry]] with where its line's brackets begin, in order.
+    values:  where the text of each value begins and ends.
+    keys:    where each `key = value` begins.
+    """
 
     def __init__(self, text: str) -> None:
         self.text, self.at = text, 0
         self.places: dict[Path, int] = {}
+        self.headers: list[tuple[Path, int]] = []
+        self.values: dict[Path, tuple[int, int]] = {}
+        self.keys: dict[Path, int] = {}
         self._lengths: dict[Path, int] = {}
         self._breaks = [i for i, c in enumerate(text) if c == "\n"]
         self._run()
@@ -88,6 +97,7 @@ class _Scan:
             path = (*path, self._lengths.get(path, 0))
             self._lengths[path[:-1]] = int(path[-1]) + 1
         self._mark(path, start)
+        self.headers.append((path, start))
         self.at += brackets
         return path
 
@@ -115,19 +125,21 @@ class _Scan:
         if self.at == start:
             raise ValueError("not TOML")
         self.at += 1
+        self.keys[path] = start
         self._value(path)
 
     def _value(self, path: Path) -> None:
         self._skip()
         start = self.at
-        if self.text.startswith("[", self.at):
+        if self.text.startswith("[", start):
             self._list(path)
-        elif self.text.startswith("{", self.at):
+        elif self.text.startswith("{", start):
             self._inline(path)
-        elif match := _STRING.match(self.text, self.at) or _PLAIN.match(self.text, self.at):
-            self.at = match.end()
+        elif match := _STRING.match(self.text, start) or _PLAIN.match(self.text, start):
+            self.at = start + len(match[0].rstrip())
         if self.at == start:
             raise ValueError("not TOML")
+        self.values[path] = start, self.at
 
     def _list(self, path: Path) -> None:
         self.at += 1

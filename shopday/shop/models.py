@@ -10,7 +10,17 @@ import datetime as dt
 from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, Strict, ValidationInfo
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    SerializationInfo,
+    Strict,
+    ValidationInfo,
+)
 
 from shopday.shop import quantities as q
 
@@ -24,7 +34,21 @@ def _read(parse: Callable[[Any], Any]) -> BeforeValidator:
     return BeforeValidator(read)
 
 
+def _write(text: Callable[[Any], str | list[str]]) -> PlainSerializer:
+    """Dumped in the context `WRITTEN` a value becomes what stands in a file; else it stays a number."""
+
+    def write(value: Any, info: SerializationInfo) -> Any:
+        return text(value) if info.context is WRITTEN and not _has_text(value) else value
+
+    return PlainSerializer(write)
+
+
+def _spans_text(spans: tuple[tuple[int, int], ...]) -> list[str]:
+    return [q.span_text(span) for span in spans]
+
+
 def _has_text(value: Any) -> bool:
+    """A takes of ("minutes", 30) is a parsed value: only lists may hold text."""
     return isinstance(value, str) or (isinstance(value, list) and any(isinstance(v, str) for v in value))
 
 
@@ -51,11 +75,13 @@ Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
 Flag = Annotated[bool, Strict()]
 Date = Annotated[dt.date, Strict(), AfterValidator(_sensible_year)]
 DateTime = Annotated[dt.datetime, Strict(), AfterValidator(_sensible_year), AfterValidator(_wall_clock)]
-Minutes = Annotated[int, Field(ge=0), _read(q.minutes)]
-Degrees = Annotated[float, _read(q.degrees)]
-DaySpan = Annotated[tuple[int, int], _read(q.day_span)]
-DaySpans = Annotated[tuple[tuple[int, int], ...], _read(q.day_spans)]
-Takes = Annotated[tuple[Literal["minutes", "workdays"], int], _read(q.minutes_or_workdays)]
+Minutes = Annotated[int, Field(ge=0), _read(q.minutes), _write(q.minutes_text)]
+Degrees = Annotated[float, _read(q.degrees), _write(q.degrees_text)]
+DaySpan = Annotated[tuple[int, int], _read(q.day_span), _write(q.span_text)]
+DaySpans = Annotated[tuple[tuple[int, int], ...], _read(q.day_spans), _write(_spans_text)]
+Takes = Annotated[
+    tuple[Literal["minutes", "workdays"], int], _read(q.minutes_or_workdays), _write(q.takes_text)
+]
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 Hours = dict[Weekday, DaySpans]
 WEEKDAYS: tuple[Weekday, ...] = (

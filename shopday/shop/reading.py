@@ -161,13 +161,13 @@ class _Orders:
                 yield order_fault(self.jobs[problem.job], problem)
 
     def _follows(self, problem: Problem, expansion: Expansion) -> bool:
-        if self.jobs[problem.job].mended.is_touched(problem.path[:-1]):
+        if self.jobs[problem.job].mended.is_touched(problem.path):
             return True
-        if problem.found is None:
+        if problem.kind == "unknown":
             named = problem.target.split("/")[0]
             return named in self.unread or any(self._hazy(job) for job in (problem.job, named))
         source = self.jobs.get(problem.found.split("/")[0])
-        if source is None:
+        if problem.kind == "circle" or source is None:
             return False
         path = expansion.steps[problem.found].path
         return not self.book or source.mended.is_touched(path, "waits", "material")

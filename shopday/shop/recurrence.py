@@ -40,10 +40,12 @@ def _try(rule: str, fields: dict[str, str], first: dt.date) -> None:
 
     start = dt.datetime.combine(first, dt.time())
     try:
-        rrulestr(rule, dtstart=start)
+        rrulestr(_local(rule), dtstart=start)
         any_day = next(iter(rrulestr(_shortened(fields, first), dtstart=start)), None)
     except (ValueError, TypeError, KeyError, AttributeError, IndexError, OverflowError) as error:
-        raise ValueError(f"it cannot be understood ({error}); {_cure(fields)}") from None
+        raise ValueError(
+            f'it cannot be understood ({error}); write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"'
+        ) from None
     if any_day is None:
         raise ValueError("it gives no day at all; check its days and UNTIL")
 
@@ -56,7 +58,6 @@ def _shortened(fields: dict[str, str], first: dt.date) -> str:
     return ";".join(f"{name}={value}" for name, value in trial.items())
 
 
-def _cure(fields: dict[str, str]) -> str:
-    if fields.get("UNTIL", "").endswith("Z"):
-        return "write UNTIL as a date, such as UNTIL=20261231"
-    return 'write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"'
+def _local(rule: str) -> str:
+    """UNTIL in the shop's own time, whatever it says: only its day matters here."""
+    return re.sub(r"(UNTIL=[0-9T]+)Z", r"\1", rule.strip().upper())
