@@ -10,8 +10,8 @@ from shopday.planning.hours import Zone
 from shopday.planning.passes import pass_count
 from shopday.planning.plan import Moment
 from shopday.planning.wording import both, when
-from shopday.shop.addresses import Expansion, StepRef, nearest_address
-from shopday.shop.faults import ShopdayError
+from shopday.shop.addresses import Expansion, StepRef
+from shopday.shop.faults import ShopdayError, nearest
 from shopday.shop.folder import ShopFolder
 
 KINDS = ("start", "finish", "again", "arrived")
@@ -108,7 +108,7 @@ class Logger:
     def _ref(self, address: str) -> StepRef:
         ref = self.expansion.steps.get(address)
         if ref is None:
-            near = nearest_address(address, self.expansion.steps)
+            near = nearest(address, self.expansion.steps)
             hint = f"did you mean {near}?" if near else "write it as JOB/PART/STEP, or JOB/STEP"
             raise ShopdayError(f"no step {address!r}; {hint}")
         status = self.folder.jobs[ref.job].status

@@ -2,26 +2,34 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from shopday.planning.plan import Moment, Plan, PlannedStep
+from shopday.planning.naming import brief, errand, things
+from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
 
-WaitKind = Literal["wait", "away", "arrives", "informs"]
+WaitKind = Literal["wait", "window", "away", "arrives", "informs"]
+
+SOON = dt.timedelta(hours=12)
+"""A window that closes within this stands at the top."""
 
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
     """One thing that takes its time.
 
-    what:    in words: "in clamps", "at the powder coater", "hinges from the supplier".
+    what:    in words: "in clamps", "powder coater", "hinges from the supplier".
+    kind:    a wait in the shop, a window that runs, somebody outside, or something only told.
     share:   how much of it is over, 0 to 1.
-    frees:   what it sets free when over ("bench, 6 long-clamps"), "" for nothing.
+    frees:   what it sets free when over ("the bench and 6 long clamps"), "" for nothing.
     next:    what it holds up, in words, "" for nothing.
-    closing: a window that opens with its end, or runs already, closes within the day.
+    closing: the window of what comes next closes within half a day.
+    closes:  when that window closes, whether soon or not.
     overdue: it should have been here.
     """
 
@@ -39,5 +47,116 @@ class Waiting:
 
 
 def waiting(workshop: Workshop, plan: Plan) -> tuple[Waiting, ...]:
-    """Everything that runs unattended at the plan's now: windows about to close on top, then soonest first."""
-    return ()
+    """Everything that runs unattended at the plan's now: windows about to close on top, then soonest first;
+    what is only told comes last."""
+    reader = _Reader(workshop, plan)
+    return tuple(sorted(reader.rows(), key=_rank))
+
+
+def _rank(row: Waiting) -> tuple[bool, bool, dt.datetime]:
+    first = row.closes if row.closing and row.closes is not None else row.until or row.since
+    return not row.closing, row.kind == "informs", first
+
+
+class _Reader:
+    def __init__(self, workshop: Workshop, plan: Plan) -> None:
+        self.folder, self.plan, self.now = workshop.folder, plan, plan.now
+        self.built = workshop.built(plan)
+        self.followers: dict[tuple[str, int], list[PlannedStep]] = {}
+        rows = {row.key: row for row in plan.steps}
+        for p, task in zip(self.built.passes, self.built.problem.tasks, strict=True):
+            if (row := rows.get(p.key)) is not None and row.state is State.PLANNED:
+                for lag in task.lags:
+                    self.followers.setdefault(self.built.passes[lag.task].key, []).append(row)
+
+    def rows(self) -> Iterator[Waiting]:
+        for step in self.plan.steps:
+            if step.kind == "work" and step.state in (State.WAITING, State.DONE):
+                yield from self._waits(step)
+            elif step.kind != "work" and step.state is State.WAITING:
+                yield self._absence(step)
+            elif step.state is State.PLANNED and step.window_ends is not None:
+                yield from self._window(step)
+
+    def _waits(self, step: PlannedStep) -> Iterator[Waiting]:
+        for wait in step.waits:
+            free = wait.free if wait.free is not None and wait.free > wait.end else None
+            if wait.start <= self.now < wait.end:
+                yield self._row(step, wait, "informs" if wait.informs else "wait", wait.end)
+            elif free is not None and wait.end <= self.now < free:
+                yield self._row(step, wait, "wait", free)
+
+    def _row(self, step: PlannedStep, wait: PlannedWait, kind: WaitKind, until: Moment) -> Waiting:
+        following = None if wait.informs or until > step.complete else self._next(step)
+        later = wait.free if wait.free is not None and wait.free > until else None
+        return Waiting(
+            what=wait.name,
+            step=step,
+            kind=kind,
+            since=wait.start,
+            until=until,
+            share=_share(wait.start, self.now, wait.end),
+            frees=things(self.folder, wait.keeps, step.gear) if later is None or later == wait.free else "",
+            next="" if following is None else brief(self.folder, following, step),
+            closing=self._closing(following),
+            closes=None if following is None else following.window_ends,
+        )
+
+    def _absence(self, step: PlannedStep) -> Waiting:
+        following = self._next(step)
+        since = min(step.start, self.now)
+        return Waiting(
+            what=errand(self.folder, step),
+            step=step,
+            kind="away" if step.kind == "away" else "arrives",
+            since=since,
+            until=step.end,
+            share=1.0 if step.overdue else _share(since, self.now, step.end),
+            frees="",
+            next="" if following is None else brief(self.folder, following, step),
+            closing=self._closing(following),
+            overdue=step.overdue,
+            closes=None if following is None else following.window_ends,
+        )
+
+    def _window(self, step: PlannedStep) -> Iterator[Waiting]:
+        """A window that runs already: what it counts from is over, the step has not begun."""
+        opened = self._opened(step)
+        if step.window_ends is None or opened is None or not opened <= self.now <= step.window_ends:
+            return
+        yield Waiting(
+            what="window closes",
+            step=step,
+            kind="window",
+            since=opened,
+            until=step.window_ends,
+            share=_share(opened, self.now, step.window_ends),
+            frees="",
+            next=brief(self.folder, step),
+            closing=step.window_ends - self.now <= SOON,
+            closes=step.window_ends,
+        )
+
+    def _opened(self, step: PlannedStep) -> Moment | None:
+        """The moment from which the step's shortest window counts."""
+        task = self.built.problem.tasks[self.built.index[step.key]]
+        within = min((window.within for window in task.windows), default=None)
+        return (
+            None
+            if within is None or step.window_ends is None
+            else step.window_ends - dt.timedelta(minutes=within)
+        )
+
+    def _next(self, step: PlannedStep) -> PlannedStep | None:
+        """What waits for it and is planned first."""
+        return min(self.followers.get(step.key, ()), key=lambda row: row.start, default=None)
+
+    def _closing(self, following: PlannedStep | None) -> bool:
+        if following is None or following.window_ends is None:
+            return False
+        return following.window_ends - self.now <= SOON
+
+
+def _share(start: Moment, now: Moment, end: Moment) -> float:
+    whole = (end - start).total_seconds()
+    return 1.0 if whole <= 0 else min(1.0, max(0.0, (now - start).total_seconds() / whole))

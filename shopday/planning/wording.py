@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable
 
 from shopday.planning.plan import Moment
@@ -19,9 +20,13 @@ def when(moment: Moment, now: Moment) -> str:
     """A time as said at `now`: the clock alone today, with its day otherwise, with its year when far off."""
     if moment.date() == now.date():
         return clock(moment)
-    day = f"{_DAYS[moment.weekday()]} {moment.day} {_MONTHS[moment.month - 1]}"
-    far = abs((moment.date() - now.date()).days) > 300
-    return f"{day} {moment.year} {clock(moment)}" if far else f"{day} {clock(moment)}"
+    return f"{day(moment.date(), now.date())} {clock(moment)}"
+
+
+def day(date: dt.date, today: dt.date) -> str:
+    """A date: "Fri 18 Dec", with its year when far off."""
+    year = f" {date.year}" if abs((date - today).days) > 300 else ""
+    return f"{_DAYS[date.weekday()]} {date.day} {_MONTHS[date.month - 1]}{year}"
 
 
 def span(minutes: int) -> str:
