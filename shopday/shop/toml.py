@@ -7,6 +7,7 @@ import re
 import stat
 import tomllib
 from pathlib import Path
+from typing import Any
 
 from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.locating import Written
@@ -35,9 +36,14 @@ _PAIR = 'write it as name = "value"'
 
 def read_toml(path: Path, name: str, inside: Path | None = None) -> Written:
     """Reads one file; `name` is what faults call it, `inside` the folder it must not lead out of."""
-    text = read_text(path, name, inside)
+    text = decoded(read_bytes(path, name, inside), name)
+    return Written(name, text, parsed(text, name))
+
+
+def parsed(text: str, name: str) -> dict[str, Any]:
+    """The values in a text; raises `ShopFaults` when it is no TOML."""
     try:
-        return Written(name, text, tomllib.loads(text))
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ShopFaults([_syntax(name, text, str(error))]) from None
     except (ValueError, RecursionError, OverflowError):
@@ -45,8 +51,8 @@ def read_toml(path: Path, name: str, inside: Path | None = None) -> Written:
         raise ShopFaults([Fault(name, None, wrong, "take it out")]) from None
 
 
-def read_text(path: Path, name: str, inside: Path | None = None) -> str:
-    raw = read_bytes(path, name, inside)
+def decoded(raw: bytes, name: str) -> str:
+    """The text of a file; raises `ShopFaults` when it is none."""
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -1,0 +1,92 @@
+"""Putting a file in place whole: after a crash or a full disk it is the old one or the new one, never half.
+
+The folder is locked meanwhile, so that of two programs that change one file the second sees the first's work.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from shopday.shop.faults import ShopdayError
+
+
+def replace_file(path: Path, content: bytes, seen: bytes | None) -> None:
+    """Writes a file that held `seen` (None: that did not exist); raises `ShopdayError` if it no longer does."""
+    target = path.resolve()
+    try:
+        with _locked(target.parent):
+            _require_unchanged(target, seen)
+            _put_in_place(target, content)
+    except OSError as error:
+        reason = os.strerror(error.errno) if error.errno else str(error)
+        wrong = f"{path.name} could not be written ({reason.lower()})"
+        raise ShopdayError(
+            f"{wrong}; nothing was changed, see that the folder can be written and has room"
+        ) from None
+
+
+def _require_unchanged(target: Path, seen: bytes | None) -> None:
+    try:
+        there: bytes | None = target.read_bytes()
+    except FileNotFoundError:
+        there = None
+    if there == seen:
+        return
+    if seen is None:
+        raise ShopdayError(f"there already is a {target.name}; choose another name")
+    what = "is gone" if there is None else "was changed by somebody else meanwhile"
+    raise ShopdayError(f"{target.name} {what}; nothing was written, look at it again first")
+
+
+def _put_in_place(target: Path, content: bytes) -> None:
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fchmod(file.fileno(), _mode(target))
+            os.fsync(file.fileno())
+        os.replace(name, target)
+    except BaseException:
+        with suppress(OSError):
+            os.unlink(name)
+        raise
+    _sync_folder(target.parent)
+
+
+def _mode(target: Path) -> int:
+    """The old file's mode, or that of any new file."""
+    with suppress(FileNotFoundError):
+        return target.stat().st_mode & 0o7777
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
+
+
+def _sync_folder(folder: Path) -> None:
+    """Makes the new name itself last; where folders cannot be opened the rename has to do."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+@contextmanager
+def _locked(folder: Path) -> Iterator[None]:
+    try:
+        import fcntl
+    except ImportError:  # no such locks on this system: the check of what was there has to do
+        yield
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)

@@ -1,0 +1,158 @@
+"""Changing the owner's files as a careful hand would: comments, order and line endings stay as they are.
+
+Nothing is written that could not be read again, and nothing over a change somebody else made meanwhile.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel
+
+from shopday.shop.drafting import Draft
+from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+from shopday.shop.folder import JOBS_FOLDER, SHOP_FILE
+from shopday.shop.locating import Path as Where
+from shopday.shop.locating import Written
+from shopday.shop.mending import read_source
+from shopday.shop.models import Job, Shop, Step
+from shopday.shop.rendering import job_fields, job_text, plain_fields, step_fields
+from shopday.shop.saving import replace_file
+from shopday.shop.toml import decoded, parsed, read_bytes
+from shopday.shop.wording import model_at
+
+_BOM = b"\xef\xbb\xbf"
+
+
+@contextmanager
+def edit(path: Path, seen: bytes | None = None) -> Iterator[Draft]:
+    """A draft of a file, saved when the block ends without an error and something was changed.
+
+    `seen`: what the file held when the person last looked at it, if that is longer ago than this call.
+    Raises `ShopdayError` when the file was changed meanwhile, `ShopFaults` when what was asked for is wrong.
+    """
+    name = _name(path)
+    raw = read_bytes(path, name)
+    if seen is not None and seen != raw:
+        raise ShopdayError(
+            f"{name} was changed by somebody else meanwhile; nothing was written, look at it again first"
+        )
+    text = decoded(raw, name)
+    crlf = text.count("\r\n") == text.count("\n") > 0
+    plain = text.replace("\r\n", "\n") if crlf else text
+    parsed(plain, name)
+    draft = Draft(plain)
+    yield draft
+    if draft.text != plain:
+        _check(draft, name)
+        changed = draft.text.replace("\n", "\r\n") if crlf else draft.text
+        replace_file(path, _BOM * raw.startswith(_BOM) + changed.encode(), raw)
+
+
+def _name(path: Path) -> str:
+    return f"{JOBS_FOLDER}/{path.name}" if path.parent.name == JOBS_FOLDER else path.name
+
+
+def _model(name: str) -> type[Shop] | type[Job]:
+    return Shop if name == SHOP_FILE else Job
+
+
+def _check(draft: Draft, name: str) -> None:
+    try:
+        draft.check()
+    except ShopdayError as error:
+        raise ShopdayError(f"{name}: {error}") from None
+    _require_good(name, draft.text, draft.data)
+
+
+def _require_good(name: str, text: str, data: dict[str, Any]) -> None:
+    model: type[BaseModel] = _model(name)
+    if faults := list(read_source(model, Written(name, text, data)).objections()):
+        raise ShopFaults(Fault(f.file, None, f.wrong, f.right) for f in faults)
+
+
+def write_job(path: Path, job: Job) -> None:
+    """Writes a new job file; never over one that exists."""
+    fields = job_fields(job)
+    text = job_text(fields)
+    name = _name(path)
+    _require_good(name, text, parsed(text, name))
+    try:
+        path.parent.mkdir(exist_ok=True)
+    except OSError as error:
+        raise ShopdayError(f"{path.parent} cannot be made ({error.strerror}); make it by hand") from None
+    replace_file(path, text.encode(), None)
+
+
+def set_fields(path: Path, where: Where, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
+    """Sets fields of one table of shop.toml or of a job; None takes a field out.
+
+    `where` names it with ids or indices: () is the file itself, ("gear", "long-clamps") a piece of gear,
+    ("parts", "top", "steps", "glue") a step. Values as in files, or as in the models.
+    """
+    values = plain_fields(model_at(_model(_name(path)), where_indices(where)), fields)
+    with edit(path, seen) as draft:
+        for field, value in values.items():
+            draft.put(where, field, value)
+
+
+def where_indices(where: Where) -> Where:
+    """A place with its ids as indices, for looking up what stands there."""
+    return tuple(0 if i % 2 else key for i, key in enumerate(where))
+
+
+def set_job_fields(path: Path, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
+    """Sets title, customer, promise, begin, weight or status of a job."""
+    set_fields(path, (), fields, seen)
+
+
+def step_place(part: str | None, step: str) -> Where:
+    """Where a step stands in a job file."""
+    return ("steps", step) if part is None else ("parts", part, "steps", step)
+
+
+def set_step_fields(
+    path: Path, part: str | None, step: str, fields: Mapping[str, Any], seen: bytes | None = None
+) -> None:
+    """Sets fields of one step."""
+    set_fields(path, step_place(part, step), fields, seen)
+
+
+def insert_step(path: Path, part: str | None, step: Step, index: int | None = None) -> None:
+    """Adds a step to a part, or to the whole job: at the end, or before the one at `index`."""
+    with edit(path) as draft:
+        draft.insert(step_place(part, "")[:-1], step_fields(step), index)
+
+
+def move_step(path: Path, part: str | None, step: str, index: int) -> None:
+    """Puts a step elsewhere among its part's; `index` is counted without it."""
+    with edit(path) as draft:
+        draft.move(step_place(part, step), index)
+
+
+def remove_step(path: Path, part: str | None, step: str) -> None:
+    with edit(path) as draft:
+        draft.remove(step_place(part, step))
+
+
+def set_table(path: Path, name: str, fields: Mapping[str, Any]) -> None:
+    """Sets fields of a table of shop.toml ([hours], [rules], [temperature]), which is made if missing."""
+    values = plain_fields(model_at(Shop, (name,)), fields)
+    with edit(path) as draft:
+        draft.table(name, values)
+
+
+def add_entry(path: Path, group: str, fields: Mapping[str, Any]) -> None:
+    """Adds an entry to a list of shop.toml: closed, open, people, stations or gear."""
+    values = plain_fields(model_at(Shop, (group,)), fields)
+    with edit(path) as draft:
+        draft.insert((group,), values)
+
+
+def remove_entry(path: Path, group: str, which: str | int) -> None:
+    """Takes an entry out of a list of shop.toml, by its id or its index."""
+    with edit(path) as draft:
+        draft.remove((group, which))
