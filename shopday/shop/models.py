@@ -220,9 +220,12 @@ class Away(Model):
 
 
 class Arrives(Model):
+    """Something that comes. `lead`: how long it takes from the order, which tells the last day to order it."""
+
     what: str = ""
     on: Date
     source: str = Field(default="", alias="from")
+    lead: Takes | None = None
 
 
 def _as_after(value: Any) -> Any:
@@ -231,6 +234,8 @@ def _as_after(value: Any) -> Any:
 
 
 class Step(Model):
+    """`amount_ml`: millilitres of the material that one pass takes, to say what to have and to mix."""
+
     id: Id
     name: str = ""
     hands_on: Minutes = 0
@@ -248,6 +253,7 @@ class Step(Model):
     missed: Missed | None = None
     waits: tuple[Wait, ...] | None = None
     material: str | None = None
+    amount_ml: Number | None = Field(default=None, gt=0)
     passes: Whole = Field(default=1, ge=1, le=100)
     next_pass: NextPass | None = None
     another_pass: Number = Field(default=0, ge=0, le=0.95)
