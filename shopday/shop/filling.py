@@ -8,13 +8,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from shopday.shop import trade
 from shopday.shop.expressions import Function, SumError, Value, number, work_out
 from shopday.shop.models import Material, Step
 from shopday.shop.quantities import minutes_text
 
 DURATIONS = ("hands_on", "within", "takes", "adds", "extra", "spread")
 COUNTS = ("hands", "passes")
-OWN_KEYS = ("if", "says", "waits_until", "recoat", "stations")
+OWN_KEYS = ("if", "says", "waits_until", "recoat", "covers", "litres", "stations")
 """What only a recipe's step has, or what is matched to the shop elsewhere."""
 
 _WORKDAYS = re.compile(r"(.+?)\s*(workdays?)")
@@ -89,6 +90,8 @@ def filled(
     plain = {key: filler.value(key, value) for key, value in raw.items() if key not in OWN_KEYS}
     if "waits_until" in raw:
         plain["waits"] = _extended(filler, raw)
+    if "covers" in raw or "litres" in raw:
+        plain["amount_ml"] = _amount(filler, raw)
     if filler.holds(raw.get("recoat", 0)):
         plain |= _window(filler.material(str(raw["material"])))
     if "after" in plain:
@@ -109,6 +112,17 @@ def _extended(filler: Filler, raw: Mapping[str, Any]) -> list[dict[str, Any]]:
         wait.model_copy(update={"takes": max(0, wait.takes - max(0, left))}) for wait in waits if wait.informs
     ]
     return [_table(wait) for wait in working] + extra + [_table(wait) for wait in told if wait.takes]
+
+
+def _amount(filler: Filler, raw: Mapping[str, Any]) -> float:
+    """Millilitres one pass takes, waste included, rounded up to what a cup shows."""
+    material = filler.material(str(raw.get("material")))
+    if "litres" in raw:
+        litres = number(raw["litres"], filler.names, filler.functions) * trade.WASTE
+    else:
+        area = number(raw["covers"], filler.names, filler.functions)
+        litres = trade.litres_for(area, material.coverage_m2_per_l or trade.USUAL_COVERAGE)
+    return max(5.0, 5.0 * math.ceil(litres * 200 - 1e-6))
 
 
 def _window(material: Material) -> dict[str, Any]:

@@ -11,11 +11,11 @@ from pydantic import ValidationError
 from shopday.shop import trade
 from shopday.shop.book import LABEL_RULES
 from shopday.shop.cautions import DEFER, cautions_for
-from shopday.shop.expressions import SumError, Value, number, work_out
+from shopday.shop.expressions import SumError, Value, work_out
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.filling import Filler, filled
 from shopday.shop.models import Gear, Material, Part, Shop, Station, Step
-from shopday.shop.recipe_file import MixLine, Parameter, Recipe
+from shopday.shop.recipe_file import Parameter, Recipe
 from shopday.shop.recipe_sums import functions
 from shopday.shop.trade import Mix
 
@@ -86,7 +86,7 @@ class _Making:
             part = Part(id=part_id, name=self.recipe.name, steps=tuple(steps))
         except ValidationError:
             raise ShopdayError(f"`{part_id}` cannot name a part; use a-z, 0-9 and -") from None
-        mix = tuple(self._mix(line) for line in self.recipe.mix if self.filler.holds(line.when))
+        mix = mixes(((step, step.passes) for step in steps), self.materials)
         reasons = (*self.reasons, LABEL_RULES) if self.labels else self.reasons
         return MadePart(part, _once(reasons), mix, _deferring(self.cautions))
 
@@ -141,22 +141,6 @@ class _Making:
             name = role.replace("|", " or ").replace("-", " ")
             self.reasons.append(f"The shop lists no {name}, so the steps name none.")
 
-    def _mix(self, line: MixLine) -> Mix:
-        material = self.filler.material(line.material)
-        millilitres = 1000 * self._litres(line, material)
-        parts = trade.shares(millilitres, material.mix)
-        minutes = number(line.minutes, self.names, self.filler.functions)
-        count = trade.batches(minutes, material.pot_life)
-        name = material.name or material.id
-        return Mix(material.id, name, millilitres, parts, material.mix if parts else "", count, line.step)
-
-    def _litres(self, line: MixLine, material: Material) -> float:
-        if line.litres is not None:
-            return number(line.litres, self.names, self.filler.functions) * trade.WASTE
-        area = number(line.area, self.names, self.filler.functions)
-        coats = number(line.coats, self.names, self.filler.functions)
-        return trade.litres_for(area, round(coats), material.coverage_m2_per_l or 10)
-
 
 def _checked(parameter: Parameter, given: Value, materials: Mapping[str, Material]) -> Value:
     """A parameter's value, of the right kind and within its limits."""
@@ -173,6 +157,24 @@ def _checked(parameter: Parameter, given: Value, materials: Mapping[str, Materia
         limits = f"{parameter.least:g} to {parameter.most:g} {parameter.unit}".strip()
         raise ShopdayError(f"{parameter.name}: {given} is out of reach; give {limits}")
     return int(value) if value == int(value) else value
+
+
+def mixes(passes: Iterable[tuple[Step, int]], materials: Mapping[str, Material]) -> tuple[Mix, ...]:
+    """What to have of each material for so many passes of these steps; each pass is mixed for itself, and in
+    several mixes where it takes longer than the pot life."""
+    amounts: dict[str, float] = {}
+    batches: dict[str, int] = {}
+    for step, count in passes:
+        material = materials.get(step.material or "")
+        if step.amount_ml is None or material is None:
+            continue
+        amounts[material.id] = amounts.get(material.id, 0) + step.amount_ml * count
+        each = trade.batches(step.hands_on, material.pot_life)
+        batches[material.id] = batches.get(material.id, 0) + each * count
+    return tuple(
+        trade.mixed(materials[id], amount, batches[id] if materials[id].pot_life else 1)
+        for id, amount in amounts.items()
+    )
 
 
 def choices(parameter: Parameter, materials: Mapping[str, Material]) -> tuple[str, ...]:

@@ -1,7 +1,11 @@
 """A recipe as a maker reads and changes it: parameters, sums worked out from them, and steps like a job's.
 
 recipes/NAME.toml, of the book or of a shop; NAME is the recipe's id. The steps are written as in a job file;
-where a job has an amount a recipe may have a sum, and {name} in a text is filled in.
+where a job has an amount a recipe may have a sum, and {name} in a text is filled in. A recipe's step may also
+have: `if` (a sum; the step is left out when it is 0), `says` (a reason shown), `stations` and gear by role, with a
+second choice ("cure-shelf|bench"), `covers` (square metres) or `litres` that a pass takes of its material,
+`waits_until` (the material's waits, and one more until a total is reached) and `recoat` (it follows coats of
+another step, so the material's window holds).
 """
 
 from __future__ import annotations
@@ -49,18 +53,6 @@ class Worked(Model):
     when: Sum = Field(default=1, alias="if")
 
 
-class MixLine(Model):
-    """How much of a material the part takes: litres, or an area (m2) in coats. `minutes`: time to use it up."""
-
-    material: str
-    step: str = ""
-    litres: Sum | None = None
-    area: Sum = 0
-    coats: Sum = 1
-    minutes: Sum = 0
-    when: Sum = Field(default=1, alias="if")
-
-
 class Recipe(Model):
     """`own`: the shop's, not the book's. Steps stay as written until a part is made."""
 
@@ -71,7 +63,6 @@ class Recipe(Model):
     parameters: tuple[Parameter, ...] = ()
     values: tuple[Worked, ...] = ()
     steps: tuple[dict[str, Any], ...] = Field(min_length=1, max_length=200)
-    mix: tuple[MixLine, ...] = ()
 
 
 def builtin_recipes() -> dict[str, Recipe]:

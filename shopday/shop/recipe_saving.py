@@ -10,7 +10,18 @@ import tomlkit
 from shopday.shop.models import Job, Step
 from shopday.shop.quantities import minutes_text, takes_text
 
-_PLAIN = ("hands", "one_sitting", "dusty", "noisy", "still_air", "room", "material", "passes", "another_pass")
+_PLAIN = (
+    "hands",
+    "one_sitting",
+    "dusty",
+    "noisy",
+    "still_air",
+    "room",
+    "material",
+    "amount_ml",
+    "passes",
+    "another_pass",
+)
 _MOST_WORK = 8
 
 

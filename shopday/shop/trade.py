@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from shopday.shop.models import Material
+
 LIFT_ALONE_KG = 23
 """Published: load constant of the NIOSH lifting equation, 1991."""
 LONGEST_ALONE_MM = 2400
@@ -21,6 +23,8 @@ CLAMP_SPACING_MM = (150, 300)
 """Published: a clamp every 6 to 12 inches."""
 WASTE = 1.1
 """Common practice: a tenth stays in the cup and on the brush."""
+USUAL_COVERAGE = 10.0
+"""Common practice: square metres a litre, where a material gives none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +95,6 @@ class Mix:
     parts: tuple[float, ...] = ()
     ratio: str = ""
     batches: int = 1
-    step: str = ""
 
     def __str__(self) -> str:
         text = f"{self.name}: {_amount(self.millilitres)}"
@@ -100,9 +103,16 @@ class Mix:
         return text + (f", in {self.batches} mixes" if self.batches > 1 else "")
 
 
-def litres_for(area: float, coats: int, coverage: float) -> float:
-    """Litres that cover an area (m2) in so many coats at a coverage (m2 a litre), waste included."""
-    return area * coats / coverage * WASTE
+def mixed(material: Material, millilitres: float, batches_needed: int = 1) -> Mix:
+    """An amount of a material, parted at its label's ratio."""
+    parts = shares(millilitres, material.mix)
+    ratio = material.mix if parts else ""
+    return Mix(material.id, material.name or material.id, millilitres, parts, ratio, batches_needed)
+
+
+def litres_for(area: float, coverage: float) -> float:
+    """Litres that cover an area (m2) once at a coverage (m2 a litre), waste included."""
+    return area / coverage * WASTE
 
 
 def shares(amount: float, ratio: str) -> tuple[float, ...]:

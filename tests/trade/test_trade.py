@@ -96,7 +96,7 @@ def test_mixing_three_to_one() -> None:
     """Common practice: oil and hardener are mixed 3 to 1."""
     assert trade.shares(200, "3:1") == pytest.approx((150, 50))
     assert trade.shares(200, "by eye") == ()
-    assert trade.litres_for(3, 1, 30) == pytest.approx(0.11)
+    assert trade.litres_for(3, 30) == pytest.approx(0.11)
 
 
 def test_batches_follow_pot_life_alone() -> None:
