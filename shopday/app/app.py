@@ -11,10 +11,12 @@ from textual.message import Message
 from textual.screen import Screen
 
 from shopday.app import words
+from shopday.app.deeds import Deeds
 from shopday.app.desk import Desk, same_day
 from shopday.app.help import Help
 from shopday.app.masthead import PLACES
 from shopday.app.moved import Moved, summary
+from shopday.app.newjob_screen import NewjobScreen
 from shopday.app.places import open_place
 from shopday.app.planner import Answer, Ask, Planner
 from shopday.app.shopscreen import ShopScreen
@@ -23,10 +25,11 @@ from shopday.shop.faults import ShopdayError
 
 if TYPE_CHECKING:
     from shopday.planning.changes import Move
-    from shopday.planning.plan import Plan, PlannedStep
+    from shopday.planning.plan import Plan
     from shopday.planning.today import Day
     from shopday.planning.waiting import Waiting
     from shopday.planning.workshop import Workshop
+    from shopday.shop.models import Job
 
 
 class Answered(Message):
@@ -54,9 +57,10 @@ class ShopdayApp(App[None]):
     def __init__(self, workshop: Workshop, planner: Planner) -> None:
         super().__init__()
         self.desk = Desk(workshop)
+        self.deeds = Deeds(self)
         self.planner = planner
         self.news = "Working out the day"
-        self._serial = 0
+        self._serial = self._plan_serial = self._quote_serial = 0
         self._before: Plan | None = None
         self._what = ""
         self._show_moves = False
@@ -89,16 +93,29 @@ class ShopdayApp(App[None]):
     def ask_plan(self, what: str = "", show_moves: bool = False) -> None:
         """Plan anew near the plan on the screen. `what` was changed; `show_moves` asks to keep it."""
         self._serial += 1
+        self._plan_serial = self._serial
         self._before, self._what, self._show_moves = self.desk.plan, what, show_moves
         self._fresh, self._touched = True, False
         self.desk.better = None
         self.planner.ask(Ask(self._serial, self.desk.plan))
 
+    def ask_quote(self, id: str, job: Job) -> None:
+        """What a job not in the shop would do; the answer goes to the screen that asks for it."""
+        self._serial += 1
+        self._quote_serial = self._serial
+        self.planner.ask(Ask(self._serial, self.desk.plan, job_id=id, job=job))
+
+    def _show_quote(self, answer: Answer) -> None:
+        if isinstance(self.screen, NewjobScreen):
+            self.screen.show_answer(answer)
+
     def on_answered(self, message: Answered) -> None:
         answer = message.answer
         if answer is None:
             self.say("The planner stopped. Quit and open the app again.", "error")
-        elif answer.serial == self._serial:
+        elif answer.serial == self._quote_serial:
+            self._show_quote(answer)
+        elif answer.serial == self._plan_serial:
             if answer.trouble:
                 self.tell(answer.trouble)
             elif answer.plan is not None:
@@ -184,10 +201,11 @@ class ShopdayApp(App[None]):
             return False
         return True
 
-    def log_fact(self, kind: str, step: PlannedStep, done: str, show_moves: bool = False) -> None:
-        """Put in the journal that something happened now, and plan on from there."""
-        if self.attempt(lambda: self.desk.log(kind, step.address)):
-            self.ask_plan(f"{done}: {step.label}", show_moves)
+    def look_again(self) -> None:
+        """Take up what changed on disk, by whoever."""
+        changed: list[bool] = []
+        if self.attempt(lambda: changed.append(self.desk.workshop.refresh())) and changed[0]:
+            self.ask_plan("The shop's files changed")
 
     # ------------------------------------------------------------ keys
 
@@ -220,12 +238,6 @@ class ShopdayApp(App[None]):
             b.binding.action: b.binding for b in self.screen.active_bindings.values() if b.binding.description
         }
         return [(self.get_key_display(b), b.description) for b in bound.values() if not b.system]
-
-    def show_why(self, step: PlannedStep) -> None:
-        """Why it stands where it stands."""
-
-    def show_step(self, step: PlannedStep) -> None:
-        """All about one step, with buttons."""
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Everything that has a key has a place in the command list."""

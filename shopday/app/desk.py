@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopday.app.lanes import is_closed, weekday
 from shopday.shop.faults import ShopdayError
 
 if TYPE_CHECKING:
@@ -26,14 +29,30 @@ class FileChange:
     def take_back(self) -> None:
         if _bytes(self.path) != self.after:
             raise ShopdayError(f"{self.path.name} was changed since; take it back in the file itself")
-        if self.before is None:
-            self.path.unlink(missing_ok=True)
-        else:
-            self.path.write_bytes(self.before)
+        put_back(self.path, self.before)
 
 
 def _bytes(path: Path) -> bytes | None:
     return path.read_bytes() if path.exists() else None
+
+
+def replace_file(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    half = path.with_name(f".{path.name}.part")
+    with half.open("wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+    os.replace(half, path)
+
+
+def put_back(path: Path, content: bytes | None) -> None:
+    """The file as it was; None: it was not there."""
+    if content is None:
+        path.unlink(missing_ok=True)
+    else:
+        replace_file(path, content)
 
 
 @dataclass
@@ -54,15 +73,36 @@ class Desk:
     def folder(self) -> Path:
         return self.workshop.folder.path
 
+    def start_on(self, date: dt.date, minute: int | None) -> dt.datetime:
+        """The shop's own clock time of a pin: the time said, or when the shop opens that day."""
+        opens = self.opens(date) if minute is None else minute
+        return dt.datetime.combine(date, dt.time(*divmod(opens, 60)))
+
+    def opens(self, date: dt.date) -> int:
+        """Minutes after midnight at which the shop opens on a date. Raises ShopdayError on a day off."""
+        shop = self.workshop.folder.shop
+        special = [day.hours for day in shop.open if day.on == date]
+        hours = special[0] if special else () if is_closed(shop, date) else shop.hours.get(weekday(date), ())
+        if not hours:
+            raise ShopdayError(f"the shop is closed on {date:%A} {date}; name another day or a time")
+        return min(start for start, _ in hours)
+
     def log(self, kind: str, address: str) -> None:
         """Put a fact in the journal; None on the pile stands for one."""
         self.workshop.log(kind, address)
         self.done.append(None)
 
-    def edit(self, path: Path, what: str, before: bytes | None) -> None:
-        """Remember an edit just made."""
+    def edit(self, path: Path, what: str, change: Callable[[str], str]) -> None:
+        """Change the text of a file. Where the shop could no longer be read, nothing is changed; raises ShopdayError."""
+        before = _bytes(path)
+        replace_file(path, change((before or b"").decode()).encode())
+        try:
+            self.workshop.refresh()
+        except ShopdayError:
+            put_back(path, before)
+            self.workshop.refresh()
+            raise
         self.done.append(FileChange(path, before, _bytes(path), what))
-        self.workshop.refresh()
 
     def take_back(self) -> str:
         """Undo the last change made here, or else the last logged fact; says what it was."""

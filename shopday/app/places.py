@@ -1,11 +1,21 @@
-"""Which screen stands for which place; loaded when first gone to."""
+"""Which screen stands for which place; each is loaded when first gone to."""
 
 from __future__ import annotations
 
+from importlib import import_module
+
 from shopday.app.shopscreen import ShopScreen
+
+CLASSES = {
+    "today": "TodayScreen",
+    "jobs": "JobsScreen",
+    "ahead": "AheadScreen",
+    "newjob": "NewjobScreen",
+    "myshop": "MyshopScreen",
+}
 
 
 def open_place(name: str) -> ShopScreen:
-    from shopday.app.today_screen import TodayScreen
-
-    return TodayScreen()
+    """A fresh screen of that place."""
+    screen: ShopScreen = getattr(import_module(f"shopday.app.{name}_screen"), CLASSES[name])()
+    return screen

@@ -12,11 +12,14 @@ if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
 STEP_KEYS: list[BindingType] = [
-    Binding("s", "start", "Start"),
-    Binding("f", "finish", "Finish"),
-    Binding("p", "again", "Pass more"),
-    Binding("h", "arrived", "Here"),
-    Binding("w", "why", "Why"),
+    Binding("s", "deed('start')", "Start"),
+    Binding("f", "deed('finish')", "Finish"),
+    Binding("p", "deed('again')", "Pass more"),
+    Binding("h", "deed('arrived')", "Here"),
+    Binding("w", "deed('why')", "Why"),
+    Binding("o", "deed('overrun')", "Takes longer", show=False),
+    Binding("i", "deed('pin')", "Pin", show=False),
+    Binding("d", "deed('change')", "Change", show=False),
 ]
 
 
@@ -27,28 +30,15 @@ class StepScreen(ShopScreen):
         """The step under the cursor."""
         raise NotImplementedError
 
-    def _do(self, kind: str, done: str, step: PlannedStep | None, show: bool = False) -> None:
+    def deed(self, name: str, step: PlannedStep | None) -> None:
         if step is None:
             self.shopday.say("Put the cursor on a step first.")
         else:
-            self.shopday.log_fact(kind, step, done, show)
-
-    def action_start(self) -> None:
-        self._do("start", "Started", self.chosen())
-
-    def action_finish(self) -> None:
-        self._do("finish", "Finished", self.to_finish())
+            self.shopday.deeds.do(name, step)
 
     def to_finish(self) -> PlannedStep | None:
-        """What is under way, unless the cursor stands on something that is."""
+        """What a plain "finish" means here."""
         return self.chosen()
 
-    def action_again(self) -> None:
-        self._do("again", "Another pass", self.chosen(), show=True)
-
-    def action_arrived(self) -> None:
-        self._do("arrived", "Arrived", self.chosen())
-
-    def action_why(self) -> None:
-        if (step := self.chosen()) is not None:
-            self.shopday.show_why(step)
+    def action_deed(self, name: str) -> None:
+        self.deed(name, self.to_finish() if name == "finish" else self.chosen())

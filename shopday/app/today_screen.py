@@ -84,7 +84,7 @@ class TodayScreen(StepScreen):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         if (step := self.chosen()) is not None:
-            self.shopday.show_step(step)
+            self.shopday.deeds.card(step)
 
     def put_cursor(self, step: PlannedStep) -> None:
         self.query_one("#day", Rows).move_to(f"{step_key(step)}#work")

@@ -44,7 +44,7 @@ async def test_another_pass_shows_what_moves_and_can_be_taken_back() -> None:
     app = app_on(workshop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.log_fact("again", plan.steps[1], "Another pass", show_moves=True)
+        app.deeds.log("again", plan.steps[1])
         await pilot.pause()
         assert isinstance(app.screen, Moved)
         told = read(app, "#told")

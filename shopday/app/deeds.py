@@ -1,0 +1,180 @@
+"""Everything that can be done to a step or a job, wherever it is chosen: log, pin, overrun, change, ask why."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopday.app import moments, words
+from shopday.app.ask import Question
+from shopday.app.day_rows import job_title
+from shopday.app.editor import run_editor
+from shopday.app.edits import Fields, set_job, set_step
+from shopday.shop import quantities
+
+if TYPE_CHECKING:
+    from shopday.app.app import ShopdayApp
+    from shopday.planning.plan import PlannedStep
+    from shopday.shop.models import Job
+
+LOGGED = {"start": "Started", "finish": "Finished", "again": "Another pass", "arrived": "Arrived"}
+"""What is told after each fact."""
+
+
+NO_PIN = "take the pin out"
+
+
+class Deeds:
+    """Done for the app: asks what must be asked, changes journal or file, and has it planned."""
+
+    def __init__(self, app: ShopdayApp) -> None:
+        self.app = app
+
+    def do(self, deed: str | None, step: PlannedStep) -> None:
+        """One of the step card's deeds; None: the card was left."""
+        if deed in LOGGED:
+            self.log(deed, step)
+        elif deed is not None:
+            getattr(self, deed)(step)
+
+    def log(self, kind: str, step: PlannedStep) -> None:
+        """Put in the journal that something happened now; another pass shows what it moves first."""
+        if self.app.attempt(lambda: self.app.desk.log(kind, step.address)):
+            self.app.ask_plan(f"{LOGGED[kind]}: {step.label}", show_moves=kind == "again")
+
+    # ------------------------------------------------------------ questions about a step
+
+    def card(self, step: PlannedStep) -> None:
+        from shopday.app.step_card import StepCard
+
+        desk = self.app.desk
+        title = job_title(desk.plan, step.job) if desk.plan else step.job
+        self.app.push_screen(StepCard(step, title, desk.now), lambda deed: self.do(deed, step))
+
+    def why(self, step: PlannedStep) -> None:
+        from shopday.app.why_screen import WhyScreen
+        from shopday.planning.why import why
+
+        desk = self.app.desk
+        if desk.plan is not None:
+            reasons = why(desk.workshop, desk.plan, step.address, step.pass_no)
+            self.app.push_screen(
+                WhyScreen(f"Why {step.label} at {words.when(step.start, desk.now)}?", reasons)
+            )
+
+    # ------------------------------------------------------------ changes to a step
+
+    def overrun(self, step: PlannedStep) -> None:
+        """It takes longer than written: how much is still to do?"""
+        question = Question(
+            f"{step.label} takes longer", "How much work is left from now? Tap one, or type it and press Enter.",
+            ("15m", "30m", "1h", "2h", "4h"), quantities.minutes,
+        )  # fmt: skip
+        self.app.push_screen(question, lambda typed: self._overrun(step, typed))
+
+    def _overrun(self, step: PlannedStep, typed: str | None) -> None:
+        if typed is None:
+            return
+        done = _worked_so_far(step, self.app.desk.now)
+        text = quantities.minutes_text(done + quantities.minutes(typed))
+        self.edit_step(step, {"hands_on": text}, f"{step.label} takes {text}")
+
+    def pin(self, step: PlannedStep) -> None:
+        """Fix its start; the rest moves round it."""
+        now = self.app.desk.now
+        question = Question(
+            f"Pin {step.label}", "When must it start? A time, a day, or both: 14:00, thu, thu 10:00. The rest moves round it.",
+            ("tomorrow", NO_PIN), lambda typed: moments.moment(typed, now),
+        )  # fmt: skip
+        self.app.push_screen(question, lambda typed: self._pin(step, typed))
+
+    def _pin(self, step: PlannedStep, typed: str | None) -> None:
+        """A pin is an appointment written in the job's file."""
+        if typed is None:
+            return
+        now = self.app.desk.now
+        if typed == NO_PIN:
+            self.edit_step(step, {"on": None}, f"No pin any more: {step.label}")
+            return
+        at = self.app.desk.start_on(*moments.moment(typed, now))
+        self.edit_step(
+            step, {"on": at}, f"Pinned to {words.when(at.replace(tzinfo=now.tzinfo), now)}: {step.label}"
+        )
+
+    def change(self, step: PlannedStep) -> None:
+        """Its own fields, in a form."""
+        from shopday.app.step_form import step_form
+
+        job = self.app.desk.workshop.folder.jobs.get(step.job)
+        if job is not None:
+            self.app.push_screen(step_form(step, job), lambda fields: self._changed(step, fields))
+
+    def _changed(self, step: PlannedStep, fields: Fields | None) -> None:
+        if fields:
+            self.edit_step(step, fields, f"Changed: {step.label}")
+
+    def edit_step(self, step: PlannedStep, fields: Fields, what: str) -> None:
+        """Write fields of a step in its job's file and show what moves."""
+        self.edit(self.job_path(step.job), what, lambda text: set_step(text, step.part, step.step, fields))
+
+    def edit(self, path: Path, what: str, change: Callable[[str], str], show: bool = True) -> bool:
+        """Change a file and plan anew; False when the change was not possible."""
+        if not self.app.attempt(lambda: self.app.desk.edit(path, what, change)):
+            return False
+        self.app.ask_plan(what, show_moves=show)
+        return True
+
+    # ------------------------------------------------------------ changes to a job
+
+    def job_path(self, job: str) -> Path:
+        return self.app.desk.folder / "jobs" / f"{job}.toml"
+
+    def change_job(self, id: str) -> None:
+        """Promise, weight and standing of a job, in a form."""
+        from shopday.app.job_fields import job_form
+
+        job = self.app.desk.workshop.folder.jobs.get(id)
+        if job is not None:
+            self.app.push_screen(job_form(id, job), lambda fields: self._job_changed(id, fields))
+
+    def _job_changed(self, id: str, fields: Fields | None) -> None:
+        if fields:
+            self.edit(self.job_path(id), f"Changed: {id}", lambda text: set_job(text, fields))
+
+    def accept(self, id: str) -> None:
+        """A quote becomes a job."""
+        job = self.app.desk.workshop.folder.jobs.get(id)
+        if job is None or job.status == "live":
+            self.app.say("That is no quote: it is planned already.")
+        else:
+            self.edit(
+                self.job_path(id),
+                f"Accepted: {job.title or id}",
+                lambda text: set_job(text, {"status": "live"}),
+            )
+
+    def keep_job(self, id: str, job: Job, status: str) -> bool:
+        """Write a new job's file; True when it is kept."""
+        from shopday.shop.writing import job_text
+
+        kept = job.model_copy(update={"status": status})
+        word = "Accepted" if status == "live" else "Kept as a quote"
+        return self.edit(
+            self.job_path(id), f"{word}: {job.title}", lambda _: job_text(kept), show=status == "live"
+        )
+
+    def open_editor(self, path: Path) -> None:
+        """The file in the person's own editor; what was changed there is taken up."""
+        before = path.read_bytes() if path.exists() else None
+        if not self.app.attempt(lambda: run_editor(self.app, path)):
+            return
+        if (path.read_bytes() if path.exists() else None) != before:
+            self.app.look_again()
+
+
+def _worked_so_far(step: PlannedStep, now: dt.datetime) -> int:
+    """Minutes since it was started, in its stretches where the plan has them."""
+    worked = sum(words.between(a, min(b, now)) for a, b in step.stretches if a < now)
+    return round(worked or max(0.0, words.between(step.start, now))) if step.state == "under way" else 0

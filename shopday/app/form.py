@@ -1,0 +1,88 @@
+"""A small form: labelled lines to type in, kept or left."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Button, Input, Static
+
+from shopday.app import words
+from shopday.app.edits import Fields
+from shopday.app.part_fields import Field
+
+
+@dataclass(frozen=True)
+class Blank:
+    """One line of a form: the field's name, its label, what stands there now.
+
+    read: what was typed as a value for the file; raises ValueError with what would be right.
+    """
+
+    name: str
+    label: str
+    typed: str = ""
+    hint: str = ""
+    read: Callable[[str], object] = str
+
+
+class Form(ModalScreen[Fields | None]):
+    """Ends with the fields that were changed (an emptied one is None), or None when it was left."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
+
+    def __init__(self, title: str, blanks: Sequence[Blank], removable: bool = False) -> None:
+        super().__init__()
+        self._title, self._blanks, self._removable = title, tuple(blanks), removable
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(id="card", can_focus=False):
+            yield Static(Content(words.clean(self._title)), id="title")
+            for blank in self._blanks:
+                yield Field(blank.label, words.clean(blank.typed), f"b-{blank.name}", blank.hint)
+            yield Static("", id="wrong", markup=False)
+            with Horizontal(id="buttons"):
+                yield Button(Content("Keep (Enter)"), id="keep", variant="primary", compact=True)
+                if self._removable:
+                    yield Button(Content("Remove it"), id="remove", compact=True)
+                yield Button(Content("Back (Esc)"), id="leave", compact=True)
+
+    def _changed(self) -> dict[str, object]:
+        changed: dict[str, object] = {}
+        for blank in self._blanks:
+            typed = self.query_one(f"#b-{blank.name}", Input).value.strip()
+            if typed != words.clean(blank.typed).strip():
+                changed[blank.name] = _read(blank, typed)
+        return changed
+
+    def _keep(self) -> None:
+        try:
+            self.dismiss(self._changed())
+        except ValueError as error:
+            self.query_one("#wrong", Static).update(Content(words.clean(str(error))))
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        self._keep()
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        if event.button.id == "keep":
+            self._keep()
+        else:
+            self.dismiss(REMOVE if event.button.id == "remove" else None)
+
+
+REMOVE: Fields = {"remove": True}
+"""The form's answer when the entry is not wanted any more."""
+
+
+def _read(blank: Blank, typed: str) -> object:
+    try:
+        return blank.read(typed) if typed else None
+    except ValueError as error:
+        raise ValueError(f"{blank.label}: {error}") from None

@@ -1,0 +1,35 @@
+"""Promise, weight and standing of a job."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from shopday.app import typed
+from shopday.app.form import Blank, Form
+from shopday.shop.models import Job
+
+
+def job_form(id: str, job: Job) -> Form:
+    return Form(
+        f"Change {job.title or id}",
+        [
+            Blank("title", "Title", job.title),
+            Blank("customer", "For", job.customer),
+            Blank("promise", "Promised", _said(job.promise), "2026-12-18, or empty", typed.date),
+            Blank("begin", "Not before", _said(job.begin), "2026-12-01, or empty", typed.date),
+            Blank(
+                "weight", "Weight, 1 to 9", str(job.weight), "how much a late day hurts", typed.whole(1, 9)
+            ),
+            Blank(
+                "status",
+                "Standing",
+                job.status,
+                "live, quote or shelved",
+                typed.one_of("live", "quote", "shelved"),
+            ),
+        ],
+    )
+
+
+def _said(value: dt.date | None) -> str:
+    return value.isoformat() if value else ""

@@ -1,0 +1,93 @@
+"""From what was typed for a new job to the job itself."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import unicodedata
+from collections.abc import Container
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from shopday.app import moments
+from shopday.shop import quantities
+from shopday.shop.models import Job, Step
+
+if TYPE_CHECKING:
+    from shopday.shop.folder import ShopFolder
+    from shopday.shop.recipes import MadePart, Recipe
+
+
+@dataclass
+class PartForm:
+    """One part: its recipe and what was typed for its parameters."""
+
+    recipe: Recipe
+    values: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass
+class JobForm:
+    """All that was typed. Empty durations mean that there is no such step."""
+
+    title: str = ""
+    customer: str = ""
+    promise: str = ""
+    assembly: str = ""
+    delivery: str = "1h"
+    parts: list[PartForm] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Draft:
+    id: str
+    job: Job
+    parts: tuple[MadePart, ...]
+
+
+def draft(form: JobForm, folder: ShopFolder, now: dt.datetime) -> Draft:
+    """The job as typed. Raises ShopdayError or ValueError with one line that says what is missing."""
+    from shopday.shop.recipes import make_part
+
+    made = []
+    for id, part in zip(part_ids(form), form.parts, strict=True):
+        made.append(make_part(part.recipe, id, part.values, folder.shop, folder.materials))
+    steps = [_step("assemble", "Assemble", form.assembly), _step("deliver", "Deliver", form.delivery)]
+    promise = moments.moment(form.promise, now)[0] if form.promise.strip() else None
+    job = Job(
+        title=form.title.strip() or "New job", customer=form.customer.strip(), promise=promise,
+        parts=tuple(m.part for m in made), steps=tuple(step for step in steps if step),
+    )  # fmt: skip
+    if not job.parts and not job.steps:
+        raise ValueError("Add a part first.")
+    return Draft(slug(form.title, folder.jobs), job, tuple(made))
+
+
+def _step(id: str, name: str, typed: str) -> Step | None:
+    if not typed.strip():
+        return None
+    try:
+        return Step(id=id, name=name, hands_on=quantities.minutes(typed))
+    except ValueError as error:
+        raise ValueError(f"{name}: {error}") from None
+
+
+def part_ids(form: JobForm) -> list[str]:
+    """The recipe's name for each part, numbered from the second of a kind on."""
+    ids: list[str] = []
+    for part in form.parts:
+        base, number = part.recipe.id, 1
+        while (id := base if number == 1 else f"{base}-{number}") in ids:
+            number += 1
+        ids.append(id)
+    return ids
+
+
+def slug(title: str, taken: Container[str]) -> str:
+    """A file name from a title: a-z, 0-9 and -, and not one that is taken."""
+    plain = unicodedata.normalize("NFKD", title.lower()).encode("ascii", "ignore").decode()
+    base = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:50].strip("-") or "new-job"
+    number, id = 2, base
+    while id in taken:
+        id, number = f"{base}-{number}", number + 1
+    return id

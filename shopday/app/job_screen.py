@@ -1,0 +1,124 @@
+"""One job: every step in order, where it stands, and the keys to log and change it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import OptionList, Static
+
+from shopday.app import words
+from shopday.app.day_rows import heading, step_key
+from shopday.app.jobs_rows import standing
+from shopday.app.rows import Row, Rows
+from shopday.app.steps import STEP_KEYS, StepScreen
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import JobRow, Plan, PlannedStep
+    from shopday.shop.models import Job
+
+SIGNS = {"done": "x", "under way": "►", "waiting": "○", "planned": "·"}
+
+
+class JobScreen(StepScreen):
+    PLACE = "jobs"
+    HELP_TEXT = (
+        "The steps of one job by part. A step is planned, under way, waiting (its work is done and a wait runs) or done. "
+        "Keys act on the step under the cursor; d changes its hours and passes, e opens the job's file in your editor."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *STEP_KEYS,
+        Binding("m", "promise", "Promise", show=False),
+        Binding("e", "edit", "Editor", show=False),
+        Binding("escape", "back", "Back"),
+    ]
+
+    def __init__(self, job: str) -> None:
+        super().__init__()
+        self._job = job
+
+    def body(self) -> ComposeResult:
+        yield Static("", id="job-head", classes="head", markup=False)
+        yield Rows(id="steps")
+
+    def show_plan(self) -> None:
+        plan, job = self.desk.plan, self.desk.workshop.folder.jobs.get(self._job)
+        if plan is None:
+            return
+        row = plan.job(self._job)
+        title = row.title if row else job.title if job else self._job
+        self.query_one("#job-head", Static).update(
+            Content(words.clean(head(title or self._job, row, self.desk.now)))
+        )
+        self.query_one("#steps", Rows).fill(job_rows(self._job, job, plan, self.desk.now))
+
+    def chosen(self) -> PlannedStep | None:
+        row = self.query_one("#steps", Rows).current
+        return row.subject if row else None
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        if (step := self.chosen()) is not None:
+            self.shopday.deeds.card(step)
+
+    def action_promise(self) -> None:
+        self.shopday.deeds.change_job(self._job)
+
+    def action_edit(self) -> None:
+        self.shopday.deeds.open_editor(self.shopday.deeds.job_path(self._job))
+
+    def action_back(self) -> None:
+        self.app.pop_screen()
+
+
+def head(title: str, row: JobRow | None, now: dt.datetime) -> str:
+    if row is None:
+        return f"{title}: not planned"
+    delivers = f"delivers {words.when(row.delivery, now)}" if row.delivery else "cannot be planned"
+    promised = (
+        f"promised {words.full_day(row.promise, now.date())}, {standing(row)[2]}"
+        if row.promise
+        else "no promise"
+    )
+    return f"{title}: {delivers}, {promised}"
+
+
+def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row]:
+    """Steps part by part in the order of the file, each pass a row; the reasons of those that have no place."""
+    names = {part.id: part.label for part in job.parts} if job else {}
+    rows: list[Row] = []
+    last: str | None = ""
+    for step in (s for s in plan.steps if s.job == id):
+        if step.part != last:
+            last = step.part
+            rows.append(
+                heading(f"part#{last}", names.get(last or "", last or "") if last else "The whole job")
+            )
+        rows.append(_step(step, now))
+    lost = [u for u in plan.unplaced if u.address.split("/")[0] == id]
+    return rows + [_lost(u.address, u.why) for u in lost]
+
+
+def _lost(address: str, why: str) -> Row:
+    return Row(f"lost#{address}", lambda width: Content(words.clean(f"! {address}: {why}")), heading=True)
+
+
+def _step(step: PlannedStep, now: dt.datetime) -> Row:
+    def draw(width: int) -> Content:
+        name = max(16, width - 50)
+        faint = "dim" if step.state == "done" else ""
+        return Content.assemble(
+            (f"{SIGNS[step.state.value]} ", "$accent"),
+            (words.fit(step.label, name), faint),
+            (words.fit(f" {step.state.value}", 11), faint),
+            (words.fit(words.when(step.start, now), 17), faint),
+            (words.fit(_ends(step, now), 20), "dim"),
+        )
+
+    return Row(step_key(step), draw, subject=step)
+
+
+def _ends(step: PlannedStep, now: dt.datetime) -> str:
+    return f"ready {words.when(step.complete, now)}"

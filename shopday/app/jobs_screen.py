@@ -1,0 +1,71 @@
+"""Jobs: will I make it? Those at risk first."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import OptionList, Static
+
+from shopday.app.jobs_rows import head_line, jobs_rows
+from shopday.app.rows import Rows
+from shopday.app.shopscreen import ShopScreen
+
+
+class JobsScreen(ShopScreen):
+    PLACE = "jobs"
+    HELP_TEXT = (
+        "Every job with its promise, the delivery planned, and the days in hand between them; the worst stands "
+        "on top. Enter opens a job: its steps, and everything that can be changed."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "open", "Open", show=True),
+        Binding("d", "change", "Change"),
+        Binding("a", "accept", "Accept quote"),
+        Binding("e", "edit", "Editor"),
+    ]
+
+    def body(self) -> ComposeResult:
+        yield Static("", id="jobs-head", classes="head", markup=False)
+        yield Rows(id="jobs")
+
+    def show_plan(self) -> None:
+        self._head()
+        if (plan := self.desk.plan) is not None:
+            jobs = self.desk.workshop.folder.jobs
+            self.query_one("#jobs", Rows).fill(jobs_rows(plan, jobs, self.desk.now.date()))
+
+    def on_resize(self, event: events.Resize) -> None:
+        self._head()
+
+    def _head(self) -> None:
+        width = self.query_one("#jobs", Rows).scrollable_content_region.width
+        self.query_one("#jobs-head", Static).update(Content(head_line(width)))
+
+    def chosen_job(self) -> str | None:
+        row = self.query_one("#jobs", Rows).current
+        return row.subject if row else None
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self.action_open()
+
+    def action_open(self) -> None:
+        if (job := self.chosen_job()) is not None:
+            from shopday.app.job_screen import JobScreen
+
+            self.app.push_screen(JobScreen(job))
+
+    def action_change(self) -> None:
+        if (job := self.chosen_job()) is not None:
+            self.shopday.deeds.change_job(job)
+
+    def action_accept(self) -> None:
+        if (job := self.chosen_job()) is not None:
+            self.shopday.deeds.accept(job)
+
+    def action_edit(self) -> None:
+        if (job := self.chosen_job()) is not None:
+            self.shopday.deeds.open_editor(self.shopday.deeds.job_path(job))

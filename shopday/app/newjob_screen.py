@@ -1,0 +1,147 @@
+"""New job: when could it be delivered, and what would it do to the others? The answer moves while one types."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.timer import Timer
+from textual.widgets import Button, Input, Select, Static
+
+from shopday.app import words
+from shopday.app.job_form import Draft, JobForm, PartForm, draft
+from shopday.app.part_fields import Field, PartFields
+from shopday.app.planner import Answer
+from shopday.app.quote_words import told
+from shopday.app.shopscreen import ShopScreen
+from shopday.shop.faults import ShopdayError
+
+PAUSE = 0.25
+"""Seconds without a key before the planner is asked."""
+
+FIELDS = (
+    ("title", "Piece", "what it is"), ("customer", "For", ""), ("promise", "Wanted by", "2026-12-18, or a weekday"),
+    ("assembly", "Assembly", "2h, or empty"), ("delivery", "Delivery", "1h, or empty"),
+)  # fmt: skip
+
+
+class NewjobScreen(ShopScreen):
+    PLACE = "newjob"
+    AUTO_FOCUS = "#add"
+    HELP_TEXT = (
+        "Add a part for each piece of the work and set the few numbers that matter; on the right the earliest delivery "
+        "moves with every change: in today's load, and with the shop empty. Keep it as a quote, accept it, or drop it. "
+        "Tab goes from field to field; Escape leaves a field, so that the letters are keys again."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("r", "add", "Add a part"),
+        Binding("k", "keep('quote')", "Keep as quote"),
+        Binding("a", "keep('live')", "Accept"),
+        Binding("d", "drop", "Drop"),
+        Binding("escape", "leave_field", "Leave field", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.form = JobForm()
+        self._draft: Draft | None = None
+        self._timer: Timer | None = None
+
+    def body(self) -> ComposeResult:
+        with Horizontal(id="newjob"):
+            with VerticalScroll(id="form", can_focus=False):
+                for id, label, hint in FIELDS:
+                    yield Field(label, getattr(self.form, id), f"f-{id}", hint)
+                yield Button(Content("Add a part (r)"), id="add", compact=True)
+            with VerticalScroll(id="answer-side", can_focus=False):
+                yield Static(Content("Add a part to see a date."), id="quote", markup=False)
+                yield Button(Content("Accept it (a)"), id="live", compact=True)
+                yield Button(Content("Keep as a quote (k)"), id="keep-quote", compact=True)
+                yield Button(Content("Drop it (d)"), id="drop", compact=True)
+
+    # ------------------------------------------------------------ typing
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        id = event.input.id or ""
+        if id.startswith("f-"):
+            setattr(self.form, id.removeprefix("f-"), event.value)
+        self._changed()
+
+    def on_select_changed(self, event: Select.Changed) -> None:
+        self._changed()
+
+    def _changed(self) -> None:
+        if self._timer is not None:
+            self._timer.stop()
+        self._timer = self.set_timer(PAUSE, self._ask)
+
+    def _ask(self) -> None:
+        """Ask the planner about what is typed, or say what is missing."""
+        self._draft = None
+        if not self.form.parts:
+            return
+        try:
+            self._draft = draft(self.form, self.desk.workshop.folder, self.desk.now)
+        except (ShopdayError, ValueError) as error:
+            self._say(str(error))
+        else:
+            self._say("Working out a date")
+            self.shopday.ask_quote(self._draft.id, self._draft.job)
+
+    def show_answer(self, answer: Answer) -> None:
+        """The planner's answer to what was typed last."""
+        if answer.quote is not None and self._draft is not None:
+            self.query_one("#quote", Static).update(told(answer.quote, self._draft, self.desk.now))
+        elif answer.trouble:
+            self._say(answer.trouble)
+
+    def _say(self, text: str) -> None:
+        self.query_one("#quote", Static).update(Content(words.clean(text)))
+
+    # ------------------------------------------------------------ keys
+
+    def action_add(self) -> None:
+        from shopday.app.recipe_list import RecipeList
+
+        self.app.push_screen(RecipeList(self.desk.folder), self._add)
+
+    def _add(self, recipe: object) -> None:
+        from shopday.shop.recipes import Recipe
+
+        if isinstance(recipe, Recipe):
+            part = PartForm(recipe)
+            self.form.parts.append(part)
+            self.query_one("#form").mount(
+                PartFields(part, self.desk.workshop.folder.materials), before="#add"
+            )
+            self._changed()
+
+    def on_part_fields_dropped(self, message: PartFields.Dropped) -> None:
+        self.form.parts.remove(message.fields.form)
+        message.fields.remove()
+        self._changed()
+
+    def action_leave_field(self) -> None:
+        self.query_one("#add").focus()
+
+    def action_keep(self, status: str) -> None:
+        self._timer = None
+        self._ask()
+        if self._draft is None:
+            self.shopday.say("Add a part first.")
+        elif self.shopday.deeds.keep_job(self._draft.id, self._draft.job, status):
+            self.action_drop()
+
+    def action_drop(self) -> None:
+        """An empty form again."""
+        self.app.switch_screen(NewjobScreen())
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        deeds = {"add": self.action_add, "drop": self.action_drop}
+        if event.button.id in deeds:
+            deeds[event.button.id]()
+        elif event.button.id in ("live", "keep-quote"):
+            self.action_keep("live" if event.button.id == "live" else "quote")

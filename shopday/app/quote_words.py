@@ -1,0 +1,61 @@
+"""A quote in words: the date, what it does to the others, and what to mind."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from shopday.app import words
+from shopday.app.moved import sentence
+
+if TYPE_CHECKING:
+    from shopday.app.job_form import Draft
+    from shopday.planning.quote import Quote
+
+Piece = str | tuple[str, str]
+
+
+def told(quote: Quote, draft: Draft, now: dt.datetime) -> Content:
+    pieces: list[Piece] = [
+        ("Earliest delivery\n", "bold"),
+        (_date(quote.earliest, now), "bold $accent"),
+        "\n",
+    ]
+    pieces += ["with all that is in the shop today.\n", f"Alone in the shop: {_date(quote.alone, now)}.\n"]
+    pieces += _wanted(quote, draft, now)
+    lines = [Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))]
+    lines += [Content(words.clean(f"· {reason}")) for part in draft.parts for reason in part.reasons]
+    lines += [Content(words.clean(f"! {caution}")) for part in draft.parts for caution in part.cautions]
+    return Content("\n").join(lines)
+
+
+def _date(moment: dt.datetime | None, now: dt.datetime) -> str:
+    if moment is None:
+        return "cannot be planned"
+    return f"{words.full_day(moment.date(), now.date())}, {words.clock(moment)}"
+
+
+def _wanted(quote: Quote, draft: Draft, now: dt.datetime) -> list[Piece]:
+    promise = draft.job.promise
+    if promise is None or quote.earliest is None:
+        return []
+    hand = (promise - quote.earliest.date()).days
+    if hand < 0:
+        return [(f"! {words.days(-hand)} after the day it is wanted.\n", "bold $error")]
+    return [(f"{words.days(hand)} before the day it is wanted.\n", "$success")]
+
+
+def _others(quote: Quote, today: dt.date) -> Content:
+    if not quote.moves:
+        return Content("No other job moves.")
+    return Content("\n").join([Content("Other jobs:"), *(sentence(move, today) for move in quote.moves)])
+
+
+def _work(draft: Draft) -> str:
+    job = draft.job
+    steps = [step for part in job.parts for step in part.steps] + list(job.steps)
+    return (
+        f"{len(steps)} steps, about {words.span(sum(step.hands_on * step.passes for step in steps))} of work."
+    )

@@ -1,0 +1,49 @@
+"""Choosing a recipe for a part."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import OptionList, Static
+
+from shopday.app import words
+from shopday.app.rows import Row, Rows
+from shopday.shop.recipes import recipes
+
+if TYPE_CHECKING:
+    from shopday.shop.recipes import Recipe
+
+
+class RecipeList(ModalScreen["Recipe | None"]):
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__()
+        self._recipes = list(recipes(folder).values())
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="card"):
+            yield Static(
+                Content("A part made from which recipe? Enter takes it, Escape goes back."), id="title"
+            )
+            yield Rows(id="recipes")
+
+    def on_mount(self) -> None:
+        self.query_one(Rows).fill([_row(recipe) for recipe in self._recipes])
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(self.query_one(Rows).row_at(event.option_index).subject)
+
+
+def _row(recipe: Recipe) -> Row:
+    def draw(width: int) -> Content:
+        name = words.cut(recipe.name, width)
+        return Content.assemble((name, "bold"), ("\n  " + words.cut(recipe.says, width - 2), "dim"))
+
+    return Row(recipe.id, draw, subject=recipe)

@@ -1,0 +1,171 @@
+"""What My shop shows and asks: each line of shop.toml with the form that changes it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from shopday.app import typed
+from shopday.app.form import Blank
+from shopday.shop.models import WEEKDAYS, Closed, DaySpans, Gear, OpenDay, Person, Shop, Station
+from shopday.shop.quantities import degrees_text, minutes_text, span_text
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line: where it stands in the file, what is said of it, and its form.
+
+    table: "" for top fields; a table's name; or with `place` (an index) a list of tables.
+    named: a new entry gets its id from the form's name.
+    """
+
+    label: str
+    said: str
+    blanks: Sequence[Blank]
+    table: str = ""
+    place: int | None = None
+    new: bool = False
+    named: bool = False
+
+
+Section = tuple[str, list[Entry]]
+
+
+def sections(shop: Shop) -> Iterator[Section]:
+    yield "The shop", [_shop(shop)]
+    yield "Hours", [_hours(day, shop.hours.get(day, ())) for day in WEEKDAYS]
+    yield "Days off", [*(_closed(c, i) for i, c in enumerate(shop.closed)), _closed(None, len(shop.closed))]
+    yield (
+        "Other hours on a date",
+        [*(_open(o, i) for i, o in enumerate(shop.open)), _open(None, len(shop.open))],
+    )
+    yield "People", [*(_person(p, i) for i, p in enumerate(shop.people)), _person(None, len(shop.people))]
+    yield (
+        "Stations",
+        [*(_station(s, i) for i, s in enumerate(shop.stations)), _station(None, len(shop.stations))],
+    )
+    yield (
+        "Gear that gets tied up",
+        [*(_gear(g, i) for i, g in enumerate(shop.gear)), _gear(None, len(shop.gear))],
+    )
+    yield "Rules and temperature", [_rules(shop), _temperature(shop)]
+
+
+def _shop(shop: Shop) -> Entry:
+    blanks = [
+        Blank("name", "Name", shop.name),
+        Blank("timezone", "Time zone", shop.timezone, "America/Denver"),
+    ]
+    return Entry(shop.name, shop.timezone, blanks)
+
+
+def _spans(spans: DaySpans) -> str:
+    return ", ".join(span_text(span) for span in spans)
+
+
+def _hours(day: str, spans: DaySpans) -> Entry:
+    blank = Blank(day, day.capitalize(), _spans(spans), "08:00-12:00, 12:45-17:00; empty: off", typed.hours)
+    return Entry(day.capitalize(), _spans(spans) or "off", [blank], "hours")
+
+
+def _iso(date: dt.date | None) -> str:
+    return date.isoformat() if date else ""
+
+
+def _closed(closed: Closed | None, place: int) -> Entry:
+    blanks = [
+        Blank("from", "From", _iso(closed.first if closed else None), "2026-12-24", typed.date),
+        Blank("to", "To, both included", _iso(closed.last if closed else None), "empty: one day", typed.date),
+        Blank("why", "Why", closed.why if closed else "", "holiday, ill"),
+    ]
+    if closed is None:
+        return Entry("+ another day off", "", blanks, "closed", place, new=True)
+    until = f" to {closed.last}" if closed.last else ""
+    return Entry(f"{closed.first}{until}", closed.why, blanks, "closed", place)
+
+
+def _open(day: OpenDay | None, place: int) -> Entry:
+    blanks = [
+        Blank("on", "On", _iso(day.on if day else None), "2026-12-19", typed.date),
+        Blank("hours", "Hours", _spans(day.hours) if day else "", "09:00-15:00", typed.hours),
+    ]
+    if day is None:
+        return Entry("+ another date", "", blanks, "open", place, new=True)
+    return Entry(str(day.on), _spans(day.hours), blanks, "open", place)
+
+
+def _person(person: Person | None, place: int) -> Entry:
+    role = Blank(
+        "role",
+        "Role",
+        person.role if person else "",
+        "maker leads, helper lends a hand",
+        typed.one_of("maker", "helper"),
+    )
+    blanks = [Blank("name", "Name", person.name if person else ""), role]
+    if person is None:
+        return Entry("+ another person", "", blanks, "people", place, new=True, named=True)
+    own = "own hours" if person.hours else "the shop's hours"
+    return Entry(person.name or person.id, f"{person.role}, {own}", blanks, "people", place)
+
+
+def _station(station: Station | None, place: int) -> Entry:
+    at = station or Station(id="x")
+    blanks = [
+        Blank("name", "Name", at.name),
+        Blank("count", "How many", str(at.count), "", typed.whole(1, 1000)),
+        Blank("noisy", "Noisy", _yes(at.noisy), "yes or no", typed.yes_no),
+        Blank("dusty", "Dusty", _yes(at.dusty), "yes or no", typed.yes_no),
+        Blank("room", "Room", at.room),
+    ]
+    if station is None:
+        return Entry("+ another station", "", blanks, "stations", place, new=True, named=True)
+    traits = [
+        str(at.count),
+        *(["noisy"] if at.noisy else []),
+        *(["dusty"] if at.dusty else []),
+        f"room {at.room}",
+    ]
+    return Entry(at.name or at.id, ", ".join(traits), blanks, "stations", place)
+
+
+def _yes(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+def _gear(gear: Gear | None, place: int) -> Entry:
+    blanks = [
+        Blank("name", "Name", gear.name if gear else ""),
+        Blank("count", "How many", str(gear.count) if gear else "", "8", typed.whole(0, 1000)),
+    ]
+    if gear is None:
+        return Entry("+ more gear", "", blanks, "gear", place, new=True, named=True)
+    return Entry(gear.name or gear.id, str(gear.count), blanks, "gear", place)
+
+
+def _rules(shop: Shop) -> Entry:
+    rules = shop.rules
+    noise = span_text(rules.noise) if rules.noise else ""
+    stretch, settles = minutes_text(rules.shortest_stretch), minutes_text(rules.dust_settles)
+    blanks = [
+        Blank("shortest_stretch", "Shortest stretch", stretch, "20m", typed.duration),
+        Blank("dust_settles", "Dust settles in", settles, "45m", typed.duration),
+        Blank("noise", "Noise only", noise, "07:30-19:00, or empty", typed.span),
+    ]
+    said = (
+        f"no start with less than {stretch} left; dust settles in {settles}; noise {noise or 'at any time'}"
+    )
+    return Entry("Rules", said, blanks, "rules")
+
+
+def _temperature(shop: Shop) -> Entry:
+    day = degrees_text(shop.temperature.day) if shop.temperature else ""
+    night = degrees_text(shop.temperature.night) if shop.temperature else ""
+    blanks = [
+        Blank("day", "While open", day, "20C or 68F", typed.degrees),
+        Blank("night", "Otherwise", night, "12C or 54F", typed.degrees),
+    ]
+    return Entry(
+        "Temperature", f"{day} while open, {night} otherwise" if day else "not told", blanks, "temperature"
+    )

@@ -1,0 +1,84 @@
+"""All about one step, with a button for everything that can be done to it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import ItemGrid, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Button, Static
+
+from shopday.app import words
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import PlannedStep
+
+DEEDS = (
+    ("start", "s", "Start"), ("finish", "f", "Finish"), ("again", "p", "Pass more"), ("arrived", "h", "Here"),
+    ("overrun", "o", "Takes longer"), ("pin", "i", "Pin to a time"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
+)  # fmt: skip
+"""What can be done: name of the action, key, label."""
+
+
+class StepCard(ModalScreen[str | None]):
+    """Ends with the name of what is to be done, or None."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(key, f"choose('{deed}')", label) for deed, key, label in DEEDS),
+        Binding("escape,q", "dismiss", "Back"),
+    ]
+
+    def __init__(self, step: PlannedStep, title: str, now: dt.datetime) -> None:
+        super().__init__()
+        self._step, self._title, self._now = step, title, now
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(id="card"):
+            yield Static(Content(words.clean(f"{self._step.label}, {self._title}")), id="title")
+            yield Static(self._facts(), id="facts")
+            with ItemGrid(min_column_width=22, id="deeds"):
+                for deed, key, label in DEEDS:
+                    if self._fits(deed):
+                        yield Button(Content(f"{label} ({key})"), id=deed, compact=True)
+                yield Button(Content("Back (Esc)"), id="none", compact=True)
+
+    def _fits(self, deed: str) -> bool:
+        """Only what makes sense for a step of its kind."""
+        arrival = self._step.kind == "arrives"
+        if deed == "arrived":
+            return self._step.kind != "work"
+        return not arrival or deed not in ("start", "finish", "again", "overrun")
+
+    def _facts(self) -> Content:
+        lines = [f"{label:<9} {words.clean(said)}" for label, said in facts(self._step, self._now) if said]
+        return Content("\n".join(lines))
+
+    def action_choose(self, deed: str) -> None:
+        if self._fits(deed):
+            self.dismiss(deed)
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        self.dismiss(None if event.button.id == "none" else event.button.id)
+
+
+def facts(step: PlannedStep, now: dt.datetime) -> list[tuple[str, str]]:
+    """What is known of a step, each with its label."""
+    worked = sum(words.between(a, b) for a, b in step.stretches)
+    gear = [f"{count} {name}" for name, count in step.gear.items()]
+    waits = [f"{wait.name} until {words.when(wait.end, now)}" for wait in step.waits]
+    window = words.when(step.window_ends, now) if step.window_ends else ""
+    return [
+        ("is", step.state.value + (", its window was missed" if step.missed else "")),
+        ("starts", words.when(step.start, now)),
+        ("ends", words.when(step.end, now)),
+        ("work", words.span(worked) if worked else ""),
+        ("needs", ", ".join([*step.people, *step.stations, *gear])),
+        ("then", "; ".join(waits)),
+        ("start by", window),
+        ("complete", words.when(step.complete, now)),
+        ("address", step.address),
+    ]

@@ -1,0 +1,43 @@
+"""The few fields of a step that change in a shop's day."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopday.app import typed
+from shopday.app.form import Blank, Form
+from shopday.shop.models import Job, Step
+from shopday.shop.quantities import minutes_text
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import PlannedStep
+
+
+def step_form(planned: PlannedStep, job: Job) -> Form:
+    step = written(planned, job)
+    return Form(f"Change {planned.name}", _blanks(step) if step else ())
+
+
+def written(planned: PlannedStep, job: Job) -> Step | None:
+    """The step as it stands in the job's file."""
+    steps = (
+        job.steps if planned.part is None else next((p.steps for p in job.parts if p.id == planned.part), ())
+    )
+    return next((step for step in steps if step.id == planned.step), None)
+
+
+def _blanks(step: Step) -> list[Blank]:
+    found = [Blank("name", "Name", step.name)]
+    if step.arrives is not None:
+        found.append(Blank("arrives", "Arrives on", step.arrives.on.isoformat(), "2026-12-03", typed.date))
+    if not step.absent:
+        within = minutes_text(step.within) if step.within is not None else ""
+        found += [
+            Blank("hands_on", "Hands-on time", minutes_text(step.hands_on), "1h 30m", typed.duration),
+            Blank("passes", "Passes", str(step.passes), "coats, pours", typed.whole(1, 100)),
+            Blank("within", "Start within", within, "24h, or empty", typed.duration),
+        ]
+    if step.after is None or all(after.when is None and after.within is None for after in step.after):
+        said = ", ".join(after.step for after in step.after or ())
+        found.append(Blank("after", "After", said, "empty: the step before it", typed.listed))
+    return found
