@@ -14,8 +14,8 @@ from typing import Any, Generic, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from shopday.shop.faults import Fault
+from shopday.shop.fields import WRITTEN
 from shopday.shop.locating import Path, Written
-from shopday.shop.models import WRITTEN
 from shopday.shop.wording import Objection, model_at, objection, slug
 
 M = TypeVar("M", bound=BaseModel)

@@ -8,7 +8,8 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from shopday.shop.models import WRITTEN, Job
+from shopday.shop.fields import WRITTEN
+from shopday.shop.models import Job
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+", re.ASCII)
 _WIDE = 100

@@ -1,0 +1,78 @@
+"""Kinds of fields: how what stands in a file becomes a value, and the way back."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    Field,
+    PlainSerializer,
+    SerializationInfo,
+    Strict,
+    ValidationInfo,
+)
+
+from shopday.shop import quantities as q
+
+
+def _read(parse: Callable[[Any], Any]) -> BeforeValidator:
+    """Text is parsed; other values are taken as they are from Python code, but not from a file."""
+
+    def read(value: Any, info: ValidationInfo) -> Any:
+        return parse(value) if info.context is WRITTEN or _has_text(value) else value
+
+    return BeforeValidator(read)
+
+
+def _write(text: Callable[[Any], str | list[str]]) -> PlainSerializer:
+    """Dumped in the context `WRITTEN` a value becomes what stands in a file; else it stays a number."""
+
+    def write(value: Any, info: SerializationInfo) -> Any:
+        return text(value) if info.context is WRITTEN and not _has_text(value) else value
+
+    return PlainSerializer(write)
+
+
+def _spans_text(spans: tuple[tuple[int, int], ...]) -> list[str]:
+    return [q.span_text(span) for span in spans]
+
+
+def _has_text(value: Any) -> bool:
+    """A takes of ("minutes", 30) is a parsed value: only lists may hold text."""
+    return isinstance(value, str) or (isinstance(value, list) and any(isinstance(v, str) for v in value))
+
+
+def _sensible_year(value: dt.date) -> dt.date:
+    if not 2000 <= value.year < 2200:
+        raise ValueError(f"the year {value.year} is out of reach; write one from 2000 to 2199")
+    return value
+
+
+def _wall_clock(value: dt.datetime) -> dt.datetime:
+    if value.tzinfo is not None:
+        raise ValueError("it has a UTC offset; write the shop's own time without one, as 2026-12-19T10:00:00")
+    if value.second or value.microsecond:
+        raise ValueError("it has seconds; write whole minutes, as 2026-12-19T10:00:00")
+    return value
+
+
+WRITTEN = {"written": True}
+"""Validation context of values that stand in a file: `takes = 30` there is a fault (30 of what?)."""
+
+Id = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=60)]
+Whole = Annotated[int, Strict()]
+Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
+Flag = Annotated[bool, Strict()]
+Date = Annotated[dt.date, Strict(), AfterValidator(_sensible_year)]
+DateTime = Annotated[dt.datetime, Strict(), AfterValidator(_sensible_year), AfterValidator(_wall_clock)]
+Minutes = Annotated[int, Field(ge=0), _read(q.minutes), _write(q.minutes_text)]
+Degrees = Annotated[float, _read(q.degrees), _write(q.degrees_text)]
+DaySpan = Annotated[tuple[int, int], _read(q.day_span), _write(q.span_text)]
+DaySpans = Annotated[tuple[tuple[int, int], ...], _read(q.day_spans), _write(_spans_text)]
+Takes = Annotated[
+    tuple[Literal["minutes", "workdays"], int], _read(q.minutes_or_workdays), _write(q.takes_text)
+]
