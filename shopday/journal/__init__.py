@@ -1,1 +1,1 @@
-
+"""What has happened in the shop: facts, each written once and never changed."""

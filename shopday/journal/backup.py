@@ -1,0 +1,121 @@
+"""A copy of the journal for each day something was logged, kept beside it, and putting one back.
+
+Copies are `.backups/journal-YYYY-MM-DD.db` (UTC days), made just after the first fact of a day; the
+newest 14 are kept. A copy that is not sound is never kept, so a broken journal pushes out no good one.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import shutil
+import sqlite3
+from contextlib import closing, suppress
+from pathlib import Path
+
+from shopday.journal import files
+from shopday.journal.errors import JournalError
+
+FOLDER = ".backups"
+KEPT = 14
+PATIENCE = 1.0
+
+
+def backups(path: Path) -> list[Path]:
+    """The copies of a journal, newest first, good or not."""
+    return sorted((path.parent / FOLDER).glob(f"{path.stem}-????-??-??.db"), reverse=True)
+
+
+def is_good(file: Path) -> bool:
+    """Is this a journal, sound to its last page?"""
+    try:
+        files.examine(file, PATIENCE)
+    except (JournalError, sqlite3.Error, OSError, ValueError):
+        return False
+    return True
+
+
+def newest_good(path: Path) -> Path | None:
+    """The newest copy that is sound."""
+    return next(filter(is_good, backups(path)), None)
+
+
+def way_out(path: Path) -> str:
+    """What to do about a damaged journal."""
+    good = newest_good(path)
+    if good is None:
+        return "there is no good backup; move the file away to begin a new journal"
+    return f"the newest good backup is {FOLDER}/{good.name}; `shopday restore` puts it in its place"
+
+
+def daily(path: Path, now: float, patience: float) -> None:
+    """Make today's copy if there is none yet. What was logged is safe without it, so a failure here is
+    no failure of logging: `shopday check` tells of missing and broken copies."""
+    day = dt.datetime.fromtimestamp(now, dt.UTC).date()
+    target = path.parent / FOLDER / f"{path.stem}-{day}.db"
+    if target.exists():
+        return
+    with suppress(sqlite3.Error, OSError, JournalError, ValueError):
+        target.parent.mkdir(exist_ok=True)
+        _copy(path, target, patience)
+        for old in backups(path)[KEPT:]:
+            old.unlink()
+
+
+def restore(path: Path, source: Path) -> Path | None:
+    """Put a copy in the journal's place; the file that was there is kept aside and its new path returned
+    (None where there was none). Raises JournalError where the copy is not sound or cannot be written."""
+    if not is_good(source):
+        raise JournalError(f"{source.name} is not a sound journal; nothing was changed")
+    try:
+        aside = _aside(path)
+        _copy(source, path, PATIENCE)
+    except (sqlite3.Error, OSError) as error:
+        raise JournalError(f"{path.name} could not be restored ({error}); see that there is room") from error
+    return aside
+
+
+def _aside(path: Path) -> Path | None:
+    """Keep the present file under a free name, together with the undo file it may need; it stays in its
+    place too, until the copy replaces it."""
+    if not path.exists():
+        return None
+    tries = (f"{path.stem}-broken{f'-{n}' if n > 1 else ''}.db" for n in range(1, 10_000))
+    aside = next(file for name in tries if not (file := path.with_name(name)).exists())
+    try:
+        os.link(path, aside)
+    except OSError:  # a file system without links
+        shutil.copy2(path, aside)
+    undo = Path(f"{path}-journal")
+    if undo.exists():
+        undo.replace(f"{aside}-journal")
+    return aside
+
+
+def _copy(source: Path, target: Path, patience: float) -> None:
+    """Copy by SQLite itself, whatever others write meanwhile; the target is the old file or the new, whole."""
+    part = target.with_name(f"{target.name}.{os.getpid()}.part")
+    try:
+        with (
+            files.opened(source, patience) as conn,
+            closing(sqlite3.connect(part, isolation_level=None)) as copy,
+        ):
+            conn.backup(copy)
+        if not is_good(part):
+            raise sqlite3.DatabaseError("the copy is not sound")
+        _sync(part)
+        part.replace(target)
+        _sync(target.parent)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _sync(path: Path) -> None:
+    """Wait until the disk has it. Windows cannot sync a folder and needs no such help."""
+    if path.is_dir() and os.name == "nt":
+        return
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

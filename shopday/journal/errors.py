@@ -1,0 +1,38 @@
+"""What can be wrong with a journal, in words a person can act on."""
+
+from __future__ import annotations
+
+import sqlite3
+
+
+class JournalError(Exception):
+    """The journal cannot be read or written; its text is one line that says what to do."""
+
+
+WORDS = {
+    sqlite3.SQLITE_FULL: "the disk is full, nothing was logged; make room and log it again",
+    sqlite3.SQLITE_READONLY: "this file or its folder may not be written, nothing was logged; "
+    "allow writing there, or work on a copy of the folder",
+    sqlite3.SQLITE_CANTOPEN: "cannot be opened; see that it is a file and that you may read it and write its folder",
+    sqlite3.SQLITE_PERM: "may not be opened; see that you may read and write it",
+    sqlite3.SQLITE_BUSY: "is locked by another program; try again, or close that program first",
+    sqlite3.SQLITE_LOCKED: "is locked by another program; try again, or close that program first",
+    sqlite3.SQLITE_IOERR: "the disk refused to read or write, nothing was logged; "
+    "see that it is connected and has room, then log it again",
+}
+
+
+def is_damage(error: Exception) -> bool:
+    """Is the file itself at fault, so that only a backup helps?"""
+    return not isinstance(error, sqlite3.Error) or _code(error) not in WORDS
+
+
+def words(error: Exception) -> str:
+    """What went wrong with an undamaged file, and the way out."""
+    return WORDS[_code(error)]
+
+
+def _code(error: Exception) -> int:
+    """The primary result code; -1 where the error carries none."""
+    code = getattr(error, "sqlite_errorcode", None)
+    return -1 if code is None else code & 0xFF

@@ -1,0 +1,40 @@
+"""Facts: what a journal is made of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+UNDO = "undo"
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One thing that happened.
+
+    kind:    "start", "finish", "again", "arrived", "close-day", "pin", "unpin", "reading", "undo"; a kind
+             this program does not know is kept and means nothing to it.
+    at:      when it happened, in minutes since the Unix epoch.
+    written: when it was written down, in seconds since the Unix epoch.
+    data:    what else there is to know; depends on the kind.
+    """
+
+    id: int
+    kind: str
+    address: str
+    pass_no: int
+    at: int
+    written: int
+    data: dict[str, Any] = field(default_factory=dict)
+
+
+def live(facts: Iterable[Fact]) -> list[Fact]:
+    """The facts that were not taken back, in the order written. Taking back is itself never taken back."""
+    facts = list(facts)
+    gone = {fact.data.get("of") for fact in facts if fact.kind == UNDO and _is_id(fact.data.get("of"))}
+    return [fact for fact in facts if fact.kind != UNDO and fact.id not in gone]
+
+
+def _is_id(value: object) -> bool:
+    return isinstance(value, int)

@@ -1,0 +1,140 @@
+"""The journal: an append-only file of what has happened, shared by all programs open on a shop."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+from shopday.journal import backup, files, schema
+from shopday.journal.errors import JournalError, is_damage, words
+from shopday.journal.facts import UNDO, Fact, live
+
+__all__ = ["Fact", "Journal", "rows"]
+
+T = TypeVar("T")
+
+
+class Journal:
+    """The facts of one shop. Making one touches nothing on disk; the first append makes the file.
+
+    patience: seconds to wait while another program writes. clock: seconds since the epoch.
+    Every method raises JournalError, with the way out, where the file cannot be read or written.
+    """
+
+    def __init__(self, path: Path, patience: float = 5.0, clock: Callable[[], float] = time.time) -> None:
+        self.path, self.patience, self.clock = Path(path), patience, clock
+        self._read: tuple[int, list[Fact]] | None = None
+
+    def append(self, kind: str, address: str, pass_no: int, at_minute: int, **data: Any) -> Fact:
+        """Write one fact down; once this returns, a power cut does not lose it."""
+        if kind == UNDO:
+            raise ValueError("facts are taken back by undo()")
+        fact = self._ask(lambda: self._append(kind, address, pass_no, at_minute, data))
+        backup.daily(self.path, self.clock(), self.patience)
+        return fact
+
+    def undo(self) -> Fact | None:
+        """Take the last fact back that still counts, and return it; None when there is none."""
+        return self._ask(self._undo) if self.path.exists() else None
+
+    def facts(self) -> list[Fact]:
+        """The facts that count, in the order written."""
+        return live(self.all_facts())
+
+    def all_facts(self) -> list[Fact]:
+        """Every row, also what was taken back and the taking back itself."""
+        version = self.version()
+        if self._read is None or self._read[0] != version:
+            self._read = version, self._ask(self._rows)
+        return list(self._read[1])
+
+    def version(self) -> int:
+        """A number that changes whenever any program writes, or puts another file in its place."""
+        return self._ask(self._version)
+
+    def check(self) -> list[Fact]:
+        """Every row of a file that was looked through to its last page."""
+        return self._ask(lambda: files.examine(self.path, self.patience) if self.path.exists() else [])
+
+    # ------------------------------------------------------------ on the file
+
+    def _append(self, kind: str, address: str, pass_no: int, at: int, data: dict[str, Any]) -> Fact:
+        with files.writing(self.path, self.patience) as conn:
+            return _insert(conn, kind, address, pass_no, at, int(self.clock()), data)
+
+    def _undo(self) -> Fact | None:
+        with files.writing(self.path, self.patience, create=False) as conn:
+            left = live(files.rows_of(conn))
+            if not left:
+                return None
+            last, now = left[-1], int(self.clock())
+            _insert(conn, UNDO, last.address, last.pass_no, now // 60, now, {"of": last.id})
+            return last
+
+    def _rows(self) -> list[Fact]:
+        return files.read(self.path, self.patience) if self.path.exists() else []
+
+    def _version(self) -> int:
+        """No row is ever changed, so the last row's number tells; a file put in its place is another inode."""
+        try:
+            inode = self.path.stat().st_ino
+        except FileNotFoundError:
+            return 0
+        with files.opened(self.path, self.patience) as conn:
+            last = conn.execute("SELECT max(id) FROM facts").fetchone()[0] if schema.number(conn) else 0
+        return hash((inode, last))
+
+    def _ask(self, act: Callable[[], T]) -> T:
+        try:
+            return act()
+        except (sqlite3.Error, OSError, ValueError, OverflowError) as error:
+            raise JournalError(self._explain(error)) from error
+
+    def _explain(self, error: Exception) -> str:
+        name = self.path.name
+        if isinstance(error, OSError):
+            return f"{name}: {error.strerror or error}; see that the folder is there and may be read"
+        if isinstance(error, UnicodeEncodeError | OverflowError):
+            return f"{name}: this cannot be written down ({type(error).__name__}); nothing was logged"
+        if not is_damage(error):
+            return f"{name}: {words(error)}"
+        return f"{name} is damaged ({' '.join(str(error).split())}); {backup.way_out(self.path)}"
+
+
+def _insert(
+    conn: sqlite3.Connection,
+    kind: str,
+    address: str,
+    pass_no: int,
+    at: int,
+    written: int,
+    data: dict[str, Any],
+) -> Fact:
+    text = json.dumps(data, sort_keys=True)
+    sql = "INSERT INTO facts (kind, address, pass_no, at, written, data) VALUES (?, ?, ?, ?, ?, ?)"
+    id = conn.execute(sql, (kind, address, pass_no, at, written, text)).lastrowid
+    return Fact(id or 0, kind, address, pass_no, at, written, json.loads(text))
+
+
+def rows(journal: Journal) -> list[tuple[int, str, str, int, int, int, str, bool]]:
+    """Every row for a table on paper: number, kind, address, pass, minute, second written, what else
+    (as JSON), and whether it still counts."""
+    facts = journal.all_facts()
+    counts = {fact.id for fact in live(facts)}
+    return [
+        (
+            f.id,
+            f.kind,
+            f.address,
+            f.pass_no,
+            f.at,
+            f.written,
+            json.dumps(f.data, sort_keys=True),
+            f.id in counts,
+        )
+        for f in facts
+    ]
