@@ -88,8 +88,8 @@ def filled(
 ) -> dict[str, Any]:
     """A recipe's step as a job's: everything but its stations."""
     plain = {key: filler.value(key, value) for key, value in raw.items() if key not in OWN_KEYS}
-    if "waits_until" in raw:
-        plain["waits"] = _extended(filler, raw)
+    if "waits_until" in raw and (waits := _extended(filler, raw)):
+        plain["waits"] = waits
     if "covers" in raw or "litres" in raw:
         plain["amount_ml"] = _amount(filler, raw)
     if filler.holds(raw.get("recoat", 0)):
@@ -100,18 +100,17 @@ def filled(
 
 
 def _extended(filler: Filler, raw: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """The material's waits, and one more until a total is reached: a last coat, a panel that rests."""
+    """The material's waits and one more until a total is reached: a last coat, a panel that rests. Empty
+    where the material's own reach it."""
     until = raw["waits_until"]
     waits = filler.material(str(raw["material"])).waits
     working = [wait for wait in waits if not wait.informs]
     left = filler.minutes(until["total"]) - sum(wait.takes for wait in working)
-    extra = (
-        [{"name": until["name"], "takes": f"{left}m", "cures": until.get("cures", False)}] if left > 0 else []
-    )
-    told = [
-        wait.model_copy(update={"takes": max(0, wait.takes - max(0, left))}) for wait in waits if wait.informs
-    ]
-    return [_table(wait) for wait in working] + extra + [_table(wait) for wait in told if wait.takes]
+    if left <= 0:
+        return []
+    more = {"name": until["name"], "takes": minutes_text(left), "cures": until.get("cures", False)}
+    told = [wait.model_copy(update={"takes": wait.takes - left}) for wait in waits if wait.informs]
+    return [*map(_table, working), more, *(_table(wait) for wait in told if wait.takes > 0)]
 
 
 def _amount(filler: Filler, raw: Mapping[str, Any]) -> float:
