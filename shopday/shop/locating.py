@@ -90,6 +90,7 @@ class Scan:
         names = self._key()
         path: Path = ()
         for name in names[:-1]:
+            self._mark((*path, name), start)
             path = self._last((*path, name))
         path = (*path, names[-1])
         if brackets == 2:

@@ -14,7 +14,6 @@ from shopday.shop.fields import (
     Date,
     DateTime,
     DaySpan,
-    DaySpans,
     Degrees,
     Flag,
     Id,
@@ -22,6 +21,9 @@ from shopday.shop.fields import (
     Number,
     Takes,
     Whole,
+)
+from shopday.shop.fields import (
+    DaySpans as DaySpans,
 )
 
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
