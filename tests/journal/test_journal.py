@@ -1,0 +1,138 @@
+"""Facts stay: over closing, over programs, in folders that may not be written, for older and newer files."""
+
+from __future__ import annotations
+
+import sqlite3
+import tempfile
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopday.journal import schema
+from shopday.journal.errors import JournalError
+from shopday.journal.journal import Journal, rows
+from shopday.journal.state import fold
+
+GLUE = "table/top/glue"
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return tmp_path / "journal.db"
+
+
+def test_nothing_is_made_before_the_first_fact(path: Path) -> None:
+    journal = Journal(path)
+    assert (journal.facts(), journal.undo(), journal.check(), rows(journal)) == ([], None, [], [])
+    assert journal.version() == Journal(path).version()
+    assert list(path.parent.iterdir()) == []
+
+
+def test_a_fact_is_there_for_whoever_opens_the_file_next(path: Path) -> None:
+    fact = Journal(path, clock=lambda: 1234.5).append("start", GLUE, 2, 20, people=["ann"], why='"[/b]\x1b')
+    assert Journal(path).facts() == [fact]
+    assert (fact.id, fact.kind, fact.address, fact.pass_no, fact.at, fact.written) == (
+        1, "start", GLUE, 2, 20, 1234,
+    )  # fmt: skip
+    assert fact.data == {"people": ["ann"], "why": '"[/b]\x1b'}
+
+
+def test_the_version_changes_with_every_write_of_any_program(path: Path) -> None:
+    mine, other = Journal(path), Journal(path)
+    seen = [mine.version()]
+    for write in (
+        lambda: other.append("start", GLUE, 1, 1),
+        lambda: other.append("start", GLUE, 1, 1),
+        other.undo,
+    ):
+        write()
+        seen.append(mine.version())
+        assert mine.version() == seen[-1]
+        assert mine.facts() == other.facts()
+    assert len(set(seen)) == 4
+
+
+def test_undo_takes_the_last_back_and_no_row_is_lost(path: Path) -> None:
+    journal = Journal(path, clock=lambda: 600)
+    first, second = journal.append("start", GLUE, 1, 1), journal.append("finish", GLUE, 1, 2)
+    assert [journal.undo(), journal.undo(), journal.undo()] == [second, first, None]
+    assert journal.facts() == []
+    assert [(row[1], row[6], row[7]) for row in rows(journal)] == [
+        ("start", "{}", False),
+        ("finish", "{}", False),
+        ("undo", '{"of": 2}', False),
+        ("undo", '{"of": 1}', False),
+    ]
+    with pytest.raises(ValueError, match="undo"):
+        journal.append("undo", GLUE, 1, 1)
+
+
+def test_no_statement_changes_or_removes_a_row(path: Path) -> None:
+    Journal(path).append("start", GLUE, 1, 1)
+    with sqlite3.connect(path) as conn:
+        for statement in ("DELETE FROM facts", "UPDATE facts SET at = 0"):
+            with pytest.raises(sqlite3.IntegrityError, match="facts"):
+                conn.execute(statement)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.lists(
+        st.one_of(st.none(), st.tuples(st.sampled_from(("start", "finish", "again")), st.integers(0, 9)))
+    )
+)
+def test_the_file_replays_to_what_was_done(told: list[tuple[str, int] | None]) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        path, left = Path(folder) / "journal.db", []
+        for deed in told:
+            if deed is not None:
+                left.append(Journal(path).append(deed[0], GLUE, 1, deed[1]))
+            else:
+                assert Journal(path).undo() == (left.pop() if left else None)
+        assert Journal(path).facts() == left
+        assert fold(Journal(path).all_facts()) == fold(left)
+
+
+def test_unknown_kinds_are_kept(path: Path) -> None:
+    Journal(path).append("whistled", GLUE, 1, 1, tune="la")
+    assert [fact.kind for fact in Journal(path).facts()] == ["whistled"]
+
+
+def test_a_newer_schema_is_refused_and_left_alone(path: Path) -> None:
+    Journal(path).append("start", GLUE, 1, 1)
+    with sqlite3.connect(path) as conn:
+        conn.execute("PRAGMA user_version = 7")
+    before = path.read_bytes()
+    words = r"^journal\.db was written by a newer shopday \(schema 7, this one knows 1\); update shopday$"
+    asks: list[Any] = [Journal(path).facts, Journal(path).version, Journal(path).undo, Journal(path).check]
+    for ask in (*asks, lambda: Journal(path).append("start", GLUE, 1, 1)):
+        with pytest.raises(JournalError, match=words):
+            ask()
+    assert path.read_bytes() == before
+
+
+def test_an_older_schema_moves_forward_whole_or_not_at_all(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fact = Journal(path).append("start", GLUE, 1, 1)
+    grow = "ALTER TABLE facts ADD COLUMN who TEXT NOT NULL DEFAULT ''"
+    monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS, (grow, "no such statement")])
+    with pytest.raises(JournalError):
+        Journal(path).facts()
+    monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS[:1], (grow,)])
+    assert Journal(path).facts() == [fact]
+    with sqlite3.connect(path) as conn:
+        assert conn.execute("PRAGMA user_version").fetchone() == (2,)
+        assert conn.execute("SELECT who FROM facts").fetchall() == [("",)]
+
+
+def test_a_file_of_another_program_is_not_written_to(path: Path) -> None:
+    with sqlite3.connect(path) as conn:
+        conn.execute("CREATE TABLE recipes (id)")
+    before = path.read_bytes()
+    with pytest.raises(JournalError, match="not the tables of a journal"):
+        Journal(path).append("start", GLUE, 1, 1)
+    assert path.read_bytes() == before
