@@ -1,0 +1,52 @@
+"""A finished job kept as the shop's own recipe, with the times it really took."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopday.shop.faults import ShopdayError, suggest
+from shopday.shop.recipes import RECIPES_FOLDER, save_recipe
+from shopday.shop.saving import replace_file
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import Plan
+    from shopday.planning.workshop import Workshop
+
+_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
+
+
+def actual_times(workshop: Workshop, plan: Plan, job: str) -> dict[str, int]:
+    """Minutes at work on a pass of each step with logged start and finish, breaks left out, by address.
+
+    Of several passes the mean; what a later pass takes extra is taken off first.
+    """
+    built = workshop.built(plan)
+    measured: dict[str, list[int]] = defaultdict(list)
+    for i, p in enumerate(built.passes):
+        log, task = p.log, built.problem.tasks[i]
+        if p.ref.job != job or log is None or log.started is None or log.finished is None or not task.crews:
+            continue
+        calendar = built.problem.calendars[task.crews[0].calendar]
+        minutes = calendar.worked(log.finished) - calendar.worked(log.started)
+        measured[p.address].append(max(1, minutes - (p.base - p.step.hands_on)))
+    return {address: round(sum(each) / len(each)) for address, each in measured.items()}
+
+
+def keep_recipe(workshop: Workshop, plan: Plan, job: str, name: str) -> Path:
+    """Write recipes/NAME.toml from a job; raises ShopdayError where that cannot be, and overwrites nothing."""
+    jobs = workshop.folder.jobs
+    if job not in jobs:
+        raise ShopdayError(f"no job `{job}`; {suggest(job, jobs)}")
+    if not _NAME.fullmatch(name):
+        raise ShopdayError(f"`{name}` cannot name a recipe; use a-z, 0-9 and -")
+    text = save_recipe(jobs[job], actual_times(workshop, plan, job))
+    path = workshop.path / RECIPES_FOLDER / f"{name}.toml"
+    try:
+        path.parent.mkdir(exist_ok=True)
+    except OSError as error:
+        raise ShopdayError(f"{RECIPES_FOLDER} could not be made ({error.strerror})") from None
+    replace_file(path, text.encode(), None)
+    return path
