@@ -114,7 +114,7 @@ def _sync(path: Path) -> None:
     """Wait until the disk has it. Windows cannot sync a folder and needs no such help."""
     if path.is_dir() and os.name == "nt":
         return
-    handle = os.open(path, os.O_RDONLY)
+    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
     try:
         os.fsync(handle)
     finally:

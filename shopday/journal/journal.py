@@ -39,7 +39,7 @@ class Journal:
 
     def undo(self) -> Fact | None:
         """Take the last fact back that still counts, and return it; None when there is none."""
-        return self._ask(self._undo) if self.path.exists() else None
+        return self._ask(self._undo)
 
     def facts(self) -> list[Fact]:
         """The facts that count, in the order written."""
@@ -67,6 +67,8 @@ class Journal:
             return _insert(conn, kind, address, pass_no, at, int(self.clock()), data)
 
     def _undo(self) -> Fact | None:
+        if not self.path.exists():
+            return None
         with files.writing(self.path, self.patience, create=False) as conn:
             left = live(files.rows_of(conn))
             if not left:

@@ -23,6 +23,7 @@ from hypothesis import strategies as st
 
 from shopday.journal import backup
 from shopday.journal.errors import JournalError
+from shopday.journal.health import complaints
 from shopday.journal.journal import Journal
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -103,6 +104,23 @@ def test_logging_goes_on_where_no_backup_can_be_made(path: Path) -> None:
     (path.parent / ".backups").write_text("a file is in the way")
     fact = Journal(path).append("start", GLUE, 1, 1)
     assert Journal(path).facts() == [fact]
+
+
+def test_complaints_name_every_file_that_is_not_sound(path: Path) -> None:
+    assert complaints(Journal(path)) == []
+    log_on_days(path, 2)
+    assert complaints(Journal(path)) == []
+    (path.parent / ".backups/journal-1970-01-01.db").write_bytes(b"half")
+    assert complaints(Journal(path)) == [".backups/journal-1970-01-01.db is no sound backup; delete it"]
+    path.write_bytes(b"not a journal" * 100)
+    damaged, _ = complaints(Journal(path))
+    assert ".backups/journal-1970-01-02.db" in damaged
+
+
+def test_complaint_where_there_is_no_backup(path: Path) -> None:
+    log_on_days(path, 1)
+    backup.backups(path)[0].unlink()
+    assert [line.split(";")[0] for line in complaints(Journal(path))] == ["journal.db has no backup"]
 
 
 # ---------------------------------------------------------------- locked, full, not to be written
