@@ -185,7 +185,7 @@ class _Builder:
             return Task(**common, crews=crews, work=p.base, lags=lags, fixed=self._fixed(p, crews))
         if p.going:
             return self._going(p, crews, common)
-        pinned = self.state.pins.get(p.key)
+        pinned = self._pinned(p)
         return Task(
             **common,
             crews=crews,
@@ -308,6 +308,11 @@ class _Builder:
     def _release(self, p: Pass) -> int:
         begin = self.folder.jobs[p.ref.job].begin
         return max(self.now, self.zone.minute(begin)) if begin else self.now
+
+    def _pinned(self, p: Pass) -> int | None:
+        """A start somebody fixed, as long as it is still to come."""
+        pin = self.state.pins.get(p.key)
+        return pin if pin is not None and pin >= self.now else None
 
     def _appointment(self, p: Pass) -> int | None:
         return self.zone.of(p.step.on) if p.step.on is not None and p.pass_no == 1 else None

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from shopday.planning.naming import brief, errand, things
+from shopday.planning.naming import brief, errand, things, written
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
 
 if TYPE_CHECKING:
@@ -81,6 +81,8 @@ class _Reader:
     def _waits(self, step: PlannedStep) -> Iterator[Waiting]:
         for wait in step.waits:
             free = wait.free if wait.free is not None and wait.free > wait.end else None
+            if wait.informs and step.pass_no < step.passes:
+                continue  # the last pass tells it for all
             if wait.start <= self.now < wait.end:
                 yield self._row(step, wait, "informs" if wait.informs else "wait", wait.end)
             elif free is not None and wait.end <= self.now < free:
@@ -104,7 +106,7 @@ class _Reader:
 
     def _absence(self, step: PlannedStep) -> Waiting:
         following = self._next(step)
-        since = min(step.start, self.now)
+        since = min(step.start, self.now, self._ordered(step))
         return Waiting(
             what=errand(self.folder, step),
             step=step,
@@ -118,6 +120,15 @@ class _Reader:
             overdue=step.overdue,
             closes=None if following is None else following.window_ends,
         )
+
+    def _ordered(self, step: PlannedStep) -> Moment:
+        """When a delivery must have been ordered to come when it does; its end where nobody said how long it takes."""
+        arrives = written(self.folder, step).arrives
+        if arrives is None or arrives.lead is None:
+            return step.end
+        kind, amount = arrives.lead
+        days = amount * 7 / 5 if kind == "workdays" else amount / 1440
+        return step.end - dt.timedelta(days=days)
 
     def _window(self, step: PlannedStep) -> Iterator[Waiting]:
         """A window that runs already: what it counts from is over, the step has not begun."""

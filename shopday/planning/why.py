@@ -90,32 +90,26 @@ class _Asker:
     # ------------------------------------------------------------ planned work
 
     def _bound(self, step: PlannedStep, task: Task, start: int, begins: str) -> Reason:
-        """The last thing that stood in the way: what it waits for, what is taken, the hours."""
+        """The last thing that stood in the way: what it waits for, the hours, what is taken."""
         ready, last = self._ready(task)
         crew = self._crew(step, task)
         opens = start if task.eager else self._opens(task, crew, ready)
-        blocker = None if task.eager else self._blocker(step, task, ready, start)
         if start <= self.now:
             return Reason(f"{begins}, which is now")
-        if blocker is not None and self._opens(task, crew, self._freed(step, blocker[0], task)) >= start:
-            row, what = blocker
-            return Reason(f"{begins}, because {what}", row)
-        if opens is not None and opens < start:
-            return self._held_back(step, begins, last)
-        if last is not None and ready >= self._release(step, task):
-            closed = (
-                ""
-                if opens is None or opens == ready
-                else f"; {self._nobody(step, task)} before {self._when(step.start)}"
-            )
-            return Reason(
-                f"{begins}, because {self._waits_for(*last)}{closed}", self.rows.get(self._key(last[0]))
-            )
-        if task.release > self.now and task.release >= ready:
+        if opens < start:
+            blocker = self._blocker(step, task, ready, start)
+            if blocker is not None and self._opens(task, crew, blocker[0]) >= start:
+                return Reason(f"{begins}, because {blocker[2]}", blocker[1])
+            return self._held_back(step, begins)
+        closed = "" if opens == ready else f"{self._nobody(step, task)} before {self._moment(opens)}"
+        if last is not None and last[1] == ready:
+            because = "; ".join(filter(None, (self._waits_for(*last), closed)))
+            return Reason(f"{begins}, because {because}", self.rows.get(self._key(last[0])))
+        if task.release == ready > self.now:
             return Reason(
                 f"{begins}, because {self._title(step)} is not to begin before {self._moment(task.release)}"
             )
-        return Reason(f"{begins}, because {self._nobody(step, task)} before that")
+        return Reason(f"{begins}, because {closed or 'nothing keeps it'}")
 
     def _ready(self, task: Task) -> tuple[int, tuple[Lag, int] | None]:
         """The minute at which everything before it is over, and the last of it."""
@@ -135,9 +129,6 @@ class _Asker:
 
     def _key(self, lag: Lag) -> tuple[str, int]:
         return self.built.passes[lag.task].key
-
-    def _release(self, step: PlannedStep, task: Task) -> int:
-        return task.release if task.release > self.now else 0
 
     def _waits_for(self, lag: Lag, minute: int) -> str:
         row = self.rows[self._key(lag)]
@@ -177,19 +168,16 @@ class _Asker:
 
     def _blocker(
         self, step: PlannedStep, task: Task, ready: int, start: int
-    ) -> tuple[PlannedStep, str] | None:
-        """The step that gives back last, at or before the start, something this one needs; and what."""
-        found = []
-        for row in self.plan.steps:
-            if row.key == step.key or row.kind != "work":
-                continue
-            for free, what in self._conflicts(step, task, row):
-                if ready < free <= start:
-                    found.append((free, row, f"{what} until {self._moment(free)}"))
-        if not found:
-            return None
-        _, row, what = max(found, key=lambda entry: entry[0])
-        return row, what
+    ) -> tuple[int, PlannedStep, str] | None:
+        """The last minute, up to the start, at which another step gives back something this one needs."""
+        found = [
+            (free, row, f"{what} until {self._moment(free)}")
+            for row in self.plan.steps
+            if row.key != step.key and row.kind == "work"
+            for free, what in self._conflicts(step, task, row)
+            if ready < free <= start
+        ]
+        return max(found, key=lambda entry: entry[0], default=None)
 
     def _conflicts(self, step: PlannedStep, task: Task, row: PlannedStep) -> list[tuple[int, str]]:
         """(minute from which it no longer stands in the way, what it has until then)."""
@@ -224,12 +212,7 @@ class _Asker:
         out = [(end, f"{said} wants still air ({name})") for end, name in still]
         return [*out, (self.minute(row.end), f"{said} wants still air")] if other.calm else out
 
-    def _freed(self, step: PlannedStep, row: PlannedStep, task: Task) -> int:
-        """The last minute up to the start at which a step gives something back that this one needs."""
-        start = self.minute(step.start)
-        return max((free for free, _ in self._conflicts(step, task, row) if free <= start), default=start)
-
-    def _held_back(self, step: PlannedStep, begins: str, last: tuple[Lag, int] | None) -> Reason:
+    def _held_back(self, step: PlannedStep, begins: str) -> Reason:
         """Nothing was taken when it could have started: the order of the plan, or a window after it."""
         mine = self.built.index[step.key]
         for i, task in enumerate(self.built.problem.tasks):
@@ -248,7 +231,7 @@ class _Asker:
             return "the shop is too cold for it or nobody is in"
         if task.unbroken:
             return f"there is no unbroken stretch of {span(task.work)}"
-        return "nobody can work on it" if len(step.people) != 1 else f"{self._people(step.people)} not in"
+        return f"{self._people(step.people)} not {'both ' if len(step.people) == 2 else ''}in"
 
     def _people(self, ids: Sequence[str]) -> str:
         """Who, with the verb; the only one in the shop is the one who reads this."""
