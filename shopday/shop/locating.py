@@ -38,12 +38,12 @@ class Written:
         except (ValueError, RecursionError):
             return {}
 
-    def line(self, path: Path) -> int | None:
-        """The line of a value, or of the closest thing around it that is written down."""
+    def line(self, path: Path) -> int:
+        """The line of a value, or of the closest thing around it that is written down; 1 is the file."""
         for length in range(len(path), 0, -1):
             if (place := self._places.get(path[:length])) is not None:
                 return place
-        return None
+        return 1
 
 
 class Scan:

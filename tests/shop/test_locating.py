@@ -67,7 +67,7 @@ def test_lines_of_keys_tables_and_items() -> None:
 def test_what_is_not_written_has_the_line_of_what_is_around_it() -> None:
     file = written(TRICKS)
     assert file.line(("p", 0, "s", 1, "hands_on")) == 18
-    assert file.line(("nowhere", 3)) is None
+    assert file.line(("nowhere", 3)) == 1
 
 
 def test_the_text_of_each_value_is_the_value() -> None:

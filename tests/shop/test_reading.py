@@ -1,0 +1,141 @@
+"""What a folder means once it is read."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from shop_texts import SHOP, STOOL, faults, lay, marked, read
+
+from shopday.shop.faults import ShopFaults
+from shopday.shop.reading import read_folder, read_job
+
+
+def test_a_shop_is_read_whole(tmp_path: Path) -> None:
+    folder = read(
+        tmp_path, {"jobs/stool.toml": STOOL, "jobs/a.toml": 'status = "quote"\n', "jobs/notes.txt": "x"}
+    )
+    assert list(folder.jobs) == ["a", "stool"]
+    assert folder.shop.hours["monday"] == ((480, 720), (765, 1020))
+    assert folder.shop.people[1].role == "helper"
+    glue = folder.jobs["stool"].parts[0].steps[1]
+    assert (glue.hands_on, glue.gear, glue.label) == (30, {"long-clamps": 2}, "Glue")
+    assert glue.waits is not None
+    assert [(w.name, w.takes, w.keeps) for w in glue.waits] == [("in clamps", 240, "all"), ("rests", 480, ())]
+
+
+def test_left_out_people_are_one_maker(tmp_path: Path) -> None:
+    folder = read(tmp_path, {"shop.toml": 'name = "x"\ntimezone = "UTC"\n'})
+    assert [(p.id, p.role, p.hours) for p in folder.shop.people] == [("maker", "maker", None)]
+    assert folder.jobs == {}
+
+
+def test_short_forms(tmp_path: Path) -> None:
+    shop = SHOP.replace('["09:00-13:00"]', '"09:00-13:00"')
+    job = STOOL.replace('id = "sand"', 'id = "sand"\n  after = "mill"')
+    folder = read(tmp_path, {"shop.toml": shop, "jobs/stool.toml": job})
+    after = folder.jobs["stool"].parts[0].steps[2].after
+    assert folder.shop.hours["saturday"] == ((540, 780),)
+    assert after is not None
+    assert [a.step for a in after] == ["mill"]
+
+
+def test_windows_line_ends_and_marks_are_read(tmp_path: Path) -> None:
+    folder = read(tmp_path, {"jobs/stool.toml": b"\xef\xbb\xbf" + STOOL.replace("\n", "\r\n").encode()})
+    assert len(folder.jobs["stool"].parts) == 2
+
+
+def test_an_empty_job_file_is_a_job_without_steps(tmp_path: Path) -> None:
+    assert read(tmp_path, {"jobs/empty.toml": ""}).jobs["empty"].parts == ()
+
+
+def test_a_promise_in_the_past_is_legal(tmp_path: Path) -> None:
+    assert read(tmp_path, {"jobs/a.toml": "promise = 2020-01-01\n"}).jobs["a"].promise is not None
+
+
+def test_names_keep_their_characters(tmp_path: Path) -> None:
+    folder = read(tmp_path, {"jobs/a.toml": 'title = "a\\u001b[31m [/b]"\n'})
+    assert folder.jobs["a"].title == "a\x1b[31m [/b]"
+
+
+def test_a_step_may_wait_for_a_quote(tmp_path: Path) -> None:
+    one = '[[steps]]\nid = "x"\nhands_on = "1h"\nafter = ["two/x"]\n'
+    two = 'status = "quote"\n[[steps]]\nid = "x"\nhands_on = "1h"\n'
+    assert set(read(tmp_path, {"jobs/one.toml": one, "jobs/two.toml": two}).jobs) == {"one", "two"}
+
+
+@pytest.mark.parametrize(
+    "text", ['[yellow-pva]\nopen_time = "8m"\n', '[[materials]]\nid = "yellow-pva"\nopen_time = "8m"\n']
+)
+def test_own_materials_change_only_what_they_write(text: str, tmp_path: Path) -> None:
+    plain = read(tmp_path, {}).materials["yellow-pva"]
+    own = read(tmp_path, {"materials.toml": text}).materials["yellow-pva"]
+    assert own.open_time == 8
+    assert own.waits == plain.waits
+    assert own.lowest == plain.lowest
+
+
+@pytest.mark.parametrize(
+    ("text", "wrong"),
+    [
+        ("[pva]\nopen_time = 8  <--\n", "`open_time`: 8 is not a duration"),
+        ('[pva]\nopen = "8m"  <--\n', "a material has no field `open`"),
+        ('[pva]\nlike = "yelow-pva"  <--\n', "no material"),
+        ("pva = 3  <--\n", "`pva` is no material"),
+        ('["My glue"]  <--\nopen_time = "8m"\n', '"My glue" is no id'),
+        ('[[materials]]  <--\nopen_time = "8m"\n', "a material needs `id`"),
+        ('[[materials]]\nid = "x"\n[[materials]]\nid = "x"  <--\n', "`x` is there twice"),
+        (
+            '[pva]\nwaits = [{ name = "a", takes = "1h" },\n  { name = "a", takes = "1h" }]  <--\n',
+            "two waits are called `a`",
+        ),
+        ('[pva]\nwaits = [\n  { name = "a", takes = 1 },  <--\n]\n', "`takes`: 1 is not a duration"),
+        ("[pva]\ndoubles_per = 0.0  <--\n", "`doubles_per`: 0.0 is out of range"),
+    ],
+)
+def test_faults_of_materials(text: str, wrong: str, tmp_path: Path) -> None:
+    materials, line = marked(text)
+    (fault,) = faults(tmp_path, {"materials.toml": materials})
+    assert (fault.file, fault.line) == ("materials.toml", line)
+    assert wrong in fault.wrong
+    assert fault.right
+
+
+def test_no_shop_here(tmp_path: Path) -> None:
+    for folder, wrong in ((tmp_path, "no shop.toml here"), (tmp_path / "x", "there is no such folder")):
+        with pytest.raises(ShopFaults, match="shopday demo") as caught:
+            read_folder(folder)
+        (fault,) = caught.value.faults
+        assert (fault.file, fault.wrong) == (str(folder), wrong)
+
+
+class TestJobBesideTheShop:
+    def test_its_id_is_its_file_name(self, tmp_path: Path) -> None:
+        folder = read(lay(tmp_path / "shop", {}), {})
+        for name, job_id in (("desk.toml", "desk"), ("My Desk (2).toml", "my-desk-2"), ("é.toml", "job")):
+            (tmp_path / name).write_text(STOOL)
+            assert read_job(tmp_path / name, folder)[0] == job_id
+
+    def test_its_id_is_free(self, tmp_path: Path) -> None:
+        folder = read(tmp_path / "shop", {"jobs/stool.toml": STOOL, "jobs/stool-2.toml": STOOL})
+        (tmp_path / "stool.toml").write_text(STOOL)
+        assert read_job(tmp_path / "stool.toml", folder)[0] == "stool-3"
+
+    def test_a_job_of_the_shop_keeps_its_id(self, tmp_path: Path) -> None:
+        folder = read(tmp_path, {"jobs/stool.toml": STOOL})
+        assert read_job(tmp_path / "jobs" / "stool.toml", folder)[0] == "stool"
+
+    def test_its_faults_are_told_with_line(self, tmp_path: Path) -> None:
+        folder = read(tmp_path / "shop", {"jobs/stool.toml": STOOL})
+        text, line = marked(
+            '[[steps]]\nid = "x"\nhands_on = "1h"\nstations = ["bensh"]  <--\nafter = ["stool/deliver"]\n'
+        )
+        (tmp_path / "new.toml").write_text(text)
+        with pytest.raises(ShopFaults) as caught:
+            read_job(tmp_path / "new.toml", folder)
+        (fault,) = caught.value.faults
+        assert (fault.file, fault.line) == (str(tmp_path / "new.toml"), line)
+
+    def test_it_may_not_be_there(self, tmp_path: Path) -> None:
+        with pytest.raises(ShopFaults, match="there is no such file"):
+            read_job(tmp_path / "gone.toml", read(tmp_path, {}))
