@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from shopday.journal.state import ShopState
@@ -172,45 +172,45 @@ class _Builder:
         lags, windows = self._before(i, p)
         if p.step.absent:
             return self._absent(i, p, lags, windows)
-        common = {
-            "job": self.job_index[p.ref.job],
-            "uses": self._uses(p),
-            "phases": tuple(self._phase(p, wait) for wait in p.waits),
-            "room": self.rooms.setdefault(p.room, len(self.rooms)),
-            "dusty": p.dusty,
-            "calm": p.step.still_air,
-        }
         crews = self._crews(p)
-        if p.finished:
-            return Task(**common, crews=crews, work=p.base, lags=lags, fixed=self._fixed(p, crews))
-        if p.going:
-            return self._going(p, crews, common)
-        pinned = self._pinned(p)
-        return Task(
-            **common,
-            crews=crews,
+        task = Task(
+            job=self.job_index[p.ref.job],
             work=p.base,
+            crews=crews,
+            uses=self._uses(p),
+            phases=tuple(self._phase(p, wait) for wait in p.waits),
             lags=lags,
+            room=self.rooms.setdefault(p.room, len(self.rooms)),
+            dusty=p.dusty,
+            calm=p.step.still_air,
+        )
+        if p.finished:
+            return replace(task, fixed=self._fixed(p, crews))
+        if p.going:
+            return self._going(p, task)
+        pinned = self._pinned(p)
+        return replace(
+            task,
             windows=windows,
             adds=p.missed.adds if p.missed else None,
             release=self._release(p),
             at=self._appointment(p) if pinned is None else pinned,
             unbroken=p.step.one_sitting,
             stretch=min(self.shop.rules.shortest_stretch, p.base),
-            starts_in=self._warm_enough(i, p),
+            starts_in=self._warm_enough(p),
         )
 
-    def _going(self, p: Pass, crews: tuple[Crew, ...], common: dict[str, object]) -> Task:
+    def _going(self, p: Pass, task: Task) -> Task:
         """What is under way goes on: only what is left of it, whatever was asked of its start."""
         assert p.log is not None
         assert p.log.started is not None
-        crews = self._same_people(p.log.people, p, crews)
+        crews = self._same_people(p.log.people, p, task.crews)
         done = 0
         if crews:
             calendar = self.hours.calendars[crews[0].calendar]
             done = calendar.worked(self.now) - calendar.worked(p.log.started)
         left = max(LEAST_LEFT, p.base - done)
-        return Task(**common, crews=crews, work=left, release=self.now, going=True)  # type: ignore[arg-type]
+        return replace(task, lags=(), crews=crews, work=left, release=self.now, going=True)
 
     def _same_people(self, people: tuple[str, ...], p: Pass, crews: tuple[Crew, ...]) -> tuple[Crew, ...]:
         """The people logged, as far as they are still of the shop; else the crew that comes first."""
@@ -276,11 +276,11 @@ class _Builder:
 
     def _before(self, i: int, p: Pass) -> tuple[tuple[Lag, ...], tuple[Window, ...]]:
         if p.pass_no > 1:
-            lags = (Lag(self.index[p.address, p.pass_no - 1]),)
-            return lags, (Window(lags, p.within),) if p.within is not None else ()
+            before_it = (Lag(self.index[p.address, p.pass_no - 1]),)
+            return before_it, (Window(before_it, p.within),) if p.within is not None else ()
         before = self.expansion.before[p.address]
         missing = [b.address for b in before if b.address not in self.last]
-        if missing:
+        if missing and p.log is None:
             self.reasons[i] = self._not_live(missing[0])
         known = [b for b in before if b.address in self.last]
         lags = tuple(Lag(self.last[b.address], self._milestone(b.address, b.when)) for b in known)
@@ -360,13 +360,13 @@ class _Builder:
         assert shop is not None
         return self._clock(f"cure of {material.id if material else ''}", lambda: shop.clock(material))
 
-    def _clock(self, key: str, make) -> int:  # type: ignore[no-untyped-def]
+    def _clock(self, key: str, make: Callable[[], Clock]) -> int:
         if key not in self.clock_index:
             self.clock_index[key] = len(self.clocks)
             self.clocks.append(make())
         return self.clock_index[key]
 
-    def _warm_enough(self, i: int, p: Pass) -> int | None:
+    def _warm_enough(self, p: Pass) -> int | None:
         """Index of the calendar of minutes warm enough for the material, None for any minute."""
         lowest, shop = p.material.lowest if p.material else None, self.warmth
         if lowest is None or shop is None or all(d is None or d >= lowest for d in shop.degrees):

@@ -131,7 +131,7 @@ def _breaks(workshop: Workshop, plan: Plan, date: dt.date) -> Iterator[Line]:
 
 
 def _deliveries(plan: Plan, date: dt.date) -> Iterator[Line]:
-    last = {}
+    last: dict[str, PlannedStep] = {}
     for step in plan.steps:
         if step.job not in last or step.complete >= last[step.job].complete:
             last[step.job] = step

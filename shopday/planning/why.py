@@ -33,7 +33,8 @@ def why(workshop: Workshop, plan: Plan, address: str, pass_no: int = 1) -> tuple
     step = plan.step(address, pass_no)
     if step is None:
         return (_unplaced(plan, address),)
-    chain, asker, seen = [], _Asker(workshop, plan), set()
+    asker, seen = _Asker(workshop, plan), set[tuple[str, int]]()
+    chain: list[str] = []
     while step is not None and step.key not in seen and len(chain) < LONGEST_CHAIN:
         seen.add(step.key)
         reason = asker.reason(step)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TypeVar
 
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
@@ -21,6 +22,7 @@ from shopday.shop.reading import read_folder
 
 JOURNAL_FILE = "journal.db"
 
+T = TypeVar("T")
 Stamp = tuple[tuple[str, int, int], ...]
 
 
@@ -124,7 +126,7 @@ class Workshop:
             raise ShopdayError("nothing has been logged that could be taken back")
         return fact
 
-    def _journal(self, ask):  # type: ignore[no-untyped-def]
+    def _journal(self, ask: Callable[[], T]) -> T:
         try:
             return ask()
         except JournalError as error:
