@@ -21,7 +21,8 @@ _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 def actual_times(workshop: Workshop, plan: Plan, job: str) -> dict[str, int]:
     """Minutes at work on a pass of each step with logged start and finish, breaks left out, by address.
 
-    Of several passes the mean; what a later pass takes extra is taken off first.
+    Of several passes the mean; what a later pass takes extra is taken off first. Work logged outside all
+    hours counts as it passed.
     """
     built = workshop.built(plan)
     measured: dict[str, list[int]] = defaultdict(list)
@@ -30,7 +31,8 @@ def actual_times(workshop: Workshop, plan: Plan, job: str) -> dict[str, int]:
         if p.ref.job != job or log is None or log.started is None or log.finished is None or not task.crews:
             continue
         calendar = built.problem.calendars[task.crews[0].calendar]
-        minutes = calendar.worked(log.finished) - calendar.worked(log.started)
+        at_work = calendar.worked(log.finished) - calendar.worked(log.started)
+        minutes = at_work or log.finished - log.started
         measured[p.address].append(max(1, minutes - (p.base - p.step.hands_on)))
     return {address: round(sum(each) / len(each)) for address, each in measured.items()}
 

@@ -21,7 +21,8 @@ LONGEST = 400
 MOST_NODES = 120
 LARGEST = 1e9
 
-_DURATION = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s*(m|h|d)(?![\w.])")
+_PIECE = r"\d+(?:\.\d+)?\s*[mhd](?![\w.])"
+_DURATION = re.compile(rf"(?<![\w.]){_PIECE}(?:\s+{_PIECE})*")
 _MINUTES = {"m": 1, "h": 60, "d": 1440}
 
 _BINARY: dict[type, Callable[[float, float], float]] = {
@@ -69,8 +70,7 @@ def number(text: Any, names: Mapping[str, Value], functions: Mapping[str, Functi
 def _tree(text: str) -> ast.expr:
     if len(text) > LONGEST:
         raise SumError(f"a sum may have {LONGEST} characters")
-    joined = re.sub(r"(?<=[mhd])\s+(?=\d)", " + ", text.strip())
-    plain = _DURATION.sub(lambda match: str(float(match[1]) * _MINUTES[match[2]]), joined)
+    plain = _DURATION.sub(lambda match: str(_minutes(match[0])), text.strip())
     try:
         tree = ast.parse(plain, mode="eval")
     except (SyntaxError, ValueError, RecursionError, MemoryError):
@@ -78,6 +78,11 @@ def _tree(text: str) -> ast.expr:
     if sum(1 for _ in ast.walk(tree)) > MOST_NODES:
         raise SumError(f"`{text}` is too long a sum")
     return tree.body
+
+
+def _minutes(duration: str) -> float:
+    pieces = re.findall(r"([\d.]+)\s*([mhd])", duration)
+    return sum(float(amount) * _MINUTES[unit] for amount, unit in pieces)
 
 
 def _bounded(value: Any) -> Any:

@@ -1,0 +1,360 @@
+"""Parts from recipes: the sums a maker would make, the reasons shown, and files anybody can change."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from shopday.shop.book import LABEL_RULES, builtin_materials
+from shopday.shop.cautions import DEFER, HEAVY
+from shopday.shop.faults import ShopdayError, ShopFaults
+from shopday.shop.locating import Written
+from shopday.shop.models import Job, Shop, Step
+from shopday.shop.recipe_file import parsed
+from shopday.shop.recipes import MadePart, Recipe, choices, make_part, recipes, save_recipe
+
+BOOK = builtin_materials()
+BUILT_IN = recipes()
+STATIONS = ["bench", "cure-shelf", "finish-corner", "planer", "router-table", "sanding-table", "table-saw"]
+SHOP = Shop.model_validate(
+    {
+        "name": "Trial",
+        "timezone": "UTC",
+        "people": [{"id": "maker"}, {"id": "sam", "role": "helper"}],
+        "stations": [{"id": name} for name in STATIONS],
+        "gear": [
+            {"id": "long-clamps", "count": 12},
+            {"id": "short-clamps", "count": 12},
+            {"id": "cauls", "count": 4},
+        ],
+    }
+)
+BARE = Shop(name="Bare", timezone="UTC")
+
+
+def made(recipe: str, shop: Shop = SHOP, **values: float | str) -> MadePart:
+    return make_part(BUILT_IN[recipe], "part", values, shop, BOOK)
+
+
+def steps(part: MadePart) -> dict[str, Step]:
+    return {step.id: step for step in part.part.steps}
+
+
+def own(text: str) -> Recipe:
+    return parsed("own", Written("recipes/own.toml", text, tomllib.loads(text)), own=True)
+
+
+def test_every_kind_of_piece_has_a_recipe() -> None:
+    pieces = "panel-top resin-top leg-apron-base outside-base case-piece doors drawers chairs bench-shelf"
+    finishes = [f"finish-{key}" for key, entry in BOOK.items() if entry.kind == "finish"]
+    assert set(BUILT_IN) == {*pieces.split(), *finishes}
+
+
+@pytest.mark.parametrize("shop", [SHOP, BARE], ids=["shop", "bare"])
+@pytest.mark.parametrize("name", BUILT_IN)
+def test_every_recipe_makes_a_part_anywhere(name: str, shop: Shop) -> None:
+    """With least, default and most of everything; steps name only what the shop has."""
+    recipe, have = BUILT_IN[name], {thing.id for thing in (*shop.stations, *shop.gear)}
+    for pick in ("least", "default", "most"):
+        values = {p.id: getattr(p, pick) for p in recipe.parameters if p.kind == "number"}
+        part = make_part(recipe, "part", values, shop, BOOK).part
+        assert part.steps
+        for step in part.steps:
+            assert {*step.stations, *step.gear} <= have
+            assert step.away or step.hands_on > 0
+            assert step.hands <= len(shop.people)
+
+
+@pytest.mark.parametrize("name", BUILT_IN)
+def test_every_choice_can_be_made(name: str) -> None:
+    recipe = BUILT_IN[name]
+    for parameter in recipe.parameters:
+        for choice in choices(parameter, BOOK):
+            assert make_part(recipe, "part", {parameter.id: choice}, SHOP, BOOK).part.steps
+
+
+# ---------------------------------------------------------------- sums (facts common practice unless named)
+
+
+def test_pours_by_the_deepest_layer() -> None:
+    """Pours = depth / deepest layer, rounded up; poured until voids stand proud and often again: common practice."""
+    pour = steps(made("resin-top", depth=60, resin="casting-resin"))["pour"]
+    assert pour.passes == 3
+    assert pour.another_pass > 0
+    assert steps(made("resin-top", depth=60, resin="slow-casting-resin"))["pour"].passes == 2
+    assert any(
+        "60 mm" in reason and "pours: 3, 20 mm" in reason for reason in made("resin-top", depth=60).reasons
+    )
+
+
+def test_resin_by_volume_with_a_tenth_to_waste() -> None:
+    (mix,) = made("resin-top", depth=50, voids=10).mix
+    assert mix.millilitres == pytest.approx(10 * 0.5 * 1000 * 1.1, rel=0.01)
+
+
+def test_clamps_by_spacing_and_width() -> None:
+    """45 degrees: boards of 120 mm want a clamp every 240 mm, so 8 over 1800 mm (published: every 6-12 in)."""
+    assert steps(made("panel-top", width=840, boards=7))["glue"].gear["long-clamps"] == 8
+
+
+def test_too_few_clamps_are_said_and_not_planned() -> None:
+    few = SHOP.model_copy(update={"gear": tuple(g.model_copy(update={"count": 4}) for g in SHOP.gear)})
+    part = made("panel-top", few, width=840)
+    assert steps(part)["glue"].gear["long-clamps"] == 4
+    assert any("wants 8 long clamps and the shop has 4" in caution for caution in part.cautions)
+
+
+def test_glue_up_in_stages_where_spreading_takes_longer_than_the_open_time() -> None:
+    quick = steps(made("panel-top", boards=7, glue="yellow-pva"))
+    assert quick["glue-first"].passes >= 1
+    slow = made("panel-top", boards=7, glue="urea-formaldehyde")
+    assert "glue-first" not in steps(slow)
+    assert any("stages" in reason for reason in made("panel-top", boards=7).reasons)
+
+
+def test_a_second_person_over_23_kg_or_2400_mm() -> None:
+    """NIOSH 1991 load constant 23 kg; the length is common practice. White oak 762 kg/m3 (Wood Handbook, memory)."""
+    light = {"length": 1000, "width": 500, "thickness": 30, "species": "white-oak"}  # 11.4 kg
+    heavy = {**light, "thickness": 62}  # 23.6 kg
+    long = {**light, "length": 2401, "width": 100, "boards": 2}
+    assert "turn" not in steps(made("panel-top", **light))
+    assert steps(made("panel-top", **heavy))["turn"].hands == 2
+    assert steps(made("panel-top", **long))["turn"].hands == 2
+
+
+def test_alone_the_second_person_is_said_and_not_planned() -> None:
+    alone = SHOP.model_copy(update={"people": SHOP.people[:1]})
+    part = made("panel-top", alone, thickness=80)
+    assert {step.hands for step in part.part.steps} == {1}
+    assert any("other end" in caution for caution in part.cautions)
+    assert HEAVY not in part.cautions
+
+
+def test_hands_on_grows_with_boards_and_area() -> None:
+    few, many = steps(made("panel-top", boards=3)), steps(made("panel-top", boards=9))
+    assert many["mill"].hands_on - few["mill"].hands_on == pytest.approx(6 * 12, abs=5)
+    assert steps(made("panel-top", width=1800))["sand"].hands_on > few["sand"].hands_on
+
+
+def test_panels_and_boards_rest() -> None:
+    """Machine to glue-up within 24 h (Wood Handbook, memory); edge-glued panels rest about 7 days (Wengert)."""
+    part = steps(made("panel-top", rest=7, acclimate=14))
+    assert sum(wait.takes for wait in part["glue"].waits or () if not wait.informs) == 7 * 1440
+    assert sum(wait.takes for wait in part["acclimate"].waits or ()) == 14 * 1440
+    first = part.get("glue-first", part["glue"])
+    assert first.within == 24 * 60
+    assert "acclimate" not in steps(made("panel-top", acclimate=0))
+
+
+def test_movement_leaves_play_for_the_base() -> None:
+    """Wood Handbook ch. 13 and eq. 4-5: red alder 203 mm wide, 30 to 80 % air at 21 C: 6.2 to 16.0 % moisture."""
+    part = made("leg-apron-base", species="red-alder", top_width=203, dry=30, damp=80)
+    assert any("moves about 5.2 mm" in reason for reason in part.reasons)  # 203 x 0.0026 x 9.8
+
+
+def test_underside_first_left_to_cure_turned_then_the_top() -> None:
+    """Common practice. The order of the steps, and a full hardening before the piece is turned over."""
+    part = made("finish-hardwax-oil")
+    names = [step.id for step in part.part.steps]
+    assert names == ["dust-off", "under-oil", "under-buff", "turn", "top-oil", "top-buff"]
+    buff = steps(part)["under-buff"]
+    assert buff.waits is None
+    assert buff.material == "hardwax-oil"
+
+
+def test_oil_stands_about_ten_minutes_and_is_buffed_in_time() -> None:
+    """Common practice: dwells about 10 min, then buffed within 15-30 min; a window that cannot be missed."""
+    part = steps(made("finish-hardwax-oil"))
+    (dwell,) = part["top-oil"].waits or ()
+    assert 10 <= dwell.takes <= 15
+    assert 15 <= (part["top-buff"].within or 0) <= 30
+    assert part["top-buff"].missed is None
+
+
+def test_oil_is_mixed_three_to_one_for_the_area() -> None:
+    """Common practice 3:1. Two sides of 3 m2 at 30 m2 a litre and a tenth to waste: 220 ml."""
+    (mix,) = made("finish-hardwax-oil", area=3).mix
+    assert mix.millilitres == pytest.approx(220, abs=10)
+    assert mix.parts == pytest.approx((mix.millilitres * 0.75, mix.millilitres * 0.25))
+
+
+@pytest.mark.parametrize("name", ["oil-varnish", "waterborne-varnish", "shellac", "lacquer"])
+def test_the_last_coat_hardens_before_it_is_handled(name: str) -> None:
+    part = steps(made(f"finish-{name}", coats=3, under_coats=2))
+    assert (part["under"].passes, part["top"].passes) == (1, 2)
+    for last in (part["under-last"], part["top-last"]):
+        assert sum(wait.takes for wait in last.waits or () if not wait.informs) == BOOK[name].handle
+        assert last.within == BOOK[name].within
+        assert last.missed == BOOK[name].missed
+
+
+def test_one_side_one_coat() -> None:
+    part = steps(made("finish-shellac", sides=1, coats=1))
+    assert list(part) == ["dust-off", "top-last"]
+    assert part["top-last"].within is None
+
+
+def test_work_outside_is_away_for_its_workdays() -> None:
+    away = steps(made("outside-base", days=15))["made"].away
+    assert away is not None
+    assert away.takes == ("workdays", 15)
+
+
+# ---------------------------------------------------------------- roles, reasons, cautions
+
+
+def test_roles_find_what_the_shop_calls_otherwise() -> None:
+    shop = BARE.model_copy(
+        update={"stations": Shop.model_validate(
+            {"name": "", "timezone": "UTC", "stations": [{"id": "thicknesser", "name": "Big planer"}, {"id": "oak-bench"}]}
+        ).stations}
+    )  # fmt: skip
+    part = steps(made("panel-top", shop))
+    assert part["mill"].stations == ("thicknesser",)
+    assert part["sand"].stations == ("oak-bench",)
+
+
+def test_what_the_shop_lacks_is_told() -> None:
+    assert any("lists no planer" in reason for reason in made("panel-top", BARE).reasons)
+
+
+def test_the_label_rules_and_cautions_defer() -> None:
+    part = made("finish-drying-oil")
+    assert LABEL_RULES in part.reasons
+    assert part.cautions[-1] == DEFER
+    assert any("closed metal can" in caution for caution in part.cautions)
+
+
+# ---------------------------------------------------------------- values out of reach, bad recipes
+
+
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [
+        ({"boards": 0}, "Boards: 0 is out of reach; give 2 to 40"),
+        ({"boards": "many"}, "not a number"),
+        ({"boards": float("nan")}, "out of reach"),
+        ({"species": "wallnut"}, "did you mean `walnut`"),
+        ({"plancks": 3}, "has no `plancks`"),
+    ],
+)
+def test_values_out_of_reach(values: dict[str, float | str], said: str) -> None:
+    with pytest.raises(ShopdayError, match=".*".join(said.split("; "))):
+        made("panel-top", **values)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('[[steps]]\nid = "a"\nhands_on = "10m * boards"', "boards"),
+        ('[[steps]]\nid = "a"\nhands_on = "1h"\n[[steps]]\nid = "a"\nhands_on = "1h"', "two steps"),
+        ('[[steps]]\nid = "a"\nhands_on = "1h"\ncolour = "red"', "colour"),
+        ('[[steps]]\nid = "a"\nhands_on = "1h"\nmaterial = "treacle"', "treacle"),
+        ('[[steps]]\nid = "A b"\nhands_on = "1h"', "A b"),
+        ('[[steps]]\nid = "a"\nhands_on = "1000d * 10"', "ten years"),
+        ('[[steps]]\nid = "a"\nhands = 3\nhands_on = "1h"', "hands"),
+    ],
+)
+def test_a_recipe_that_cannot_be_made_says_where(text: str, said: str) -> None:
+    with pytest.raises(ShopdayError, match=said):
+        make_part(own(f'name = "Own"\n{text}'), "part", {}, SHOP, BOOK)
+
+
+def test_a_part_needs_a_name_of_its_kind() -> None:
+    with pytest.raises(ShopdayError, match="cannot name a part"):
+        make_part(BUILT_IN["doors"], "Left Door", {}, SHOP, BOOK)
+
+
+# ---------------------------------------------------------------- a shop's own recipes
+
+
+def test_own_recipes_stand_first_and_replace_built_in_ones(tmp_path: Path) -> None:
+    folder = tmp_path / "recipes"
+    folder.mkdir()
+    text = 'name = "Our doors"\n[[steps]]\nid = "make"\nhands_on = "3h"\n'
+    (folder / "doors.toml").write_text(text, encoding="utf-8")
+    (folder / "stool.toml").write_text(text, encoding="utf-8")
+    found = recipes(tmp_path)
+    assert list(found)[:2] == ["doors", "stool"]
+    assert found["doors"].own
+    assert found["doors"].name == "Our doors"
+    assert len(found) == len(BUILT_IN) + 1
+
+
+def test_faults_of_every_recipe_file_are_told(tmp_path: Path) -> None:
+    folder = tmp_path / "recipes"
+    folder.mkdir()
+    (folder / "one.toml").write_text('nam = "One"\n', encoding="utf-8")
+    (folder / "two.toml").write_text("= 3", encoding="utf-8")
+    with pytest.raises(ShopFaults) as caught:
+        recipes(tmp_path)
+    assert {fault.file for fault in caught.value.faults} == {"recipes/one.toml", "recipes/two.toml"}
+
+
+JOB = {
+    "title": 'Tea "table" {boards}',
+    "parts": [
+        {"id": "top", "steps": [
+            {"id": "wood", "arrives": {"what": "boards", "on": "2026-12-01"}},
+            {"id": "mill", "hands_on": "1h", "stations": ["planer"]},
+            {"id": "glue", "hands_on": "1h", "material": "yellow-pva", "gear": {"long-clamps": 4}, "within": "1d",
+             "missed": {"adds": "10m", "why": "joint again"}, "waits": [{"name": "in clamps", "takes": "2h", "keeps": "all"}]},
+            {"id": "scrape", "hands_on": "10m", "after": [{"step": "glue", "when": "in clamps", "within": "1h"}]},
+        ]},
+        {"id": "base", "steps": [
+            {"id": "coat", "away": {"who": "powder coater", "takes": "5 workdays"}},
+            {"id": "oil", "hands_on": "30m", "passes": 2, "next_pass": {"extra": "5m", "within": "2d"}},
+        ]},
+    ],
+    "steps": [
+        {"id": "assemble", "hands_on": "2h"},
+        {"id": "deliver", "hands_on": "1h", "hands": 2, "after": ["assemble", "top/scrape", "other/top/glue"]},
+    ],
+}  # fmt: skip
+
+
+def kept(times: dict[str, int], **values: float | str) -> dict[str, Step]:
+    import datetime as dt
+
+    raw = {**JOB, "parts": [dict(part) for part in JOB["parts"]]}  # type: ignore[attr-defined]
+    raw["parts"][0]["steps"] = [dict(step) for step in raw["parts"][0]["steps"]]
+    raw["parts"][0]["steps"][0]["arrives"] = {"what": "boards", "on": dt.date(2026, 12, 1)}
+    text = save_recipe(Job.model_validate(raw), times)
+    return steps(make_part(own(text), "part", values, SHOP, BOOK))
+
+
+def test_a_job_kept_as_a_recipe_makes_the_same_steps_with_the_times_it_took() -> None:
+    part = kept({"tea/top/mill": 85, "tea/assemble": 150})
+    assert list(part) == [
+        "top-mill",
+        "top-glue",
+        "top-scrape",
+        "base-coat",
+        "base-oil",
+        "assemble",
+        "deliver",
+    ]
+    assert (part["top-mill"].hands_on, part["assemble"].hands_on, part["top-glue"].hands_on) == (85, 150, 60)
+    assert (part["base-oil"].passes, part["deliver"].hands) == (2, 2)
+    glue = part["top-glue"]
+    assert (glue.within, glue.material, dict(glue.gear)) == (1440, "yellow-pva", {"long-clamps": 4})
+    assert glue.missed is not None
+    assert part["base-coat"].away is not None
+    assert part["base-oil"].next_pass is not None
+    assert part["base-oil"].next_pass.within == 2880
+
+
+def test_a_kept_job_waits_for_the_same_things() -> None:
+    part = kept({})
+    after = {name: [(a.step, a.when) for a in step.after or ()] for name, step in part.items()}
+    assert after["top-mill"] == []
+    assert after["top-scrape"] == [("top-glue", "in clamps")]
+    assert after["base-coat"] == []
+    assert after["assemble"] == [("top-scrape", None), ("base-oil", None)]
+    assert after["deliver"] == [("assemble", None), ("top-scrape", None)]
+
+
+def test_a_kept_job_can_be_made_larger() -> None:
+    assert kept({}, size=2)["assemble"].hands_on == 240
