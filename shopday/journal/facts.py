@@ -8,6 +8,10 @@ from typing import Any
 
 UNDO = "undo"
 
+MINUTES = range(4_000_000_000)
+PASSES = range(100_000)
+"""What a fact may hold (the years 1970 to 9575): more comes from damage alone, and no date can be made of it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Fact:

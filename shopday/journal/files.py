@@ -14,7 +14,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from shopday.journal import schema
-from shopday.journal.facts import Fact
+from shopday.journal.facts import MINUTES, PASSES, Fact
 
 COLUMNS = "id, kind, address, pass_no, at, written, data"
 
@@ -65,7 +65,8 @@ def fact_of(row: tuple[object, ...]) -> Fact:
     """A row as a fact. Raises DatabaseError where the file holds what was never written to it."""
     id, kind, address, pass_no, at, written, text = row
     numbers = all(isinstance(value, int) for value in (id, pass_no, at, written))
-    if not numbers or not all(isinstance(value, str) for value in (kind, address, text)):
+    texts = all(isinstance(value, str) for value in (kind, address, text))
+    if not (numbers and texts and at in MINUTES and pass_no in PASSES):
         raise sqlite3.DatabaseError(f"row {id!r} is not a fact")
     try:
         data = json.loads(text)  # type: ignore[arg-type]

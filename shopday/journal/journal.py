@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from shopday.journal import backup, files, schema
 from shopday.journal.errors import JournalError, is_damage, words
-from shopday.journal.facts import UNDO, Fact, live
+from shopday.journal.facts import MINUTES, PASSES, UNDO, Fact, live
 
 __all__ = ["Fact", "Journal", "rows"]
 
@@ -33,6 +33,10 @@ class Journal:
         """Write one fact down; once this returns, a power cut does not lose it."""
         if kind == UNDO:
             raise ValueError("facts are taken back by undo()")
+        if at_minute not in MINUTES or pass_no not in PASSES:
+            raise JournalError(
+                f"{self.path.name}: no fact is of that time or pass; give a time after 1970 and passes from 1"
+            )
         fact = self._ask(lambda: self._append(kind, address, pass_no, at_minute, data))
         backup.daily(self.path, self.clock(), self.patience)
         return fact

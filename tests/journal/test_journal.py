@@ -136,3 +136,24 @@ def test_a_file_of_another_program_is_not_written_to(path: Path) -> None:
     with pytest.raises(JournalError, match="not the tables of a journal"):
         Journal(path).append("start", GLUE, 1, 1)
     assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize(("pass_no", "at"), [(1, -1), (1, 10**12), (-1, 1), (10**9, 1)])
+def test_absurd_numbers_are_neither_written_nor_read(path: Path, pass_no: int, at: int) -> None:
+    journal = Journal(path)
+    with pytest.raises(JournalError, match="time after 1970"):
+        journal.append("start", GLUE, pass_no, at)
+    journal.append("start", GLUE, 1, 1)
+    with sqlite3.connect(path) as conn:
+        conn.execute("INSERT INTO facts VALUES (2, 'start', ?, ?, ?, 1, '{}')", (GLUE, pass_no, at))
+    with pytest.raises(JournalError, match="damaged"):
+        journal.facts()
+
+
+@pytest.mark.parametrize("value", ["'noon'", "x'00ff'", "1.5"])
+def test_a_minute_that_is_no_number_is_damage(path: Path, value: str) -> None:
+    Journal(path).append("start", GLUE, 1, 1)
+    with sqlite3.connect(path) as conn:
+        conn.execute(f"INSERT INTO facts VALUES (2, 'start', '', 1, {value}, 1, '{{}}')")
+    with pytest.raises(JournalError, match="row 2 is not a fact"):
+        Journal(path).facts()
