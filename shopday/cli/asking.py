@@ -1,0 +1,67 @@
+"""The commands that ask: today, waiting, plan, quote."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from pathlib import Path
+
+from shopday.cli import opening
+from shopday.out import json
+
+
+def today(args: Namespace) -> int:
+    from shopday.planning.today import day
+
+    shop = opening.workshop(args)
+    plan = shop.plan(args.effort)
+    found = day(shop, plan)
+    if args.json:
+        json.show(json.day(plan, found))
+    else:
+        from shopday.out.day_page import day_page
+
+        opening.show(day_page(shop.folder, plan, found))
+    return opening.status(plan)
+
+
+def waiting(args: Namespace) -> int:
+    from shopday.planning.waiting import waiting as rows
+
+    shop = opening.workshop(args)
+    plan = shop.plan(args.effort)
+    found = rows(shop, plan)
+    if args.json:
+        json.show(json.waiting(plan, found))
+    else:
+        from shopday.out.waiting_page import waiting_page
+
+        opening.show(waiting_page(shop.folder, plan, found))
+    return opening.status(plan)
+
+
+def plan(args: Namespace) -> int:
+    shop = opening.workshop(args)
+    found = shop.plan(args.effort)
+    if args.json:
+        json.show(json.plan(found))
+    else:
+        from shopday.out.plan_page import plan_page
+
+        opening.show(plan_page(shop, found))
+    return opening.status(found)
+
+
+def quote(args: Namespace) -> int:
+    from shopday.planning.quote import quote as ask
+    from shopday.shop.reading import read_job
+
+    shop = opening.workshop(args)
+    job_id, job = read_job(Path(args.FILE), shop.folder)
+    found = ask(shop, job_id, job, args.effort)
+    if args.json:
+        json.show(json.plan(found.plan) | {"quote": json.quote(found)})
+    else:
+        from shopday.out.quote_page import quote_page
+
+        opening.show(quote_page(job.title or job_id, found))
+    return opening.status(found.plan)

@@ -1,0 +1,99 @@
+"""Every command in one table: what it is for, what it takes, and where its code is.
+
+The parser, the help, the shell completion and the tests all read this table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from shopday.cli import typed
+
+
+@dataclass(frozen=True, slots=True)
+class Arg:
+    """One argument. `name` is an option ("--at") or a place ("FILE"); `value` an option's value, "" for a flag."""
+
+    name: str
+    help: str
+    value: str = ""
+    default: Any = None
+    read: Callable[[str], Any] = str
+    optional: bool = False
+    choices: tuple[str, ...] = ()
+
+    @property
+    def is_option(self) -> bool:
+        return self.name.startswith("-")
+
+    @property
+    def usage(self) -> str:
+        said = f"{self.name} {self.value}".strip()
+        return f"[{said}]" if self.is_option or self.optional else said
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """`code` is "module:function" within shopday.cli; the function takes the arguments and returns the status."""
+
+    name: str
+    help: str
+    code: str
+    args: tuple[Arg, ...] = ()
+
+
+EVERYWHERE = (
+    Arg("--shop", "the shop's folder (default: SHOPDAY_SHOP, or the current folder)", "DIR"),
+    Arg("--now", "plan as if it were this time (default: the clock)", "TIME", read=typed.moment),
+    Arg("--json", "answer as JSON"),
+)
+
+ADDRESS = Arg("ADDRESS", "the step: JOB/PART/STEP, or JOB/STEP")
+AT = Arg("--at", "when it happened: 14:20, or 2026-12-01T14:20 (default: now)", "TIME", read=typed.at)
+
+
+def _effort(default: float) -> Arg:
+    text = f"how hard to search; 0 is the first plan (default: {default})"
+    return Arg("--effort", text, "NUMBER", default, typed.effort)
+
+
+QUICK, DEEP = _effort(0.05), _effort(1.0)
+
+COMMANDS = {
+    command.name: command
+    for command in (
+        Command("demo", "the app on a fresh copy of the demo shop, alive today", "front:demo",
+                (Arg("DIR", "where to put the copy (default: a new temporary folder)", optional=True),)),
+        Command("today", "the day's plan", "asking:today", (QUICK,)),
+        Command("waiting", "what is being waited on, and until when", "asking:waiting", (QUICK,)),
+        Command("plan", "the whole plan", "asking:plan", (DEEP,)),
+        Command("quote", "earliest delivery of a job that is not in the shop yet, and what it moves",
+                "asking:quote", (Arg("FILE", "a job file"), DEEP)),
+        Command("start", "log that a step was started", "noting:start", (ADDRESS, AT, DEEP)),
+        Command("finish", "log that a step was finished", "noting:finish", (ADDRESS, AT, DEEP)),
+        Command("again", "log that one more pass is needed", "noting:again", (ADDRESS, AT, DEEP)),
+        Command("arrived", "log that something is here", "noting:arrived", (ADDRESS, AT, DEEP)),
+        Command("undo", "take the last logged thing back", "noting:undo", (DEEP,)),
+        Command("reading", "log the temperature in the shop", "noting:reading",
+                (Arg("DEGREES", "as 12C or 54F"), AT)),
+        Command("check", "read everything and report every fault", "checking:check"),
+        Command("restore", "put a backup in the journal's place", "checking:restore",
+                (Arg("FILE", "the backup (default: the newest good one)", optional=True),)),
+        Command("calendar", "the plan as a calendar file for the phone", "papers:calendar",
+                (Arg("FILE", "where to write it (default: print it)", optional=True), DEEP)),
+        Command("sheet", "one page for the wall", "papers:sheet",
+                (Arg("--html", "write a page to print instead", "FILE"), QUICK)),
+        Command("note", "a short status of one job for its customer", "papers:note",
+                (Arg("JOB", "the job's id"), DEEP)),
+        Command("csv", "everything logged, as a table", "papers:csv"),
+        Command("schema", "the JSON schema of a command's --json answer", "papers:schema",
+                (Arg("NAME", "a command", optional=True),)),
+        Command("completion", "a script that completes commands in your shell", "papers:completion",
+                (Arg("SHELL", "your shell", choices=("bash", "zsh", "fish")),)),
+        Command("serve", "the app in a browser, for the tablet by the door", "front:serve",
+                (Arg("--host", "the address to listen on", "ADDRESS", "127.0.0.1"),
+                 Arg("--port", "the port to listen on", "NUMBER", 8137, typed.port))),
+    )
+}  # fmt: skip

@@ -1,0 +1,79 @@
+"""The commands that log: each writes one fact down and says what moved."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from shopday.cli import opening
+from shopday.cli.typed import on_day
+from shopday.out import json
+
+if TYPE_CHECKING:
+    from shopday.journal.facts import Fact
+    from shopday.planning.workshop import Workshop
+
+
+def start(args: Namespace) -> int:
+    return _log(args, "start")
+
+
+def finish(args: Namespace) -> int:
+    return _log(args, "finish")
+
+
+def again(args: Namespace) -> int:
+    return _log(args, "again")
+
+
+def arrived(args: Namespace) -> int:
+    return _log(args, "arrived")
+
+
+def undo(args: Namespace) -> int:
+    return _moved(args, lambda shop: shop.undo(), undone=True)
+
+
+def reading(args: Namespace) -> int:
+    from shopday.shop.faults import ShopdayError
+    from shopday.shop.quantities import degrees, degrees_text
+
+    shop = opening.workshop(args)
+    try:
+        celsius = degrees(args.DEGREES.strip())
+    except ValueError as error:
+        raise ShopdayError(f"shopday reading: {error}") from None
+    at = on_day(args.at, shop.now().date())
+    minute = shop.minute() if at is None else shop.zone.of(at)
+    if minute > shop.minute():
+        raise ShopdayError("that time is still to come; log the temperature when it was read")
+    fact = shop.journal.append("reading", "", 0, minute, celsius=celsius)
+    if args.json:
+        json.show({"shopday": 1, "logged": json.fact(fact, shop.zone), "moves": []})
+    else:
+        print(f"Logged: {degrees_text(celsius)} in the shop.")
+    return 0
+
+
+def _log(args: Namespace, kind: str) -> int:
+    return _moved(args, lambda shop: shop.log(kind, args.ADDRESS, on_day(args.at, shop.now().date())))
+
+
+def _moved(args: Namespace, act: Callable[[Workshop], Fact], undone: bool = False) -> int:
+    """Plan, act, plan again close to the first plan, and compare."""
+    from shopday.planning.changes import moves
+
+    shop = opening.workshop(args)
+    before = shop.plan(args.effort)
+    fact = act(shop)
+    after = shop.plan(args.effort, near=before)
+    moved, remark = moves(before, after), "" if undone else shop.remark(fact)
+    if args.json:
+        logged = {"kind": "undo", "of": json.fact(fact, shop.zone)} if undone else json.fact(fact, shop.zone)
+        json.show({"shopday": 1, "logged": logged, "remark": remark, "moves": list(map(json.move, moved))})
+    else:
+        from shopday.out.moves_page import logged_page
+
+        opening.show(logged_page(shop, after, fact, moved, remark, undone))
+    return opening.status(after)

@@ -1,0 +1,98 @@
+"""Reading a command line. What goes with every command may stand before the command's name or after it."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Sequence
+from typing import Any, NoReturn
+
+from shopday import __version__
+from shopday.cli.commands import COMMANDS, EVERYWHERE, Arg, Command
+from shopday.shop.faults import ShopdayError, suggest
+
+NO_ANSWER = ("demo", "completion", "serve")
+"""Commands that answer no question."""
+
+
+class WrongCall(ShopdayError):
+    """The command line is wrong; the text says what would be right."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Raises instead of printing a usage of several lines."""
+
+    def error(self, message: str) -> NoReturn:
+        raise WrongCall(self._helpful(message.replace("argument ", "", 1)))
+
+    def _helpful(self, message: str) -> str:
+        options = list(self._option_string_actions)
+        if found := re.match(r"unrecognized arguments: (\S+)", message):
+            hint = suggest(found[1], options) if found[1].startswith("-") else ""
+            return (
+                f"{self.prog}: it takes no {found[1]}; {hint or f'`{self.prog} --help` lists what it takes'}"
+            )
+        if found := re.match(r"the following arguments are required: (.+)", message):
+            return f"{self.prog}: {found[1]} is missing; `{self.prog} --help` says more"
+        return f"{self.prog}: {message}"
+
+
+def parse(argv: Sequence[str]) -> argparse.Namespace:
+    """The arguments, `command` among them ("" for the app). Raises WrongCall; exits for --help and --version."""
+    front = _Parser("shopday", usage=overview(), add_help=False, allow_abbrev=False)
+    front.add_argument("-h", "--help", action="store_true", default=False)
+    front.add_argument("--version", action="version", version=f"shopday {__version__}")
+    _add(front, EVERYWHERE)
+    front.add_argument("command", nargs="?", default="")
+    front.add_argument("rest", nargs=argparse.REMAINDER)
+    args = front.parse_args(argv)
+    if args.command and args.command not in COMMANDS:
+        right = suggest(args.command, COMMANDS, "`shopday --help` lists the commands")
+        raise WrongCall(f"shopday: there is no command {args.command!r}; {right}")
+    if args.help:
+        args.rest = ["--help"]
+    return _of_command(COMMANDS[args.command], args) if args.command else _alone(args)
+
+
+def _alone(args: argparse.Namespace) -> argparse.Namespace:
+    if args.help:
+        print(overview())
+        raise SystemExit(0)
+    return args
+
+
+def _of_command(command: Command, args: argparse.Namespace) -> argparse.Namespace:
+    parser = _Parser(f"shopday {command.name}", description=command.help, allow_abbrev=False)
+    _add(parser, command.args)
+    _add(parser, EVERYWHERE, keep=True)
+    return parser.parse_args(list(map(_not_an_option, args.rest)), args)
+
+
+def _not_an_option(text: str) -> str:
+    """Degrees below zero are no option."""
+    return f" {text}" if re.match(r"-\d", text) else text
+
+
+def _add(parser: argparse.ArgumentParser, args: tuple[Arg, ...], keep: bool = False) -> None:
+    for arg in args:
+        said: dict[str, Any] = {"help": arg.help.replace("%", "%%")}
+        said["default"] = argparse.SUPPRESS if keep else arg.default
+        if arg.is_option and not arg.value:
+            said |= {"action": "store_true"} | ({} if keep else {"default": False})
+        else:
+            said |= {"type": arg.read, "metavar": arg.value or arg.name, "choices": arg.choices or None}
+            said |= {"nargs": "?"} if arg.optional else {}
+        parser.add_argument(arg.name, **said)
+
+
+def overview() -> str:
+    """The help of the whole program."""
+    wide = max(map(len, map(_usage, COMMANDS.values())))
+    rows = [f"  {'':{wide}}  the app", *(f"  {_usage(c):{wide}}  {c.help}" for c in COMMANDS.values())]
+    options = [f"  {f'{o.name} {o.value}':12}  {o.help}" for o in EVERYWHERE]
+    head = "shopday [COMMAND]: what to do today, what is being waited on, and what moves."
+    return "\n".join([head, "", *rows, "", "With every command:", *options])
+
+
+def _usage(command: Command) -> str:
+    return " ".join([command.name, *(arg.usage for arg in command.args if not arg.is_option)])

@@ -1,0 +1,53 @@
+"""Values as people type them on the command line; each reader raises ArgumentTypeError with what is right."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from argparse import ArgumentTypeError
+
+YEARS = range(1990, 2200)
+
+
+def moment(text: str) -> dt.datetime:
+    """A date and time, of the shop's zone where it has no offset."""
+    try:
+        found = dt.datetime.fromisoformat(text.strip())
+    except ValueError:
+        raise ArgumentTypeError(f"{text!r} is no time; write it as 2026-12-01T08:00") from None
+    if found.year not in YEARS:
+        raise ArgumentTypeError(f"{text!r} is out of reach; years go from {YEARS[0]} to {YEARS[-1]}")
+    return found
+
+
+def at(text: str) -> dt.datetime | dt.time:
+    """A date and time, or a time of today."""
+    try:
+        return dt.time.fromisoformat(text.strip().zfill(5)).replace(tzinfo=None)
+    except ValueError:
+        pass
+    try:
+        return moment(text)
+    except ArgumentTypeError:
+        raise ArgumentTypeError(f"{text!r} is no time; write it as 14:20 or 2026-12-01T14:20") from None
+
+
+def on_day(when: dt.datetime | dt.time | None, today: dt.date) -> dt.datetime | None:
+    """What `at` read, as a time of the shop."""
+    return dt.datetime.combine(today, when) if isinstance(when, dt.time) else when
+
+
+def effort(text: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not 0 <= number <= 100:
+        raise ArgumentTypeError(f"{text!r} is no effort; write a number from 0 to 100")
+    return number
+
+
+def port(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= 65535):
+        raise ArgumentTypeError(f"{text!r} is no port; write a number from 1 to 65535")
+    return int(text)

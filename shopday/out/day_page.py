@@ -1,0 +1,101 @@
+"""`shopday today`: the step to take up now, the day by the clock, and what could be started instead."""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, page, rows, span, text, title, unplaced
+from shopday.planning.naming import full, place, things
+from shopday.planning.plan import Moment, Plan, PlannedStep, State
+from shopday.planning.today import Alternative, Day, Line
+from shopday.planning.wording import both, clock, sentence, when
+from shopday.shop.folder import ShopFolder
+
+MARKS = {
+    "work": ("■", ""),
+    "break": (" ", DIM),
+    "ready": ("○", GOOD),
+    "window": ("!", WARN),
+    "arrives": ("→", GOOD),
+    "leaves": ("←", ""),
+    "deliver": ("✓", GOOD),
+}
+
+
+def day_page(folder: ShopFolder, plan: Plan, day: Day) -> Group:
+    parts: list[RenderableType] = [title(folder.shop.name, plan.now), Text(), _first(folder, plan, day)]
+    if day.lines:
+        parts += [heading("The day"), rows(_line(line, plan.now) for line in day.lines)]
+    if day.could_start:
+        parts += [heading("Or start instead"), *(_instead(folder, other) for other in day.could_start)]
+    return page(*parts, *unplaced(plan))
+
+
+def _first(folder: ShopFolder, plan: Plan, day: Day) -> RenderableType:
+    if day.take_up is None or day.until is None:
+        return _nothing(folder, plan)
+    step = day.take_up
+    lead = _lead(step, plan.now)
+    needs = things(folder, (*step.stations, *step.gear), step.gear)
+    by = _people(folder, step)
+    told = " ".join(filter(None, (needs and f"with {needs}", by and f"by {by}")))
+    return Group(
+        Text.assemble((f"{lead}: ", GOOD), (text(step.label).plain, STRONG)),
+        Padding(
+            Group(
+                text(f"{place(folder, step)}, until {when(day.until, plan.now)}"),
+                *([text(sentence(told), DIM)] if told else []),
+                text(_command(step), DIM),
+            ),
+            (0, 0, 0, 2),
+        ),
+    )
+
+
+def _lead(step: PlannedStep, now: Moment) -> str:
+    if step.state is State.UNDER_WAY:
+        return "Under way"
+    return "Take up now" if step.start <= now else f"Next, at {clock(step.start)}"
+
+
+def _command(step: PlannedStep) -> str:
+    return f"shopday {'finish' if step.state is State.UNDER_WAY else 'start'} {step.address}"
+
+
+def _nothing(folder: ShopFolder, plan: Plan) -> Text:
+    """The day is over or off: what comes next."""
+    ahead = [
+        (start, row)
+        for row in plan.steps
+        if row.kind == "work" and row.state in (State.PLANNED, State.UNDER_WAY)
+        for start, _ in row.stretches
+        if start > plan.now
+    ]
+    if not ahead:
+        return text("No work is planned.", STRONG)
+    start, step = min(ahead, key=lambda pair: pair[0])
+    said = f"Nothing more today. Next is {full(folder, step)}, {when(start, plan.now)}."
+    return text(said, STRONG)
+
+
+def _people(folder: ShopFolder, step: PlannedStep) -> str:
+    """Who, where there is more than one to ask."""
+    names = {person.id: person.name or person.id for person in folder.shop.people}
+    return both(names.get(id, id) for id in step.people) if len(names) > 1 else ""
+
+
+def _line(line: Line, now: Moment) -> tuple[Text, Text]:
+    mark, style = MARKS[line.kind]
+    over = (line.until or line.at) < now
+    done = line.step is not None and line.kind == "work" and line.step.state in (State.DONE, State.WAITING)
+    said = text(line.text + (", done" if done else ""), DIM if over or done else style)
+    if line.step is not None and line.step.missed and line.kind == "work":
+        said.append(", its window missed", BAD)
+    return span(line.at, line.until), Text(f"{mark} ", style).append_text(said)
+
+
+def _instead(folder: ShopFolder, other: Alternative) -> Padding:
+    name = text(full(folder, other.step), STRONG)
+    return Padding(Group(name, text(sentence(other.why_not_first), DIM)), (0, 0, 0, 2))

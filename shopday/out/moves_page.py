@@ -1,0 +1,95 @@
+"""What a logged fact or a new job moves, in whole sentences."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, days, page, text, unplaced
+from shopday.out.plain import clean
+from shopday.planning.changes import Move
+from shopday.planning.plan import Moment, Plan
+from shopday.planning.wording import day, span, when
+
+if TYPE_CHECKING:
+    from shopday.journal.facts import Fact
+    from shopday.planning.workshop import Workshop
+
+DEEDS = {
+    "start": "started",
+    "finish": "finished",
+    "again": "one more pass of",
+    "arrived": "here is",
+    "reading": "temperature",
+}
+
+
+def logged_page(
+    shop: Workshop, plan: Plan, fact: Fact, moved: Sequence[Move], remark: str, undone: bool
+) -> Group:
+    lead = "Taken back: " if undone else "Logged: "
+    what = " ".join(filter(None, (DEEDS.get(fact.kind, fact.kind), _name(shop, fact))))
+    at = when(shop.zone.moment(fact.at), plan.now)
+    parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(what), STRONG), f", {at}.")]
+    parts += [text(remark, WARN)] if remark else []
+    return page(*parts, *sentences(moved, plan.now), *unplaced(plan))
+
+
+def _name(shop: Workshop, fact: Fact) -> str:
+    ref = shop.expansion.steps.get(fact.address)
+    return fact.address if ref is None else f"{ref.step.label} ({fact.address})"
+
+
+def sentences(moved: Sequence[Move], now: Moment) -> list[RenderableType]:
+    """One sentence a job: promises that slip first, then the longest way."""
+    if not moved:
+        return [Text("No delivery moves.")]
+    ordered = sorted(moved, key=lambda move: (not move.slips, -abs(_minutes(move))))
+    return [Padding(moved_sentence(move, now.date()), (0, 0, 0, 2)) for move in ordered]
+
+
+def moved_sentence(move: Move, today: dt.date) -> Text:
+    """ "Hall table: Thu 3 Dec → Mon 7 Dec, 4 days later; the promise of Fri 4 Dec slips." """
+    line = text(move.title or move.job, STRONG)
+    if move.after is None:
+        line.append(": can no longer be planned", BAD)
+    elif move.before is None:
+        line.append(f": can be planned again, for {when(move.after, _midnight(move.after, today))}", GOOD)
+    else:
+        style = WARN if move.after > move.before else GOOD
+        line.append(f": {_said(move.before, move, today)} → {_said(move.after, move, today)}, ")
+        line.append(distance(move), style)
+    if move.slips and move.promise is not None:
+        line.append(f"; the promise of {day(move.promise, today)} slips", BAD)
+    elif move.promise is not None and move.after is not None and move.after.date() <= move.promise:
+        line.append(f"; the promise of {day(move.promise, today)} holds", DIM)
+    return line.append(".")
+
+
+def _said(moment: Moment, move: Move, today: dt.date) -> str:
+    """The day, with the time where both are on one day."""
+    said = day(moment.date(), today)
+    return said if move.days else f"{said} {moment:%H:%M}"
+
+
+def _midnight(moment: Moment, today: dt.date) -> Moment:
+    return dt.datetime.combine(today, dt.time(), moment.tzinfo)
+
+
+def distance(move: Move) -> str:
+    """How far: "4 days later", "2h 30m earlier the same day"."""
+    way = "later" if _minutes(move) > 0 else "earlier"
+    if move.days:
+        return f"{days(abs(move.days))} {way}"
+    return f"{span(abs(_minutes(move)))} {way} the same day"
+
+
+def _minutes(move: Move) -> int:
+    if move.before is None or move.after is None:
+        return 10**9
+    return int((move.after.timestamp() - move.before.timestamp()) // 60)

@@ -1,0 +1,37 @@
+"""`shopday quote`: when it could be delivered, and what that does to the others."""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from shopday.out.moves_page import sentences
+from shopday.out.pieces import BAD, DIM, GOOD, STRONG, heading, page, text, unplaced
+from shopday.planning.plan import Moment
+from shopday.planning.quote import Quote
+from shopday.planning.wording import when
+
+
+def quote_page(title: str, quote: Quote) -> Group:
+    now = quote.plan.now
+    parts: list[RenderableType] = [text(title, STRONG), _earliest(quote, now)]
+    if quote.alone is not None:
+        parts.append(Text(f"With the shop empty of other work it would be {when(quote.alone, now)}.", DIM))
+    slips = sum(move.slips for move in quote.moves)
+    parts.append(heading("What it does to the others"))
+    parts += sentences(quote.moves, now)
+    if slips:
+        said = "One promise slips." if slips == 1 else f"{slips} promises slip."
+        parts.append(Text(f"\n{said}", BAD))
+    parts.append(Text("\nNothing was written: put the file into jobs/ to take the job on.", DIM))
+    return page(*parts, *unplaced(quote.plan))
+
+
+def _earliest(quote: Quote, now: Moment) -> Text:
+    if quote.earliest is None:
+        return Text("It cannot be planned.", BAD)
+    row = quote.plan.job(quote.job)
+    line = Text("Earliest delivery: ").append(when(quote.earliest, now), f"bold {GOOD}")
+    if row is not None and row.late_minutes:
+        line.append("; its promise would be missed", BAD)
+    return line.append(".")

@@ -1,0 +1,67 @@
+"""`shopday waiting`: until when, how far along, what it sets free and holds up."""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, page, rows, text, title, unplaced
+from shopday.planning.naming import place
+from shopday.planning.plan import Moment, Plan
+from shopday.planning.waiting import Waiting
+from shopday.planning.wording import sentence, span, when
+from shopday.shop.folder import ShopFolder
+
+BAR = 10
+
+
+def waiting_page(folder: ShopFolder, plan: Plan, found: tuple[Waiting, ...]) -> Group:
+    told = [row for row in found if row.kind == "informs"]
+    runs = [row for row in found if row.kind != "informs"]
+    parts: list[RenderableType] = [title(folder.shop.name, plan.now)]
+    parts.append(heading("Waiting on" if runs else "Nothing is being waited on."))
+    parts.append(rows((_until(row, plan.now), _what(folder, row, plan.now)) for row in runs))
+    if told:
+        parts += [heading("Still curing, holds nothing up")]
+        parts.append(rows((_until(row, plan.now), _what(folder, row, plan.now)) for row in told))
+    return page(*parts, *unplaced(plan))
+
+
+def _until(row: Waiting, now: Moment) -> Text:
+    if row.overdue:
+        return Text("overdue", BAD)
+    said = when(row.until, now) if row.until else "not known"
+    return Text(said, "bold yellow" if row.closing else "cyan")
+
+
+def _what(folder: ShopFolder, row: Waiting, now: Moment) -> Group:
+    head = Text()
+    if row.kind == "window":
+        head.append("! Window closes: ", WARN).append_text(text(f"start {row.next}", STRONG))
+        return Group(head, _far(row, now))
+    head.append_text(text(row.what, STRONG)).append_text(
+        text(f", {row.step.label} ({place(folder, row.step)})")
+    )
+    parts: list[RenderableType] = [head, _far(row, now)]
+    if after := _after(row, now):
+        parts.append(after)
+    return Group(*parts)
+
+
+def _far(row: Waiting, now: Moment) -> Text:
+    """A bar, and what is left in words."""
+    full = round(row.share * BAR)
+    left = max(0, int((row.until - now).total_seconds() // 60)) if row.until else 0
+    said = f"  {span(left)} left" if left else "  over, waiting for somebody" if row.share >= 1 else ""
+    return Text("█" * full + "░" * (BAR - full), GOOD).append(said, DIM)
+
+
+def _after(row: Waiting, now: Moment) -> Text | None:
+    said = [f"frees {row.frees}"] if row.frees else []
+    said += [f"then {row.next}"] if row.next else []
+    if not said:
+        return None
+    line = text(sentence("; ".join(said)), DIM)
+    if row.closing and row.closes is not None:
+        line.append(f" Its window closes {when(row.closes, now)}.", WARN)
+    return line
