@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, ClassVar, Literal
 
+from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.screen import Screen
 
 from shopday.app import words
+from shopday.app.bell import BellRope
 from shopday.app.deeds import Deeds
 from shopday.app.desk import Desk, same_day
 from shopday.app.help import Help
@@ -21,6 +23,7 @@ from shopday.app.places import open_place
 from shopday.app.planner import Answer, Ask, Planner
 from shopday.app.shopscreen import ShopScreen
 from shopday.app.themes import BY_DAY, BY_NIGHT
+from shopday.app.today_screen import TodayScreen
 from shopday.shop.faults import ShopdayError
 
 if TYPE_CHECKING:
@@ -30,6 +33,12 @@ if TYPE_CHECKING:
     from shopday.planning.waiting import Waiting
     from shopday.planning.workshop import Workshop
     from shopday.shop.models import Job
+
+
+LOOK_EVERY = 3
+"""Seconds between looks at the files and the journal, which others may change."""
+PLAN_EVERY = 300
+"""Seconds after which the plan is worked out anew, because time goes on."""
 
 
 class Answered(Message):
@@ -66,6 +75,11 @@ class ShopdayApp(App[None]):
         self._show_moves = False
         self._touched = False
         self._fresh = True
+        self._minute = self.desk.now
+        self._trouble = ""
+        self.today: Day | None = None
+        self.waits: Sequence[Waiting] = ()
+        self.bell_rope = BellRope(self)
 
     # ------------------------------------------------------------ life
 
@@ -77,27 +91,46 @@ class ShopdayApp(App[None]):
         self.push_screen(open_place("today"))
         self.ask_plan()
         self.set_interval(1, self._tick)
+        self.set_interval(LOOK_EVERY, self.look_again)
+        self.set_interval(PLAN_EVERY, self.plan_on)
 
     def on_unmount(self) -> None:
         self.planner.close()
 
-    def on_key(self) -> None:
-        self._touched = True
+    def on_key(self, event: events.Key) -> None:
+        """Somebody is at the day: from here on it is not reordered unasked."""
+        if isinstance(self.screen, TodayScreen) and not event.key.isdigit():
+            self._touched = True
 
     def _tick(self) -> None:
+        """By the second: clocks and countdowns; by the minute: everything that says how long."""
         if isinstance(self.screen, ShopScreen):
-            self.screen.tick()
+            minute = self.desk.now
+            if minute != self._minute:
+                self._minute = minute
+                self.screen.redraw()
+            else:
+                self.screen.tick()
+        self.bell_rope.ring(self.waits, self.desk.clock)
 
     # ------------------------------------------------------------ planning
 
     def ask_plan(self, what: str = "", show_moves: bool = False) -> None:
-        """Plan anew near the plan on the screen. `what` was changed; `show_moves` asks to keep it."""
+        """Plan anew after a change, near the best plan so far; `show_moves` asks whether to keep it."""
+        self._before, self._what, self._show_moves = self.desk.better or self.desk.plan, what, show_moves
+        self._fresh, self._touched = True, False
+        self._ask(self._before)
+        self.desk.better = None
+
+    def plan_on(self) -> None:
+        """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
+        self._fresh = self.desk.plan is None
+        self._ask(self.desk.better or self.desk.plan)
+
+    def _ask(self, near: Plan | None) -> None:
         self._serial += 1
         self._plan_serial = self._serial
-        self._before, self._what, self._show_moves = self.desk.plan, what, show_moves
-        self._fresh, self._touched = True, False
-        self.desk.better = None
-        self.planner.ask(Ask(self._serial, self.desk.plan))
+        self.planner.ask(Ask(self._serial, near))
 
     def ask_quote(self, id: str, job: Job) -> None:
         """What a job not in the shop would do; the answer goes to the screen that asks for it."""
@@ -133,9 +166,18 @@ class ShopdayApp(App[None]):
             self._better_taken(old, plan)
         else:
             self.desk.better = plan
-            self.tell(f"A better plan is ready: {self._difference(old, plan)} Press x to take it up.")
+            self.tell(f"x takes up a better plan. {self._difference(old, plan)}")
 
     def _take(self, plan: Plan) -> None:
+        """Put a plan on the screen, with what is read off it while it fits what has happened."""
+        from shopday.planning.today import day
+        from shopday.planning.waiting import waiting
+
+        workshop = self.desk.workshop
+        try:
+            self.today, self.waits = day(workshop, plan), waiting(workshop, plan)
+        except KeyError:  # somebody else logged something since; `look_again` will have it planned
+            return
         self.desk.plan, self.desk.better = plan, None
         if isinstance(self.screen, ShopScreen):
             self.screen.redraw()
@@ -157,7 +199,7 @@ class ShopdayApp(App[None]):
             self.tell(f"The day was put in a better order. {self._difference(old, plan)}")
 
     def _difference(self, old: Plan, plan: Plan) -> str:
-        return summary(self._moves(old, plan))
+        return summary(self._moves(old, plan), gains_first=True)
 
     def _moves(self, old: Plan, plan: Plan) -> Sequence[Move]:
         from shopday.planning.changes import moves
@@ -171,16 +213,6 @@ class ShopdayApp(App[None]):
             self.action_take_back()
 
     # ------------------------------------------------------------ what screens ask
-
-    def day(self) -> Day | None:
-        from shopday.planning.today import day
-
-        return day(self.desk.workshop, self.desk.plan) if self.desk.plan else None
-
-    def waiting(self) -> Sequence[Waiting]:
-        from shopday.planning.waiting import waiting
-
-        return waiting(self.desk.workshop, self.desk.plan) if self.desk.plan else ()
 
     def tell(self, news: str) -> None:
         """One quiet line above the keys."""
@@ -202,10 +234,16 @@ class ShopdayApp(App[None]):
         return True
 
     def look_again(self) -> None:
-        """Take up what changed on disk, by whoever."""
-        changed: list[bool] = []
-        if self.attempt(lambda: changed.append(self.desk.workshop.refresh())) and changed[0]:
+        """Take up what changed on disk, by whoever; a file that cannot be read is told once."""
+        try:
+            changed, trouble = self.desk.workshop.refresh(), ""
+        except ShopdayError as error:
+            changed, trouble = False, str(error).splitlines()[0]
+        if changed:
             self.ask_plan("The shop's files changed")
+        elif trouble != self._trouble:
+            self.tell(trouble)
+        self._trouble = trouble
 
     # ------------------------------------------------------------ keys
 

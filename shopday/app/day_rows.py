@@ -27,6 +27,10 @@ MARKS = {
 """A sign before each line, one cell wide; the words beside it say the same."""
 
 
+MOST = 6
+"""Alternatives shown; more would bury the day."""
+
+
 def heading(key: str, text: str) -> Row:
     return Row(key, lambda width: Content.styled(words.fit(text, width), "bold $primary"), heading=True)
 
@@ -46,7 +50,9 @@ def day_rows(day: Day, plan: Plan, now: dt.datetime) -> list[Row]:
         rows = [_plain("free", "Nothing is planned for this day.")]
     if day.could_start:
         rows.append(heading("instead", "Could be started now instead"))
-        rows += [_alternative(other, plan) for other in day.could_start]
+        rows += [_alternative(other, plan) for other in day.could_start[:MOST]]
+        if (more := len(day.could_start) - MOST) > 0:
+            rows.append(_plain("more", f"      and {more} more; each job's steps are under 2 Jobs"))
     rows += [
         _plain(f"unplaced#{i}", f"! cannot be planned: {u.address}: {u.why}")
         for i, u in enumerate(plan.unplaced)
@@ -59,11 +65,12 @@ def _plain(key: str, text: str) -> Row:
 
 
 def _line(line: Line, plan: Plan, now: dt.datetime, place: int) -> Row:
-    mark, look = MARKS.get(line.kind, ("·", ""))
+    over = line.kind == "work" and line.step is not None and line.step.state in ("done", "waiting")
+    mark, look = ("x", "dim") if over else MARKS.get(line.kind, ("·", ""))
     title = job_title(plan, line.step.job) if line.step else ""
 
     def draw(width: int) -> Content:
-        past = "dim" if line.at < now and line.kind != "work" else ""
+        past = "dim" if over or (line.at < now and line.kind != "work") else ""
         said = words.cut(line.text, width - 8)
         return Content.assemble(
             (words.fit(words.clock(line.at), 6), "bold"),

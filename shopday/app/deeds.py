@@ -11,8 +11,9 @@ from shopday.app import moments, words
 from shopday.app.ask import Question
 from shopday.app.day_rows import job_title
 from shopday.app.editor import run_editor
-from shopday.app.edits import Fields, set_job, set_step
+from shopday.app.form import Fields
 from shopday.shop import quantities
+from shopday.shop.writing import set_job_fields, set_step_fields, write_job
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
@@ -117,9 +118,13 @@ class Deeds:
 
     def edit_step(self, step: PlannedStep, fields: Fields, what: str) -> None:
         """Write fields of a step in its job's file and show what moves."""
-        self.edit(self.job_path(step.job), what, lambda text: set_step(text, step.part, step.step, fields))
+        self.edit(
+            self.job_path(step.job),
+            what,
+            lambda: set_step_fields(self.job_path(step.job), step.part, step.step, fields),
+        )
 
-    def edit(self, path: Path, what: str, change: Callable[[str], str], show: bool = True) -> bool:
+    def edit(self, path: Path, what: str, change: Callable[[], None], show: bool = True) -> bool:
         """Change a file and plan anew; False when the change was not possible."""
         if not self.app.attempt(lambda: self.app.desk.edit(path, what, change)):
             return False
@@ -141,7 +146,7 @@ class Deeds:
 
     def _job_changed(self, id: str, fields: Fields | None) -> None:
         if fields:
-            self.edit(self.job_path(id), f"Changed: {id}", lambda text: set_job(text, fields))
+            self.edit(self.job_path(id), f"Changed: {id}", lambda: set_job_fields(self.job_path(id), fields))
 
     def accept(self, id: str) -> None:
         """A quote becomes a job."""
@@ -152,17 +157,18 @@ class Deeds:
             self.edit(
                 self.job_path(id),
                 f"Accepted: {job.title or id}",
-                lambda text: set_job(text, {"status": "live"}),
+                lambda: set_job_fields(self.job_path(id), {"status": "live"}),
             )
 
     def keep_job(self, id: str, job: Job, status: str) -> bool:
         """Write a new job's file; True when it is kept."""
-        from shopday.shop.writing import job_text
-
         kept = job.model_copy(update={"status": status})
         word = "Accepted" if status == "live" else "Kept as a quote"
         return self.edit(
-            self.job_path(id), f"{word}: {job.title}", lambda _: job_text(kept), show=status == "live"
+            self.job_path(id),
+            f"{word}: {job.title}",
+            lambda: write_job(self.job_path(id), kept),
+            show=status == "live",
         )
 
     def open_editor(self, path: Path) -> None:

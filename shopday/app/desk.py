@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import os
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from shopday.app.lanes import is_closed, weekday
 from shopday.shop.faults import ShopdayError
+from shopday.shop.saving import replace_file
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan
@@ -36,23 +36,12 @@ def _bytes(path: Path) -> bytes | None:
     return path.read_bytes() if path.exists() else None
 
 
-def replace_file(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    half = path.with_name(f".{path.name}.part")
-    with half.open("wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-    os.replace(half, path)
-
-
 def put_back(path: Path, content: bytes | None) -> None:
     """The file as it was; None: it was not there."""
     if content is None:
         path.unlink(missing_ok=True)
     else:
-        replace_file(path, content)
+        replace_file(path, content, _bytes(path))
 
 
 @dataclass
@@ -68,6 +57,12 @@ class Desk:
     def now(self) -> dt.datetime:
         """To the minute, in the shop's zone."""
         return self.workshop.now()
+
+    @property
+    def clock(self) -> dt.datetime:
+        """To the second, unless the clock was stopped at a moment given."""
+        exact = dt.datetime.now(self.now.tzinfo)
+        return exact if exact.replace(second=0, microsecond=0) == self.now else self.now
 
     @property
     def folder(self) -> Path:
@@ -92,10 +87,10 @@ class Desk:
         self.workshop.log(kind, address)
         self.done.append(None)
 
-    def edit(self, path: Path, what: str, change: Callable[[str], str]) -> None:
-        """Change the text of a file. Where the shop could no longer be read, nothing is changed; raises ShopdayError."""
+    def edit(self, path: Path, what: str, change: Callable[[], None]) -> None:
+        """Change a file. Where the shop could no longer be read, it is put back; raises ShopdayError."""
         before = _bytes(path)
-        replace_file(path, change((before or b"").decode()).encode())
+        change()
         try:
             self.workshop.refresh()
         except ShopdayError:

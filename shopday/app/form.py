@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -14,8 +14,10 @@ from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
 from shopday.app import words
-from shopday.app.edits import Fields
 from shopday.app.part_fields import Field
+
+Fields = Mapping[str, object]
+"""Values by field name; None takes the field out."""
 
 
 @dataclass(frozen=True)

@@ -50,7 +50,7 @@ def standing(row: JobRow) -> tuple[int, str, str, str]:
     if row.late_minutes:
         return 1, "!", f"{words.days(max(1, -hand))} LATE", "bold $error"
     if hand <= 1:
-        return 2, "~", f"tight: {words.days(hand)}", "bold $warning"
+        return 2, "~", "tight: 1 day" if hand else "tight: that day", "bold $warning"
     return 5, "▪", words.days(hand), "$success"
 
 

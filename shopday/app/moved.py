@@ -47,12 +47,12 @@ def sentence(move: Move, today: dt.date) -> Content:
     return Content.assemble(*pieces)
 
 
-def summary(moves: Sequence[Move]) -> str:
-    """All moves in one short line."""
+def summary(moves: Sequence[Move], gains_first: bool = False) -> str:
+    """All moves in one short line: a promise that slips first, then the longest way (or the largest gain)."""
     if not moves:
         return "No delivery moves."
     slips = sum(move.slips for move in moves)
-    first = max(moves, key=lambda move: (move.slips, abs(_minutes(move))))
+    first = max(moves, key=lambda m: -_minutes(m) if gains_first else (m.slips, abs(_minutes(m))))
     rest = f", and {len(moves) - 1} more" if len(moves) > 1 else ""
     warning = f" {slips} promise{'s' if slips > 1 else ''} SLIP{'' if slips > 1 else 'S'}." if slips else ""
     return f"{first.title or first.job}: {distance(first)}{rest}.{warning}"

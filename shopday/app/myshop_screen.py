@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tomllib
+from pathlib import Path
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -11,13 +13,13 @@ from textual.widgets import OptionList
 
 from shopday.app import words
 from shopday.app.day_rows import heading
-from shopday.app.edits import Fields, drop_at, set_at, set_in, set_job
-from shopday.app.form import REMOVE, Form
+from shopday.app.form import REMOVE, Fields, Form
 from shopday.app.job_form import slug
 from shopday.app.rows import Row, Rows
 from shopday.app.shop_forms import Entry, sections
 from shopday.app.shopscreen import ShopScreen
 from shopday.shop.folder import SHOP_FILE
+from shopday.shop.writing import add_entry, remove_entry, set_fields, set_table
 
 
 class MyshopScreen(ShopScreen):
@@ -64,21 +66,27 @@ class MyshopScreen(ShopScreen):
 
     def _changed(self, entry: Entry, fields: Fields | None) -> None:
         if fields:
+            path = self.desk.folder / SHOP_FILE
             what = f"Changed: {entry.label.removeprefix('+ ')}"
-            self.shopday.deeds.edit(
-                self.desk.folder / SHOP_FILE, what, lambda text: self._written(text, entry, fields)
-            )
+            self.shopday.deeds.edit(path, what, lambda: self._write(path, entry, fields))
 
-    def _written(self, text: str, entry: Entry, fields: Fields) -> str:
+    def _write(self, path: Path, entry: Entry, fields: Fields) -> None:
         if entry.place is None:
-            return set_in(text, entry.table, fields) if entry.table else set_job(text, fields)
+            _write_table(path, entry.table, fields)
+            return
+        if entry.table == "people":
+            _name_maker(path)
         if fields is REMOVE:
-            return drop_at(text, entry.table, entry.place)
+            remove_entry(path, entry.table, entry.place)
+        elif entry.new:
+            add_entry(path, entry.table, {**self._new_id(entry, fields), **_given(fields)})
+        else:
+            set_fields(path, (entry.table, entry.place), fields)
+
+    def _new_id(self, entry: Entry, fields: Fields) -> Fields:
         shop = self.desk.workshop.folder.shop
         taken = {thing.id for things in (shop.people, shop.stations, shop.gear) for thing in things}
-        if entry.new and entry.named:
-            fields = {"id": slug(str(fields.get("name", "")), taken), **fields}
-        return set_at(text, entry.table, entry.place, fields)
+        return {"id": slug(str(fields.get("name", "")), taken)} if entry.named else {}
 
     def action_edit(self) -> None:
         self.shopday.deeds.open_editor(self.desk.folder / SHOP_FILE)
@@ -94,3 +102,20 @@ def _row(key: str, entry: Entry) -> Row:
         )
 
     return Row(key, draw, subject=entry)
+
+
+def _write_table(path: Path, table: str, fields: Fields) -> None:
+    if table:
+        set_table(path, table, fields)
+    else:
+        set_fields(path, (), fields)
+
+
+def _given(fields: Fields) -> Fields:
+    return {name: value for name, value in fields.items() if value is not None}
+
+
+def _name_maker(path: Path) -> None:
+    """The maker whom a file without people means must be written down before others join."""
+    if "people" not in tomllib.loads(path.read_text()):
+        add_entry(path, "people", {"id": "maker"})

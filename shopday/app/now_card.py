@@ -3,25 +3,29 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.widgets import Static
 
 from shopday.app import words
+from shopday.app.bell import closing_soon, countdown_line
 from shopday.app.day_rows import job_title
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
     from shopday.planning.today import Day
+    from shopday.planning.waiting import Waiting
 
 
 class NowCard(Static):
     def __init__(self) -> None:
         super().__init__("", id="now", markup=False)
 
-    def show(self, plan: Plan | None, day: Day | None, now: dt.datetime) -> None:
-        self.update(_told(plan, day, now))
+    def show(self, plan: Plan | None, day: Day | None, waits: Sequence[Waiting], now: dt.datetime) -> None:
+        lines = [_told(plan, day, now), *(countdown_line(wait, now) for wait in closing_soon(waits, now))]
+        self.update(Content("\n").join(lines))
 
 
 def under_way(plan: Plan) -> list[PlannedStep]:

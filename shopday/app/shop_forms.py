@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from shopday.app import typed
 from shopday.app.form import Blank
-from shopday.shop.models import WEEKDAYS, Closed, DaySpans, Gear, OpenDay, Person, Shop, Station
+from shopday.shop.fields import DaySpans
+from shopday.shop.models import WEEKDAYS, Closed, Gear, OpenDay, Person, Shop, Station
 from shopday.shop.quantities import degrees_text, minutes_text, span_text
 
 

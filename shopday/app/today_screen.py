@@ -52,14 +52,25 @@ class TodayScreen(StepScreen):
 
     def show_plan(self) -> None:
         plan, now = self.desk.plan, self.desk.now
-        day = self.shopday.day()
-        self.query_one(NowCard).show(plan, day, now)
+        day = self.shopday.today
+        self._show_card()
         if plan is None or day is None:
             return
-        self.query_one("#day", Rows).fill(day_rows(day, plan, now))
-        waits = self.shopday.waiting()
-        self.query_one("#waiting", Rows).fill(waiting_rows(waits, now))
+        rows = self.query_one("#day", Rows)
+        first = rows.current is None
+        rows.fill(day_rows(day, plan, now))
+        if first and day.take_up is not None:
+            rows.move_to(f"{step_key(day.take_up)}#work")
+        waits = self.shopday.waits
+        self.query_one("#waiting", Rows).fill(waiting_rows(waits, plan, now))
         self._heads(len(waits), now)
+
+    def tick(self) -> None:
+        super().tick()
+        self._show_card()
+
+    def _show_card(self) -> None:
+        self.query_one(NowCard).show(self.desk.plan, self.shopday.today, self.shopday.waits, self.desk.clock)
 
     def _heads(self, waits: int, now: dt.datetime) -> None:
         self.query_one("#day-head", Static).update(f"The day, {words.full_day(now.date(), now.date())}")
@@ -85,6 +96,3 @@ class TodayScreen(StepScreen):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         if (step := self.chosen()) is not None:
             self.shopday.deeds.card(step)
-
-    def put_cursor(self, step: PlannedStep) -> None:
-        self.query_one("#day", Rows).move_to(f"{step_key(step)}#work")

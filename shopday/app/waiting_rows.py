@@ -9,25 +9,35 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from shopday.app import words
+from shopday.app.day_rows import job_title
 from shopday.app.rows import Row
 
 if TYPE_CHECKING:
+    from shopday.planning.plan import Plan
     from shopday.planning.waiting import Waiting
+
+SHARE = 12
+"""Cells for how far along."""
 
 ONE_LINE = 70
 """Cells from which a wait fits on one line."""
 
 
-def waiting_rows(waits: Sequence[Waiting], now: dt.datetime) -> list[Row]:
+def waiting_rows(waits: Sequence[Waiting], plan: Plan, now: dt.datetime) -> list[Row]:
     if not waits:
         text = "Nothing is being waited on."
         return [Row("none", lambda width: Content(words.fit(text, width)), heading=True)]
-    return [_row(wait, now) for wait in waits]
+    column = 1 + max(len(_until(wait, now)[0]) for wait in waits)
+    return [_row(wait, job_title(plan, wait.step.job), now, column) for wait in waits]
 
 
-def _row(wait: Waiting, now: dt.datetime) -> Row:
+def _row(wait: Waiting, title: str, now: dt.datetime, column: int) -> Row:
     def draw(width: int) -> Content:
-        return _one_line(wait, now, width) if width >= ONE_LINE else _two_lines(wait, now, width)
+        return (
+            _one_line(wait, title, now, width, column)
+            if width >= ONE_LINE
+            else _two_lines(wait, title, now, width)
+        )
 
     step = wait.step
     return Row(f"{step.address}#{step.pass_no}#{wait.what}", draw, subject=wait)
@@ -39,7 +49,7 @@ def _until(wait: Waiting, now: dt.datetime) -> tuple[str, str]:
     if wait.closing:
         by = wait.closes or wait.until
         return f"! by {words.when(by, now)}" if by else "! closing", "bold $error"
-    if wait.overdue:
+    if wait.overdue or (wait.until is not None and wait.until <= now):
         return f"! due {text}", "bold $warning"
     return text, "bold $secondary"
 
@@ -49,28 +59,29 @@ def _then(wait: Waiting) -> str:
     return ", ".join(s for s in said if s)
 
 
-def _what(wait: Waiting) -> str:
-    return f"{wait.step.label}: {wait.what}"
+def _what(wait: Waiting, title: str) -> str:
+    if wait.kind in ("arrives", "away"):
+        return f"{wait.what}, {title}"
+    return f"{wait.step.label}: {wait.what}, {title}"
 
 
-def _one_line(wait: Waiting, now: dt.datetime, width: int) -> Content:
+def _one_line(wait: Waiting, title: str, now: dt.datetime, width: int, column: int) -> Content:
     until, look = _until(wait, now)
-    name = max(20, (width - 12 - 14) // 2)
-    rest = width - 12 - name - 14
+    name = (width - column - SHARE) * 2 // 3
     return Content.assemble(
-        (words.fit(until, 12), look),
-        words.fit(_what(wait), name),
-        (f" {words.bar(wait.share, 7)} {round(wait.share * 100):3d}% "[:14], "$secondary"),
-        (words.fit(_then(wait), rest), "dim"),
+        (words.fit(until, column), look),
+        words.fit(_what(wait, title), name),
+        (words.fit(f" {words.bar(wait.share, 5)} {round(wait.share * 100):3d}%", SHARE), "$secondary"),
+        (words.fit(_then(wait), width - column - SHARE - name), "dim"),
     )
 
 
-def _two_lines(wait: Waiting, now: dt.datetime, width: int) -> Content:
+def _two_lines(wait: Waiting, title: str, now: dt.datetime, width: int) -> Content:
     until, look = _until(wait, now)
     head = min(16, max(11, len(until) + 1))
     return Content.assemble(
         (words.fit(until, head), look),
-        words.fit(_what(wait), width - head),
+        words.fit(_what(wait, title), width - head),
         "\n",
         (f"  {words.bar(wait.share, 7)} {round(wait.share * 100):3d}%  ", "$secondary"),
         (words.fit(_then(wait), width - 16), "dim"),

@@ -1,0 +1,205 @@
+"""Each place of the app, read as a person reads it, at both sizes."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+from app_reading import news, read, rows_text
+from conftest import OpenApp
+from textual.widgets import Input, Select
+
+from shopday.app.moved import Moved
+
+SIZES = [(80, 24), (120, 40)]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_today_answers_what_to_work_on_and_what_is_waited_on(
+    open_app: OpenApp, size: tuple[int, int]
+) -> None:
+    app = open_app()
+    async with app.run_test(size=size, notifications=True) as pilot:
+        await pilot.pause()
+        assert "Under way, 35m so far" in read(app, "#now")
+        assert "Cut the joints" in read(app, "#now")
+        day = rows_text(app, "#day")
+        assert "Break" in day
+        assert "Could be started now instead" in day
+        waiting = rows_text(app, "#waiting")
+        assert "Pour the hollows" in waiting
+        assert "brass pulls" in waiting
+        assert "due 8:00" in waiting
+        side_by_side = app.screen.query_one("#waiting").region.x > 20
+        assert side_by_side == (size[0] >= 110)
+
+
+async def test_finish_logs_what_is_under_way_and_the_plan_follows(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("f")
+        await pilot.pause()
+        assert "Finished: Cut the joints" in news(app)
+        assert "Take up now" in read(app, "#now")
+        await pilot.press("u")
+        await pilot.pause()
+        assert "Taken back" in news(app)
+        assert "Under way" in read(app, "#now")
+
+
+async def test_another_pass_is_kept_only_when_agreed(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        pour = next(s for s in app.desk.plan.steps if s.name == "Pour the hollows" and s.state == "waiting")
+        app.deeds.do("again", pour)
+        await pilot.pause()
+        assert isinstance(app.screen, Moved)
+        assert "later" in read(app, "#told")
+        await pilot.press("b")
+        await pilot.pause()
+        assert not [f for f in app.desk.workshop.journal.facts() if f.kind == "again"]
+        app.deeds.do("again", pour)
+        await pilot.pause()
+        await pilot.press("k")
+        await pilot.pause()
+        assert [f.address for f in app.desk.workshop.journal.facts() if f.kind == "again"] == [pour.address]
+
+
+async def test_jobs_stand_with_the_worst_on_top_and_open(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("2")
+        await pilot.pause()
+        lines = rows_text(app, "#jobs").splitlines()
+        late = [i for i, line in enumerate(lines) if "LATE" in line]
+        fine = [i for i, line in enumerate(lines) if line.startswith("▪")]
+        assert not late or not fine or max(late) < min(fine)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "delivers" in read(app, "#job-head")
+        assert "planned" in rows_text(app, "#steps")
+        await pilot.press("escape")
+        await pilot.pause()
+        assert app.screen.query("#jobs")
+
+
+async def test_ahead_shows_lanes_for_jobs_stations_and_people(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("3")
+        await pilot.pause()
+        lanes = rows_text(app, "#lanes")
+        assert "Pear lectern" in lanes
+        assert "█" in lanes
+        assert "◆" in lanes
+        assert "December 2026" in read(app, "#ahead-head")
+        await pilot.press("v")
+        await pilot.pause()
+        assert "bench" in rows_text(app, "#lanes").lower()
+        await pilot.press("v", "right")
+        await pilot.pause()
+        assert "9 " in read(app, "#ahead-head").splitlines()[1]
+
+
+async def test_why_tells_the_chain_in_sentences(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("w")
+        await pilot.pause()
+        assert read(app, "#title").startswith("Why ")
+        assert len(read(app, "#reasons")) > 20
+
+
+async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    path = shop / "jobs" / "pear-lectern.toml"
+    before = path.read_bytes()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        app.deeds.change_job("pear-lectern")
+        await pilot.pause()
+        app.screen.query_one("#b-promise", Input).value = "2027-01-29"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, Moved)
+        await pilot.press("k")
+        await pilot.pause()
+        assert app.desk.workshop.folder.jobs["pear-lectern"].promise == dt.date(2027, 1, 29)
+        await pilot.press("u")
+        await pilot.pause()
+        assert path.read_bytes() == before
+
+
+async def test_a_wrong_date_is_told_in_the_form(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        app.deeds.change_job("pear-lectern")
+        await pilot.pause()
+        app.screen.query_one("#b-promise", Input).value = "soon"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Promised: " in read(app, "#wrong")
+        assert "2026-12-18" in read(app, "#wrong")
+
+
+async def test_a_day_is_closed_and_shows_what_moves(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("5")
+        await pilot.pause()
+        await pilot.press("b")
+        await pilot.pause()
+        app.screen.query_one("#b-from", Input).value = "2026-12-03"
+        app.screen.query_one("#b-why", Input).value = "ill"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, Moved)
+        assert "later" in read(app, "#told")
+        await pilot.press("k")
+        await pilot.pause()
+        assert "2026-12-03" in rows_text(app, "#shop")
+        assert "ill" in rows_text(app, "#shop")
+
+
+async def test_new_job_tells_a_date_and_is_accepted(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("4")
+        await pilot.pause()
+        app.screen.query_one("#f-title", Input).value = "Stool [for the] choir"
+        app.screen.query_one("#f-assembly", Input).value = "2h"
+        await pilot.press("r")
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause(0.6)
+        assert "Earliest delivery" in read(app, "#quote")
+        assert "Alone in the shop" in read(app, "#quote")
+        app.screen.query_one("#add").focus()
+        await pilot.press("a")
+        await pilot.pause()
+        await pilot.press("k")
+        await pilot.pause()
+        assert (shop / "jobs" / "stool-for-the-choir.toml").exists()
+        assert app.desk.plan.job("stool-for-the-choir") is not None
+        assert not app.screen.query(Select)
+
+
+async def test_help_names_every_key_of_the_screen(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("question_mark")
+        await pilot.pause()
+        keys = read(app, "#keys")
+        assert "Pass more" in keys
+        assert "Lamp" in keys
+        assert "Takes longer" in keys
