@@ -235,7 +235,7 @@ class _Writer:
         if self.chance(0.4):
             gear["caul-pairs"] = self.random.randint(1, 3)
         keeps = self.random.choice(["all", ["sash-cramps"], ["assembly-table", "sash-cramps"], []])
-        waits = [{"name": "in cramps", "takes": self.minutes(30, 720), "keeps": keeps}]
+        waits: list[Table] = [{"name": "in cramps", "takes": self.minutes(30, 720), "keeps": keeps}]
         if self.chance(0.5):
             waits.append(
                 {
@@ -277,7 +277,7 @@ class _Writer:
 
     def oil_and_buff(self) -> list[Table]:
         """A window of minutes: buff off within so long after the dwell."""
-        oil = {
+        oil: Table = {
             "hands_on": self.minutes(5, 25),
             "one_sitting": True,
             "stations": ["oil-nook"],
@@ -295,4 +295,4 @@ class _Writer:
         if self.chance(0.5):
             takes = self.random.choice(["3 workdays", "26h", "4d", "1 workdays"])
             return [{"away": {"who": "the metalworker", "takes": takes}}]
-        return [{"arrives": {"what": "brass hinges", "on": self.date(-2, 15), "from": "the mill"}}]
+        return [{"arrives": {"what": "brass hinges", "on": self.date(0, 15), "from": "the mill"}}]
