@@ -7,11 +7,12 @@ machine after what all stay as planned. So the answer is safe; another order mig
 from __future__ import annotations
 
 import datetime as dt
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 
 from shopday.planning.build import Built
 from shopday.planning.plan import Moment, Plan, PlannedStep
-from shopday.schedule.calendar import FOREVER
+from shopday.schedule.calendar import FOREVER, Calendar
 from shopday.schedule.problem import COMPLETE, END, START, Task
 
 
@@ -58,6 +59,8 @@ class Latest:
         complete = bounds[COMPLETE]
         end = min(bounds[END], self._before_phases(task, bounds))
         start = min(bounds[START], self._before_work(i, task, row, end))
+        if task.at is not None:
+            start = min(start, task.at)
         self._starts[i], self._completes[i] = start, complete
         for user in (*row.people, *row.stations):
             if user in row.people or self._single(user):
@@ -95,15 +98,39 @@ class Latest:
         crew = next((c for n, c in enumerate(task.crews) if self.built.crew(i, n) == row.people), None)
         if crew is None:
             return end - task.work
-        return self.built.problem.calendars[crew.calendar].latest_start(end, task.work)
+        calendars = self.built.problem.calendars
+        calendar = calendars[crew.calendar]
+        fits = _last_sitting if task.unbroken else Calendar.latest_start
+        start = fits(calendar, end, task.work)
+        return start if task.starts_in is None else _last_open(calendars[task.starts_in], start)
 
     def _earlier(self, end: int, takes: int, clock: int | None) -> int:
-        if end >= FOREVER:
-            return FOREVER
-        return end - takes if clock is None else self.built.problem.clocks[clock].latest_start(end, takes)
+        """The last minute from which `takes` is over by `end`."""
+        if end >= FOREVER or clock is None:
+            return FOREVER if end >= FOREVER else end - takes
+        ticks = self.built.problem.clocks[clock]
+        low, high = ticks.latest_start(end, takes), end
+        while high - low > 1:
+            middle = (low + high) // 2
+            low, high = (middle, high) if ticks.after(middle, takes) <= end else (low, middle)
+        return low
 
     def _single(self, station: str) -> bool:
         problem = self.built.problem
         return station in self.built.resources and (
             problem.capacities[self.built.resources.index(station)] == 1
         )
+
+
+def _last_sitting(calendar: Calendar, end: int, work: int) -> int:
+    """The last start of work that fits one open span and is over by `end`."""
+    for first, last in reversed(calendar.spans[: bisect_left(calendar.starts, end)]):
+        if min(last, end) - first >= work:
+            return min(last, end) - work
+    return calendar.latest_start(end, work)
+
+
+def _last_open(calendar: Calendar, minute: int) -> int:
+    """The minute itself when open, else the last open one before it."""
+    n = bisect_right(calendar.starts, minute) - 1
+    return minute if n < 0 else min(minute, calendar.ends[n] - 1)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from shopday.shop.expressions import SumError, number, work_out
 
-NAMES = {"boards": 7, "weight": 30.0, "wood": "walnut"}
+NAMES: dict[str, float | str] = {"boards": 7, "weight": 30.0, "wood": "walnut"}
 
 
 @pytest.mark.parametrize(

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import tomllib
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -34,7 +36,7 @@ SHOP = Shop.model_validate(
 BARE = Shop(name="Bare", timezone="UTC")
 
 
-def made(recipe: str, shop: Shop = SHOP, **values: float | str) -> MadePart:
+def made(recipe: str, shop: Shop = SHOP, /, **values: Any) -> MadePart:
     return make_part(BUILT_IN[recipe], "part", values, shop, BOOK)
 
 
@@ -56,7 +58,7 @@ def test_every_kind_of_piece_has_a_recipe() -> None:
 @pytest.mark.parametrize("name", BUILT_IN)
 def test_every_recipe_makes_a_part_anywhere(name: str, shop: Shop) -> None:
     """With least, default and most of everything; steps name only what the shop has."""
-    recipe, have = BUILT_IN[name], {thing.id for thing in (*shop.stations, *shop.gear)}
+    recipe, have = BUILT_IN[name], {*(s.id for s in shop.stations), *(g.id for g in shop.gear)}
     for pick in ("least", "default", "most"):
         values = {p.id: getattr(p, pick) for p in recipe.parameters if p.kind == "number"}
         part = make_part(recipe, "part", values, shop, BOOK).part
@@ -297,7 +299,7 @@ JOB = {
     "title": 'Tea "table" {boards}',
     "parts": [
         {"id": "top", "steps": [
-            {"id": "wood", "arrives": {"what": "boards", "on": "2026-12-01"}},
+            {"id": "wood", "arrives": {"what": "boards", "on": dt.date(2026, 12, 1)}},
             {"id": "mill", "hands_on": "1h", "stations": ["planer"]},
             {"id": "glue", "hands_on": "1h", "material": "yellow-pva", "gear": {"long-clamps": 4}, "within": "1d",
              "missed": {"adds": "10m", "why": "joint again"}, "waits": [{"name": "in clamps", "takes": "2h", "keeps": "all"}]},
@@ -316,12 +318,7 @@ JOB = {
 
 
 def kept(times: dict[str, int], **values: float | str) -> dict[str, Step]:
-    import datetime as dt
-
-    raw = {**JOB, "parts": [dict(part) for part in JOB["parts"]]}  # type: ignore[attr-defined]
-    raw["parts"][0]["steps"] = [dict(step) for step in raw["parts"][0]["steps"]]
-    raw["parts"][0]["steps"][0]["arrives"] = {"what": "boards", "on": dt.date(2026, 12, 1)}
-    text = save_recipe(Job.model_validate(raw), times)
+    text = save_recipe(Job.model_validate(JOB), times)
     return steps(make_part(own(text), "part", values, SHOP, BOOK))
 
 
