@@ -145,16 +145,17 @@ class _Expander:
         return next((address for address in _readings(ref, text) if address in self.steps), None)
 
     def _unknown(self, ref: StepRef, index: int, text: str) -> None:
-        known = list(_nearby(ref, text, self.steps)) if len(self.problems) < _MOST_HINTS else []
-        right = suggest(text, known, "write STEP, PART/STEP or JOB/PART/STEP")
-        if text in {other.part for other in self.steps.values() if other.job == ref.job}:
-            inside = [
-                other.step.id for other in self.steps.values() if (other.job, other.part) == (ref.job, text)
-            ]
-            right = f"that is a part; name a step of it, such as `{text}/{inside[-1]}`"
+        right = self._hint(ref, text) if len(self.problems) < _MOST_HINTS else "name a step that is there"
         path = (*ref.path, "after", index)
         wrong = f"no step `{text}` to come after"
         self.problems.append(Problem("unknown", ref.address, ref.job, path, wrong, right, text))
+
+    def _hint(self, ref: StepRef, text: str) -> str:
+        inside = [s.step.id for s in self.steps.values() if (s.job, s.part) == (ref.job, text)]
+        if inside:
+            return f"that is a part; name a step of it, such as `{text}/{inside[-1]}`"
+        known = _nearby(ref, text, self.steps)
+        return suggest(text, known, "write STEP, PART/STEP or JOB/PART/STEP")
 
     def _check_when(self, ref: StepRef, index: int, after: After, target: str) -> None:
         names = [wait.name for wait in waits_of(self.steps[target].step, self.folder.materials)]

@@ -9,6 +9,7 @@ import copy
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
@@ -45,10 +46,16 @@ class Mended(Generic[M]):
     objections: tuple[Objection, ...] = ()
     touched: frozenset[Path] = field(default_factory=frozenset)
 
+    @cached_property
+    def _around(self) -> frozenset[Path]:
+        return frozenset(path[:length] for path in self.touched for length in range(len(path) + 1))
+
     def is_touched(self, path: Path, *names: str) -> bool:
         """Was something set aside at or below this path (or these fields of it), or all around it?"""
         paths = [(*path, name) for name in names] or [path]
-        return any(o[: len(p)] == p or p[: len(o)] == o for o in self.touched for p in paths)
+        return any(
+            p in self._around or any(p[:length] in self.touched for length in range(len(p))) for p in paths
+        )
 
 
 @dataclass(frozen=True)
@@ -79,8 +86,9 @@ def read_model(model: type[M], data: dict[str, Any]) -> Mended[M]:
 
 
 def _mend(model: type[M], data: dict[str, Any], error: ValidationError) -> Mended[M]:
-    found = [objection(e, data, model) for e in error.errors(include_url=False)]
-    touched = frozenset(o.path for o in found)
+    errors = error.errors(include_url=False)
+    found = [objection(e, data, model) for e in errors]
+    touched = frozenset(tuple(key for key in e["loc"] if key != "[key]") for e in errors)
     rest = copy.deepcopy(data)
     for _ in range(_ROUNDS):
         for loc in _last_first(error):

@@ -156,24 +156,30 @@ class _Orders:
 
     def faults(self, folder: ShopFolder) -> Iterator[Fault]:
         expansion = expand(folder)
+        if not expansion.problems:
+            return
+        hazy = self.unread | {name for name, source in self.jobs.items() if _hazy(source)}
         for problem in expansion.problems:
-            if problem.job in self.jobs and not self._follows(problem, expansion):
+            if problem.job in self.jobs and not self._follows(problem, expansion, hazy):
                 yield order_fault(self.jobs[problem.job], problem)
 
-    def _follows(self, problem: Problem, expansion: Expansion) -> bool:
+    def _follows(self, problem: Problem, expansion: Expansion, hazy: set[str]) -> bool:
         if self.jobs[problem.job].mended.is_touched(problem.path):
             return True
         if problem.kind == "unknown":
-            named = problem.target.split("/")[0]
-            return named in self.unread or any(self._hazy(job) for job in (problem.job, named))
+            return problem.job in hazy or problem.target.split("/")[0] in hazy
         source = self.jobs.get(problem.found.split("/")[0])
         if problem.kind == "circle" or source is None:
             return False
         path = expansion.steps[problem.found].path
         return not self.book or source.mended.is_touched(path, "waits", "material")
 
-    def _hazy(self, job: str) -> bool:
-        """Is some step or part of it unread or renamed?"""
-        touched = self.jobs[job].mended.touched if job in self.jobs else ()
-        groups = ("parts", "steps")
-        return any(p[-1] in ("id", *groups) or (len(p) > 1 and p[-2] in groups) for p in touched if p)
+
+def _hazy(source: JobSource) -> bool:
+    """Is some step or part of the job unread or renamed?"""
+    groups = ("parts", "steps")
+    return any(
+        path[-1] in ("id", *groups) or (len(path) > 1 and path[-2] in groups)
+        for path in source.mended.touched
+        if path
+    )

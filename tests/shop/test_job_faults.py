@@ -135,3 +135,9 @@ def test_file_name_that_is_no_id(name: str, right: str, tmp_path: Path) -> None:
     (fault,) = faults(tmp_path, {f"jobs/{name}": STOOL})
     assert fault.file == f"jobs/{name}"
     assert right in fault.right
+
+
+def test_a_missing_field_hides_nothing_else(tmp_path: Path) -> None:
+    shop = 'name = "x"\n[[people]]\nid = "sam"\nrole = "helper"\n[[gear]]\nid = "a"\ncount = 1\n[[gear]]\nid = "a"\n'
+    found = faults(tmp_path, {"shop.toml": shop})
+    assert [f.line for f in found] == [1, 2, 8, 9]

@@ -1,0 +1,209 @@
+"""Files that are no shop files, and shop files that were damaged: always a fault, never a traceback."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from shop_texts import SHOP, STOOL, faults, lay
+
+from shopday.shop.faults import ShopFaults
+from shopday.shop.reading import read_folder
+
+RICH = (
+    STOOL
+    + """
+[[steps]]
+id = "coat"
+hands_on = "1h"
+material = "hardwax-oil"
+passes = 2
+next_pass = { extra = "15m", within = "12h", missed = { adds = "30m", why = "scuff" } }
+after = [{ step = "seat/glue", when = "in clamps", within = "3h" }, "legs/turn"]
+only = { days = ["saturday"], between = "09:00-15:00" }
+on = 2026-12-19T10:00:00
+"""
+)
+MATERIALS = '[yellow-pva]\nopen_time = "8m"\nwaits = [{ name = "in clamps", takes = "1h", keeps = "all" }]\n'
+
+
+@pytest.mark.parametrize(
+    ("content", "line", "wrong"),
+    [
+        (b"title = \n", 1, "not TOML at column 9: invalid value"),
+        (b'title = "a\n', 1, "illegal character"),
+        (b'\n\n[[parts]\nid = "x"\n', 3, "not TOML"),
+        (b"title = 'a'\ntitle = 'b'\n", 2, "overwrite"),
+        (b"title = 'a'\n[[steps]]\nid = ", 3, "not TOML at the end"),
+        (b"title = 'a'\r\nx\r\n", 2, "not TOML"),
+        (b"\x7fELF\x02\x01\x01\x00\x00", 1, "it is binary, not text"),
+        (b"title = 'x'\n\x00", 2, "it is binary, not text"),
+        (b"title = 'x'\nname = '\xe9'\n", 2, "it is not in UTF-8"),
+        ("title = 'x'".encode("utf-16"), 1, "binary"),
+        (b"x = " + b"[" * 100_000, None, "too large to read"),
+        (b"weight = " + b"9" * 10_000, None, "too large to read"),
+        (b"# " + b"x" * (2 * 1024 * 1024), None, "it is larger than 2 MB"),
+    ],
+)
+def test_content_that_cannot_be_read(content: bytes, line: int | None, wrong: str, tmp_path: Path) -> None:
+    (fault,) = faults(tmp_path, {"jobs/stool.toml": content})
+    assert (fault.file, fault.line) == ("jobs/stool.toml", line)
+    assert wrong in fault.wrong
+    assert fault.right
+    assert str(fault).isprintable()
+
+
+def test_a_broken_shop_file_does_not_hide_broken_jobs(tmp_path: Path) -> None:
+    found = faults(tmp_path, {"shop.toml": "name = ", "jobs/a.toml": "weight = 0\n", "jobs/b.toml": STOOL})
+    assert [(f.file, f.line) for f in found] == [("shop.toml", 1), ("jobs/a.toml", 1)]
+
+
+def test_a_folder_where_a_file_should_be(tmp_path: Path) -> None:
+    lay(tmp_path, {})
+    (tmp_path / "jobs" / "x.toml").mkdir(parents=True)
+    (fault,) = faults(tmp_path, {})
+    assert (fault.file, fault.wrong) == ("jobs/x.toml", "it is a folder")
+
+
+def test_a_file_where_the_jobs_should_be(tmp_path: Path) -> None:
+    (fault,) = faults(tmp_path, {"jobs": "x"})
+    assert (fault.file, fault.wrong) == ("jobs", "it is a file")
+
+
+def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
+    (lay(tmp_path, {}) / "jobs").mkdir()
+    os.mkfifo(tmp_path / "jobs" / "x.toml")
+    (fault,) = faults(tmp_path, {})
+    assert fault.wrong == "it is not a plain file"
+
+
+def test_a_link_out_of_the_folder_is_not_followed(tmp_path: Path) -> None:
+    (tmp_path / "secret").write_text("password\n")
+    (lay(tmp_path / "shop", {}) / "jobs").mkdir()
+    (tmp_path / "shop" / "jobs" / "x.toml").symlink_to(tmp_path / "secret")
+    (fault,) = faults(tmp_path / "shop", {})
+    assert fault.wrong == "it is a link out of the shop folder"
+    assert "password" not in str(fault)
+
+
+def test_a_link_to_nothing(tmp_path: Path) -> None:
+    (lay(tmp_path, {}) / "jobs").mkdir()
+    (tmp_path / "jobs" / "x.toml").symlink_to(tmp_path / "gone")
+    (fault,) = faults(tmp_path, {})
+    assert fault.wrong == "there is no such file"
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")
+def test_a_file_one_may_not_read(tmp_path: Path) -> None:
+    lay(tmp_path, {"jobs/x.toml": STOOL})
+    (tmp_path / "jobs" / "x.toml").chmod(0)
+    (fault,) = faults(tmp_path, {})
+    assert fault.wrong == "you may not read it"
+
+
+def test_unfinished_files_of_editors_are_not_jobs(tmp_path: Path) -> None:
+    lay(tmp_path, {"jobs/.#desk.toml": "x", "jobs/.desk.toml.swp": b"\0", "jobs/desk.toml~": "x"})
+    assert read_folder(tmp_path).jobs == {}
+
+
+@pytest.mark.parametrize("name", ["a\x1b[31m", "a\nb", "a\u202eb"])
+def test_what_would_steer_the_terminal_is_shown(name: str, tmp_path: Path) -> None:
+    quoted = name.encode("unicode_escape").decode().replace("\\x1b", "\\u001b")
+    text = f'"{quoted}" = 1\nstatus = "{quoted}"\n[[steps]]\nid = "{quoted}"\nhands_on = "{quoted}"\nafter = ["{quoted}"]\n'
+    found = faults(tmp_path, {"jobs/a.toml": text, f"jobs/{name}.toml": "weight = 0\n"})
+    assert len(found) >= 5
+    for fault in found:
+        assert str(fault).isprintable()
+
+
+def test_thousands_of_faults_do_not_take_for_ever(tmp_path: Path) -> None:
+    steps = "".join(
+        f'[[steps]]\nid = "s{i}"\nhands_on = {i}\nafter = ["t{i}"]\nstations = ["b{i}"]\n'
+        for i in range(2000)
+    )
+    assert len(faults(tmp_path, {"jobs/a.toml": steps})) > 5000
+
+
+def mutations(text: str) -> st.SearchStrategy[bytes]:
+    """The text with pieces taken out, doubled, swapped or replaced by junk."""
+    junk = st.sampled_from(
+        [
+            b"",
+            b'"',
+            b"[",
+            b"]]",
+            b"{",
+            b"=",
+            b"\n",
+            b"#",
+            b"\0",
+            b"\xff",
+            b"-",
+            b"1",
+            b"'''",
+            b"\r",
+            b"\x1b",
+            b"99999999999",
+            b"true",
+            b"2026-13-01",
+        ]
+    )
+    edit = st.tuples(st.integers(0, len(text)), st.integers(0, 30), junk)
+
+    def apply(edits: list[tuple[int, int, bytes]]) -> bytes:
+        raw = text.encode()
+        for at, length, new in edits:
+            raw = raw[:at] + new + raw[at + length :]
+        return raw
+
+    return st.lists(edit, min_size=1, max_size=5).map(apply)
+
+
+def swapped(text: str) -> st.SearchStrategy[bytes]:
+    """The text with values of its lines exchanged: right TOML, wrong meaning."""
+    lines = text.split("\n")
+    pairs = [i for i, line in enumerate(lines) if " = " in line]
+
+    def apply(swaps: list[tuple[int, int]]) -> bytes:
+        changed = list(lines)
+        for a, b in swaps:
+            key, value = lines[a].split(" = ", 1)[0], lines[b].split(" = ", 1)[1]
+            changed[a] = f"{key} = {value}"
+        return "\n".join(changed).encode()
+
+    return st.lists(st.tuples(st.sampled_from(pairs), st.sampled_from(pairs)), min_size=1, max_size=4).map(
+        apply
+    )
+
+
+FILES = {"shop.toml": SHOP, "jobs/stool.toml": RICH, "materials.toml": MATERIALS}
+EXAMPLES = int(os.environ.get("SHOPDAY_FUZZ", "150"))
+"""A long run by hand: SHOPDAY_FUZZ=10000."""
+
+
+@pytest.mark.parametrize("name", FILES)
+@given(data=st.data())
+@settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+def test_damaged_files_give_faults_with_file_and_line(name: str, data: st.DataObject) -> None:
+    text = FILES[name]
+    content = data.draw(st.one_of(mutations(text), swapped(text)))
+    with TemporaryDirectory() as folder:
+        lay(Path(folder), {**FILES, name: content})
+        found = ()
+        try:
+            read_folder(Path(folder))
+        except ShopFaults as error:
+            found = error.faults
+    for fault in found:
+        assert fault.file in FILES
+        assert fault.line is None or 1 <= fault.line <= content.count(b"\n") + text.count("\n") + 1
+        assert fault.line is not None or "too large" in fault.wrong
+        assert str(fault).isprintable()
+
+
+def test_the_undamaged_files_are_good(tmp_path: Path) -> None:
+    assert read_folder(lay(tmp_path, dict(FILES))).jobs
