@@ -54,12 +54,14 @@ class Worked(Model):
 
 
 class Recipe(Model):
-    """`own`: the shop's, not the book's. Steps stay as written until a part is made."""
+    """`own`: the shop's, not the book's; `finishing`: a finish for the pieces before it. Steps stay as written
+    until a part is made."""
 
     id: str = ""
     name: str
     says: str = ""
     own: bool = False
+    finishing: bool = False
     parameters: tuple[Parameter, ...] = ()
     values: tuple[Worked, ...] = ()
     steps: tuple[dict[str, Any], ...] = Field(min_length=1, max_length=200)

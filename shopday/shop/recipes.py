@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
+from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+from shopday.shop.joining import joined
 from shopday.shop.making import MadePart, choices, make_part
+from shopday.shop.models import Material, Shop
 from shopday.shop.recipe_file import RECIPES_FOLDER, Parameter, Recipe, builtin_recipes, own_recipes
 from shopday.shop.recipe_saving import save_recipe
 
 __all__ = [
-    "RECIPES_FOLDER", "MadePart", "Parameter", "Recipe", "choices", "make_part", "recipes", "save_recipe",
+    "RECIPES_FOLDER", "MadePart", "Parameter", "Recipe", "choices", "joined", "make_part", "recipe_faults", "recipes", "save_recipe",
 ]  # fmt: skip
 
 
@@ -20,3 +24,20 @@ def recipes(folder: Path | None = None) -> dict[str, Recipe]:
     """
     own = own_recipes(folder) if folder else {}
     return {**own, **{key: recipe for key, recipe in builtin_recipes().items() if key not in own}}
+
+
+def recipe_faults(folder: Path, shop: Shop, materials: Mapping[str, Material]) -> tuple[Fault, ...]:
+    """What is wrong with the shop's own recipes: files that cannot be read, parts that cannot be made."""
+    try:
+        own = own_recipes(folder)
+    except ShopFaults as error:
+        return error.faults
+    return tuple(fault for recipe in own.values() if (fault := _trial(recipe, shop, materials)))
+
+
+def _trial(recipe: Recipe, shop: Shop, materials: Mapping[str, Material]) -> Fault | None:
+    try:
+        make_part(recipe, "part", {}, shop, materials)
+    except ShopdayError as error:
+        return Fault(f"{RECIPES_FOLDER}/{recipe.id}.toml", None, f"with its defaults: {error}")
+    return None

@@ -15,7 +15,16 @@ from shopday.shop.faults import ShopdayError, ShopFaults
 from shopday.shop.locating import Written
 from shopday.shop.models import Job, Shop, Step
 from shopday.shop.recipe_file import parsed
-from shopday.shop.recipes import MadePart, Recipe, choices, make_part, recipes, save_recipe
+from shopday.shop.recipes import (
+    MadePart,
+    Recipe,
+    choices,
+    joined,
+    make_part,
+    recipe_faults,
+    recipes,
+    save_recipe,
+)
 
 BOOK = builtin_materials()
 BUILT_IN = recipes()
@@ -293,6 +302,38 @@ def test_faults_of_every_recipe_file_are_told(tmp_path: Path) -> None:
     with pytest.raises(ShopFaults) as caught:
         recipes(tmp_path)
     assert {fault.file for fault in caught.value.faults} == {"recipes/one.toml", "recipes/two.toml"}
+
+
+def test_a_recipe_that_makes_nothing_is_a_fault_of_its_file(tmp_path: Path) -> None:
+    folder = tmp_path / "recipes"
+    folder.mkdir()
+    (folder / "good.toml").write_text('name = "G"\n[[steps]]\nid = "a"\nhands_on = "1h"\n', encoding="utf-8")
+    (folder / "odd.toml").write_text(
+        'name = "O"\n[[steps]]\nid = "a"\nhands_on = "1h * odd"\n', encoding="utf-8"
+    )
+    (fault,) = recipe_faults(tmp_path, SHOP, BOOK)
+    assert fault.file == "recipes/odd.toml"
+    assert "no parameter or value `odd`" in str(fault)
+    (folder / "bad.toml").write_text("name =", encoding="utf-8")
+    assert [fault.file for fault in recipe_faults(tmp_path, SHOP, BOOK)] == ["recipes/bad.toml"]
+
+
+def test_a_finish_waits_for_the_pieces_since_the_finish_before() -> None:
+    chosen = [
+        "panel-top",
+        "doors",
+        "finish-shellac",
+        "chairs",
+        "finish-lacquer",
+        "finish-drying-oil",
+        "drawers",
+    ]
+    made_parts = [(BUILT_IN[name], make_part(BUILT_IN[name], name, {}, SHOP, BOOK)) for name in chosen]
+    after = {part.id: [a.step for a in part.steps[0].after or ()] for part in joined(made_parts)}
+    assert after["finish-shellac"] == ["panel-top/sand", "doors/hang"]
+    assert after["finish-lacquer"] == ["chairs/seat"]
+    assert after["finish-drying-oil"] == ["finish-lacquer/top-last"]
+    assert [after[name] for name in ("panel-top", "doors", "chairs", "drawers")] == [[], [], [], []]
 
 
 JOB = {
