@@ -9,6 +9,7 @@ import os
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from glob import escape
 from pathlib import Path
 
 from shopday.shop.faults import ShopdayError
@@ -43,6 +44,7 @@ def _require_unchanged(target: Path, seen: bytes | None) -> None:
 
 
 def _put_in_place(target: Path, content: bytes) -> None:
+    _clear_away(target)
     handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
     try:
         with os.fdopen(handle, "wb") as file:
@@ -56,6 +58,13 @@ def _put_in_place(target: Path, content: bytes) -> None:
             os.unlink(name)
         raise
     _sync_folder(target.parent)
+
+
+def _clear_away(target: Path) -> None:
+    """Takes out what a killed writer left; under the lock nobody else is writing."""
+    for stale in target.parent.glob(f".{escape(target.name)}.*.tmp"):
+        with suppress(OSError):
+            stale.unlink()
 
 
 def _mode(target: Path) -> int:
