@@ -87,6 +87,7 @@ class _Builder:
         self.rooms: dict[str, int] = {}
 
     def built(self) -> Built:
+        attended = self.hours.open
         tasks = tuple(self._task(i, p) for i, p in enumerate(self.passes))
         problem = Problem(
             now=self.now,
@@ -95,7 +96,7 @@ class _Builder:
             capacities=self.capacities,
             calendars=tuple(self.hours.calendars),
             clocks=tuple(self.clocks),
-            attended=self.hours.open,
+            attended=attended,
             settle=self.shop.rules.dust_settles,
             hopeless=dict(self.reasons),
         )
