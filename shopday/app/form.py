@@ -35,13 +35,19 @@ class Blank:
 
 
 class Form(ModalScreen[Fields | None]):
-    """Ends with the fields that were changed (an emptied one is None), or None when it was left."""
+    """Ends with the fields that were changed (an emptied one is None), or None when it was left.
+
+    everything: all fields, not only the changed ones.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
 
-    def __init__(self, title: str, blanks: Sequence[Blank], removable: bool = False) -> None:
+    def __init__(
+        self, title: str, blanks: Sequence[Blank], removable: bool = False, everything: bool = False
+    ) -> None:
         super().__init__()
-        self._title, self._blanks, self._removable = title, tuple(blanks), removable
+        self._title, self._blanks = title, tuple(blanks)
+        self._removable, self._everything = removable, everything
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
@@ -59,7 +65,7 @@ class Form(ModalScreen[Fields | None]):
         changed: dict[str, object] = {}
         for blank in self._blanks:
             typed = self.query_one(f"#b-{blank.name}", Input).value.strip()
-            if typed != words.clean(blank.typed).strip():
+            if self._everything or typed != words.clean(blank.typed).strip():
                 changed[blank.name] = _read(blank, typed)
         return changed
 

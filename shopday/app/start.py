@@ -5,9 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
+from shopday.shop.folder import SHOP_FILE
+
 
 def open_app(folder: Path, now: dt.datetime | None) -> int:
     """Run until quit. Raises ShopdayError for a folder that cannot be read."""
+    if not (folder / SHOP_FILE).exists() and not _first_shop(folder):
+        return 0
     from shopday.app.planner import ProcessPlanner
 
     planner = ProcessPlanner(folder, now)
@@ -20,3 +24,10 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
         return app.return_code or 0
     finally:
         planner.close()
+
+
+def _first_shop(folder: Path) -> bool:
+    """Ask for a shop where there is none; False when the questions were left."""
+    from shopday.app.first_shop import FirstShop
+
+    return bool(FirstShop(folder).run())

@@ -55,13 +55,16 @@ def _until(wait: Waiting, now: dt.datetime) -> tuple[str, str]:
 
 
 def _then(wait: Waiting) -> str:
-    said = [f"then {wait.next}" if wait.next else "", f"frees {wait.frees}" if wait.frees else ""]
+    follows = wait.next if wait.kind != "window" else ""
+    said = [f"then {follows}" if follows else "", f"frees {wait.frees}" if wait.frees else ""]
     return ", ".join(s for s in said if s)
 
 
 def _what(wait: Waiting, title: str) -> str:
     if wait.kind in ("arrives", "away"):
         return f"{wait.what}, {title}"
+    if wait.kind == "window":
+        return f"start {wait.step.label}, {title}"
     return f"{wait.step.label}: {wait.what}, {title}"
 
 

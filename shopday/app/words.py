@@ -92,4 +92,4 @@ def days(count: int) -> str:
 def bar(share: float, cells: int) -> str:
     """How far along, as a filled bar."""
     full = round(max(0.0, min(1.0, share)) * cells)
-    return "█" * full + "░" * (cells - full)
+    return "━" * full + "┄" * (cells - full)
