@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_texts import SHOP, STOOL, faults, lay
 
-from shopday.shop.faults import ShopFaults
+from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.reading import read_folder
 
 RICH = (
@@ -193,7 +193,7 @@ def test_damaged_files_give_faults_with_file_and_line(name: str, data: st.DataOb
     content = data.draw(st.one_of(mutations(text), swapped(text)))
     with TemporaryDirectory() as folder:
         lay(Path(folder), {**FILES, name: content})
-        found = ()
+        found: tuple[Fault, ...] = ()
         try:
             read_folder(Path(folder))
         except ShopFaults as error:

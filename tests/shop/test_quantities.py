@@ -149,5 +149,5 @@ def test_how_amounts_are_written() -> None:
 
 def test_models_take_numbers_from_python_code() -> None:
     assert Step(id="x", hands_on=30).hands_on == 30
-    assert Wait(name="x", takes="2h").takes == 120  # type: ignore[arg-type]
+    assert Wait(name="x", takes="2h").takes == 120
     assert Away(takes=("workdays", 5)).takes == ("workdays", 5)

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from shop_texts import STOOL, lay
 
-from shopday.shop import saving, writing
+from shopday.shop import writing
 from shopday.shop.faults import ShopdayError
 from shopday.shop.reading import read_folder
 
@@ -68,7 +68,7 @@ def test_a_full_disk_leaves_the_old_file(stool: Path, call: str, monkeypatch: py
     def full(*_: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(saving.os, call, full)
+    monkeypatch.setattr(os, call, full)
     with pytest.raises(
         ShopdayError, match=r"could not be written \(no space left on device\); nothing was changed"
     ):
@@ -93,8 +93,17 @@ def test_content_and_name_reach_the_disk_before_the_call_returns(
 ) -> None:
     done: list[str] = []
     sync, replace = os.fsync, os.replace
-    monkeypatch.setattr(saving.os, "fsync", lambda handle: (done.append("sync"), sync(handle))[1])
-    monkeypatch.setattr(saving.os, "replace", lambda a, b: (done.append("replace"), replace(a, b))[1])
+
+    def noted_sync(handle: int) -> None:
+        done.append("sync")
+        sync(handle)
+
+    def noted_replace(old: str, new: Path) -> None:
+        done.append("replace")
+        replace(old, new)
+
+    monkeypatch.setattr(os, "fsync", noted_sync)
+    monkeypatch.setattr(os, "replace", noted_replace)
     writing.set_job_fields(stool, {"weight": 3})
     assert done == ["sync", "replace", "sync"]
 

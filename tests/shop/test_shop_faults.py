@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from shop_texts import SHOP, faults, marked
+from shop_texts import SHOP, faults, marked, read
 
 HEAD = 'name = "Larch Lane"\ntimezone = "Europe/Vienna"\n'
 
@@ -95,3 +95,22 @@ def test_all_faults_are_told_at_once_in_the_order_of_lines(tmp_path: Path) -> No
         ("materials.toml", 1),
         ("jobs/a.toml", 1),
     ]
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE",
+        "RRULE:FREQ=DAILY",
+        "freq=monthly;byday=1SA",
+        "FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=29",
+        "FREQ=DAILY;UNTIL=20261231",
+        "FREQ=DAILY;UNTIL=20261231T000000Z",
+        "FREQ=DAILY;COUNT=3",
+        "FREQ=DAILY;UNTIL=20261125",
+    ],
+)
+def test_rule_that_gives_days(rule: str, tmp_path: Path) -> None:
+    entry = f'{{ rule = "{rule}", from = 2026-11-25, hours = ["15:00-17:00"] }}'
+    shop = SHOP.replace('role = "helper"', f'role = "helper"\nalso = [{entry}]')
+    assert read(tmp_path, {"shop.toml": shop}).shop.people[1].also[0].rule == rule
