@@ -1,4 +1,4 @@
-"""A finished job kept as the shop's own recipe, with the times it really took."""
+"""Recipes put into the shop's folder: a finished job with the times it really took, a built-in one to change."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopday.shop.faults import ShopdayError, suggest
-from shopday.shop.recipes import RECIPES_FOLDER, save_recipe
+from shopday.shop.recipes import RECIPES_FOLDER, builtin_texts, save_recipe
 from shopday.shop.saving import replace_file
 
 if TYPE_CHECKING:
@@ -42,9 +42,20 @@ def keep_recipe(workshop: Workshop, plan: Plan, job: str, name: str) -> Path:
     jobs = workshop.folder.jobs
     if job not in jobs:
         raise ShopdayError(f"no job `{job}`; {suggest(job, jobs)}")
+    return _put(workshop, name, save_recipe(jobs[job], actual_times(workshop, plan, job)))
+
+
+def copy_recipe(workshop: Workshop, recipe: str) -> Path:
+    """Copy a built-in recipe into the shop's folder, where it can be changed and takes the built-in one's place."""
+    known = builtin_texts()
+    if recipe not in known:
+        raise ShopdayError(f"no recipe `{recipe}` in the book; {suggest(recipe, known)}")
+    return _put(workshop, recipe, known[recipe])
+
+
+def _put(workshop: Workshop, name: str, text: str) -> Path:
     if not _NAME.fullmatch(name):
         raise ShopdayError(f"`{name}` cannot name a recipe; use a-z, 0-9 and -")
-    text = save_recipe(jobs[job], actual_times(workshop, plan, job))
     path = workshop.path / RECIPES_FOLDER / f"{name}.toml"
     try:
         path.parent.mkdir(exist_ok=True)

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 
 from shopday.shop.models import Material, Shop, Step
 from shopday.shop.quantities import span_text
+from shopday.shop.trade import noise_hours
 
 DEFER = "The label, local code and licensed practice come first."
 """Said with every list of cautions."""
@@ -20,7 +21,8 @@ OILY_RAGS = (
 )
 """Published: OSHA 29 CFR 1910.106 and 1910.125."""
 DUST = "Wood dust: run the collection and wear a respirator."
-NOISE = "Noise: hearing protection."
+NOISE = f"Noise: hearing protection; at 95 dBA {noise_hours(95):g} hours are all a day allows."
+"""Published: OSHA 29 CFR 1910.95."""
 HEAVY = "Two people: do not lift it alone."
 LICENSED = "Electrical, structural and gas work at the customer's home belongs to licensed trades."
 
@@ -57,4 +59,4 @@ def _is(written: bool | None, step: Step, shop: Shop, what: str) -> bool:
 
 
 def _noise(shop: Shop) -> str:
-    return NOISE if shop.rules.noise is None else f"{NOISE[:-1]}, and only {span_text(shop.rules.noise)}."
+    return NOISE if shop.rules.noise is None else f"{NOISE} Only between {span_text(shop.rules.noise)}."

@@ -150,7 +150,7 @@ def _checked(parameter: Parameter, given: Value, materials: Mapping[str, Materia
             raise ShopdayError(f"{parameter.name}: no `{given}`; {suggest(str(given), known)}")
         return given
     try:
-        value = float(given)
+        value = float(given.replace(",", ".") if isinstance(given, str) else given)
     except ValueError:
         raise ShopdayError(f"{parameter.name}: `{given}` is not a number") from None
     if not parameter.least <= value <= parameter.most:

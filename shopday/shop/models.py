@@ -244,7 +244,6 @@ class Material(Model):
     """One entry of the material book. Every default is a starting value: the label rules.
 
     kind:            "glue", "resin", "finish", ...
-    hands:           what the label calls open time (minutes the glue may stand before closing up).
     waits:           given to a step with this material that writes none of its own.
     within, missed:  window of the next pass (recoat), given to `next_pass` when the step writes none.
     lowest:          no work with it below this temperature (C).

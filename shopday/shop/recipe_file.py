@@ -10,9 +10,8 @@ another step, so the material's window holds).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import tomllib
 from importlib.resources import files
-from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -67,9 +66,25 @@ class Recipe(Model):
     steps: tuple[dict[str, Any], ...] = Field(min_length=1, max_length=200)
 
 
+def builtin_texts() -> dict[str, str]:
+    """The files of the book's recipes as written, by id."""
+    folder = files("shopday.shop").joinpath("book", RECIPES_FOLDER)
+    entries = sorted(folder.iterdir(), key=lambda entry: entry.name)
+    return {
+        entry.name.removesuffix(".toml"): entry.read_text(encoding="utf-8")
+        for entry in entries
+        if entry.name.endswith(".toml")
+    }
+
+
 def builtin_recipes() -> dict[str, Recipe]:
     """Every recipe of the book by id, in the order of their names."""
-    return dict(sorted(map(_builtin, _builtin_files()), key=lambda entry: entry[1].name))
+    texts = builtin_texts().items()
+    read = [
+        (key, parsed(key, Written(f"{key}.toml", text, tomllib.loads(text)), own=False))
+        for key, text in texts
+    ]
+    return dict(sorted(read, key=lambda entry: entry[1].name))
 
 
 def own_recipes(folder: Path) -> dict[str, Recipe]:
@@ -102,14 +117,3 @@ def parsed(recipe_id: str, written: Written, own: bool) -> Recipe:
 def _fault(written: Written, item: Any) -> Fault:
     where = ".".join(str(piece) for piece in item["loc"] if not isinstance(piece, int))
     return Fault(written.name, written.line(tuple(item["loc"])), f"`{where}`: {item['msg']}")
-
-
-def _builtin_files() -> Iterator[Traversable]:
-    folder = files("shopday.shop").joinpath("book", RECIPES_FOLDER)
-    return (entry for entry in folder.iterdir() if entry.name.endswith(".toml"))
-
-
-def _builtin(entry: Traversable) -> tuple[str, Recipe]:
-    written = read_toml(Path(str(entry)), entry.name)
-    recipe_id = entry.name.removesuffix(".toml")
-    return recipe_id, parsed(recipe_id, written, own=False)

@@ -9,11 +9,18 @@ from shopday.shop.faults import Fault, ShopdayError, ShopFaults
 from shopday.shop.joining import joined
 from shopday.shop.making import MadePart, choices, make_part
 from shopday.shop.models import Material, Shop
-from shopday.shop.recipe_file import RECIPES_FOLDER, Parameter, Recipe, builtin_recipes, own_recipes
+from shopday.shop.recipe_file import (
+    RECIPES_FOLDER,
+    Parameter,
+    Recipe,
+    builtin_recipes,
+    builtin_texts,
+    own_recipes,
+)
 from shopday.shop.recipe_saving import save_recipe
 
 __all__ = [
-    "RECIPES_FOLDER", "MadePart", "Parameter", "Recipe", "choices", "joined", "make_part", "recipe_faults", "recipes", "save_recipe",
+    "RECIPES_FOLDER", "MadePart", "Parameter", "Recipe", "builtin_texts", "choices", "joined", "make_part", "recipe_faults", "recipes", "save_recipe",
 ]  # fmt: skip
 
 

@@ -55,9 +55,14 @@ def hands(kilograms: float, longest: float = 0) -> int:
     return 2 if kilograms > LIFT_ALONE_KG or longest > LONGEST_ALONE_MM else 1
 
 
+def pour_count(depth: float, deepest_layer: float) -> int:
+    """How many pours fill a void, none deeper than the material allows."""
+    return max(1, math.ceil(depth / deepest_layer - 1e-9))
+
+
 def pours(depth: float, deepest_layer: float) -> tuple[float, ...]:
-    """Depths of equal pours, none deeper than the material allows."""
-    count = max(1, math.ceil(depth / deepest_layer - 1e-9))
+    """Depths of equal pours."""
+    count = pour_count(depth, deepest_layer)
     return (depth / count,) * count
 
 
@@ -167,11 +172,6 @@ def dew_point(celsius: float, humidity: float) -> float:
 def noise_hours(decibels: float) -> float:
     """Hours a day allowed at a level (dBA): OSHA 29 CFR 1910.95, half for every 5 dB over 90."""
     return float(8 / 2 ** ((decibels - 90) / 5))
-
-
-def noise_dose(hours: Sequence[tuple[float, float]]) -> float:
-    """Share of a day's allowed noise in (level, hours) pairs; over 1 is too much: OSHA 29 CFR 1910.95."""
-    return sum(spent / noise_hours(level) for level, spent in hours)
 
 
 def maturity(spells: Sequence[tuple[float, float]], datum: float = 0.0) -> float:

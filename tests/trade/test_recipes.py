@@ -238,6 +238,15 @@ def test_the_label_rules_and_cautions_defer() -> None:
     assert any("closed metal can" in caution for caution in part.cautions)
 
 
+def test_shellac_clouds_below_the_dew_point() -> None:
+    """Magnus: at 20 C and 60 % the dew point is 12.0 C (published example)."""
+    assert any("colder than 12 C" in reason for reason in made("finish-shellac", humidity=60).reasons)
+
+
+def test_numbers_come_as_people_type_them() -> None:
+    assert made("finish-shellac", area="2,5").part == made("finish-shellac", area=2.5).part
+
+
 # ---------------------------------------------------------------- values out of reach, bad recipes
 
 

@@ -35,11 +35,6 @@ def test_noise(decibels: float, hours: float) -> None:
     assert trade.noise_hours(decibels) == pytest.approx(hours)
 
 
-def test_noise_dose() -> None:
-    """OSHA 29 CFR 1910.95 appendix A: D = C1/T1 + C2/T2; four hours at 90 and two at 95 use up the day."""
-    assert trade.noise_dose([(90, 4), (95, 2)]) == pytest.approx(1.0)
-
-
 def test_maturity() -> None:
     """Nurse-Saul, datum 0 C: 12 h at 20 C and 12 h at 25 C are 540 C h (published example)."""
     assert trade.maturity([(20, 12), (25, 12)]) == pytest.approx(540)

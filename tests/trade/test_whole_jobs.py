@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from shopday.planning.latest import Latest
 from shopday.planning.workshop import Workshop
 from shopday.shop.book import builtin_materials
 from shopday.shop.models import Job, Shop, Step
@@ -107,3 +108,23 @@ def test_oil_is_buffed_in_its_window_and_the_piece_turned_after_a_cure(tmp_path:
     assert rows["turn"].start - rows["under-buff"].end >= dt.timedelta(hours=24)
     assert rows["turn"].people == ("maker", "sam")
     assert rows["top-oil"].start >= rows["turn"].end
+
+
+@pytest.mark.parametrize("chosen", JOBS, ids="+".join)
+def test_in_a_plan_that_keeps_its_promise_nothing_is_later_than_the_latest(
+    tmp_path: Path, chosen: list[str]
+) -> None:
+    job = written(tmp_path, chosen)
+    path = tmp_path / "jobs" / "piece.toml"
+    path.unlink()
+    write_job(path, job.model_copy(update={"promise": dt.date(2027, 6, 30)}))
+    shop = Workshop(tmp_path, NOW)
+    plan = shop.plan(effort=0)
+    assert plan.late == 0
+    latest = Latest(shop.built(plan), plan)
+    for step in plan.steps:
+        start, complete = latest.start(step), latest.complete(step)
+        assert start is not None
+        assert complete is not None
+        assert step.start <= start
+        assert step.complete <= complete
