@@ -1,4 +1,4 @@
-"""Building whole schedules: units placed in an order, from any point of an order built before."""
+"""Building whole schedules: tasks placed in an order, from any point of an order built before."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ class Built:
 
     cost:     refused tasks, lateness and finish in one number, see `Builder`.
     late:     the late total alone.
-    order:    units in the order in which they were placed.
-    marks:    before each unit of `order`, and after the last: profiles, per-job completions, cost, late.
+    order:    tasks in the order in which they were placed.
+    marks:    before each task of `order`, and after the last: profiles, per-job completions, cost, late.
     moments, crews, missed: per task; moments are None where it has no place.
     refused:  tasks without a place.
     """
@@ -182,79 +182,119 @@ class Builder:
     def build(
         self, order: Sequence[int], base: Built | None = None, keep: int = 0, limit: int | None = None
     ) -> Built | None:
-        """Place the units in this order; what a unit waits for is placed before it.
+        """Place the tasks in this order; what a task waits for is placed before it.
 
-        base, keep: take the first `keep` units as they stand in `base` (the orders agree so far).
+        base, keep: take the first `keep` tasks as they stand in `base` (the orders agree so far).
         limit:      give up (None) as soon as the cost must exceed it.
         """
-        compiled = self.compiled
-        start = self.start if base is None else base
         if base is None:
-            keep = 0
-        profiles, deliveries, cost, late = start.marks[keep]
-        moments = list(start.moments)
-        crews = list(start.crews)
-        missed = set(start.missed)
-        refused = dict(self.start.refused)
-        done = bytearray(len(compiled.units))
-        kept = start.order[:keep]
-        for u in kept:
-            done[u] = 1
-        if base is not None:
-            for u in start.order[keep:]:
-                for i in compiled.units[u]:
-                    moments[i] = self.start.moments[i]
-                    missed.discard(i)
-        built = Built(cost, late, list(kept), start.marks[: keep + 1], moments, crews, missed, refused)
-        needs = compiled.unit_needs
-        for u in order:
-            if done[u]:
+            base, keep = self.start, 0
+        elif len(base.refused) > len(self.start.refused):
+            return self._again([*base.order[:keep], *order], set(), limit)
+        return self._go_on(self._begin(base, keep), order, set(), limit)
+
+    def _again(self, order: Sequence[int], bound: set[int], limit: int | None) -> Built | None:
+        """Start over, with more units bound: what was refused before may have a place now."""
+        tasks = dict.fromkeys([*order, *range(len(self.compiled.made))])
+        return self._go_on(self._begin(self.start, 0), list(tasks), bound, limit)
+
+    def _go_on(self, built: Built, order: Sequence[int], bound: set[int], limit: int | None) -> Built | None:
+        queue = [i for i in reversed(order) if built.moments[i] is None and i not in built.refused]
+        compiled = self.compiled
+        unit_of, needs, moments, refused = compiled.unit_of, compiled.needs, built.moments, built.refused
+        while queue:
+            i = queue[-1]
+            if moments[i] is not None or i in refused:
+                queue.pop()
                 continue
-            stack = [u]
-            while stack:
-                v = stack[-1]
-                if done[v]:
-                    stack.pop()
-                    continue
-                waiting = [w for w in needs[v] if not done[w] and w not in stack]
-                if waiting:
-                    stack += waiting
-                    continue
-                stack.pop()
-                done[v] = 1
-                profiles, deliveries = list(profiles), list(deliveries)
-                self._place_unit(v, built, profiles, deliveries)
-                built.order.append(v)
-                built.marks.append((profiles, deliveries, built.cost, built.late))
-                if limit is not None and built.cost > limit:
-                    return None
+            unit = compiled.units[unit_of[i]]
+            members = unit if len(unit) > 1 and unit_of[i] in bound else (i,)
+            waiting = [
+                j
+                for k in members
+                for j in needs[k]
+                if moments[j] is None and j not in members and j not in refused
+            ]
+            if waiting:
+                queue += waiting
+                continue
+            if len(members) > 1:
+                self._place_bound(members, queue, built)
+            elif not self._place_one(i, built, len(unit) == 1):
+                bound.add(unit_of[i])
+                if len(refused) > len(self.start.refused):
+                    return self._again([*built.order, *reversed(queue)], bound, limit)
+                queue += reversed(self._take_back(unit, built))
+            if limit is not None and built.cost > limit:
+                return None
         return built
 
-    def _place_unit(self, u: int, built: Built, profiles: Profiles, deliveries: list[int]) -> None:
-        unit = self.compiled.units[u]
-        if len(unit) == 1:
-            i = unit[0]
-            if built.moments[i] is not None or i in built.refused:
-                return
-            try:
-                fit = self.placer.fit(i, profiles, built.moments, 0)
-            except NoPlace as no:
-                self._fail(built, i, no.refusal, ())
-                return
-            except WindowMissed as no:
-                self._fail(built, i, Refusal(Cause.WINDOW, other=no.task), ())
-                return
-            self._enter(built, i, fit, profiles, deliveries)
-            return
-        self._place_bound(unit, built, profiles, deliveries)
+    def _begin(self, base: Built, keep: int) -> Built:
+        """A build that has placed the first `keep` tasks of another."""
+        _, _, cost, late = base.marks[keep]
+        moments, missed = list(base.moments), set(base.missed)
+        for i in base.order[keep:]:
+            moments[i] = None
+            missed.discard(i)
+        order = base.order[:keep]
+        return Built(
+            cost,
+            late,
+            order,
+            base.marks[: keep + 1],
+            moments,
+            list(base.crews),
+            missed,
+            dict(self.start.refused),
+        )
 
-    def _enter(self, built: Built, i: int, fit: Fit, profiles: Profiles, deliveries: list[int]) -> None:
+    def _take_back(self, unit: tuple[int, ...], built: Built) -> list[int]:
+        """Undo everything from the first task of a unit on; return what was undone, in order."""
+        first = min(k for k, i in enumerate(built.order) if i in unit)
+        undone = built.order[first:]
+        for i in undone:
+            built.moments[i] = None
+            built.missed.discard(i)
+        del built.order[first:], built.marks[first + 1 :]
+        _, _, built.cost, built.late = built.marks[-1]
+        return undone
+
+    def _place_one(self, i: int, built: Built, alone: bool) -> bool:
+        """Place a task; False when its window asks for an earlier task of its unit to move."""
+        profiles = list(built.marks[-1][0])
+        try:
+            fit = self.placer.fit(i, profiles, built.moments, 0)
+            if not alone:
+                self._look_back(i, fit.moments, built.moments)
+        except NoPlace as no:
+            if not alone and no.refusal.cause is not Cause.HORIZON and self._started(i, built):
+                return False
+            self._fail(built, i, no.refusal)
+            return True
+        except WindowMissed as no:
+            if not alone and self._started(i, built):
+                return False
+            self._fail(built, i, Refusal(Cause.WINDOW, other=no.task))
+            return True
+        self.placer.put(fit.holds, profiles)
+        self._enter(built, i, fit, profiles)
+        return True
+
+    def _started(self, i: int, built: Built) -> bool:
+        """Whether some task of the unit was placed in this build."""
+        unit = self.compiled.units[self.compiled.unit_of[i]]
+        return any(built.moments[j] is not None and self.start.moments[j] is None for j in unit)
+
+    def _enter(self, built: Built, i: int, fit: Fit, profiles: Profiles) -> None:
+        """Write down a fit whose holds are in `profiles`."""
         built.moments[i] = fit.moments
         built.crews[i] = fit.crew
         if fit.missed:
             built.missed.add(i)
-        self.placer.put(fit.holds, profiles)
+        deliveries = list(built.marks[-1][1])
         self._count(built, i, fit.moments, deliveries)
+        built.order.append(i)
+        built.marks.append((profiles, deliveries, built.cost, built.late))
 
     def _count(self, built: Built, i: int, moments: Moments, deliveries: list[int]) -> None:
         """Take the task's completion into the cost, and whether it comes too late for an appointment."""
@@ -271,20 +311,18 @@ class Builder:
                 built.refused[appointment] = Refusal(Cause.APPOINTMENT, other=i, limit=moments[m])
                 built.cost += IMPOSSIBLE
 
-    def _fail(self, built: Built, i: int, refusal: Refusal, moved: Sequence[int]) -> None:
-        built.refused.setdefault(i, refusal)
+    def _fail(self, built: Built, i: int, refusal: Refusal) -> None:
+        """Refuse a task and what waits for it."""
         before = len(built.refused)
-        self.compiled.spread_refusals(built.refused)
-        built.cost += IMPOSSIBLE * (1 + len(built.refused) - before)
+        self._refuse(built.refused, i, refusal)
+        built.cost += IMPOSSIBLE * (len(built.refused) - before)
 
-    def _place_bound(
-        self, unit: tuple[int, ...], built: Built, profiles: Profiles, deliveries: list[int]
-    ) -> None:
-        """Place the tasks of a unit; move one later and go on from there when a window is missed."""
-        todo = [i for i in unit if built.moments[i] is None and i not in built.refused]
+    def _place_bound(self, unit: tuple[int, ...], queue: list[int], built: Built) -> None:
+        """Place a whole unit; move a task later and go on from there when a window is missed."""
+        todo = self._sequence([i for i in unit if built.moments[i] is None and i not in built.refused], queue)
         place = {i: k for k, i in enumerate(todo)}
         floors: dict[int, int] = {}
-        trail: list[Profiles] = [list(profiles)]
+        trail: list[Profiles] = [built.marks[-1][0]]
         fits: list[Fit] = []
         tries = 0
         while len(fits) < len(todo):
@@ -299,7 +337,7 @@ class Builder:
                 if no.start is None or no.task not in place or tries > RETRIES:
                     return self._give_up(built, todo, i, Refusal(Cause.WINDOW, other=no.task))
                 floors[no.task] = max(floors.get(no.task, 0), no.start)
-                back = place[no.task]
+                back = min(place[no.task], len(fits))
                 for j in todo[back : len(fits)]:
                     built.moments[j] = None
                 del fits[back:], trail[back + 1 :]
@@ -309,22 +347,32 @@ class Builder:
             self.placer.put(fit.holds, taken)
             trail.append(taken)
             fits.append(fit)
-        profiles[:] = trail[-1]
-        for i, fit in zip(todo, fits, strict=True):
-            built.crews[i] = fit.crew
-            if fit.missed:
-                built.missed.add(i)
-            self._count(built, i, fit.moments, deliveries)
+        for i, fit, profiles in zip(todo, fits, trail[1:], strict=True):
+            self._enter(built, i, fit, profiles)
         return None
+
+    def _sequence(self, todo: list[int], queue: list[int]) -> list[int]:
+        """The tasks of a unit in the order of the queue, each after what it waits for."""
+        wanted = set(todo)
+        stack = [i for i in queue if i in wanted]
+        out: dict[int, None] = {}
+        while stack:
+            i = stack[-1]
+            waiting = [j for j in self.compiled.needs[i] if j in wanted and j not in out]
+            if waiting:
+                stack += waiting
+            else:
+                out[stack.pop()] = None
+        return [*out, *(i for i in todo if i not in out)]
 
     def _give_up(self, built: Built, todo: list[int], i: int, refusal: Refusal) -> None:
         """A unit that cannot be placed goes as a whole: what one of its tasks can't keep, none can use."""
         for j in todo:
             built.moments[j] = None
-        self._fail(built, i, refusal, ())
+        self._fail(built, i, refusal)
         for j in todo:
             if j not in built.refused:
-                self._fail(built, j, Refusal(refusal.cause, other=i, limit=refusal.limit), ())
+                self._fail(built, j, Refusal(refusal.cause, other=i, limit=refusal.limit))
 
     def _look_back(self, j: int, moments: Moments, placed: list[Moments | None]) -> None:
         """A task placed after one whose window hangs on it must not be too early for it."""

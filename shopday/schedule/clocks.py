@@ -1,6 +1,6 @@
 """Clocks: how unattended time passes where it is not plain elapsed minutes.
 
-Every clock is a monotone map: a later start never ends earlier.
+A later start never ends earlier, but for weekdays counted across a weekend (see `Clock.soonest`).
 """
 
 from __future__ import annotations
@@ -13,6 +13,8 @@ from typing import Protocol
 DAY = 1440
 EPOCH_WEEKDAY = 3
 """The epoch was a Thursday (Monday is 0)."""
+
+SATURDAY = 5
 
 SLACK = 1e-9
 """Rounding of a sum of float minutes: this close to done is done."""
@@ -27,6 +29,10 @@ class Clock(Protocol):
 
     def latest_start(self, end: int, amount: int) -> int:
         """A start no later than every start whose `amount` is over at or after `end`."""
+        ...
+
+    def soonest(self, start: int, amount: int) -> int:
+        """The soonest end of every start at or after this one."""
         ...
 
 
@@ -74,6 +80,9 @@ class RatedClock:
     def latest_start(self, end: int, amount: int) -> int:
         return math.floor(self.minute_of(self.reading(end - 1) - amount)) - 1
 
+    def soonest(self, start: int, amount: int) -> int:
+        return self.after(start, amount)
+
 
 @dataclass(frozen=True, slots=True)
 class WeekdayClock:
@@ -96,6 +105,12 @@ class WeekdayClock:
 
     def latest_start(self, end: int, amount: int) -> int:
         return end - (amount + 2 * (amount // 5) + 5) * DAY
+
+    def soonest(self, start: int, amount: int) -> int:
+        """Late on a Friday it can pay to wait: early on Saturday counts the same days from an earlier hour."""
+        day = (start + self.offsets[bisect_right(self.changes, start)]) // DAY
+        saturday = self._minute((day + (SATURDAY - day - EPOCH_WEEKDAY) % 7) * DAY)
+        return min(self.after(start, amount), self.after(max(start, saturday), amount))
 
     def _minute(self, wall: int) -> int:
         """A wall-clock minute as a real one; one that occurs twice or never is read by the old offset."""

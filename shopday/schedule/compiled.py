@@ -84,7 +84,7 @@ class Compiled:
         self.successors = self._successors()
         self.refused = self._refusals()
         self.units, self.unit_of = self._units()
-        self.unit_needs = self._unit_needs()
+        self.needs = self._needs()
         self.watchers = self._watchers()
 
     def refusing(self, refused: dict[int, Refusal]) -> Compiled:
@@ -255,15 +255,13 @@ class Compiled:
         made = self.made[i]
         return [j for j, _, _ in made.lags] + [j for refs, _ in made.windows for j, _, _ in refs]
 
-    def _unit_needs(self) -> tuple[tuple[int, ...], ...]:
-        """Per unit, the units that must be placed before it."""
-        needs: list[dict[int, None]] = [{} for _ in self.units]
-        for i, made in enumerate(self.made):
-            if made.task.fixed is None:
-                for j in self._before(i):
-                    if self.unit_of[j] != self.unit_of[i]:
-                        needs[self.unit_of[i]][self.unit_of[j]] = None
-        return tuple(tuple(x) for x in needs)
+    def _needs(self) -> tuple[tuple[int, ...], ...]:
+        """Per task, the tasks to be placed before it: lags, and moments of windows where that makes no circle."""
+        rank = self.rank
+        return tuple(
+            tuple(dict.fromkeys(j for j in self._before(i) if rank[j] < rank[i]))
+            for i in range(len(self.made))
+        )
 
     def _watchers(self) -> dict[int, list[tuple[int, int, int, int]]]:
         """Per task, the hard windows with one moment that hang on it: (task, moment, offset, within)."""

@@ -105,7 +105,10 @@ class Placer:
         known = [moments[j][m] + o for j, m, o in made.lags if moments[j] is not None]  # type: ignore[index]
         ready = max([made.release, *known])
         if made.task.eager:
-            return self._eager(i, replace(made, windows=()), ready, moments, 0).moments
+            at, end, _ = self._eager(i, replace(made, windows=()), ready, moments, 0).moments
+            if made.task.clock is not None:
+                end = self.problem.clocks[made.task.clock].soonest(at, made.task.length)
+            return at, end, end
         fits = [self.earliest(made, c, s, ready, FOREVER, empty) for c, s in enumerate(made.staff)]
         found = [fit.moments for fit in fits if fit is not None]
         if not found:

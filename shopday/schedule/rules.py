@@ -10,7 +10,7 @@ Rule = Callable[[int], tuple[float, ...]]
 
 
 def rule_orders(builder: Builder) -> Iterator[list[int]]:
-    """One order of units a rule: slack, due date by weight, job after job, shortest job, longest tail."""
+    """One order of tasks a rule: slack, due date by weight, job after job, shortest job, longest tail."""
     compiled, problem = builder.compiled, builder.problem
     jobs = range(len(problem.jobs))
     work = [0] * len(problem.jobs)
@@ -39,11 +39,9 @@ def rule_orders(builder: Builder) -> Iterator[list[int]]:
         tail,
         lambda i: (compiled.rank[i],),
     ]
+    tasks = range(len(compiled.made))
     for rule in rules:
-        yield sorted(
-            range(len(compiled.units)),
-            key=lambda u: min((appointed.get(i, 1 << 60), *rule(i)) for i in compiled.units[u]),
-        )
+        yield sorted(tasks, key=lambda i: (appointed.get(i, 1 << 60), *rule(i)))
 
 
 def _before_appointments(builder: Builder) -> dict[int, int]:

@@ -14,9 +14,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shopday.schedule.building import Builder, Built
+from shopday.schedule.urgency import Urgency
 
 AIMING = 0.25
 """Share of the budget spent on targets before single steps are moved."""
+
+SWAPS = 0.5
 
 ROUNDS = 3
 """How often a search is heated up again from its best schedule."""
@@ -47,34 +50,22 @@ class Search:
         self.floor = floor
         self.floors = floors
         self.iterations = 0
-        units = self.compiled.units
-        self.movable = [
-            u for u, unit in enumerate(units) if any(builder.start.moments[i] is None for i in unit)
-        ]
-        self.job_units: dict[int, list[int]] = {}
-        for u in self.movable:
-            for job in {self.compiled.made[i].task.job for i in units[u]}:
-                self.job_units.setdefault(job, []).append(u)
-        self.jobs = list(self.job_units)
         made = self.compiled.made
-        tasks = [i for u in self.movable for i in units[u]]
-        self.backward = sorted(tasks, key=self.compiled.rank.__getitem__, reverse=True)
-        self.lags_out: dict[int, list[tuple[int, int, int]]] = {i: [] for i in range(len(made))}
-        for i in tasks:
-            for j, m, offset in made[i].lags:
-                self.lags_out[j].append((i, m, offset))
+        self.movable = [
+            i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
+        ]
+        self.job_tasks: dict[int, list[int]] = {}
+        for i in self.movable:
+            self.job_tasks.setdefault(made[i].task.job, []).append(i)
+        self.jobs = list(self.job_tasks)
+        self.urgency = Urgency(builder, self.movable)
 
     def seat(self, built: Built) -> Seat:
         """Look up where every unit stands (one without a place: at the end)."""
-        units = self.compiled.units
-        rank = [1 << 30] * len(units)
-        for k, u in enumerate(built.order):
-            rank[u] = k
-        starts = [1 << 50] * len(units)
-        for u in self.movable:
-            moments = built.moments[units[u][0]]
-            if moments is not None:
-                starts[u] = moments[0]
+        rank = [1 << 30] * len(built.moments)
+        for k, i in enumerate(built.order):
+            rank[i] = k
+        starts = [1 << 50 if m is None else m[0] for m in built.moments]
         return Seat(built, rank, starts)
 
     def settle(self, built: Built) -> Built:
@@ -128,7 +119,7 @@ class Search:
             limit = None
             if current is not None:
                 limit = current.cost + int(-heat * current.cost * math.log(1 - chance.random()))
-            built = self.builder.build(self._by_latest_start(trial), limit=limit)
+            built = self.builder.build(self.urgency.order(trial), limit=limit)
             self.iterations += 1
             if built is None or (limit is not None and built.cost > limit):
                 continue
@@ -137,21 +128,8 @@ class Search:
                 yield built
 
     def _delivery(self, job: int, built: Built) -> int:
-        moments = (built.moments[i] for u in self.job_units[job] for i in self.compiled.units[u])
+        moments = (built.moments[i] for i in self.job_tasks[job])
         return max((m[2] for m in moments if m is not None), default=self.builder.problem.now)
-
-    def _by_latest_start(self, targets: dict[int, float]) -> list[int]:
-        latest: dict[int, float] = {}
-        compiled, placer = self.compiled, self.builder.placer
-        for i in self.backward:
-            made = compiled.made[i]
-            bounds = [(2, int(targets.get(made.task.job, 0)))]
-            for s, m, offset in self.lags_out[i]:
-                bounds.append((m, int(latest[s]) - offset))
-            latest[i] = min(placer.latest_for(made, m, bound) for m, bound in bounds)
-        rank = compiled.rank
-        units = compiled.units
-        return sorted(self.movable, key=lambda u: min((latest[i], rank[i]) for i in units[u]))
 
     def _anneal(self, length: int) -> Iterator[Built]:
         """One round of cooling from the best schedule; yield each record."""
@@ -211,6 +189,8 @@ class Search:
             return
         v = self.random.choice(before)
         keys[u] = current.rank[v] - 0.5
+        if self.random.random() < SWAPS:
+            keys[v] = current.rank[u] + 0.5
 
     def _pull_chain(self, keys: list[float], current: Seat) -> None:
         """A run of units on the critical chain of a job goes first together."""
@@ -229,9 +209,7 @@ class Search:
     def _kept_waiting(self, job: int, current: Seat) -> list[tuple[int, int]]:
         """Units on the critical chain of a job that start later than what they wait for, with that minute."""
         compiled, moments = self.compiled, current.built.moments
-        ends = [
-            (m[2], i) for u in self.job_units[job] for i in compiled.units[u] if (m := moments[i]) is not None
-        ]
+        ends = [(m[2], i) for i in self.job_tasks[job] if (m := moments[i]) is not None]
         out: list[tuple[int, int]] = []
         i = max(ends, default=(0, -1))[1]
         while i >= 0:
@@ -242,7 +220,7 @@ class Search:
                 if other is not None and other[m] + offset > ready:
                     ready, last = other[m] + offset, j
             if now is not None and now[0] > ready:
-                out.append((compiled.unit_of[i], ready))
+                out.append((i, ready))
             i = last
         return out
 
@@ -253,7 +231,7 @@ class Search:
 
     def _shift_job(self, keys: list[float]) -> None:
         """All that is left of a job after some point goes earlier or later."""
-        units = self.job_units[self.random.choice(self.jobs)]
+        units = self.job_tasks[self.random.choice(self.jobs)]
         reach = self.random.choice((-1, -1, 1)) * (2 + self.random.expovariate(1 / (0.2 * len(self.movable))))
         after = self.random.choice([keys[u] for u in units]) if self.random.random() < 0.7 else 0
         for u in units:
@@ -262,7 +240,7 @@ class Search:
 
     def _gather_job(self, keys: list[float]) -> None:
         """All that is left of a job after some point goes in one run before some other unit."""
-        units = sorted(self.job_units[self.random.choice(self.jobs)], key=keys.__getitem__)
+        units = sorted(self.job_tasks[self.random.choice(self.jobs)], key=keys.__getitem__)
         units = units[self.random.randrange(len(units)) if self.random.random() < 0.5 else 0 :]
         cut = -1.0 if self.random.random() < 0.5 else keys[self.random.choice(self.movable)] - 0.5
         for k, u in enumerate(units):

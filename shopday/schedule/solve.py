@@ -61,7 +61,7 @@ def improve(
 def _best_start(builder: Builder, order: Sequence[int] | None) -> tuple[Built, Builder]:
     """The cheapest of the starting orders; tasks that none can place are refused for good, and the rest placed anew."""
     while True:
-        tries = [] if order is None else [_as_units(builder, order)]
+        tries = [] if order is None else [_complete(builder, order)]
         built = [b for o in tries or rule_orders(builder) if (b := builder.build(o)) is not None]
         best = min(built, key=lambda b: b.aim)
         if len(best.refused) == len(builder.refused):
@@ -85,23 +85,22 @@ def _rescue(builder: Builder, built: Built) -> Built:
     return search.best
 
 
-def _as_units(builder: Builder, order: Sequence[int]) -> list[int]:
-    """Task order to unit order; tasks it does not know come last."""
-    units = dict.fromkeys(builder.compiled.unit_of[i] for i in order if i < len(builder.compiled.made))
-    return [*units, *(u for u in range(len(builder.compiled.units)) if u not in units)]
-
-
 def _result(builder: Builder, built: Built, bounds: Bounds, iterations: int) -> Result:
     late, finish = builder.totals(built)
     late_bound, finish_bound = bounds.totals(late, finish)
-    units = builder.compiled.units
     return Result(
         schedule=builder.schedule(built),
         late=late,
         finish=finish,
-        order=tuple(i for u in built.order for i in units[u]),
+        order=tuple(built.order),
         late_bound=late_bound,
         finish_bound=finish_bound,
         floors=bounds.floors,
         iterations=iterations,
     )
+
+
+def _complete(builder: Builder, order: Sequence[int]) -> list[int]:
+    """An order of an earlier problem for this one: what it does not name comes last."""
+    tasks = range(len(builder.compiled.made))
+    return list(dict.fromkeys([*(i for i in order if i in tasks), *tasks]))

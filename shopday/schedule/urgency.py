@@ -1,0 +1,104 @@
+"""Urgency: how late each task could start if every job were delivered at a given minute.
+
+A backward pass after Sampson and Weiss (1993): tasks are laid as late as they can be, last first, on
+the working time of the people they need. Stations, gear and air are left out; the order of the starts
+is what is wanted, and the forward placement keeps all rules.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping
+from heapq import heapify, heappop, heappush
+
+from shopday.schedule.building import Builder
+from shopday.schedule.calendar import Calendar
+from shopday.schedule.profiles import Unary, take
+
+
+class Urgency:
+    """The backward pass over the movable tasks of one problem."""
+
+    def __init__(self, builder: Builder, movable: list[int]) -> None:
+        self.builder = builder
+        self.movable = movable
+        self.made = builder.compiled.made
+        self.after: dict[int, list[tuple[int, int, int]]] = {i: [] for i in movable}
+        self.before: dict[int, list[int]] = {i: [] for i in movable}
+        for i in movable:
+            for j, m, offset in self.made[i].lags:
+                if j in self.after:
+                    self.after[j].append((i, m, offset))
+                    self.before[i].append(j)
+        self.axes = self._axes()
+
+    def _axes(self) -> dict[int, Calendar]:
+        """Per person, the widest calendar somebody works by with them."""
+        axes: dict[int, Calendar] = {}
+        for i in self.movable:
+            for staff in self.made[i].staff:
+                for person in staff.people:
+                    if person not in axes or axes[person].before[-1] < staff.calendar.before[-1]:
+                        axes[person] = staff.calendar
+        return axes
+
+    def order(self, targets: Mapping[int, float]) -> list[int]:
+        """The movable tasks by latest start, for these deliveries by job."""
+        latest = self.latest_starts(targets)
+        rank = self.builder.compiled.rank
+        return sorted(self.movable, key=lambda i: (latest[i], rank[i]))
+
+    def latest_starts(self, targets: Mapping[int, float]) -> dict[int, int]:
+        """Per movable task, about the latest start that still delivers its job at its target."""
+        latest: dict[int, int] = {}
+        busy: dict[int, Unary] = {person: [] for person in self.axes}
+        left = {i: len(self.after[i]) for i in self.movable}
+        heap = [(-self._free_start(i, targets, latest), i) for i in self.movable if not left[i]]
+        heapify(heap)
+        while heap:
+            bound, i = heappop(heap)
+            latest[i] = self._lay(i, -bound, busy)
+            for j in self.before[i]:
+                left[j] -= 1
+                if not left[j]:
+                    heappush(heap, (-self._free_start(j, targets, latest), j))
+        return latest
+
+    def _free_start(self, i: int, targets: Mapping[int, float], latest: Mapping[int, int]) -> int:
+        """The latest start with everybody free."""
+        made, placer = self.made[i], self.builder.placer
+        start = placer.latest_for(made, 2, int(targets[made.task.job]))
+        for s, m, offset in self.after[i]:
+            start = min(start, placer.latest_for(made, m, latest[s] - offset))
+        return start
+
+    def _lay(self, i: int, start: int, busy: dict[int, Unary]) -> int:
+        """Lay the task into the latest free working time of its first person that is not after `start`."""
+        made = self.made[i]
+        if not made.staff or not made.staff[0].people or not made.work:
+            return start
+        person = made.staff[0].people[0]
+        axis = self.axes[person]
+        end = latest_free(busy[person], axis.worked(start) + made.work, made.work)
+        busy[person] = take(busy[person], end - made.work, end)
+        return min(start, _minute_of(axis, end - made.work))
+
+
+def latest_free(profile: Unary, end: int, length: int) -> int:
+    """The largest minute not after `end` before which `length` minutes are not taken."""
+    i = bisect_left(profile, end)
+    if i & 1:
+        i -= 1
+        end = profile[i]
+    while i > 0 and end - length < profile[i - 1]:
+        i -= 2
+        end = profile[i]
+    return end
+
+
+def _minute_of(axis: Calendar, worked: int) -> int:
+    """The minute at which so much has been worked (before the first span: as if it had no breaks)."""
+    if worked < 0:
+        return axis.starts[0] + worked
+    k = min(bisect_right(axis.before, worked), len(axis.starts)) - 1
+    return axis.starts[k] + worked - axis.before[k]
