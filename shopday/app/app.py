@@ -124,7 +124,7 @@ class ShopdayApp(App[None]):
 
     def plan_on(self) -> None:
         """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
-        self._fresh = self.desk.plan is None
+        self._fresh, self._before = self.desk.plan is None, None
         self._ask(self.desk.better or self.desk.plan)
 
     def _ask(self, near: Plan | None) -> None:
@@ -195,7 +195,10 @@ class ShopdayApp(App[None]):
             self.tell(f"{self._what}. {summary(moved)}".lstrip(". "))
 
     def _better_taken(self, old: Plan, plan: Plan) -> None:
-        if not same_day(old, plan, self.desk.now.date()):
+        """After a change its line is told anew; otherwise a day in another order is."""
+        if self._before is not None and not self._show_moves:
+            self._tell_moves(plan)
+        elif not same_day(old, plan, self.desk.now.date()):
             self.tell(f"The day was put in a better order. {self._difference(old, plan)}")
 
     def _difference(self, old: Plan, plan: Plan) -> str:
