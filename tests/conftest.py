@@ -1,0 +1,11 @@
+"""Makes what several tests share importable by name, and keeps Hypothesis free of clocks and chance."""
+
+import sys
+from pathlib import Path
+
+from hypothesis import settings
+
+sys.path.append(str(Path(__file__).parent / "bench"))
+
+settings.register_profile("shopday", deadline=None, derandomize=True)
+settings.load_profile("shopday")
