@@ -21,7 +21,7 @@ def plans(
     folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
 ) -> Iterator[Plan]:
     """A plan at once, then every better one found."""
-    for built, result in _answers(folder, state, now, effort, near):
+    for built, result in answers(folder, state, now, effort, near):
         yield read(built, result)
 
 
@@ -29,23 +29,24 @@ def plan(
     folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
 ) -> Plan:
     """The last and best of `plans`."""
-    built, result = deque(_answers(folder, state, now, effort, near), maxlen=1).pop()
+    built, result = deque(answers(folder, state, now, effort, near), maxlen=1).pop()
     return read(built, result)
 
 
-def _answers(
-    folder: ShopFolder, state: ShopState, now: int, effort: float, near: Plan | None
+def answers(
+    folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
 ) -> Iterator[tuple[Built, Result]]:
+    """As `plans`, before they are put in words: the problem and each result."""
     longer = 1
     while True:
         built = build(folder, state, now, longer)
-        answers = improve(built.problem, effort, _order(built, near))
-        first = next(answers)
+        results = improve(built.problem, effort, _order(built, near))
+        first = next(results)
         if not (built.could_be_longer and _ran_over(first)):
             break
         longer *= FARTHER
     yield built, first
-    for result in answers:
+    for result in results:
         yield built, result
 
 

@@ -151,7 +151,7 @@ def _appointment(built: Built, task: int, refusal: Refusal) -> str:
         return f"its appointment, {said}, is past; move `on`, or log when it was done"
     if refusal.other is not None:
         other = built.passes[refusal.other].address
-        return f"{other} cannot be over before its appointment, {said}; move `on`, or start earlier"
+        return f"its appointment is {said}, and {other} cannot be over by then; move `on`, or let that be done sooner"
     if refusal.limit is not None and refusal.limit > at:
         ready = when(built.zone.moment(refusal.limit), now)
         return f"what it waits for is over {ready}, after its appointment, {said}; move `on`, or its `after`"

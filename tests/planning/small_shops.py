@@ -5,11 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from shopday.planning.build import build
+from shopday.planning.asking import answers
 from shopday.planning.plan import Plan, PlannedStep
 from shopday.planning.read import read
 from shopday.planning.workshop import Workshop
-from shopday.schedule.solve import solve
 from shopday.schedule.verify import verify_result
 
 WEEK = '["08:00-12:00", "13:00-17:00"]'
@@ -22,6 +21,14 @@ tuesday = {WEEK}
 wednesday = {WEEK}
 thursday = {WEEK}
 friday = {WEEK}
+"""
+HELPER = """
+[[people]]
+id = "ada"
+[[people]]
+id = "kit"
+role = "helper"
+hours = { wednesday = ["10:00-12:00"] }
 """
 MONDAY = "2026-03-02T08:00"
 
@@ -47,8 +54,7 @@ def later(shop: Workshop, now: str) -> Workshop:
 
 def planned(shop: Workshop) -> Plan:
     """Its plan, after an independent check of the schedule behind it."""
-    built = build(shop.folder, shop.state(), shop.minute())
-    result = solve(built.problem)
+    *_, (built, result) = answers(shop.folder, shop.state(), shop.minute())
     assert verify_result(built.problem, result) == []
     plan = shop.plan()
     assert plan == read(built, result)

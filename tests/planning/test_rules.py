@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from small_shops import planned, row, said, start, steps, workshop
+from small_shops import HELPER, planned, row, said, start, steps, workshop
 
 # ---------------------------------------------------------------- order
 
@@ -86,16 +86,6 @@ def test_the_shortest_stretch_asks_no_more_than_the_step_is_long(tmp_path: Path)
 def test_one_sitting_is_not_interrupted(tmp_path: Path) -> None:
     job = steps("a 2h", "b 3h | one_sitting = true")
     assert start(planned(workshop(tmp_path, desk=job)), "desk/b") == "Mon 13:00"
-
-
-HELPER = """
-[[people]]
-id = "ada"
-[[people]]
-id = "kit"
-role = "helper"
-hours = { wednesday = ["10:00-12:00"] }
-"""
 
 
 def test_two_hands_wait_for_the_helper(tmp_path: Path) -> None:
