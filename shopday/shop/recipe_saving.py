@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-import tomlkit
-
 from shopday.shop.models import Job, Step
 from shopday.shop.quantities import minutes_text, takes_text
 
@@ -31,6 +29,8 @@ def save_recipe(job: Job, actual_times: Mapping[str, int]) -> str:
     actual_times: hands-on minutes by step address (JOB/PART/STEP or JOB/STEP), one pass's worth; steps
     without one keep what was planned. Parts become one list of steps, named PART-STEP.
     """
+    import tomlkit  # 25 ms, and few commands keep a recipe
+
     recipe = tomlkit.document()
     recipe["name"] = job.title or "Our own recipe"
     recipe["says"] = "Kept from a finished job, with the times it took."
@@ -44,6 +44,8 @@ def save_recipe(job: Job, actual_times: Mapping[str, int]) -> str:
 
 
 def _size() -> Any:
+    import tomlkit
+
     tables = tomlkit.aot()
     help_text = "1 is as big as the piece it was kept from; 2 is twice the work."
     tables.append(

@@ -86,7 +86,7 @@ def test_every_choice_can_be_made(name: str) -> None:
             assert make_part(recipe, "part", {parameter.id: choice}, SHOP, BOOK).part.steps
 
 
-# ---------------------------------------------------------------- sums (facts common practice unless named)
+# ---------------------------------------------------------------- sums (common practice unless named)
 
 
 def test_pours_by_the_deepest_layer() -> None:
