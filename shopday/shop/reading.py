@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from shopday.shop.addresses import Expansion, Problem, expand
+from shopday.shop.addresses import Expansion, Problem, expand, refs
 from shopday.shop.book_reading import read_materials
 from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
@@ -23,6 +23,9 @@ from shopday.shop.toml import read_toml
 from shopday.shop.wording import slug
 
 _ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}", re.ASCII)
+
+MOST_PASSES = 20_000
+"""A hundred years of work for one maker."""
 
 
 def read_folder(path: Path) -> ShopFolder:
@@ -86,6 +89,7 @@ class _Reading:
         jobs = {key: job.mended.value for key, job in self.jobs.items() if job.mended.value}
         for key, job in jobs.items():
             self.faults += job_faults(self.jobs[key], key, job, known)
+        self.faults += _too_much(jobs)
         folder = ShopFolder(self.path, shop or Shop(name="", timezone="UTC"), jobs, materials or {})
         self.faults += _Orders(self.jobs, self.unread, materials is not None).faults(folder)
         if self.faults:
@@ -173,6 +177,16 @@ class _Orders:
             return False
         path = expansion.steps[problem.found].path
         return not self.book or source.mended.is_touched(path, "waits", "material")
+
+
+def _too_much(jobs: dict[str, Job]) -> Iterator[Fault]:
+    """A slip such as passes = 100 everywhere would keep the machine busy for hours."""
+    passes = {key: sum(ref.step.passes for ref in refs(key, job)) for key, job in jobs.items()}
+    total = sum(count for key, count in passes.items() if jobs[key].status == "live")
+    if total > MOST_PASSES:
+        largest = max(passes, key=passes.__getitem__)
+        wrong = f"the live jobs have {total} passes of steps, this one most, and {MOST_PASSES} can be planned"
+        yield Fault(f"{JOBS_FOLDER}/{largest}.toml", 1, wrong, 'lower `passes`, or write status = "shelved"')
 
 
 def _hazy(source: JobSource) -> bool:

@@ -93,13 +93,13 @@ def set_fields(path: Path, where: Where, fields: Mapping[str, Any], seen: bytes 
     `where` names it with ids or indices: () is the file itself, ("gear", "long-clamps") a piece of gear,
     ("parts", "top", "steps", "glue") a step. Values as in files, or as in the models.
     """
-    values = plain_fields(model_at(_model(_name(path)), where_indices(where)), fields)
+    values = plain_fields(model_at(_model(_name(path)), _indices(where)), fields)
     with edit(path, seen) as draft:
         for field, value in values.items():
             draft.put(where, field, value)
 
 
-def where_indices(where: Where) -> Where:
+def _indices(where: Where) -> Where:
     """A place with its ids as indices, for looking up what stands there."""
     return tuple(0 if i % 2 else key for i, key in enumerate(where))
 
@@ -109,7 +109,7 @@ def set_job_fields(path: Path, fields: Mapping[str, Any], seen: bytes | None = N
     set_fields(path, (), fields, seen)
 
 
-def step_place(part: str | None, step: str) -> Where:
+def _step_place(part: str | None, step: str) -> Where:
     """Where a step stands in a job file."""
     return ("steps", step) if part is None else ("parts", part, "steps", step)
 
@@ -118,24 +118,24 @@ def set_step_fields(
     path: Path, part: str | None, step: str, fields: Mapping[str, Any], seen: bytes | None = None
 ) -> None:
     """Sets fields of one step."""
-    set_fields(path, step_place(part, step), fields, seen)
+    set_fields(path, _step_place(part, step), fields, seen)
 
 
 def insert_step(path: Path, part: str | None, step: Step, index: int | None = None) -> None:
     """Adds a step to a part, or to the whole job: at the end, or before the one at `index`."""
     with edit(path) as draft:
-        draft.insert(step_place(part, "")[:-1], step_fields(step), index)
+        draft.insert(_step_place(part, "")[:-1], step_fields(step), index)
 
 
 def move_step(path: Path, part: str | None, step: str, index: int) -> None:
     """Puts a step elsewhere among its part's; `index` is counted without it."""
     with edit(path) as draft:
-        draft.move(step_place(part, step), index)
+        draft.move(_step_place(part, step), index)
 
 
 def remove_step(path: Path, part: str | None, step: str) -> None:
     with edit(path) as draft:
-        draft.remove(step_place(part, step))
+        draft.remove(_step_place(part, step))
 
 
 def set_table(path: Path, name: str, fields: Mapping[str, Any]) -> None:

@@ -128,6 +128,15 @@ def test_thousands_of_faults_do_not_take_for_ever(tmp_path: Path) -> None:
     assert len(faults(tmp_path, {"jobs/a.toml": steps})) > 5000
 
 
+def test_more_work_than_can_be_planned_is_refused(tmp_path: Path) -> None:
+    steps = "".join(f'[[steps]]\nid = "s{i}"\nhands_on = "1h"\npasses = 100\n' for i in range(201))
+    (fault,) = faults(tmp_path, {"jobs/a.toml": steps, "jobs/b.toml": STOOL})
+    assert (fault.file, fault.line) == ("jobs/a.toml", 1)
+    assert "20106 passes" in fault.wrong
+    lay(tmp_path, {"jobs/a.toml": 'status = "shelved"\n' + steps})
+    assert read_folder(tmp_path).jobs
+
+
 def mutations(text: str) -> st.SearchStrategy[bytes]:
     """The text with pieces taken out, doubled, swapped or replaced by junk."""
     junk = st.sampled_from(
