@@ -1,0 +1,260 @@
+"""The answers read off a plan: today, what is waited on, why not earlier, what moved, what a quote does."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+from small_shops import HELPER, later, planned, said, steps, workshop
+
+from shopday.planning.changes import moves
+from shopday.planning.check import remarks
+from shopday.planning.quote import quote
+from shopday.planning.today import day
+from shopday.planning.waiting import waiting
+from shopday.planning.why import why
+from shopday.shop.faults import ShopdayError
+from shopday.shop.reading import read_job
+
+BENCH = '[[stations]]\nid = "bench"\nname = "Bench"\n[[gear]]\nid = "clamps"\nname = "Clamps"\ncount = 6\n'
+GLUE = (
+    'glue 1h | name = "Glue up"; stations = ["bench"]; gear = { clamps = 4 }; '
+    'waits = [{ name = "in clamps", takes = "6h", keeps = "all" }]'
+)
+
+# ---------------------------------------------------------------- today
+
+
+def test_the_day_in_order_of_the_clock(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, shop=BENCH, desk='title = "Desk"\n' + steps(GLUE, "clean 30m"))
+    today = day(shop, planned(shop))
+    assert [(said(line.at), line.kind, line.text) for line in today.lines] == [
+        ("Mon 08:00", "work", "Glue up (Desk)"),
+        ("Mon 12:00", "break", "Break"),
+        ("Mon 15:00", "ready", "in clamps is over for Glue up (Desk): take off what it kept (the bench and 4 clamps)"),
+        ("Mon 15:00", "work", "Clean (Desk)"),
+        ("Mon 15:30", "deliver", "Desk is complete"),
+    ]  # fmt: skip
+    assert today.take_up is not None
+    assert today.until is not None
+    assert (today.take_up.address, said(today.until)) == ("desk/glue", "Mon 09:00")
+
+
+def test_windows_arrivals_and_work_outside_have_their_lines(tmp_path: Path) -> None:
+    job = steps(
+        'coat 1h | waits = [{ name = "tacks", takes = "1h" }]',
+        'next 1h | within = "5h"',
+        'smith | away = { who = "the smith", takes = "2h" }',
+        'hinges | after = []; arrives = { what = "hinges", on = 2026-03-02, from = "the shop in town" }',
+    )
+    shop = workshop(tmp_path, desk=job)
+    lines = {line.kind: (said(line.at), line.text) for line in day(shop, planned(shop)).lines}
+    assert lines["window"] == ("Mon 15:00", "Last moment to start Next (desk)")
+    assert lines["leaves"] == ("Mon 11:00", "Smith (desk) leaves for the smith")
+    assert lines["arrives"] == ("Mon 13:00", "Smith (desk) is back from the smith")
+
+
+def test_another_day(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, desk=steps("a 9h"))
+    tomorrow = day(shop, planned(shop), dt.date(2026, 3, 3))
+    assert [(said(line.at), line.text) for line in tomorrow.lines if line.kind == "work"] == [
+        ("Tue 08:00", "A (desk) goes on")
+    ]
+    assert tomorrow.could_start == ()
+    assert day(shop, planned(shop), dt.date(2026, 3, 8)).take_up is None
+
+
+def test_what_could_be_started_instead_and_why_it_is_not_first(tmp_path: Path) -> None:
+    shop = workshop(
+        tmp_path,
+        shop=BENCH,
+        desk='title = "Desk"\npromise = 2026-03-02\n' + steps("plane 1h"),
+        chair='title = "Chair"\npromise = 2026-03-06\n' + steps("saw 1h", "later 1h"),
+        appointed=steps("visit 1h | on = 2026-03-04T10:00:00"),
+    )
+    today = day(shop, planned(shop))
+    assert today.take_up is not None
+    assert today.take_up.address == "desk/plane"
+    assert [(a.step.address, a.why_not_first) for a in today.could_start] == [
+        ("chair/saw", "Plane (Desk) comes first: Desk is promised 4 days earlier than Chair.")
+    ]
+
+
+def test_what_needs_a_taken_bench_could_not_be_started(tmp_path: Path) -> None:
+    shop = workshop(
+        tmp_path,
+        now="2026-03-02T09:00",
+        shop=BENCH,
+        a=steps(GLUE),
+        b=steps('plane 1h | stations = ["bench"]'),
+        c=steps("x 1h"),
+        d=steps("y 1h"),
+    )
+    shop.log("finish", "a/glue")
+    today = day(shop, planned(shop))
+    assert {a.step.address for a in today.could_start} | {today.take_up.address if today.take_up else ""} == {
+        "c/x",
+        "d/y",
+    }
+
+
+# ---------------------------------------------------------------- waiting
+
+
+def test_what_is_waited_on_and_what_it_sets_free(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, now="2026-03-02T09:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
+    shop.log("finish", "desk/glue")
+    shop = later(shop, "2026-03-02T10:30")
+    (only,) = waiting(shop, planned(shop))
+    assert (only.what, said(only.since), said(only.until), only.share) == (
+        "in clamps",
+        "Mon 09:00",
+        "Mon 15:00",
+        0.25,
+    )
+    assert (only.frees, only.next, only.kind, only.closing) == (
+        "the bench and 4 clamps",
+        "Clean",
+        "wait",
+        False,
+    )
+
+
+def test_what_is_kept_until_somebody_is_there_is_waited_on_too(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, now="2026-03-02T12:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
+    shop.log("finish", "desk/glue")
+    shop = later(shop, "2026-03-02T20:00")
+    (only,) = waiting(shop, planned(shop))
+    assert (said(only.until), only.share, only.frees) == ("Tue 08:00", 1.0, "the bench and 4 clamps")
+
+
+def test_a_window_about_to_close_stands_on_top(tmp_path: Path) -> None:
+    coat = 'coat 1h | waits = [{ name = "dries", takes = "1h" }]'
+    job = steps(coat, 'next 1h | within = "6h"; missed = { adds = "10m" }')
+    shop = workshop(
+        tmp_path,
+        now="2026-03-02T09:00",
+        desk=job,
+        soon=steps('oil 5m | waits = [{ name = "soaks", takes = "3h" }]'),
+    )
+    shop.log("finish", "desk/coat")
+    shop.log("finish", "soon/oil")
+    rows = waiting(later(shop, "2026-03-02T11:00"), planned(later(shop, "2026-03-02T11:00")))
+    assert [(r.kind, r.what, r.closing, said(r.until)) for r in rows] == [
+        ("window", "window closes", True, "Mon 16:00"),
+        ("wait", "soaks", False, "Mon 12:00"),
+    ]
+
+
+def test_deliveries_and_what_is_only_told(tmp_path: Path) -> None:
+    job = steps(
+        'hinges | arrives = { what = "hinges", on = 2026-02-27, from = "the ironmonger" }',
+        'oil 1h | after = []; waits = [{ name = "fully hard", takes = "9d", informs = true }]',
+        'fit 1h | after = ["hinges"]',
+    )
+    shop = workshop(tmp_path, desk=job)
+    shop.log("finish", "desk/oil")
+    rows = waiting(shop, planned(shop))
+    assert [(r.kind, r.what, r.overdue, r.next) for r in rows] == [
+        ("arrives", "hinges from the ironmonger", True, "Fit"),
+        ("informs", "fully hard", False, ""),
+    ]
+
+
+# ---------------------------------------------------------------- why
+
+
+def test_the_chain_leads_back_to_now(tmp_path: Path) -> None:
+    shop = workshop(
+        tmp_path,
+        shop=BENCH,
+        desk='title = "Desk"\n' + steps(GLUE, 'plane 1h | stations = ["bench"]', "oil 1h"),
+    )
+    assert why(shop, planned(shop), "desk/oil") == (
+        "Oil (Desk) starts 16:00, because Plane (Desk) takes until 16:00.",
+        "Plane (Desk) starts 15:00, because in clamps of Glue up (Desk) lasts until 15:00.",
+        "Glue up (Desk) starts 08:00, which is now.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("shop", "jobs", "address", "words"),
+    [
+        ("", {"desk": "begin = 2026-03-04\n" + steps("a 1h")}, "desk/a", "is not to begin before Wed 4 Mar 00:00"),
+        ("", {"desk": steps("a 4h", "b 1h")}, "desk/b", "you are not in before 13:00"),
+        ("", {"desk": steps("a 1h | on = 2026-03-03T10:00:00")}, "desk/a", "it has an appointment then"),
+        (HELPER, {"desk": steps("a 1h | hands = 2")}, "desk/a", "ada and kit are not both in before Wed 4 Mar 10:00"),
+        ("", {"desk": steps("h | arrives = { on = 2026-03-05 }", "a 1h")}, "desk/a", "H is here Thu 5 Mar 08:00"),
+        ("", {"desk": steps("s | away = { who = \"smith\", takes = \"2h\" }", "a 1h")}, "desk/a", "is at smith until 10:00"),
+        ("", {"a": "promise = 2026-03-02\n" + steps("x 2h"), "b": steps("y 8h")}, "b/y", "you are busy with X (a) until 10:00"),
+    ],
+)  # fmt: skip
+def test_each_reason_has_its_words(
+    tmp_path: Path, shop: str, jobs: dict[str, str], address: str, words: str
+) -> None:
+    made = workshop(tmp_path, shop=shop, **jobs)
+    assert words in why(made, planned(made), address)[0]
+
+
+def test_why_of_what_cannot_be_planned_and_of_nothing(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, desk=steps("a 1h | hands = 2"))
+    plan = planned(shop)
+    assert "needs two people" in why(shop, plan, "desk/a")[0]
+    with pytest.raises(ShopdayError, match="not in the plan"):
+        why(shop, plan, "desk/z")
+
+
+# ---------------------------------------------------------------- what moved, quotes, remarks
+
+
+def test_what_another_pass_moves(tmp_path: Path) -> None:
+    jobs = {"desk": "promise = 2026-03-02\n" + steps("a 4h", "b 4h"), "chair": steps("a 1h")}
+    shop = workshop(tmp_path, now="2026-03-02T12:00", **jobs)
+    shop.log("finish", "desk/a")
+    before = planned(shop)
+    shop.log("again", "desk/a")
+    found = {move.job: move for move in moves(before, planned(shop))}
+    desk = found["desk"]
+    assert (said(desk.before), said(desk.after), desk.slips, desk.days) == ("Mon 17:00", "Tue 12:00", True, 1)
+    assert moves(before, before) == ()
+
+
+def test_a_quote_has_its_date_its_date_alone_and_what_it_moves(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 8h"), chair=steps("a 8h"))
+    file = tmp_path / "stool.toml"
+    file.write_text(
+        'title = "Stool"\nstatus = "quote"\npromise = 2026-03-03\nweight = 9\n' + steps("a 8h"), "utf-8"
+    )
+    answer = quote(shop, *read_job(file, shop.folder))
+    # Promised for Tuesday: Monday for the stool, Tuesday for the desk, the chair a day later than before.
+    assert (answer.job, said(answer.earliest), said(answer.alone)) == ("stool", "Mon 17:00", "Mon 17:00")
+    assert {move.job for move in answer.moves} <= {"desk", "chair"}
+    assert answer.plan.late == 0
+    assert sorted(path.name for path in (tmp_path / "jobs").iterdir()) == ["chair.toml", "desk.toml"]
+
+
+def test_what_wants_a_look(tmp_path: Path) -> None:
+    shop_text = '[rules]\ndust_settles = "45m"\n'
+    dusty = 'sand 1h | dusty = true; waits = [{ name = "settles", takes = "1h", still_air = true }]'
+    jobs = {
+        "desk": "promise = 2026-02-27\n" + steps("a 1h"),
+        "chair": steps(dusty),
+        "old": steps("h | arrives = { on = 2026-02-27 }"),
+    }
+    shop = workshop(tmp_path, shop=shop_text, **jobs)
+    shop.journal.append("finish", "gone/step", 1, shop.minute())
+    said_ = remarks(shop, planned(shop))
+    for words in (
+        "chair/sand makes dust",
+        "desk was promised for Fri 27 Feb",
+        "old/h should have arrived",
+        "gone/step",
+    ):
+        assert any(words.lower() in text.lower() for text in said_), words
+    assert all(text[0].isupper() and text.endswith(".") for text in said_)
+
+
+def test_a_shop_in_order_gives_no_remarks(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 1h"))
+    assert remarks(shop, planned(shop)) == ()
