@@ -63,6 +63,8 @@ class Draft:
             if field in table:
                 self._drop(path, field)
             return
+        if field in table and table[field] == value and type(table[field]) is type(value):
+            return
         if isinstance(value, list) and field in TABLES:
             raise ShopdayError(f"`{field}` is changed one entry at a time")
         self._put(path, field, value)

@@ -143,6 +143,17 @@ def test_nothing_changed_is_not_written(bench: Path) -> None:
     assert bench.stat().st_ino == before.st_ino
 
 
+def test_a_value_that_stays_keeps_its_layout(bench: Path) -> None:
+    laid_out = NOTED.replace(
+        'hands_on = "30m"', 'waits = [ # two\n  { name = "a", takes = "1h" }, # one\n  ]\n  hands_on = "30m"'
+    )
+    bench.write_text(laid_out)
+    writing.set_step_fields(
+        bench, "seat", "glue", {"waits": [{"name": "a", "takes": "1h"}], "hands_on": "35m"}
+    )
+    assert bench.read_text() == laid_out.replace('"30m"', '"35m"')
+
+
 @pytest.mark.parametrize(
     ("fields", "said"),
     [
