@@ -209,7 +209,7 @@ class Search:
     def _kept_waiting(self, job: int, current: Seat) -> list[tuple[int, int]]:
         """Units on the critical chain of a job that start later than what they wait for, with that minute."""
         compiled, moments = self.compiled, current.built.moments
-        ends = [(m[2], i) for i in self.job_tasks[job] if (m := moments[i]) is not None]
+        ends = [(at[2], i) for i in self.job_tasks[job] if (at := moments[i]) is not None]
         out: list[tuple[int, int]] = []
         i = max(ends, default=(0, -1))[1]
         while i >= 0:

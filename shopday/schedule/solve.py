@@ -9,7 +9,7 @@ from shopday.schedule.bounds import Bounds
 from shopday.schedule.building import Builder, Built
 from shopday.schedule.compiled import Compiled
 from shopday.schedule.problem import Problem
-from shopday.schedule.result import Result
+from shopday.schedule.result import Cause, Result
 from shopday.schedule.rules import rule_orders
 from shopday.schedule.search import Search
 
@@ -77,12 +77,28 @@ def _best_start(builder: Builder, order: Sequence[int] | None) -> tuple[Built, B
 
 
 def _rescue(builder: Builder, built: Built) -> Built:
-    """Search for an order in which everything has a place before giving up on a task."""
-    search = Search(builder, built, 1, 0, Bounds(builder).floors)
-    for better in search.run(300, 300):
-        if len(better.refused) == len(builder.refused):
-            return better
-    return search.best
+    """Before giving up on a task: let it, and what it waits for, go first."""
+    best = built
+    for i, refusal in built.refused.items():
+        if i in best.refused and i not in builder.refused and refusal.cause is not Cause.NEEDS:
+            ahead = _closure(builder, i)
+            again = builder.build([*ahead, *(k for k in built.order if k not in ahead)], limit=best.cost)
+            if again is not None and again.aim < best.aim:
+                best = again
+    return best
+
+
+def _closure(builder: Builder, i: int) -> dict[int, None]:
+    """A task and everything before it, in an order in which they can be placed."""
+    compiled = builder.compiled
+    found = {i}
+    stack = [i]
+    while stack:
+        for j in compiled.needs[stack.pop()]:
+            if j not in found:
+                found.add(j)
+                stack.append(j)
+    return dict.fromkeys(sorted(found, key=compiled.rank.__getitem__))
 
 
 def _result(builder: Builder, built: Built, bounds: Bounds, iterations: int) -> Result:
