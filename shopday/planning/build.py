@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from shopday.journal.state import ShopState
+from shopday.planning.absent import Absences, Clocks
 from shopday.planning.hours import Hours, Zone
 from shopday.planning.passes import Key, Pass, passes_of
+from shopday.planning.reach import LONGEST, days_ahead, first_minute
 from shopday.planning.temperature import Reading, Warmth, warmth
-from shopday.schedule.clocks import DAY, Clock
 from shopday.schedule.problem import COMPLETE, END, Crew, Job, Lag, Phase, Problem, Task, Window
 from shopday.shop.addresses import HANDS_OFF, Expansion, expand
 from shopday.shop.folder import ShopFolder
@@ -19,11 +20,6 @@ from shopday.shop.models import Only, Wait
 
 LEAST_LEFT = 5
 """Minutes that a step under way takes at least from now."""
-BACK = 7
-"""Days the calendars reach back from now, and from the first thing that still goes on."""
-FARTHEST_BACK = 200
-LONGEST = 2200
-"""Days the calendars reach ahead at most: six years."""
 
 
 @dataclass(frozen=True)
@@ -74,10 +70,13 @@ class _Builder:
         self.jobs = tuple(id for id, job in folder.jobs.items() if job.status == "live")
         self.job_index = {id: n for n, id in enumerate(self.jobs)}
         self.people = tuple(person.id for person in self.shop.people)
-        self.days = self._days_ahead(longer)
-        self.hours = self._hours()
-        self.clocks: list[Clock] = []
-        self.clock_index: dict[str, int] = {}
+        today = self.zone.date(now)
+        live = [folder.jobs[id] for id in self.jobs]
+        self.days = min(LONGEST, longer * days_ahead(self.shop, live, self.passes, today))
+        first = self.zone.date(first_minute(self.passes, now))
+        self.hours = Hours(self.shop, self.zone, first, today + dt.timedelta(days=self.days), state.closed)
+        self.clocks = Clocks()
+        self.absences = Absences(self.hours, state, self.clocks, now)
         self.reasons: dict[int, str] = {}
         self.crews: dict[tuple[int, bool, Only | None], tuple[Crew, ...]] = {}
         counts = [(s.id, s.count) for s in self.shop.stations] + [(g.id, g.count) for g in self.shop.gear]
@@ -95,7 +94,7 @@ class _Builder:
             tasks=tasks,
             capacities=self.capacities,
             calendars=tuple(self.hours.calendars),
-            clocks=tuple(self.clocks),
+            clocks=tuple(self.clocks.made),
             attended=attended,
             settle=self.shop.rules.dust_settles,
             hopeless=dict(self.reasons),
@@ -104,41 +103,6 @@ class _Builder:
             problem, self.passes, self.jobs, self.people, self.resources, self.hours, self.zone,
             self.warmth, self.expansion, self.folder, self.state, self.days, self.reasons,
         )  # fmt: skip
-
-    # ------------------------------------------------------------ how far the calendars reach
-
-    def _days_ahead(self, longer: int) -> int:
-        week = sum(b - a for spans in self.shop.hours.values() for a, b in spans) or 600
-        work = sum(p.base + (p.missed.adds if p.missed else 0) for p in self.passes if not p.finished)
-        waits: dict[str, int] = {}
-        for p in self.passes:
-            away = p.step.away.takes if p.step.away else ("minutes", 0)
-            outside = away[1] if away[0] == "minutes" else away[1] * 2 * DAY
-            waits[p.ref.job] = waits.get(p.ref.job, 0) + 2 * sum(w.takes for w in p.waits) + outside
-        needed = 21 * work // week + max(waits.values(), default=0) // DAY
-        return int(min(LONGEST, (self._days_to_last_date() + max(120, needed + 60)) * longer))
-
-    def _days_to_last_date(self) -> int:
-        today = self.zone.date(self.now)
-        jobs = [job for id in self.jobs if (job := self.folder.jobs[id])]
-        dates = [job.begin for job in jobs if job.begin] + [job.promise for job in jobs if job.promise]
-        dates += [p.step.arrives.on for p in self.passes if p.step.arrives]
-        dates += [p.step.on.date() for p in self.passes if p.step.on]
-        dates += [c.last or c.first for c in self.shop.closed]
-        return max([0, *((date - today).days for date in dates if (date - today).days < LONGEST)])
-
-    def _hours(self) -> Hours:
-        today = self.zone.date(self.now)
-        logged = [m for p in self.passes if p.log for m in (p.log.started, p.log.finished) if m is not None]
-        first = min([self.now, *logged]) - BACK * DAY
-        first = max(first, self.now - FARTHEST_BACK * DAY)
-        return Hours(
-            self.shop,
-            self.zone,
-            self.zone.date(first),
-            today + dt.timedelta(days=self.days),
-            self.state.closed,
-        )
 
     @cached_property
     def warmth(self) -> Warmth | None:
@@ -163,7 +127,7 @@ class _Builder:
                 end = (
                     end + phase.takes
                     if phase.clock is None
-                    else self.clocks[phase.clock].after(end, phase.takes)
+                    else self.clocks.made[phase.clock].after(end, phase.takes)
                 )
         return end <= self.now
 
@@ -232,46 +196,13 @@ class _Builder:
         return min(start, end), end
 
     def _absent(self, i: int, p: Pass, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task:
-        job, step = self.job_index[p.ref.job], p.step
-        back = p.log.finished if p.log is not None else None
-        left = p.log.started if p.log is not None else None
-        if back is None:
-            back = self.state.arrived.get(p.address)
-        if back is not None:
-            return Task(job, eager=True, lags=lags, fixed=(min(back, back if left is None else left), back))
-        if step.arrives is not None:
-            return self._arrival(i, p, lags)
-        clock, length = self._outside(p)
-        if left is None:
-            return Task(
-                job, eager=True, lags=lags, windows=windows, adds=p.missed.adds if p.missed else None,
-                release=self._release(p), at=self._appointment(p), length=length, clock=clock,
-            )  # fmt: skip
-        end = left + length if clock is None else self.clocks[clock].after(left, length)
-        return Task(job, eager=True, fixed=(left, self._expected(end)))
-
-    def _arrival(self, i: int, p: Pass, lags: tuple[Lag, ...]) -> Task:
-        assert p.step.arrives is not None
-        job, on = self.job_index[p.ref.job], p.step.arrives.on
-        if on < self.zone.date(self.now):
-            due = self.hours.next_hours(self.now)
-        else:
-            due = self.hours.opening(on)
-        if due is None:
-            self.reasons[i] = "the shop is not open on any day on which it could arrive"
-            return Task(job, eager=True, lags=lags)
-        if due <= self.now and not lags:
-            return Task(job, eager=True, fixed=(due, due))
-        return Task(job, eager=True, lags=lags, until=due)
-
-    def _expected(self, end: int) -> int:
-        """Overdue from outside: expected at the next shop hours."""
-        return end if end > self.now else self.hours.next_hours(self.now) or self.now
-
-    def _outside(self, p: Pass) -> tuple[int | None, int]:
-        assert p.step.away is not None
-        kind, amount = p.step.away.takes
-        return (self._clock("workdays", lambda: self.hours.weekdays) if kind == "workdays" else None), amount
+        job = self.job_index[p.ref.job]
+        task = self.absences.task(p, job, lags, windows, self._release(p), self._appointment(p))
+        if task is None:
+            self.reasons[i] = (
+                "the shop is not open on any day on which it could arrive; write [hours] in shop.toml"
+            )
+        return task or Task(job, eager=True, lags=lags)
 
     # ------------------------------------------------------------ what comes before
 
@@ -359,13 +290,7 @@ class _Builder:
     def _cure(self, p: Pass) -> int:
         shop, material = self.warmth, p.material
         assert shop is not None
-        return self._clock(f"cure of {material.id if material else ''}", lambda: shop.clock(material))
-
-    def _clock(self, key: str, make: Callable[[], Clock]) -> int:
-        if key not in self.clock_index:
-            self.clock_index[key] = len(self.clocks)
-            self.clocks.append(make())
-        return self.clock_index[key]
+        return self.clocks.of(f"cure of {material.id if material else ''}", lambda: shop.clock(material))
 
     def _warm_enough(self, p: Pass) -> int | None:
         """Index of the calendar of minutes warm enough for the material, None for any minute."""

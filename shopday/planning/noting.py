@@ -145,5 +145,12 @@ class Logger:
         return when(self.zone.moment(minute), self.zone.moment(self.now))
 
 
+def _filed_as(kind: str, ref: StepRef) -> str:
+    """Deliveries arrive; what goes out several times comes back once for each."""
+    if kind == "finish" and ref.step.arrives is not None:
+        return "arrived"
+    return "finish" if kind == "arrived" and ref.step.passes > 1 else kind
+
+
 def _open(log: PassState) -> bool:
     return log.started is not None and log.finished is None

@@ -72,7 +72,9 @@ def start(plan: Plan, address: str, pass_no: int = 1) -> str:
     return said(row(plan, address, pass_no).start)
 
 
-def said(moment: dt.datetime) -> str:
+def said(moment: dt.datetime | None) -> str:
+    if moment is None:
+        return "never"
     return f"{('Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun')[moment.weekday()]} {moment:%H:%M}"
 
 
