@@ -50,7 +50,7 @@ def reading(args: Namespace) -> int:
         raise ShopdayError("that time is still to come; log the temperature when it was read")
     fact = shop.journal.append("reading", "", 0, minute, celsius=celsius)
     if args.json:
-        json.show({"shopday": 1, "logged": json.fact(fact, shop.zone), "moves": []})
+        json.show({"shopday": 1, "logged": json.fact(fact, shop.zone), "remark": "", "moves": []})
     else:
         print(f"Logged: {degrees_text(celsius)} in the shop.")
     return 0

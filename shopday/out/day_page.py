@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
@@ -27,7 +29,7 @@ MARKS = {
 def day_page(folder: ShopFolder, plan: Plan, day: Day) -> Group:
     parts: list[RenderableType] = [title(folder.shop.name, plan.now), Text(), _first(folder, plan, day)]
     if day.lines:
-        parts += [heading("The day"), rows(_line(line, plan.now) for line in day.lines)]
+        parts += [heading("The day"), rows(_lines(day, plan.now))]
     if day.could_start:
         parts += [heading("Or start instead"), *(_instead(folder, other) for other in day.could_start)]
     return page(*parts, *unplaced(plan))
@@ -84,6 +86,16 @@ def _people(folder: ShopFolder, step: PlannedStep) -> str:
     """Who, where there is more than one to ask."""
     names = {person.id: person.name or person.id for person in folder.shop.people}
     return both(names.get(id, id) for id in step.people) if len(names) > 1 else ""
+
+
+def _lines(day: Day, now: Moment) -> Iterator[tuple[Text, Text]]:
+    """The day's lines, with a mark where it is now."""
+    marked = day.date != now.date()
+    for line in day.lines:
+        if not marked and line.at > now:
+            marked = True
+            yield Text(clock(now), STRONG), Text("── now", STRONG)
+        yield _line(line, now)
 
 
 def _line(line: Line, now: Moment) -> tuple[Text, Text]:

@@ -62,7 +62,8 @@ def moved_sentence(move: Move, today: dt.date) -> Text:
         line.append(f": can be planned again, for {when(move.after, _midnight(move.after, today))}", GOOD)
     else:
         style = WARN if move.after > move.before else GOOD
-        line.append(f": {_said(move.before, move, today)} → {_said(move.after, move, today)}, ")
+        after = day(move.after.date(), today) if move.days else f"{move.after:%H:%M}"
+        line.append(f": {_said(move.before, move, today)} → {after}, ")
         line.append(distance(move), style)
     if move.slips and move.promise is not None:
         line.append(f"; the promise of {day(move.promise, today)} slips", BAD)
@@ -72,7 +73,7 @@ def moved_sentence(move: Move, today: dt.date) -> Text:
 
 
 def _said(moment: Moment, move: Move, today: dt.date) -> str:
-    """The day, with the time where both are on one day."""
+    """The day it was, with the time where it stays on that day."""
     said = day(moment.date(), today)
     return said if move.days else f"{said} {moment:%H:%M}"
 

@@ -52,8 +52,14 @@ def _far(row: Waiting, now: Moment) -> Text:
     """A bar, and what is left in words."""
     full = round(row.share * BAR)
     left = max(0, int((row.until - now).total_seconds() // 60)) if row.until else 0
-    said = f"  {span(left)} left" if left else "  over, waiting for somebody" if row.share >= 1 else ""
+    said = f"  {span(left)} left" if left else f"  {_over(row)}"
     return Text("█" * full + "░" * (BAR - full), GOOD).append(said, DIM)
+
+
+def _over(row: Waiting) -> str:
+    if row.kind in ("away", "arrives"):
+        return f"should be here: shopday arrived {row.step.address}"
+    return "over, waiting for somebody"
 
 
 def _after(row: Waiting, now: Moment) -> Text | None:

@@ -1,0 +1,89 @@
+"""The commands that look after the files: check and restore."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from pathlib import Path
+from typing import Any
+
+from shopday.cli import opening
+from shopday.cli.run import DONE, UNPLACED, WRONG
+from shopday.journal import backup
+from shopday.journal.errors import JournalError
+from shopday.journal.journal import Journal
+from shopday.out import json
+from shopday.out.plain import clean
+from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+
+
+def check(args: Namespace) -> int:
+    """Faults go to stderr, one line each; what is only worth knowing goes to stdout."""
+    faults = _faults(args) + _journal_faults(opening.folder(args))
+    remarks, unplaced = ([], []) if faults else _planned(args)
+    if args.json:
+        told = [{"file": f.file, "line": f.line, "wrong": f.wrong, "right": f.right} for f in faults]
+        json.show({"shopday": 1, "faults": told, "remarks": remarks, "unplaced": unplaced})
+    else:
+        _print(remarks, faults)
+    for fault in faults:
+        print(fault, file=sys.stderr)
+    return WRONG if faults else UNPLACED if unplaced else DONE
+
+
+def _faults(args: Namespace) -> list[Fault]:
+    from shopday.shop.reading import read_folder
+    from shopday.shop.recipes import recipe_faults
+
+    try:
+        folder = read_folder(opening.folder(args))
+    except ShopFaults as error:
+        return list(error.faults)
+    return list(recipe_faults(folder.path, folder.shop, folder.materials))
+
+
+def _journal_faults(folder: Path) -> list[Fault]:
+    path = folder / "journal.db"
+    found = [
+        Fault(f"{backup.FOLDER}/{copy.name}", None, "this backup is not sound", "delete it")
+        for copy in backup.backups(path)
+        if not backup.is_good(copy)
+    ]
+    try:
+        Journal(path).check()
+    except JournalError as error:
+        found.append(Fault(path.name, None, str(error).removeprefix(f"{path.name}: ")))
+    return found
+
+
+def _planned(args: Namespace) -> tuple[list[str], list[dict[str, Any]]]:
+    from shopday.planning.check import remarks
+
+    shop = opening.workshop(args)
+    plan = shop.plan(0)
+    return list(remarks(shop, plan)), json.unplaced(plan)
+
+
+def _print(remarks: list[str], faults: list[Fault]) -> None:
+    for remark in remarks:
+        print(clean(remark))
+    if not faults:
+        print("Every file is right." if remarks else "Every file is right, and every step has a place.")
+
+
+def restore(args: Namespace) -> int:
+    """The journal of now is kept aside, never deleted."""
+    folder = opening.folder(args)
+    path = folder / "journal.db"
+    source = Path(args.FILE) if args.FILE else backup.newest_good(path)
+    if source is None:
+        raise ShopdayError(
+            f"{backup.FOLDER}: there is no good backup; move journal.db away to begin a new one"
+        )
+    aside = backup.restore(path, source)
+    if args.json:
+        json.show({"shopday": 1, "restored": str(source), "aside": str(aside) if aside else None})
+    else:
+        kept = f"; what was there is kept as {aside.name}" if aside else ""
+        print(clean(f"{source.name} is the journal now{kept}."))
+    return DONE

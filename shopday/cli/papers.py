@@ -1,0 +1,136 @@
+"""The commands that carry the plan out of the terminal: calendar, sheet, note, csv, schema, completion."""
+
+from __future__ import annotations
+
+import sys
+import time
+from argparse import Namespace
+from collections.abc import Iterator
+from importlib import resources
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopday.cli import opening
+from shopday.cli.run import DONE
+from shopday.out import json
+from shopday.out.plain import clean
+from shopday.shop.faults import ShopdayError, suggest
+
+if TYPE_CHECKING:
+    from shopday.planning.workshop import Workshop
+
+LOOK_AGAIN = 2.0
+"""Seconds between two looks for changes."""
+
+
+def calendar(args: Namespace) -> int:
+    from shopday.out.ical import calendar as made
+
+    shop = opening.workshop(args)
+    plan = shop.plan(args.effort)
+    if not args.FILE:
+        sys.stdout.buffer.write(made(shop, plan))
+        return opening.status(plan)
+    _write(args.FILE, made(shop, plan))
+    for _ in _changes(shop) if args.follow else ():
+        plan = shop.plan(args.effort, near=plan)
+        _write(args.FILE, made(shop, plan))
+    return opening.status(plan)
+
+
+def _changes(shop: Workshop) -> Iterator[None]:
+    """Whenever something was written; a fault in a file is told once, and nothing changes until it is mended."""
+    told = ""
+    while True:
+        time.sleep(LOOK_AGAIN)
+        try:
+            if shop.refresh():
+                yield
+        except ShopdayError as error:
+            if str(error) != told:
+                told = str(error)
+                print("\n".join(map(clean, told.splitlines())), file=sys.stderr)
+
+
+def sheet(args: Namespace) -> int:
+    from shopday.out.sheet import as_text
+    from shopday.out.sheet import sheet as made
+
+    shop = opening.workshop(args)
+    plan = shop.plan(args.effort)
+    found = made(shop, plan)
+    if args.html:
+        from shopday.out.sheet_html import as_html
+
+        _write(args.html, as_html(found).encode())
+    elif args.json:
+        json.show({"shopday": 1, "text": as_text(found)})
+    else:
+        print(as_text(found))
+    return opening.status(plan)
+
+
+def note(args: Namespace) -> int:
+    from shopday.out.note import note as made
+
+    shop = opening.workshop(args)
+    plan = shop.plan(args.effort)
+    said = made(shop, plan, args.JOB)
+    if args.json:
+        json.show({"shopday": 1, "job": args.JOB, "text": said})
+    else:
+        print(said)
+    return opening.status(plan)
+
+
+def csv(args: Namespace) -> int:
+    from shopday.out.ledger import as_csv, entries
+
+    found = entries(opening.workshop(args))
+    if args.json:
+        json.show({"shopday": 1, "rows": found})
+    else:
+        sys.stdout.write(as_csv(found).replace("\r\n", "\n"))
+    return DONE
+
+
+def schema(args: Namespace) -> int:
+    """Without a name: the commands that have one."""
+    known = {
+        file.name.removesuffix(".json"): file for file in _schemas().iterdir() if file.name.endswith(".json")
+    }
+    if not args.NAME:
+        print("\n".join(sorted(known)))
+        return DONE
+    name = "logged" if args.NAME in ("start", "finish", "again", "arrived", "undo", "reading") else args.NAME
+    if name not in known:
+        raise ShopdayError(f"there is no schema {args.NAME!r}; {suggest(args.NAME, sorted(known))}")
+    print(known[name].read_text("utf-8"), end="")
+    return DONE
+
+
+def completion(args: Namespace) -> int:
+    from shopday.cli.completion import script
+
+    if args.SHELL in ("bash", "zsh", "fish"):
+        print(script(args.SHELL))
+        return DONE
+    shop = opening.workshop(args)
+    live = [job for job, row in shop.folder.jobs.items() if row.status == "live"]
+    steps = [address for address, ref in shop.expansion.steps.items() if ref.job in live]
+    print("\n".join(live if args.SHELL == "jobs" else steps))
+    return DONE
+
+
+def _schemas() -> Traversable:
+    return resources.files("shopday.out") / "schemas"
+
+
+def _write(name: str, data: bytes) -> None:
+    """The old file or the new, never half of one: a phone may be reading it."""
+    target = Path(name)
+    part = target.with_name(f".{target.name}.part")
+    part.write_bytes(data)
+    part.replace(target)
+    print(f"Written: {clean(str(target))}", file=sys.stderr)

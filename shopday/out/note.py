@@ -1,0 +1,105 @@
+"""How one job stands, for its customer: plain words to paste into a message, and nothing about other jobs."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from shopday.out.plain import clean
+from shopday.planning.naming import written
+from shopday.planning.plan import Plan, PlannedStep, State
+from shopday.planning.wording import both, day, sentence, span
+from shopday.shop.faults import ShopdayError, suggest
+from shopday.shop.models import Job
+
+if TYPE_CHECKING:
+    from shopday.planning.workshop import Workshop
+
+
+def note(workshop: Workshop, plan: Plan, job_id: str) -> str:
+    """Raises ShopdayError where there is no such job, or it is not planned."""
+    jobs = workshop.folder.jobs
+    if job_id not in jobs:
+        raise ShopdayError(f"there is no job {job_id!r}; {suggest(job_id, jobs, 'a job is a file in jobs/')}")
+    if plan.job(job_id) is None:
+        raise ShopdayError(f'{job_id} is not planned: its `status` is "{jobs[job_id].status}"')
+    return "\n".join(map(clean, _Note(workshop, plan, job_id).lines()))
+
+
+class _Note:
+    def __init__(self, workshop: Workshop, plan: Plan, job_id: str) -> None:
+        self.workshop, self.plan, self.id = workshop, plan, job_id
+        self.job: Job = workshop.folder.jobs[job_id]
+        self.steps = [step for step in plan.steps if step.job == job_id]
+        self.today = plan.now.date()
+
+    def lines(self) -> Iterator[str]:
+        yield f"{self.job.title or self.id}, {self._day(self.today)}"
+        yield ""
+        yield from self._done()
+        yield from self._now()
+        yield self._delivery()
+        care = list(self._care())
+        if care:
+            yield ""
+            yield from care
+
+    def _done(self) -> Iterator[str]:
+        """Names of the steps of which no pass is left to do."""
+        open_ = {s.address for s in self.steps if s.state in (State.PLANNED, State.UNDER_WAY)}
+        done = [step.name for step in self.steps if step.kind == "work" and step.address not in open_]
+        yield f"Done so far: {both(dict.fromkeys(done))}." if done else "No step is finished yet."
+
+    def _now(self) -> Iterator[str]:
+        for step in self.steps:
+            if step.state is State.UNDER_WAY:
+                yield f"In hand now: {step.name}."
+            running = [w for w in step.waits if not w.informs and w.start <= self.plan.now < w.end]
+            if step.state is State.WAITING and running:
+                yield f"{step.name}: {running[0].name}, until {self._day(running[0].end.date())}."
+            elif step.state is State.WAITING and step.kind == "away":
+                yield f"{step.name}: away, back {self._day(step.end.date())}."
+            elif step.state is State.WAITING and step.kind == "arrives":
+                yield f"{step.name}: expected {self._day(step.end.date())}."
+
+    def _delivery(self) -> str:
+        row = self.plan.job(self.id)
+        if row is None or row.delivery is None:
+            return "The day of delivery is still open."
+        if row.delivered:
+            return f"Delivered {self._day(row.delivery.date())}."
+        said = f"Planned to be ready {self._day(row.delivery.date())}"
+        if row.promise is None:
+            return f"{said}."
+        kept = "as promised for" if not row.late_minutes else "later than promised for"
+        return f"{said}, {kept} {self._day(row.promise)}."
+
+    def _care(self) -> Iterator[str]:
+        """Full cure at home: what the steps tell, and what the book says of their materials."""
+        row = self.plan.job(self.id)
+        ready = row.delivery if row is not None and row.delivery is not None else self.plan.now
+        last = {step.address: step for step in self.steps}
+        for step in last.values():
+            told = [wait for wait in step.waits if wait.informs and wait.end > ready]
+            for wait in told:
+                until = self._day(wait.end.date())
+                yield f'Please treat it gently until {until}: {wait.name} of "{step.name}".'
+            if not told and (line := self._cure(step)):
+                yield line
+
+    def _cure(self, step: PlannedStep) -> str | None:
+        material = self.workshop.folder.materials.get(written(self.workshop.folder, step).material or "")
+        if material is None or material.full_cure is None or material.kind != "finish":
+            return None
+        until = step.end + dt.timedelta(minutes=material.full_cure)
+        if until <= self.plan.now:
+            return None
+        name = material.name or material.id
+        return sentence(
+            f"{name} is fully cured {self._day(until.date())} ({span(material.full_cure)} after the last coat); "
+            "until then no water on it, and nothing left standing on it"
+        )
+
+    def _day(self, date: dt.date) -> str:
+        return day(date, self.today)

@@ -1,0 +1,114 @@
+"""The day on one page for the wall: what is to be done, waited on, mixed and minded, with room for a pencil."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from rich.console import RenderableType
+from rich.text import Text
+
+from shopday.out.console import PIPE_WIDTH, plain
+from shopday.out.pieces import heading, page, rows, text
+from shopday.out.plain import clean
+from shopday.planning.naming import place, written
+from shopday.planning.plan import Plan, PlannedStep, State
+from shopday.planning.wording import clock, day, when
+
+if TYPE_CHECKING:
+    from shopday.planning.workshop import Workshop
+    from shopday.shop.models import Material
+
+PENCIL = 4
+"""Empty lines at the foot."""
+
+Row = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Rows of (when, what) and lines, free of control characters."""
+
+    shop: str
+    date: str
+    made: str
+    work: tuple[Row, ...]
+    waiting: tuple[Row, ...]
+    mixes: tuple[str, ...]
+    orders: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def sheet(workshop: Workshop, plan: Plan) -> Sheet:
+    from shopday.planning.ordering import needs, orders
+    from shopday.planning.today import day as today
+    from shopday.planning.waiting import waiting
+
+    now, folder = plan.now, workshop.folder
+    lines = [line for line in today(workshop, plan).lines if (line.until or line.at) >= now]
+    waits = [row for row in waiting(workshop, plan) if row.kind != "informs"]
+    return Sheet(
+        clean(folder.shop.name),
+        day(now.date(), now.date()),
+        clock(now),
+        tuple((_span(line.at, line.until), clean(line.text)) for line in lines),
+        tuple(
+            (
+                "overdue" if row.overdue else when(row.until, now) if row.until else "",
+                clean(f"{row.what}: {row.step.label} ({place(folder, row.step)})"),
+            )
+            for row in waits
+        ),
+        tuple(clean(need.text) for need in needs(workshop, plan, 1) if need.first.date() == now.date()),
+        tuple(clean(order.text) for order in orders(workshop, plan) if order.urgent),
+        tuple(map(clean, _cautions(workshop, plan))),
+    )
+
+
+def _span(start: dt.datetime, end: dt.datetime | None) -> str:
+    return f"{clock(start)}–{clock(end)}" if end else clock(start)
+
+
+def _cautions(workshop: Workshop, plan: Plan) -> list[str]:
+    """What to mind at today's work, and at the day's end; the deference to the label once, last."""
+    from shopday.shop.cautions import DEFER, cautions_for, day_end_cautions
+
+    folder = workshop.folder
+    said: list[str] = []
+    used: list[Material] = []
+    for step in _todays(plan):
+        own = written(folder, step)
+        material = folder.materials.get(own.material) if own.material else None
+        said += cautions_for(own, material, folder.shop)
+        used += [material] if material else []
+    told = list(dict.fromkeys(line for line in (*said, *day_end_cautions(used)) if line != DEFER))
+    return [*told, DEFER] if told else []
+
+
+def _todays(plan: Plan) -> list[PlannedStep]:
+    """The work that is still to be done today."""
+    return [
+        step
+        for step in plan.steps
+        if step.kind == "work"
+        and step.state in (State.PLANNED, State.UNDER_WAY)
+        and any(start.date() == plan.now.date() for start, _ in step.stretches)
+    ]
+
+
+def as_text(sheet: Sheet) -> str:
+    """80 columns."""
+    head = f"{sheet.shop}  {sheet.date}"
+    parts: list[RenderableType] = [text(head), Text("=" * min(PIPE_WIDTH, max(1, text(head).cell_len)))]
+    parts += [heading("To do"), rows((text(f"[ ] {at}"), text(what)) for at, what in sheet.work)]
+    if not sheet.work:
+        parts.append(Text("  Nothing is planned for the rest of the day."))
+    if sheet.waiting:
+        parts += [heading("Waiting on"), rows((text(until), text(what)) for until, what in sheet.waiting)]
+    for name, lines in (("To mix", sheet.mixes), ("To order", sheet.orders), ("Mind", sheet.cautions)):
+        if lines:
+            parts += [heading(name), rows((Text("-"), text(line)) for line in lines)]
+    parts += [heading("Notes"), *[Text(f"\n  {'.' * (PIPE_WIDTH - 4)}")] * PENCIL]
+    parts.append(Text(f"\nAs planned at {sheet.made}."))
+    return plain(page(*parts))
