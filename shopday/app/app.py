@@ -16,6 +16,7 @@ from shopday.app.bell import BellRope
 from shopday.app.deeds import Deeds
 from shopday.app.desk import Desk, same_day
 from shopday.app.help import Help
+from shopday.app.job_deeds import JobDeeds
 from shopday.app.masthead import PLACES
 from shopday.app.moved import Moved, summary
 from shopday.app.newjob_screen import NewjobScreen
@@ -53,10 +54,10 @@ class ShopdayApp(App[None]):
     CSS_PATH = "app.tcss"
     TITLE = "shopday"
     ENABLE_COMMAND_PALETTE = True
-    COMMAND_PALETTE_BINDING = "c"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "take_back", "Undo"),
         Binding("x", "take_up", "Take up the better plan", show=False),
+        Binding("c", "command_palette", "Everything one can do", show=False),
         Binding("l", "lamp", "Lamp: light or dark", show=False),
         Binding("question_mark", "help", "Help", key_display="?"),
         Binding("q", "quit", "Quit"),
@@ -66,7 +67,7 @@ class ShopdayApp(App[None]):
     def __init__(self, workshop: Workshop, planner: Planner) -> None:
         super().__init__()
         self.desk = Desk(workshop)
-        self.deeds = Deeds(self)
+        self.deeds, self.jobs = Deeds(self), JobDeeds(self)
         self.planner = planner
         self.news = "Working out the day"
         self._serial = self._plan_serial = self._quote_serial = 0

@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopday.app import moments, words
 from shopday.app.ask import Question
 from shopday.app.day_rows import job_title
-from shopday.app.editor import run_editor
-from shopday.app.form import Fields
+from shopday.app.form import REMOVE, Fields
 from shopday.shop import quantities
-from shopday.shop.writing import set_job_fields, set_step_fields, write_job
+from shopday.shop.writing import remove_step, set_step_fields
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
     from shopday.planning.plan import PlannedStep
-    from shopday.shop.models import Job
 
 LOGGED = {"start": "Started", "finish": "Finished", "again": "Another pass", "arrived": "Arrived"}
 """What is told after each fact."""
@@ -117,67 +113,12 @@ class Deeds:
             self.edit_step(step, fields, f"Changed: {step.label}")
 
     def edit_step(self, step: PlannedStep, fields: Fields, what: str) -> None:
-        """Write fields of a step in its job's file and show what moves."""
-        self.edit(
-            self.job_path(step.job),
-            what,
-            lambda: set_step_fields(self.job_path(step.job), step.part, step.step, fields),
-        )
-
-    def edit(self, path: Path, what: str, change: Callable[[], None], show: bool = True) -> bool:
-        """Change a file and plan anew; False when the change was not possible."""
-        if not self.app.attempt(lambda: self.app.desk.edit(path, what, change)):
-            return False
-        self.app.ask_plan(what, show_moves=show)
-        return True
-
-    # ------------------------------------------------------------ changes to a job
-
-    def job_path(self, job: str) -> Path:
-        return self.app.desk.folder / "jobs" / f"{job}.toml"
-
-    def change_job(self, id: str) -> None:
-        """Promise, weight and standing of a job, in a form."""
-        from shopday.app.job_fields import job_form
-
-        job = self.app.desk.workshop.folder.jobs.get(id)
-        if job is not None:
-            self.app.push_screen(job_form(id, job), lambda fields: self._job_changed(id, fields))
-
-    def _job_changed(self, id: str, fields: Fields | None) -> None:
-        if fields:
-            self.edit(self.job_path(id), f"Changed: {id}", lambda: set_job_fields(self.job_path(id), fields))
-
-    def accept(self, id: str) -> None:
-        """A quote becomes a job."""
-        job = self.app.desk.workshop.folder.jobs.get(id)
-        if job is None or job.status == "live":
-            self.app.say("That is no quote: it is planned already.")
+        """Write fields of a step in its job's file and show what moves; REMOVE takes the step out."""
+        path = self.app.jobs.path(step.job)
+        if fields is REMOVE:
+            self.app.jobs.edit(path, f"Removed: {step.name}", lambda: remove_step(path, step.part, step.step))
         else:
-            self.edit(
-                self.job_path(id),
-                f"Accepted: {job.title or id}",
-                lambda: set_job_fields(self.job_path(id), {"status": "live"}),
-            )
-
-    def keep_job(self, id: str, job: Job, status: str) -> bool:
-        """Write a new job's file; True when it is kept."""
-        kept = job.model_copy(update={"status": status})
-        word = "Accepted" if status == "live" else "Kept as a quote"
-        return self.edit(
-            self.job_path(id),
-            f"{word}: {job.title}",
-            lambda: write_job(self.job_path(id), kept),
-            show=status == "live",
-        )
-
-    def open_editor(self, path: Path) -> None:
-        """The file in the person's own editor; what was changed there is taken up."""
-        before = path.read_bytes() if path.exists() else None
-        if not self.app.attempt(lambda: run_editor(self.app, path)):
-            return
-        if (path.read_bytes() if path.exists() else None) != before:
-            self.app.look_again()
+            self.app.jobs.edit(path, what, lambda: set_step_fields(path, step.part, step.step, fields))
 
 
 def _worked_so_far(step: PlannedStep, now: dt.datetime) -> int:

@@ -85,6 +85,7 @@ class Desk:
     def log(self, kind: str, address: str) -> None:
         """Put a fact in the journal; None on the pile stands for one."""
         self.workshop.log(kind, address)
+        self.workshop.refresh()
         self.done.append(None)
 
     def edit(self, path: Path, what: str, change: Callable[[], None]) -> None:
@@ -104,6 +105,7 @@ class Desk:
         change = self.done[-1] if self.done else None
         if change is None:
             fact = self.workshop.undo()
+            self.workshop.refresh()
             del self.done[-1:]
             return f"{fact.kind} of {fact.address}"
         change.take_back()

@@ -27,11 +27,15 @@ class JobScreen(StepScreen):
     PLACE = "jobs"
     HELP_TEXT = (
         "The steps of one job by part. A step is planned, under way, waiting (its work is done and a wait runs) or done. "
-        "Keys act on the step under the cursor; d changes its hours and passes, e opens the job's file in your editor."
+        "Keys act on the step under the cursor: d changes its hours and passes, b and n move it, a adds one after it; "
+        "m changes the promise, e opens the job's file in your editor."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *STEP_KEYS,
-        Binding("m", "promise", "Promise", show=False),
+        Binding("a", "add", "Add a step after it", show=False),
+        Binding("b", "move(-1)", "Move it earlier", show=False),
+        Binding("n", "move(1)", "Move it later", show=False),
+        Binding("m", "promise", "Promise and standing", show=False),
         Binding("e", "edit", "Editor", show=False),
         Binding("escape", "back", "Back"),
     ]
@@ -63,11 +67,19 @@ class JobScreen(StepScreen):
         if (step := self.chosen()) is not None:
             self.shopday.deeds.card(step)
 
+    def action_add(self) -> None:
+        if (step := self.chosen()) is not None:
+            self.shopday.jobs.add_step(step)
+
+    def action_move(self, by: int) -> None:
+        if (step := self.chosen()) is not None:
+            self.shopday.jobs.move(step, by)
+
     def action_promise(self) -> None:
-        self.shopday.deeds.change_job(self._job)
+        self.shopday.jobs.change(self._job)
 
     def action_edit(self) -> None:
-        self.shopday.deeds.open_editor(self.shopday.deeds.job_path(self._job))
+        self.shopday.jobs.open_editor(self.shopday.jobs.path(self._job))
 
     def action_back(self) -> None:
         self.app.pop_screen()

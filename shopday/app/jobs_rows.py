@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from shopday.planning.plan import JobRow, Plan
     from shopday.shop.models import Job
 
-WORD, DATE = 18, 13
+WORD, DATE = 17, 15
 
 
 def head_line(width: int) -> str:

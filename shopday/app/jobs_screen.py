@@ -19,10 +19,10 @@ class JobsScreen(ShopScreen):
     PLACE = "jobs"
     HELP_TEXT = (
         "Every job with its promise, the delivery planned, and the days in hand between them; the worst stands "
-        "on top. Enter opens a job: its steps, and everything that can be changed."
+        "on top. Enter or o opens a job: its steps, and everything that can be changed."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "open", "Open", show=True),
+        Binding("o", "open", "Open"),
         Binding("d", "change", "Change"),
         Binding("a", "accept", "Accept quote"),
         Binding("e", "edit", "Editor"),
@@ -60,12 +60,12 @@ class JobsScreen(ShopScreen):
 
     def action_change(self) -> None:
         if (job := self.chosen_job()) is not None:
-            self.shopday.deeds.change_job(job)
+            self.shopday.jobs.change(job)
 
     def action_accept(self) -> None:
         if (job := self.chosen_job()) is not None:
-            self.shopday.deeds.accept(job)
+            self.shopday.jobs.accept(job)
 
     def action_edit(self) -> None:
         if (job := self.chosen_job()) is not None:
-            self.shopday.deeds.open_editor(self.shopday.deeds.job_path(job))
+            self.shopday.jobs.open_editor(self.shopday.jobs.path(job))

@@ -25,11 +25,11 @@ from shopday.shop.writing import add_entry, remove_entry, set_fields, set_table
 class MyshopScreen(ShopScreen):
     PLACE = "myshop"
     HELP_TEXT = (
-        "What the plan knows of the shop. Enter on a line opens its form; lines with a plus add something. "
+        "What the plan knows of the shop. Enter or d on a line opens its form; lines with a plus add something. "
         "Every change shows what it moves before it is kept. e opens shop.toml in your editor."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "change", "Change"),
+        Binding("d", "change", "Change"),
         Binding("b", "day_off", "Close a day"),
         Binding("e", "edit", "Editor"),
     ]
@@ -68,7 +68,7 @@ class MyshopScreen(ShopScreen):
         if fields:
             path = self.desk.folder / SHOP_FILE
             what = f"Changed: {entry.label.removeprefix('+ ')}"
-            self.shopday.deeds.edit(path, what, lambda: self._write(path, entry, fields))
+            self.shopday.jobs.edit(path, what, lambda: self._write(path, entry, fields))
 
     def _write(self, path: Path, entry: Entry, fields: Fields) -> None:
         if entry.place is None:
@@ -89,7 +89,7 @@ class MyshopScreen(ShopScreen):
         return {"id": slug(str(fields.get("name", "")), taken)} if entry.named else {}
 
     def action_edit(self) -> None:
-        self.shopday.deeds.open_editor(self.desk.folder / SHOP_FILE)
+        self.shopday.jobs.open_editor(self.desk.folder / SHOP_FILE)
 
 
 def _row(key: str, entry: Entry) -> Row:

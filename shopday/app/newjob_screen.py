@@ -132,7 +132,7 @@ class NewjobScreen(ShopScreen):
         self._ask()
         if self._draft is None:
             self.shopday.say("Add a part first.")
-        elif self.shopday.deeds.keep_job(self._draft.id, self._draft.job, status):
+        elif self.shopday.jobs.keep(self._draft.id, self._draft.job, status):
             self.action_drop()
 
     def action_drop(self) -> None:

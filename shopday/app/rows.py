@@ -31,10 +31,11 @@ class Rows(OptionList):
         super().__init__(id=id, classes=classes, markup=False, compact=True)
         self._rows: tuple[Row, ...] = ()
         self._drawn: tuple[object, ...] = ()
+        self._start = ""
 
-    def fill(self, rows: Sequence[Row]) -> None:
-        """Show these rows; nothing is touched when they look the same."""
-        self._rows = tuple(rows)
+    def fill(self, rows: Sequence[Row], start: str = "") -> None:
+        """Show these rows; nothing is touched when they look the same. `start`: the key to begin at."""
+        self._rows, self._start = tuple(rows), start
         self._draw()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -49,7 +50,7 @@ class Rows(OptionList):
         if drawn == self._drawn:
             return
         self._drawn = drawn
-        kept, scroll = self.current_key, self.scroll_offset
+        kept, scroll = self.current_key or self._start, self.scroll_offset
         with self.app.batch_update():
             self.set_options(
                 Option(prompt, disabled=row.heading) for row, prompt in zip(self._rows, prompts, strict=True)
@@ -57,9 +58,9 @@ class Rows(OptionList):
             self.highlighted = self._place(kept)
             self.scroll_to(y=scroll.y, animate=False)
 
-    def _place(self, key: str | None) -> int | None:
+    def _place(self, key: str) -> int | None:
         places = {row.key: i for i, row in reversed(list(enumerate(self._rows))) if not row.heading}
-        return places.get(key or "", next(iter(sorted(places.values())), None))
+        return places.get(key, next(iter(sorted(places.values())), None))
 
     @property
     def current(self) -> Row | None:
@@ -78,6 +79,3 @@ class Rows(OptionList):
 
     def row_at(self, place: int) -> Row:
         return self._rows[place]
-
-    def move_to(self, key: str) -> None:
-        self.highlighted = self._place(key)

@@ -25,6 +25,9 @@ class ShopScreen(Screen[None]):
     PLACE: ClassVar[str] = ""
     HELP_TEXT: ClassVar[str] = ""
 
+    ready = False
+    """Its widgets are there; before that nothing can be shown, and on resuming everything is."""
+
     @property
     def shopday(self) -> ShopdayApp:
         from shopday.app.app import ShopdayApp
@@ -53,15 +56,26 @@ class ShopScreen(Screen[None]):
     def on_screen_resume(self) -> None:
         self.redraw()
 
+    def on_mount(self) -> None:
+        self.ready = True
+        self.redraw()
+
     def redraw(self) -> None:
+        if not self.ready:
+            return
         self.tick()
         self.show_news(self.shopday.news)
         self.show_plan()
 
     def tick(self) -> None:
         """The clock, and whatever runs by the second."""
+        if not self.ready:
+            return
         now = self.desk.now
         self.query_one(Masthead).show_time(f"{now:%a} {now.day} {now:%b}  {words.clock(now)}")
 
     def show_news(self, news: str) -> None:
+        """One quiet line."""
+        if not self.ready:
+            return
         self.query_one("#news", Static).update(Content(words.clean(news)))

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def step_form(planned: PlannedStep, job: Job) -> Form:
     step = written(planned, job)
-    return Form(f"Change {planned.name}", _blanks(step) if step else ())
+    return Form(f"Change {planned.name}", _blanks(step) if step else (), removable=True)
 
 
 def written(planned: PlannedStep, job: Job) -> Step | None:

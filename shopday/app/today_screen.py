@@ -56,18 +56,16 @@ class TodayScreen(StepScreen):
         self._show_card()
         if plan is None or day is None:
             return
-        rows = self.query_one("#day", Rows)
-        first = rows.current is None
-        rows.fill(day_rows(day, plan, now))
-        if first and day.take_up is not None:
-            rows.move_to(f"{step_key(day.take_up)}#work")
+        start = f"{step_key(day.take_up)}#work" if day.take_up else ""
+        self.query_one("#day", Rows).fill(day_rows(day, plan, now), start)
         waits = self.shopday.waits
         self.query_one("#waiting", Rows).fill(waiting_rows(waits, plan, now))
         self._heads(len(waits), now)
 
     def tick(self) -> None:
         super().tick()
-        self._show_card()
+        if self.ready:
+            self._show_card()
 
     def _show_card(self) -> None:
         self.query_one(NowCard).show(self.desk.plan, self.shopday.today, self.shopday.waits, self.desk.clock)

@@ -122,7 +122,7 @@ async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, sh
     before = path.read_bytes()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.deeds.change_job("pear-lectern")
+        app.jobs.change("pear-lectern")
         await pilot.pause()
         app.screen.query_one("#b-promise", Input).value = "2027-01-29"
         await pilot.press("enter")
@@ -140,7 +140,7 @@ async def test_a_wrong_date_is_told_in_the_form(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.deeds.change_job("pear-lectern")
+        app.jobs.change("pear-lectern")
         await pilot.pause()
         app.screen.query_one("#b-promise", Input).value = "soon"
         await pilot.press("enter")

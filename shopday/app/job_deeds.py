@@ -1,0 +1,110 @@
+"""Everything that can be done to a job: its promise, its steps and their order, its file in an editor."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopday.app import typed
+from shopday.app.editor import run_editor
+from shopday.app.form import Blank, Fields, Form
+from shopday.app.job_form import slug
+from shopday.shop.models import Step
+from shopday.shop.quantities import minutes
+from shopday.shop.writing import insert_step, move_step, set_job_fields, write_job
+
+if TYPE_CHECKING:
+    from shopday.app.app import ShopdayApp
+    from shopday.planning.plan import PlannedStep
+    from shopday.shop.models import Job
+
+
+class JobDeeds:
+    """Done for the app: changes a job's file and has it planned, showing what moves."""
+
+    def __init__(self, app: ShopdayApp) -> None:
+        self.app = app
+
+    def path(self, job: str) -> Path:
+        return self.app.desk.folder / "jobs" / f"{job}.toml"
+
+    def edit(self, path: Path, what: str, change: Callable[[], None], show: bool = True) -> bool:
+        """Change a file and plan anew; False when the change was not possible."""
+        if not self.app.attempt(lambda: self.app.desk.edit(path, what, change)):
+            return False
+        self.app.ask_plan(what, show_moves=show)
+        return True
+
+    def change(self, id: str) -> None:
+        """Promise, weight and standing of a job, in a form."""
+        from shopday.app.job_fields import job_form
+
+        job = self.app.desk.workshop.folder.jobs.get(id)
+        if job is not None:
+            self.app.push_screen(job_form(id, job), lambda fields: self._changed(id, fields))
+
+    def _changed(self, id: str, fields: Fields | None) -> None:
+        if fields:
+            self.edit(self.path(id), f"Changed: {id}", lambda: set_job_fields(self.path(id), fields))
+
+    def accept(self, id: str) -> None:
+        """A quote becomes a job."""
+        job = self.app.desk.workshop.folder.jobs.get(id)
+        if job is None or job.status == "live":
+            self.app.say("That is no quote: it is planned already.")
+        else:
+            what = f"Accepted: {job.title or id}"
+            self.edit(self.path(id), what, lambda: set_job_fields(self.path(id), {"status": "live"}))
+
+    def keep(self, id: str, job: Job, status: str) -> bool:
+        """Write a new job's file; True when it is kept."""
+        kept = job.model_copy(update={"status": status})
+        word = "Accepted" if status == "live" else "Kept as a quote"
+        change = f"{word}: {job.title}"
+        return self.edit(self.path(id), change, lambda: write_job(self.path(id), kept), show=status == "live")
+
+    def open_editor(self, path: Path) -> None:
+        """The file in the person's own editor; what was changed there is taken up."""
+        before = path.read_bytes() if path.exists() else None
+        if self.app.attempt(lambda: run_editor(self.app, path)):
+            after = path.read_bytes() if path.exists() else None
+            if after != before:
+                self.app.look_again()
+
+    # ------------------------------------------------------------ its steps
+
+    def move(self, step: PlannedStep, by: int) -> None:
+        """Put a step earlier or later among those of its part."""
+        ids = self._ids(step)
+        place = ids.index(step.step) + by
+        if 0 <= place < len(ids):
+            path, way = self.path(step.job), "later" if by > 0 else "earlier"
+            self.edit(
+                path,
+                f"Moved {way}: {step.name}",
+                lambda: move_step(path, step.part, step.step, place),
+                show=False,
+            )
+
+    def add_step(self, after: PlannedStep) -> None:
+        """One more step, behind the one under the cursor."""
+        blanks = [
+            Blank("name", "What is to do", "", "Drill for the dowels"),
+            Blank("hands_on", "Hands-on time", "30m", "1h 30m", typed.duration),
+        ]
+        form = Form(f"A step after {after.name}", blanks, everything=True)
+        self.app.push_screen(form, lambda fields: self._add(after, fields))
+
+    def _add(self, after: PlannedStep, fields: Fields | None) -> None:
+        if fields is None:
+            return
+        name, ids = str(fields["name"] or "New step"), self._ids(after)
+        step = Step(id=slug(name, ids), name=name, hands_on=minutes(fields["hands_on"] or "0m"))
+        path, place = self.path(after.job), ids.index(after.step) + 1
+        self.edit(path, f"Added: {name}", lambda: insert_step(path, after.part, step, place))
+
+    def _ids(self, step: PlannedStep) -> list[str]:
+        job = self.app.desk.workshop.folder.jobs[step.job]
+        steps = job.steps if step.part is None else next(p.steps for p in job.parts if p.id == step.part)
+        return [other.id for other in steps]

@@ -1,0 +1,69 @@
+"""Write three screens of the demo shop, as text, between the marks of README.md.
+
+Run it from the repository: python tests/app/readme_screens.py
+"""
+
+from __future__ import annotations
+
+import asyncio
+import datetime as dt
+import tempfile
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from textual.pilot import Pilot
+
+from shopday.app.app import ShopdayApp
+from shopday.app.planner import LocalPlanner
+from shopday.planning.demo import copy_demo
+from shopday.planning.workshop import Workshop
+
+README = Path(__file__).parents[2] / "README.md"
+BEGIN, END = "<!-- screens -->", "<!-- /screens -->"
+NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("Europe/London"))
+SCREENS = (
+    ("**Today**, beside it what is being waited on:", "1", (112, 26)),
+    ("**Jobs**, those at risk on top:", "2", (80, 12)),
+    ("**Ahead**, the next weeks in lanes:", "3", (100, 16)),
+)  # fmt: skip
+
+
+def lines(app: ShopdayApp) -> str:
+    """The screen as it stands, line by line."""
+    strips = app.screen._compositor.render_strips()
+    return "\n".join(strip.text.rstrip() for strip in strips).rstrip()
+
+
+async def shown(shop: Path, key: str, size: tuple[int, int]) -> str:
+    workshop = Workshop(shop, NOW)
+    app = ShopdayApp(workshop, LocalPlanner(workshop))
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        await pilot.press(key)
+        app.tell("")
+        await settled(pilot)
+        return lines(app)
+
+
+async def settled(pilot: Pilot[None]) -> None:
+    await pilot.pause()
+    await pilot.pause(0.2)
+
+
+def text() -> str:
+    with tempfile.TemporaryDirectory() as folder:
+        shop = copy_demo(Path(folder) / "shop", NOW)
+        pieces = [
+            f"{says}\n\n```text\n{asyncio.run(shown(shop, key, size))}\n```" for says, key, size in SCREENS
+        ]
+    return "\n\n".join(pieces)
+
+
+def main() -> None:
+    before, _, rest = README.read_text("utf-8").partition(BEGIN)
+    _, _, after = rest.partition(END)
+    README.write_text(f"{before}{BEGIN}\n\n{text()}\n\n{END}{after}", "utf-8")
+
+
+if __name__ == "__main__":
+    main()
