@@ -17,18 +17,10 @@ FARTHER = 4
 """How many times as far the calendars reach when something ran over their end."""
 
 
-def plans(
-    folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
-) -> Iterator[Plan]:
-    """A plan at once, then every better one found."""
-    for built, result in answers(folder, state, now, effort, near):
-        yield read(built, result)
-
-
 def plan(
     folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
 ) -> Plan:
-    """The last and best of `plans`."""
+    """The best plan found with this effort (0: the first one)."""
     built, result = deque(answers(folder, state, now, effort, near), maxlen=1).pop()
     return read(built, result)
 
@@ -36,7 +28,7 @@ def plan(
 def answers(
     folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
 ) -> Iterator[tuple[Built, Result]]:
-    """As `plans`, before they are put in words: the problem and each result."""
+    """The problem with a result at once, then with every better one found."""
     longer = 1
     while True:
         built = build(folder, state, now, longer)

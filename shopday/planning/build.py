@@ -12,7 +12,7 @@ from shopday.planning.absent import Absences, Clocks
 from shopday.planning.hours import Hours, Zone
 from shopday.planning.passes import Key, Pass, passes_of
 from shopday.planning.reach import LONGEST, days_ahead, first_minute
-from shopday.planning.temperature import Reading, Warmth, warmth
+from shopday.planning.temperature import DOUBLES_PER, RATED_AT, Reading, Warmth, warmth
 from shopday.schedule.problem import COMPLETE, END, Crew, Job, Lag, Phase, Problem, Task, Window
 from shopday.shop.addresses import HANDS_OFF, Expansion, expand
 from shopday.shop.folder import ShopFolder
@@ -153,13 +153,12 @@ class _Builder:
             return replace(task, fixed=self._fixed(p, crews))
         if p.going:
             return self._going(p, task)
-        pinned = self._pinned(p)
         return replace(
             task,
             windows=windows,
             adds=p.missed.adds if p.missed else None,
             release=self._release(p),
-            at=self._appointment(p) if pinned is None else pinned,
+            at=self._appointment(p),
             unbroken=p.step.one_sitting,
             stretch=min(self.shop.rules.shortest_stretch, p.base),
             starts_in=self._warm_enough(p),
@@ -241,12 +240,11 @@ class _Builder:
         begin = self.folder.jobs[p.ref.job].begin
         return max(self.now, self.zone.minute(begin)) if begin else self.now
 
-    def _pinned(self, p: Pass) -> int | None:
-        """A start somebody fixed, as long as it is still to come."""
-        pin = self.state.pins.get(p.key)
-        return pin if pin is not None and pin >= self.now else None
-
     def _appointment(self, p: Pass) -> int | None:
+        """The only start allowed: one fixed by hand, as long as it is still to come, else the one written."""
+        pin = self.state.pins.get(p.key)
+        if pin is not None and pin >= self.now:
+            return pin
         return self.zone.of(p.step.on) if p.step.on is not None and p.pass_no == 1 else None
 
     # ------------------------------------------------------------ who, what, where
@@ -290,7 +288,10 @@ class _Builder:
     def _cure(self, p: Pass) -> int:
         shop, material = self.warmth, p.material
         assert shop is not None
-        return self.clocks.of(f"cure of {material.id if material else ''}", lambda: shop.clock(material))
+        rated = (
+            None if material is None else (material.rated_at, material.doubles_per, material.activation_kj)
+        )
+        return self.clocks.of(f"cure {rated or (RATED_AT, DOUBLES_PER, None)}", lambda: shop.clock(material))
 
     def _warm_enough(self, p: Pass) -> int | None:
         """Index of the calendar of minutes warm enough for the material, None for any minute."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import deque
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TypeVar
@@ -15,6 +16,8 @@ from shopday.planning.build import Built, build
 from shopday.planning.hours import Zone
 from shopday.planning.noting import Logger
 from shopday.planning.plan import Moment, Plan
+from shopday.planning.read import read
+from shopday.schedule.result import Result
 from shopday.shop.addresses import Expansion, expand
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
@@ -85,7 +88,7 @@ class Workshop:
     def built(self, plan: Plan) -> Built:
         """The problem behind a plan: hours, passes, what waits for what."""
         minute = self.zone.of(plan.now)
-        key = (minute, self._journal(self.journal.version), id(self.folder))
+        key = self._key(minute)
         if self._built is None or self._built[0] != key:
             self._built = key, build(self.folder, self.state(), minute)
         return self._built[1]
@@ -94,11 +97,22 @@ class Workshop:
 
     def plan(self, effort: float = 1.0, near: Plan | None = None) -> Plan:
         """The best plan found with this effort (0: the first one), close to an earlier one between equals."""
-        return asking.plan(self.folder, self.state(), self.minute(), effort, near)
+        return read(*deque(self._answers(effort, near), maxlen=1).pop())
 
     def improvements(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
         """A plan at once, then better ones."""
-        return asking.plans(self.folder, self.state(), self.minute(), effort, near)
+        return (read(built, result) for built, result in self._answers(effort, near))
+
+    def _answers(self, effort: float, near: Plan | None) -> Iterator[tuple[Built, Result]]:
+        minute = self.minute()
+        key = self._key(minute)
+        for built, result in asking.answers(self.folder, self.state(), minute, effort, near):
+            self._built = key, built
+            yield built, result
+
+    def _key(self, minute: int) -> tuple[int, int, int]:
+        """What a problem depends on: the minute, what was logged, what was read."""
+        return minute, self._journal(self.journal.version), id(self.folder)
 
     # ------------------------------------------------------------ logging
 

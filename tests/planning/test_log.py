@@ -209,3 +209,17 @@ def test_a_file_gone_wrong_leaves_what_was_read(tmp_path: Path) -> None:
 def test_a_folder_without_a_shop_is_said_so(tmp_path: Path) -> None:
     with pytest.raises(ShopdayError):
         Workshop(tmp_path)
+
+
+def test_a_start_fixed_by_hand_is_kept_until_it_is_past(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, desk=steps("a 1h"))
+    pin = shop.minute() + 24 * 60
+    shop.journal.append("pin", "desk/a", 1, shop.minute(), start=pin)
+    assert start(planned(shop), "desk/a") == "Tue 08:00"
+    assert start(planned(later(shop, "2026-03-03T08:30")), "desk/a") == "Tue 08:30"
+
+
+def test_a_day_of_illness_is_closed(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, desk=steps("a 1h"))
+    shop.journal.append("close-day", "", 1, shop.minute(), day="2026-03-02")
+    assert start(planned(shop), "desk/a") == "Tue 08:00"
