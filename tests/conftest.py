@@ -7,5 +7,5 @@ from hypothesis import settings
 
 sys.path.append(str(Path(__file__).parent / "bench"))
 
-settings.register_profile("shopday", deadline=None, derandomize=True)
+settings.register_profile("shopday", deadline=None, derandomize=True, database=None)
 settings.load_profile("shopday")

@@ -55,7 +55,7 @@ def _deliveries(problem: Problem, schedule: Schedule) -> dict[int, int]:
     refused = {problem.tasks[i].job for i, placed in enumerate(schedule.placed) if placed is None}
     for task, placed in zip(problem.tasks, schedule.placed, strict=True):
         if placed is not None and task.job not in refused and problem.jobs[task.job].counts:
-            out[task.job] = max(out.get(task.job, problem.now), placed.complete)
+            out[task.job] = max(out.get(task.job, placed.complete), placed.complete)
     return out
 
 
