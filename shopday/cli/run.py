@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -19,6 +20,9 @@ STOPPED = 130
 
 def run(argv: Sequence[str]) -> int:
     """The exit status. Whatever a person did wrong is one line a fault on stderr."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal that lacks a sign still gets its answer
     try:
         status = _command(argv)
         sys.stdout.flush()

@@ -92,7 +92,7 @@ def _lines(day: Day, now: Moment) -> Iterator[tuple[Text, Text]]:
     """The day's lines, with a mark where it is now."""
     marked = day.date != now.date()
     for line in day.lines:
-        if not marked and line.at > now:
+        if not marked and line.at >= now:
             marked = True
             yield Text(clock(now), STRONG), Text("── now", STRONG)
         yield _line(line, now)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopday.out.plain import clean
 from shopday.planning.naming import written
-from shopday.planning.plan import Plan, PlannedStep, State
+from shopday.planning.plan import Moment, Plan, PlannedStep, State
 from shopday.planning.wording import both, day, sentence, span
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.models import Job
@@ -76,17 +76,17 @@ class _Note:
         return f"{said}, {kept} {self._day(row.promise)}."
 
     def _care(self) -> Iterator[str]:
-        """Full cure at home: what the steps tell, and what the book says of their materials."""
+        """Full cure at home: what the steps tell (the longest of a name), and what the book says."""
         row = self.plan.job(self.id)
         ready = row.delivery if row is not None and row.delivery is not None else self.plan.now
-        last = {step.address: step for step in self.steps}
-        for step in last.values():
-            told = [wait for wait in step.waits if wait.informs and wait.end > ready]
-            for wait in told:
-                until = self._day(wait.end.date())
-                yield f'Please treat it gently until {until}: {wait.name} of "{step.name}".'
-            if not told and (line := self._cure(step)):
+        told: dict[str, Moment] = {}
+        for step in {step.address: step for step in self.steps}.values():
+            informs = [wait for wait in step.waits if wait.informs and wait.end > ready]
+            told |= {w.name: w.end for w in informs if w.name not in told or w.end > told[w.name]}
+            if not informs and (line := self._cure(step)):
                 yield line
+        for name, end in told.items():
+            yield f"Please treat it gently until {self._day(end.date())}: {name}."
 
     def _cure(self, step: PlannedStep) -> str | None:
         material = self.workshop.folder.materials.get(written(self.workshop.folder, step).material or "")

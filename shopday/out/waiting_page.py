@@ -52,7 +52,7 @@ def _far(row: Waiting, now: Moment) -> Text:
     """A bar, and what is left in words."""
     full = round(row.share * BAR)
     left = max(0, int((row.until - now).total_seconds() // 60)) if row.until else 0
-    said = f"  {span(left)} left" if left else f"  {_over(row)}"
+    said = f"  {span(left)} left" if left and not row.overdue else f"  {_over(row)}"
     return Text("█" * full + "░" * (BAR - full), GOOD).append(said, DIM)
 
 

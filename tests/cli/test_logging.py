@@ -1,0 +1,73 @@
+"""start, finish, again, arrived, undo, reading: logged at once, and what moved is told."""
+
+from __future__ import annotations
+
+import pytest
+from cli_shop import Shop, flat
+
+
+def test_each_deed_answers_what_was_logged_and_what_moved(shop: Shop) -> None:
+    answer = shop.ask("start", "stool/seat/glue")
+    assert answer["logged"]["kind"] == "start"
+    assert answer["logged"]["at"] == "2026-12-01T08:00:00-07:00"
+    assert answer["moves"] == []
+    shop.ask("finish", "stool/seat/glue", "--at", "08:50", now="2026-12-01T09:00")
+    plan = shop.ask("plan", now="2026-12-01T09:00")
+    glue = next(step for step in plan["steps"] if step["step"] == "glue")
+    assert (glue["state"], glue["end"]) == ("waiting", "2026-12-01T08:50:00-07:00")
+
+
+def test_again_tells_by_how_many_days_a_promise_slips(shop: Shop) -> None:
+    shop.run("start", "stool/seat/oil", now="2026-12-01T15:00")
+    shop.run("finish", "stool/seat/oil", now="2026-12-01T15:30")
+    for step in ("glue", "shape"):
+        shop.run("finish", f"stool/seat/{step}", "--at", "14:00", now="2026-12-01T15:30")
+    # the first coat is dry Wed 15:30; the second 15:30-16:00, dry Thu 16:00, delivered Fri 8:00-9:00 at the latest
+    answer = shop.ask("again", "stool/seat/oil", now="2026-12-02T09:00")
+    (move,) = [move for move in answer["moves"] if move["job"] == "stool"]
+    assert move == {
+        "job": "stool",
+        "from": "2026-12-02T16:30:00-07:00",
+        "to": "2026-12-03T17:00:00-07:00",
+        "slips": False,
+    }
+    shop.ask("undo", now="2026-12-02T09:00")
+    _, said = shop.run("again", "stool/seat/oil", now="2026-12-02T09:00")
+    assert "Milking stool: Wed 2 Dec → Thu 3 Dec, 1 day later; the promise of Thu 3 Dec holds." in flat(said)
+    _, said = shop.run("again", "stool/seat/oil", now="2026-12-02T09:00")
+    assert "the promise of Thu 3 Dec slips" in flat(said)
+
+
+def test_undo_takes_the_last_thing_back_and_says_which(shop: Shop) -> None:
+    shop.run("arrived", "shelf/shelf/hooks")
+    answer = shop.ask("undo")
+    assert answer["logged"]["kind"] == "undo"
+    assert answer["logged"]["of"]["address"] == "shelf/shelf/hooks"
+    status, _ = shop.run("undo")
+    assert status == 2
+    assert "nothing has been logged" in shop.err
+
+
+@pytest.mark.parametrize(("typed", "celsius"), [("12C", 12.0), ("50F", 10.0), ("-5C", -5.0)])
+def test_a_reading_is_logged_in_celsius(shop: Shop, typed: str, celsius: float) -> None:
+    assert shop.ask("reading", typed)["logged"]["data"]["celsius"] == pytest.approx(celsius)
+
+
+@pytest.mark.parametrize(
+    ("argv", "said"),
+    [
+        (("finish", "stool/seat/gleu"), "did you mean stool/seat/glue?"),
+        (("finish", "stool/seat/glue", "--at", "09:00"), "still to come"),
+        (("start", "shelf/shelf/hooks"), "log it as arrived"),
+        (("reading", "warm"), '"20C" or "68F"'),
+        (("reading", "12C", "--at", "2026-12-02T08:00"), "still to come"),
+    ],
+)
+def test_what_cannot_be_logged_is_one_line_and_changes_nothing(
+    shop: Shop, argv: tuple[str, ...], said: str
+) -> None:
+    status, out = shop.run(*argv)
+    assert (status, out) == (2, "")
+    assert said in shop.err
+    assert shop.err.count("\n") == 1
+    assert not (shop.folder / "journal.db").exists()

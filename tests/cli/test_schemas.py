@@ -1,0 +1,81 @@
+"""Every --json answer keeps the form that `shopday schema` prints."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from cli_shop import ASKED, Shop
+from jsonschema import Draft202012Validator, FormatChecker
+
+from shopday.cli.commands import COMMANDS
+
+SAMPLES = {
+    "today": [],
+    "waiting": [],
+    "plan": [],
+    "quote": ["FILE"],
+    "start": ["stool/seat/glue"],
+    "finish": ["stool/seat/glue"],
+    "again": ["stool/seat/glue"],
+    "arrived": ["shelf/shelf/hooks"],
+    "undo": [],
+    "reading": ["12C"],
+    "check": [],
+    "restore": [],
+    "sheet": [],
+    "note": ["stool"],
+    "csv": [],
+}
+NO_ANSWER = {"demo", "calendar", "schema", "completion", "serve"}
+
+
+def test_every_command_that_answers_is_sampled() -> None:
+    assert set(SAMPLES) | NO_ANSWER == set(COMMANDS)
+
+
+def open_places(schema: object) -> list[object]:
+    """The objects of a schema that list their properties."""
+    if isinstance(schema, list):
+        return [place for item in schema for place in open_places(item)]
+    if not isinstance(schema, dict):
+        return []
+    mine = [schema] if "properties" in schema else []
+    return mine + [place for item in schema.values() for place in open_places(item)]
+
+
+@pytest.mark.parametrize("command", SAMPLES)
+def test_answers_keep_their_schema_with_no_field_left_out_or_over(
+    shop: Shop, command: str, tmp_path: Path
+) -> None:
+    shop.run("start", "stool/seat/glue", now="2026-12-01T08:00")
+    if command != "finish":
+        shop.run("finish", "stool/seat/glue", now="2026-12-01T09:00")
+    file = tmp_path / "boot-rack.toml"
+    file.write_text(ASKED)
+    argv = [str(file) if word == "FILE" else word for word in SAMPLES[command]]
+    if command == "start":
+        argv = ["stool/seat/shape"]
+    answer = shop.ask(command, *argv, now="2026-12-01T11:00")
+    status, printed = shop.run("schema", command)
+    assert status == 0
+    schema = json.loads(printed)
+    Draft202012Validator.check_schema(schema)
+    for place in open_places(schema):
+        place["additionalProperties"] = False
+    errors = list(Draft202012Validator(schema, format_checker=FormatChecker()).iter_errors(answer))
+    assert [error.message for error in errors] == []
+
+
+def test_a_schema_refuses_what_is_wrong(shop: Shop) -> None:
+    answer = shop.ask("plan")
+    schema = json.loads(shop.run("schema", "plan")[1])
+    answer["steps"][0]["state"] = "asleep"
+    del answer["late"]
+    assert len(list(Draft202012Validator(schema).iter_errors(answer))) == 2
+
+
+def test_the_schemas_are_listed(shop: Shop) -> None:
+    names = shop.run("schema")[1].split()
+    assert {"plan", "quote", "today", "waiting", "logged"} <= set(names)

@@ -1,0 +1,94 @@
+"""Knowledge flows one way: no room of the house imports what stands above it."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "shopday"
+
+MAY_IMPORT = {
+    "shop": {"shop"},
+    "journal": {"journal"},
+    "schedule": {"schedule"},
+    "planning": {"planning", "shop", "journal", "schedule"},
+    "out": {"out", "planning", "shop", "journal"},
+    "cli": {"cli", "out", "planning", "shop", "journal", "app"},
+    "app": {"app", "out", "planning", "shop", "journal"},
+}
+
+FRONT_DOOR = "shopday/cli/front.py"
+"""The one module of the commands that opens the app."""
+
+
+def modules(room: str) -> Iterator[tuple[str, ast.AST]]:
+    for file in sorted((PACKAGE / room).rglob("*.py")):
+        yield str(file.relative_to(PACKAGE.parent)), ast.parse(file.read_text("utf-8"))
+
+
+def imports(tree: ast.AST) -> Iterator[str]:
+    """Full names of everything imported anywhere in a module, also inside functions."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, "imports are absolute"
+            yield from (f"{node.module}.{name.name}" for name in node.names)
+
+
+def test_every_room_has_its_rule() -> None:
+    rooms = {folder.name for folder in PACKAGE.iterdir() if folder.is_dir() and any(folder.glob("*.py"))}
+    assert rooms == set(MAY_IMPORT)
+
+
+@pytest.mark.parametrize("room", MAY_IMPORT)
+def test_nobody_reaches_up(room: str) -> None:
+    wrong = [
+        f"{file} imports {name}"
+        for file, tree in modules(room)
+        for name in imports(tree)
+        if name.startswith("shopday.") and name.split(".")[1] in MAY_IMPORT
+        if name.split(".")[1] not in MAY_IMPORT[room]
+    ]
+    assert wrong == []
+
+
+def test_the_scheduler_uses_the_standard_library_alone() -> None:
+    found = {(file, name.split(".")[0]) for file, tree in modules("schedule") for name in imports(tree)}
+    assert {
+        pair for pair in found if pair[1] != "shopday" and pair[1] not in sys.stdlib_module_names
+    } == set()
+
+
+def test_only_the_front_door_and_the_app_know_the_app() -> None:
+    found = {
+        file
+        for room in MAY_IMPORT
+        if room != "app"
+        for file, tree in modules(room)
+        for name in imports(tree)
+        if name.split(".")[0] == "textual" or name.startswith("shopday.app")
+    }
+    assert found <= {FRONT_DOOR}
+
+
+COMMANDS = ["today", "waiting", "plan", "check", "sheet", "calendar", "csv", "undo"]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_printing_commands_start_no_textual(command: str, tmp_path: Path) -> None:
+    """Importing it would cost them a third of their time."""
+    (tmp_path / "shop.toml").write_text('name = "Shop"\ntimezone = "UTC"\n')
+    script = (
+        "import sys; from shopday.__main__ import main\n"
+        f"main(['--shop', {str(tmp_path)!r}, {command!r}])\n"
+        "loaded = {name.split('.')[0] for name in sys.modules} & {'textual', 'ortools', 'numpy'}\n"
+        "assert not loaded, loaded\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
