@@ -45,13 +45,13 @@ class Absences:
         if back is not None:
             return Task(job, eager=True, lags=lags, fixed=(back if left is None else min(left, back), back))
         if p.step.arrives is not None:
-            return self._arrival(p, job, lags)
+            return self._arrival(p, job, lags, windows)
         clock, length = self._outside(p)
         if left is not None:
             end = left + length if clock is None else self.clocks.made[clock].after(left, length)
             return Task(job, eager=True, fixed=(left, self._expected(end)))
         return Task(
-            job, eager=True, lags=lags, windows=windows, adds=p.missed.adds if p.missed else None,
+            job, eager=True, lags=lags, windows=windows, adds=_adds(p),
             release=release, at=at, length=length, clock=clock,
         )  # fmt: skip
 
@@ -61,7 +61,7 @@ class Absences:
             return p.log.finished
         return self.state.arrived.get(p.address)
 
-    def _arrival(self, p: Pass, job: int, lags: tuple[Lag, ...]) -> Task | None:
+    def _arrival(self, p: Pass, job: int, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task | None:
         """Here with the hours of its day; overdue, with the next hours there are."""
         assert p.step.arrives is not None
         on = p.step.arrives.on
@@ -71,7 +71,7 @@ class Absences:
             return None
         if due <= self.now and not lags:
             return Task(job, eager=True, fixed=(due, due))
-        return Task(job, eager=True, lags=lags, until=due)
+        return Task(job, eager=True, lags=lags, windows=windows, adds=_adds(p), until=due)
 
     def _expected(self, end: int) -> int:
         """Overdue from outside: expected with the next shop hours."""
@@ -84,3 +84,7 @@ class Absences:
 
     def _weekdays(self) -> WeekdayClock:
         return self.hours.weekdays
+
+
+def _adds(p: Pass) -> int | None:
+    return p.missed.adds if p.missed else None
