@@ -31,6 +31,7 @@ class Rows(OptionList):
         super().__init__(id=id, classes=classes, markup=False, compact=True)
         self._rows: tuple[Row, ...] = ()
         self._drawn: tuple[object, ...] = ()
+        self._keys: tuple[str, ...] = ()
         self._start = ""
 
     def fill(self, rows: Sequence[Row], start: str = "") -> None:
@@ -51,6 +52,7 @@ class Rows(OptionList):
             return
         self._drawn = drawn
         kept, scroll = self.current_key or self._start, self.scroll_offset
+        self._keys = tuple(row.key for row in self._rows)
         with self.app.batch_update():
             self.set_options(
                 Option(prompt, disabled=row.heading) for row, prompt in zip(self._rows, prompts, strict=True)
@@ -70,7 +72,9 @@ class Rows(OptionList):
 
     @property
     def current_key(self) -> str | None:
-        return self.current.key if self.current else None
+        """Its key in what is drawn."""
+        place = self.highlighted
+        return self._keys[place] if place is not None and place < len(self._keys) else None
 
     @property
     def text(self) -> str:

@@ -25,8 +25,12 @@ class ShopScreen(Screen[None]):
     PLACE: ClassVar[str] = ""
     HELP_TEXT: ClassVar[str] = ""
 
-    ready = False
-    """Its widgets are there; before that nothing can be shown, and on resuming everything is."""
+    _composed = False
+
+    @property
+    def ready(self) -> bool:
+        """Its widgets are there: not before it is composed, and no more while the app closes."""
+        return self._composed and self.is_running and bool(self.query("#news"))
 
     @property
     def shopday(self) -> ShopdayApp:
@@ -57,7 +61,7 @@ class ShopScreen(Screen[None]):
         self.redraw()
 
     def on_mount(self) -> None:
-        self.ready = True
+        self._composed = True
         self.redraw()
 
     def redraw(self) -> None:
