@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 PENCIL = 4
 """Empty lines at the foot."""
 
+MOST_WORK, MOST_WAITING, MOST_LINES = 24, 12, 6
+"""What one page holds; of what is over, the number is told."""
+
 Row = tuple[str, str]
 
 
@@ -52,18 +55,26 @@ def sheet(workshop: Workshop, plan: Plan) -> Sheet:
         clean(folder.shop.name),
         day(now.date(), now.date()),
         clock(now),
-        tuple((_span(line.at, line.until), clean(line.text)) for line in lines),
-        tuple(
-            (
-                "overdue" if row.overdue else when(row.until, now) if row.until else "",
-                clean(f"{row.what}: {row.step.label} ({place(folder, row.step)})"),
-            )
-            for row in waits
+        _most([(_span(line.at, line.until), clean(line.text)) for line in lines], MOST_WORK),
+        _most(
+            [
+                (
+                    "overdue" if row.overdue else when(row.until, now) if row.until else "",
+                    clean(f"{row.what}: {row.step.label} ({place(folder, row.step)})"),
+                )
+                for row in waits
+            ],
+            MOST_WAITING,
         ),
-        tuple(clean(need.text) for need in needs(workshop, plan, 1) if need.first.date() == now.date()),
-        tuple(clean(order.text) for order in orders(workshop, plan) if order.urgent),
+        tuple(clean(n.text) for n in needs(workshop, plan, 1) if n.first.date() == now.date())[:MOST_LINES],
+        tuple(clean(order.text) for order in orders(workshop, plan) if order.urgent)[:MOST_LINES],
         tuple(map(clean, _cautions(workshop, plan))),
     )
+
+
+def _most(rows: list[Row], most: int) -> tuple[Row, ...]:
+    over = len(rows) - most
+    return (*rows[:most], ("", f"and {over} more")) if over > 0 else tuple(rows)
 
 
 def _span(start: dt.datetime, end: dt.datetime | None) -> str:

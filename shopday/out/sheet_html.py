@@ -27,7 +27,7 @@ footer { margin-top: .6em; font-size: .8em; color: #444; }
 @media screen { body { padding: 12mm; } }
 """
 
-LINES_OF_A_PAGE = 42
+LINES_OF_A_PAGE = 38
 """Lines that fit on the shorter, letter, page at the largest size, with the notes."""
 SIZES = (11.0, 6.0)
 """Largest and smallest size of type, in points."""
