@@ -59,7 +59,7 @@ def _effort(default: float) -> Arg:
     return Arg("--effort", text, "NUMBER", default, typed.effort)
 
 
-QUICK, DEEP = _effort(0.05), _effort(1.0)
+QUICK, MIDDLE, DEEP = _effort(0.01), _effort(0.2), _effort(1.0)
 
 COMMANDS = {
     command.name: command
@@ -71,11 +71,11 @@ COMMANDS = {
         Command("plan", "the whole plan", "asking:plan", (DEEP,)),
         Command("quote", "earliest delivery of a job that is not in the shop yet, and what it moves",
                 "asking:quote", (Arg("FILE", "a job file"), DEEP)),
-        Command("start", "log that a step was started", "noting:start", (ADDRESS, AT, DEEP)),
-        Command("finish", "log that a step was finished", "noting:finish", (ADDRESS, AT, DEEP)),
-        Command("again", "log that one more pass is needed", "noting:again", (ADDRESS, AT, DEEP)),
-        Command("arrived", "log that something is here", "noting:arrived", (ADDRESS, AT, DEEP)),
-        Command("undo", "take the last logged thing back", "noting:undo", (DEEP,)),
+        Command("start", "log that a step was started", "noting:start", (ADDRESS, AT, MIDDLE)),
+        Command("finish", "log that a step was finished", "noting:finish", (ADDRESS, AT, MIDDLE)),
+        Command("again", "log that one more pass is needed", "noting:again", (ADDRESS, AT, MIDDLE)),
+        Command("arrived", "log that something is here", "noting:arrived", (ADDRESS, AT, MIDDLE)),
+        Command("undo", "take the last logged thing back", "noting:undo", (MIDDLE,)),
         Command("reading", "log the temperature in the shop", "noting:reading",
                 (Arg("DEGREES", "as 12C or 54F"), AT)),
         Command("check", "read everything and report every fault", "checking:check"),
@@ -87,7 +87,7 @@ COMMANDS = {
         Command("sheet", "one page for the wall", "papers:sheet",
                 (Arg("--html", "write a page to print instead", "FILE"), QUICK)),
         Command("note", "a short status of one job for its customer", "papers:note",
-                (Arg("JOB", "the job's id"), DEEP)),
+                (Arg("JOB", "the job's id"), MIDDLE)),
         Command("csv", "everything logged, as a table", "papers:csv"),
         Command("schema", "the JSON schema of a command's --json answer", "papers:schema",
                 (Arg("NAME", "a command", optional=True),)),
