@@ -42,7 +42,7 @@ def _first(folder: ShopFolder, plan: Plan, day: Day) -> RenderableType:
     lead = _lead(step, plan.now)
     needs = things(folder, (*step.stations, *step.gear), step.gear)
     by = _people(folder, step)
-    told = " ".join(filter(None, (needs and f"with {needs}", by and f"by {by}")))
+    told = " ".join(filter(None, (by, needs and f"with {needs}")))
     return Group(
         Text.assemble((f"{lead}: ", GOOD), (text(step.label).plain, STRONG)),
         Padding(

@@ -30,7 +30,10 @@ def waiting_page(folder: ShopFolder, plan: Plan, found: tuple[Waiting, ...]) -> 
 def _until(row: Waiting, now: Moment) -> Text:
     if row.overdue:
         return Text("overdue", BAD)
-    said = when(row.until, now) if row.until else "not known"
+    if row.until is None:
+        return Text("not known", WARN)
+    due = "due " if row.kind in ("away", "arrives") and row.until <= now else ""
+    said = f"{due}{when(row.until, now)}"
     return Text(said, "bold yellow" if row.closing else "cyan")
 
 
