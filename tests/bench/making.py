@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from random import Random
+from typing import Any
 
 from shopday.schedule.calendar import Calendar, overlap
 from shopday.schedule.problem import COMPLETE, Crew, Job, Lag, Phase, Problem, Task, Window
@@ -87,12 +88,12 @@ class _Maker:
     def minutes(self, low: int, high: int) -> int:
         return self.random.randrange(low, high + 1, 5)
 
-    def add(self, work: int, chained: bool, crews: tuple[Crew, ...] | None = None, **fields: object) -> None:
+    def add(self, work: int, chained: bool, crews: tuple[Crew, ...] | None = None, **fields: Any) -> None:
         if chained:
             fields["lags"] = (Lag(len(self.tasks) - 1, COMPLETE),)
         who = self.crews() if crews is None else crews
         given = {"stretch": min(work, 20)} | fields
-        self.tasks.append(Task(self.job, work=work, crews=who, **given))  # type: ignore[arg-type]
+        self.tasks.append(Task(self.job, work=work, crews=who, **given))
 
     def saw(self, chained: bool) -> None:
         self.add(self.minutes(45, 180), chained, self.crews(QUIET), uses=((SAW, 1),), dusty=True)
@@ -100,7 +101,7 @@ class _Maker:
     def glue(self, chained: bool) -> None:
         phases = (Phase(self.minutes(60, 300), keeps=(CRAMPS,)), Phase(self.minutes(0, 1200)))
         uses = ((BENCH, 1), (CRAMPS, self.random.randint(2, 6)))
-        fields: dict[str, object] = {}
+        fields: dict[str, Any] = {}
         if chained and self.random.random() < 0.4:
             fields = {"windows": (Window((Lag(len(self.tasks) - 1),), 1440),), "adds": 30}
         self.add(self.minutes(20, 60), chained, uses=uses, phases=phases, unbroken=True, **fields)

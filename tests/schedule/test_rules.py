@@ -159,9 +159,9 @@ def test_a_thing_kept_by_two_phases_that_overlap_counts_once() -> None:
 def test_dust_waits_for_still_air_in_its_room_only() -> None:
     # Varnish until 8:30 and two hours of still air: sawing from 10:30, in another room at 8:30.
     varnish = work(30, 0, phases=(Phase(120, calm=True),), release=480)
-    after = {"lags": (Lag(0, END),)}
-    assert starts(shop(varnish, work(60, dusty=True, **after)))[1] == day(0, "10:30")
-    assert starts(shop(varnish, work(60, dusty=True, room=1, **after)))[1] == day(0, "8:30")
+    after = (Lag(0, END),)
+    assert starts(shop(varnish, work(60, dusty=True, lags=after)))[1] == day(0, "10:30")
+    assert starts(shop(varnish, work(60, dusty=True, room=1, lags=after)))[1] == day(0, "8:30")
 
 
 def test_still_air_waits_until_the_dust_has_settled() -> None:
@@ -213,12 +213,12 @@ def test_a_window_counts_from_the_latest_of_its_moments() -> None:
 
 
 def test_a_window_that_may_be_missed_adds_work_once_when_it_is() -> None:
-    # Only after 10:00, an hour after the first is over; the window is 30 minutes.
+    # The first is bound to 8:00, the second to 10:00, an hour after it is over; the window is 30 minutes.
     def second(within: int) -> Task:
         windows = (Window((Lag(0),), within), Window((Lag(0, START),), within + 60))
         return work(20, lags=(Lag(0),), windows=windows, adds=15, release=600)
 
-    late, kept = (places(shop(work(60), second(within)))[1] for within in (30, 60))
+    late, kept = (places(shop(work(60, at=480), second(within)))[1] for within in (30, 60))
     assert (late.missed, late.end) == (True, day(0, "10:35"))
     assert (kept.missed, kept.end) == (False, day(0, "10:20"))
 
@@ -226,8 +226,15 @@ def test_a_window_that_may_be_missed_adds_work_once_when_it_is() -> None:
 def test_a_missed_window_makes_unbroken_work_longer_too() -> None:
     # 40 minutes at 11:10 would fit before noon, 60 do not.
     task = work(40, lags=(Lag(0),), windows=(Window((Lag(0),), 60),), adds=20, unbroken=True, release=670)
-    it = places(shop(work(60), task))[1]
+    it = places(shop(work(60, at=480), task))[1]
     assert (it.start, it.end, it.missed) == (day(0, "13:00"), day(0, "14:00"), True)
+
+
+def test_it_may_be_better_to_begin_later_than_to_miss_a_window() -> None:
+    # As before, but the first may wait until 8:30: the second keeps its window and ends at 10:20.
+    second = work(20, lags=(Lag(0),), windows=(Window((Lag(0),), 30),), adds=15, release=600)
+    it = places(shop(work(60), second))[1]
+    assert (it.missed, it.end) == (False, day(0, "10:20"))
 
 
 def test_a_hard_window_that_cannot_be_kept_is_said_to_be_and_the_rest_is_placed() -> None:

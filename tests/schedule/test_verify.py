@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from random_problems import problems
 from tiny import BENCH, CRAMPS, MAKER, SECOND, best, shop, work
 
+from shopday.schedule.calendar import Calendar
 from shopday.schedule.problem import END, START, Crew, Lag, Phase, Problem, Task, Window
 from shopday.schedule.result import Cause, Placed, Refusal, Schedule
 from shopday.schedule.solve import first
@@ -43,6 +44,7 @@ def test_each_moment_of_a_place_is_checked() -> None:
     assert spoilt(problem, 0, missed=True)
 
 
+CLOSED = Calendar.of([(600, 700)])
 PAIR = (Crew((MAKER,), 1), Crew((SECOND,), 1))
 ONE = {"uses": ((BENCH, 1),), "crews": PAIR}
 SPOILT: list[tuple[str, Callable[[], list[str]]]] = [
@@ -87,7 +89,6 @@ SPOILT: list[tuple[str, Callable[[], list[str]]]] = [
         ),
     ),
 ]
-CLOSED = shop(work(1)).calendars[1].of([(600, 700)])
 
 
 @pytest.mark.parametrize("spoil", [pytest.param(check, id=name) for name, check in SPOILT])

@@ -1,0 +1,150 @@
+"""Open benchmark sets against the best makespans known.  python tests/bench/sets.py FOLDER [SET] [SCHEDULES] [MOST]
+
+FOLDER holds j30, j60, j120 (PSPLIB), rcpspmax/* (ProGen/max) and smwt (OR-Library) as they are published.
+SET: one of those, or a comma-separated few; SCHEDULES: how many builds each, "1000,5000" for two columns;
+MOST: at most so many instances of a set.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from shopday.schedule.problem import END, START, Crew, Job, Lag, Problem, Task, Window
+from shopday.schedule.solve import WORK, solve
+from shopday.schedule.verify import verify_result
+
+
+@dataclass
+class Instance:
+    """`known`: the best value published; None: proven infeasible. `late`: it is about lateness, not length."""
+
+    name: str
+    problem: Problem
+    known: int | None
+    late: bool = False
+
+
+def project(path: Path) -> Problem:
+    """A PSPLIB .sm file: one job whose delivery is the makespan."""
+    text = path.read_text()
+    after = _table(text, "PRECEDENCE RELATIONS")
+    needs = _table(text, "REQUESTS/DURATIONS")
+    capacities = _table(text, "RESOURCEAVAILABILITIES")[0]
+    lags: dict[int, list[Lag]] = {row[0]: [] for row in after}
+    for number, _, _, *successors in after:
+        for successor in successors:
+            lags[successor].append(Lag(number - 1, END))
+    tasks = [_task(work, amounts, lags[number]) for number, _, work, *amounts in needs]
+    return Problem(0, (Job(),), tuple(tasks), tuple(capacities))
+
+
+def _table(text: str, heading: str) -> list[list[int]]:
+    block = text[text.index(heading) :].split("***")[0]
+    rows = [line.split() for line in block.splitlines()[1:]]
+    return [[int(x) for x in row] for row in rows if row and all(re.fullmatch(r"\d+", x) for x in row)]
+
+
+def _task(work: int, amounts: list[int], lags: list[Lag], windows: tuple[Window, ...] = ()) -> Task:
+    uses = tuple((r, n) for r, n in enumerate(amounts) if n)
+    return Task(0, work=work, crews=(Crew(),), uses=uses, lags=tuple(lags), windows=windows)
+
+
+def project_with_lags(path: Path) -> Problem:
+    """A ProGen/max .sch file: lags from start to start, a negative one is a window of the task it leaves."""
+    lines = [re.findall(r"-?\d+", line) for line in path.read_text().splitlines() if line.strip()]
+    rows = [[int(x) for x in line] for line in lines]
+    count = rows[0][0] + 2
+    lags: dict[int, list[Lag]] = {i: [] for i in range(count)}
+    windows: dict[int, list[Window]] = {i: [] for i in range(count)}
+    for i, _, k, *rest in rows[1 : count + 1]:
+        for j, lag in zip(rest[:k], rest[k:], strict=True):
+            if lag >= 0:
+                lags[j].append(Lag(i, START, lag))
+            else:
+                windows[i].append(Window((Lag(j, START),), -lag))
+    needs = rows[count + 1 : 2 * count + 1]
+    tasks = [_task(work, amounts, lags[i], tuple(windows[i])) for i, _, work, *amounts in needs]
+    return Problem(0, (Job(),), tuple(tasks), tuple(rows[-1]))
+
+
+def projects(folder: Path) -> Iterator[Instance]:
+    known = {"j30": "j30opt.csv"}.get(folder.name, f"{folder.name}bks.csv")
+    with (folder.parent / known).open() as file:
+        best = {row["instance"]: int(row["best_known_upper"]) for row in csv.DictReader(file)}
+    for path in sorted(folder.glob("*.sm")):
+        yield Instance(path.name, project(path), best[path.name])
+
+
+def projects_with_lags(folder: Path) -> Iterator[Instance]:
+    with (folder / "optimum.csv").open() as file:
+        known = {row["problem"].lower(): row["optimum"] for row in csv.DictReader(file)}
+    for path in sorted(folder.glob("*.[sS][cC][hH]")):
+        value = known[path.name.lower()]
+        best = None if value == "unsat" else int(value.split("..")[-1])
+        yield Instance(path.name, project_with_lags(path), best)
+
+
+def one_machine(folder: Path) -> Iterator[Instance]:
+    """wt40: total weighted tardiness on one machine."""
+    numbers = [int(x) for x in (folder / "wt40.txt").read_text().split()]
+    for k, best in enumerate(map(int, (folder / "wtopt40.txt").read_text().split())):
+        takes, weights, dues = (numbers[120 * k + 40 * n : 120 * k + 40 * (n + 1)] for n in range(3))
+        jobs = tuple(Job(weight, due) for weight, due in zip(weights, dues, strict=True))
+        tasks = tuple(Task(i, work=work, crews=(Crew((0,)),)) for i, work in enumerate(takes))
+        yield Instance(f"wt40-{k + 1}", Problem(0, jobs, tasks, (1,)), best, late=True)
+
+
+READERS: dict[str, tuple[str, Callable[[Path], Iterator[Instance]]]] = {
+    **{name: (name, projects) for name in ("j30", "j60", "j120")},
+    **{
+        name: (f"rcpspmax/{name}", projects_with_lags)
+        for name in ("sm_j10", "sm_j20", "sm_j30", "ubo10", "ubo20", "ubo50", "ubo100")
+    },
+    "wt40": ("smwt", one_machine),
+}
+
+
+def main(folder: str, sets: str = ",".join(READERS), schedules: str = "1000,5000", most: int = 1000) -> None:
+    print(f"{'set':>7} {'schedules':>9} | {'solved':>9} {'best known':>10} {'mean excess':>11} {'s each':>6}")
+    for name in sets.split(","):
+        place, read = READERS[name]
+        instances = list(read(Path(folder) / place))[:most]
+        for count in map(int, schedules.split(",")):
+            table_row(name, count, instances)
+
+
+def table_row(name: str, count: int, instances: list[Instance]) -> None:
+    clock = time.perf_counter()
+    found = [(instance, value(instance, count)) for instance in instances]
+    each = (time.perf_counter() - clock) / len(instances)
+    feasible = [(x.known, v) for x, v in found if x.known is not None]
+    gaps = [100 * (v - known) / known if known else float(v > 0) for known, v in feasible if v is not None]
+    equal = sum(v == known for known, v in feasible)
+    mean = sum(gaps) / len(gaps) if gaps else 0.0
+    print(f"{name:>7} {count:9} | {len(gaps):>4}/{len(feasible):<4} {equal:10} {mean:9.2f} % {each:6.2f}")
+    for instance, got in found:
+        if instance.known is None and got is not None:
+            print(f"        {instance.name}: {got}, though it is proven infeasible")
+        if instance.known is not None and got is None:
+            print(f"        {instance.name}: not solved, {instance.known} is known")
+
+
+def value(instance: Instance, count: int) -> int | None:
+    """The total asked for after so many schedules, checked; None where something has no place."""
+    result = solve(instance.problem, count * (20 + len(instance.problem.tasks)) / WORK)
+    faults = verify_result(instance.problem, result)
+    if faults:
+        print(f"        {instance.name}: {faults[0]}")
+    if result.schedule.unplaced:
+        return None
+    return result.late if instance.late else result.finish
+
+
+if __name__ == "__main__":
+    main(*(kind(text) for kind, text in zip((str, str, str, int), sys.argv[1:], strict=False)))
