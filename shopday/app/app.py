@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cached_property
 from typing import TYPE_CHECKING, ClassVar, Literal
 
 from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.command import CommandPalette
 from textual.message import Message
 from textual.screen import Screen
 
 from shopday.app import words
 from shopday.app.bell import BellRope
-from shopday.app.deeds import Deeds
 from shopday.app.desk import Desk, same_day
 from shopday.app.help import Help
-from shopday.app.job_deeds import JobDeeds
 from shopday.app.masthead import PLACES
 from shopday.app.moved import Moved, summary
-from shopday.app.newjob_screen import NewjobScreen
 from shopday.app.places import open_place
 from shopday.app.planner import Answer, Ask, Planner
 from shopday.app.shopscreen import ShopScreen
@@ -28,6 +27,8 @@ from shopday.app.today_screen import TodayScreen
 from shopday.shop.faults import ShopdayError
 
 if TYPE_CHECKING:
+    from shopday.app.deeds import Deeds
+    from shopday.app.job_deeds import JobDeeds
     from shopday.planning.changes import Move
     from shopday.planning.plan import Plan
     from shopday.planning.today import Day
@@ -64,11 +65,12 @@ class ShopdayApp(App[None]):
         *(Binding(str(n), f"go('{name}')", PLACES[name], show=False) for n, name in enumerate(PLACES, 1)),
     ]
 
-    def __init__(self, workshop: Workshop, planner: Planner) -> None:
+    def __init__(self, open_shop: Callable[[], Workshop], planner: Planner) -> None:
         super().__init__()
-        self.desk = Desk(workshop)
-        self.deeds, self.jobs = Deeds(self), JobDeeds(self)
+        self._open_shop = open_shop
+        self._desk: Desk | None = None
         self.planner = planner
+        self.trouble: ShopdayError | None = None
         self.news = "Working out the day"
         self._serial = self._plan_serial = self._quote_serial = 0
         self._before: Plan | None = None
@@ -76,8 +78,8 @@ class ShopdayApp(App[None]):
         self._show_moves = False
         self._touched = False
         self._fresh = True
-        self._minute = self.desk.now
         self._trouble = ""
+        self._early: Plan | None = None
         self.today: Day | None = None
         self.waits: Sequence[Waiting] = ()
         self.bell_rope = BellRope(self)
@@ -89,11 +91,53 @@ class ShopdayApp(App[None]):
         self.register_theme(BY_NIGHT)
         self.theme = BY_NIGHT.name
         self.planner.listen(lambda answer: self.post_message(Answered(answer)))
+        self.plan_on()
         self.push_screen(open_place("today"))
-        self.ask_plan()
+        self.call_after_refresh(self._open)
+
+    def _open(self) -> None:
+        """Read the shop behind the first picture: models and files take longer than the terminal."""
+        try:
+            self._desk = Desk(self._open_shop())
+        except ShopdayError as error:
+            self.trouble = error
+            self.exit(return_code=2)
+            return
+        self.refresh_bindings()
+        self._minute = self.desk.now
         self.set_interval(1, self._tick)
         self.set_interval(LOOK_EVERY, self.look_again)
         self.set_interval(PLAN_EVERY, self.plan_on)
+        if self._early is not None:
+            self._consider(self._early)
+        elif isinstance(self.screen, ShopScreen):
+            self.screen.redraw()
+
+    @property
+    def opened(self) -> bool:
+        """The shop has been read."""
+        return self._desk is not None
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Before the shop is read one can only leave."""
+        return True if self.opened or action in ("quit", "lamp") else None
+
+    @property
+    def desk(self) -> Desk:
+        assert self._desk is not None
+        return self._desk
+
+    @cached_property
+    def deeds(self) -> Deeds:
+        from shopday.app.deeds import Deeds
+
+        return Deeds(self)
+
+    @cached_property
+    def jobs(self) -> JobDeeds:
+        from shopday.app.job_deeds import JobDeeds
+
+        return JobDeeds(self)
 
     def on_unmount(self) -> None:
         self.planner.close()
@@ -125,8 +169,9 @@ class ShopdayApp(App[None]):
 
     def plan_on(self) -> None:
         """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
-        self._fresh, self._before = self.desk.plan is None, None
-        self._ask(self.desk.better or self.desk.plan)
+        near = (self.desk.better or self.desk.plan) if self.opened else None
+        self._fresh, self._before = near is None, None
+        self._ask(near)
 
     def _ask(self, near: Plan | None) -> None:
         self._serial += 1
@@ -140,6 +185,8 @@ class ShopdayApp(App[None]):
         self.planner.ask(Ask(self._serial, self.desk.plan, job_id=id, job=job))
 
     def _show_quote(self, answer: Answer) -> None:
+        from shopday.app.newjob_screen import NewjobScreen
+
         if isinstance(self.screen, NewjobScreen):
             self.screen.show_answer(answer)
 
@@ -157,6 +204,9 @@ class ShopdayApp(App[None]):
 
     def _consider(self, plan: Plan) -> None:
         """The first answer is taken at once; a later one only if it leaves a day somebody touches alone."""
+        if not self.opened:
+            self._early = plan
+            return
         old = self.desk.plan
         if self._fresh or old is None:
             self._fresh = False
@@ -268,7 +318,7 @@ class ShopdayApp(App[None]):
         self.theme = BY_DAY.name if self.theme == BY_NIGHT.name else BY_NIGHT.name
 
     def action_go(self, name: str) -> None:
-        if isinstance(self.screen, ShopScreen) and name != self.screen.PLACE:
+        if self.opened and isinstance(self.screen, ShopScreen) and name != self.screen.PLACE:
             self.switch_screen(open_place(name))
 
     def action_help(self) -> None:
@@ -276,23 +326,34 @@ class ShopdayApp(App[None]):
             self.push_screen(Help(PLACES[self.screen.PLACE], self.screen.HELP_TEXT, self._keys()))
 
     def _keys(self) -> list[tuple[str, str]]:
-        bound = {
-            b.binding.action: b.binding for b in self.screen.active_bindings.values() if b.binding.description
-        }
-        return [(self.get_key_display(b), b.description) for b in bound.values() if not b.system]
+        return [(self.get_key_display(b), b.description) for b, _ in self._own_bindings(self.screen)]
+
+    def _own_bindings(self, screen: Screen[object]) -> Iterator[tuple[Binding, bool]]:
+        """What this app binds on a screen, once for each action; and whether the screen itself does it."""
+        own = {b.action for cls in (*type(screen).__mro__, type(self)) for b in _declared(cls)}
+        for bound in screen.active_bindings.values():
+            if bound.binding.action in own and bound.binding.description:
+                own.discard(bound.binding.action)
+                yield bound.binding, bound.node is screen
+
+    def action_command_palette(self) -> None:
+        self.push_screen(CommandPalette(placeholder="What do you want to do?", id="--command-palette"))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Everything that has a key has a place in the command list."""
-        for bound in self.screen.active_bindings.values():
-            binding = bound.binding
-            if binding.description and not binding.system and binding.action != "command_palette":
-                action = f"screen.{binding.action}" if bound.node is self.screen else binding.action
-                yield SystemCommand(
-                    binding.description, f"key {self.get_key_display(binding)}", self._runner(action)
-                )
+        for binding, its_own in self._own_bindings(screen):
+            action = f"screen.{binding.action}" if its_own else binding.action
+            key = f"key {self.get_key_display(binding)}"
+            yield SystemCommand(binding.description, key, self._runner(action))
 
     def _runner(self, action: str) -> Callable[[], None]:
         def run() -> None:
             self.run_worker(self.run_action(action))
 
         return run
+
+
+def _declared(cls: type) -> list[Binding]:
+    """Bindings that a class of this app declares itself."""
+    ours = cls.__module__.startswith("shopday.")
+    return [b for b in cls.__dict__.get("BINDINGS", ()) if isinstance(b, Binding)] if ours else []

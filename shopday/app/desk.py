@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopday.app.lanes import is_closed, weekday
 from shopday.shop.faults import ShopdayError
 from shopday.shop.saving import replace_file
 
@@ -75,6 +74,8 @@ class Desk:
 
     def opens(self, date: dt.date) -> int:
         """Minutes after midnight at which the shop opens on a date. Raises ShopdayError on a day off."""
+        from shopday.app.lanes import is_closed, weekday
+
         shop = self.workshop.folder.shop
         special = [day.hours for day in shop.open if day.on == date]
         hours = special[0] if special else () if is_closed(shop, date) else shop.hours.get(weekday(date), ())

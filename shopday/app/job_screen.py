@@ -102,7 +102,8 @@ def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row
     names = {part.id: part.label for part in job.parts} if job else {}
     rows: list[Row] = []
     last: str | None = ""
-    for step in (s for s in plan.steps if s.job == id):
+    order = {part: place for place, part in enumerate([*names, None])}
+    for step in sorted((s for s in plan.steps if s.job == id), key=lambda s: order.get(s.part, 0)):
         if step.part != last:
             last = step.part
             rows.append(

@@ -15,7 +15,7 @@ from shopday.app import words
 from shopday.app.job_form import Draft, JobForm, PartForm, draft
 from shopday.app.part_fields import Field, PartFields
 from shopday.app.planner import Answer
-from shopday.app.quote_words import told
+from shopday.app.quote_words import reasons, told
 from shopday.app.shopscreen import ShopScreen
 from shopday.shop.faults import ShopdayError
 
@@ -61,6 +61,7 @@ class NewjobScreen(ShopScreen):
                 yield Button(Content("Accept it (a)"), id="live", compact=True)
                 yield Button(Content("Keep as a quote (k)"), id="keep-quote", compact=True)
                 yield Button(Content("Drop it (d)"), id="drop", compact=True)
+                yield Static("", id="reasons", markup=False)
 
     # ------------------------------------------------------------ typing
 
@@ -95,6 +96,7 @@ class NewjobScreen(ShopScreen):
         """The planner's answer to what was typed last."""
         if answer.quote is not None and self._draft is not None:
             self.query_one("#quote", Static).update(told(answer.quote, self._draft, self.desk.now))
+            self.query_one("#reasons", Static).update(reasons(self._draft))
         elif answer.trouble:
             self._say(answer.trouble)
 

@@ -1,4 +1,4 @@
-"""A quote in words: the date, what it does to the others, and what to mind."""
+"""A quote in words: the date, and what it does to the others."""
 
 from __future__ import annotations
 
@@ -25,10 +25,14 @@ def told(quote: Quote, draft: Draft, now: dt.datetime) -> Content:
     ]
     pieces += ["with all that is in the shop today.\n", f"Alone in the shop: {_date(quote.alone, now)}.\n"]
     pieces += _wanted(quote, draft, now)
-    lines = [Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))]
-    lines += [Content(words.clean(f"· {reason}")) for part in draft.parts for reason in part.reasons]
-    lines += [Content(words.clean(f"! {caution}")) for part in draft.parts for caution in part.cautions]
-    return Content("\n").join(lines)
+    return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))])
+
+
+def reasons(draft: Draft) -> Content:
+    """Why the parts are as they are, what to have for them, and what to mind."""
+    lines = [f"· {reason}" for part in draft.parts for reason in part.reasons]
+    lines += [f"! {caution}" for part in draft.parts for caution in part.cautions]
+    return Content(words.clean_lines(lines))
 
 
 def _date(moment: dt.datetime | None, now: dt.datetime) -> str:

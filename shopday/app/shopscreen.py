@@ -29,8 +29,8 @@ class ShopScreen(Screen[None]):
 
     @property
     def ready(self) -> bool:
-        """Its widgets are there: not before it is composed, and no more while the app closes."""
-        return self._composed and self.is_running and bool(self.query("#news"))
+        """There is something to show and somewhere to show it: shop read, screen composed, app not closing."""
+        return self._composed and self.is_running and self.shopday.opened and bool(self.query("#news"))
 
     @property
     def shopday(self) -> ShopdayApp:
@@ -56,6 +56,9 @@ class ShopScreen(Screen[None]):
 
     def show_plan(self) -> None:
         """Draw what is known now."""
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        return True if self.shopday.opened else None
 
     def on_screen_resume(self) -> None:
         self.redraw()

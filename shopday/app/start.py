@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from shopday.shop.folder import SHOP_FILE
+if TYPE_CHECKING:
+    from shopday.planning.workshop import Workshop
+
+SHOP_FILE = "shop.toml"
 
 
 def open_app(folder: Path, now: dt.datetime | None) -> int:
@@ -17,13 +21,20 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
     planner = ProcessPlanner(folder, now)
     try:
         from shopday.app.app import ShopdayApp
-        from shopday.planning.workshop import Workshop
 
-        app = ShopdayApp(Workshop(folder, now), planner)
+        app = ShopdayApp(lambda: _read(folder, now), planner)
         app.run()
+        if app.trouble is not None:
+            raise app.trouble
         return app.return_code or 0
     finally:
         planner.close()
+
+
+def _read(folder: Path, now: dt.datetime | None) -> Workshop:
+    from shopday.planning.workshop import Workshop
+
+    return Workshop(folder, now)
 
 
 def _first_shop(folder: Path) -> bool:

@@ -6,6 +6,7 @@ Everything a person typed goes through `clean` or `fit` and into a `Content`, ne
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 from rich.cells import cell_len, set_cell_size
 
@@ -20,6 +21,10 @@ def clean(text: str) -> str:
 
 def _visible(char: str) -> str:
     return char.encode("unicode_escape", "replace").decode()
+
+
+def clean_lines(lines: Iterable[str]) -> str:
+    return "\n".join(map(clean, lines))
 
 
 def fit(text: str, cells: int) -> str:

@@ -35,6 +35,6 @@ def shop(demo_source: Path, tmp_path: Path) -> Path:
 def open_app(shop: Path) -> OpenApp:
     def make() -> ShopdayApp:
         workshop = Workshop(shop, NOW)
-        return ShopdayApp(workshop, LocalPlanner(workshop, effort=0))
+        return ShopdayApp(lambda: workshop, LocalPlanner(workshop, effort=0))
 
     return make

@@ -36,7 +36,7 @@ def lines(app: ShopdayApp) -> str:
 
 async def shown(shop: Path, key: str, size: tuple[int, int]) -> str:
     workshop = Workshop(shop, NOW)
-    app = ShopdayApp(workshop, LocalPlanner(workshop))
+    app = ShopdayApp(lambda: workshop, LocalPlanner(workshop))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
         await pilot.press(key)

@@ -85,7 +85,7 @@ def app(name: str, tmp_path: Path) -> ShopdayApp:
     (tmp_path / "shop.toml").write_text(SHOP.format(name=written), "utf-8")
     (tmp_path / "jobs" / "desk.toml").write_text(JOB.format(name=written), "utf-8")
     workshop = Workshop(tmp_path, NOW)
-    return ShopdayApp(workshop, LocalPlanner(workshop, effort=0))
+    return ShopdayApp(lambda: workshop, LocalPlanner(workshop, effort=0))
 
 
 async def through(pilot: Pilot[None], *keys: str) -> None:
