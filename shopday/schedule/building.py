@@ -12,6 +12,9 @@ from shopday.schedule.result import Cause, Placed, Refusal, Schedule
 IMPOSSIBLE = 1 << 60
 """Cost of one task without a place: more than any totals."""
 
+PATIENCE = 6
+"""How often tasks of a unit are moved later, among the others, before the unit is placed as one."""
+
 
 @dataclass(slots=True)
 class Built:
@@ -52,6 +55,7 @@ class Builder:
         self.problem = compiled.problem
         self.placer = Placer(compiled)
         self.late_weight = late_weight
+        self.patience = PATIENCE
         self.refused = dict(compiled.refused)
         self.tails = self._tails()
         self.reserved: list[int] = []
@@ -202,6 +206,8 @@ class Builder:
         queue = [i for i in reversed(order) if built.moments[i] is None and i not in built.refused]
         compiled = self.compiled
         unit_of, needs, moments, refused = compiled.unit_of, compiled.needs, built.moments, built.refused
+        floors: dict[int, int] = {}
+        tries: dict[int, int] = {}
         while queue:
             i = queue[-1]
             if moments[i] is not None or i in refused:
@@ -220,11 +226,19 @@ class Builder:
                 continue
             if len(members) > 1:
                 self._place_bound(members, queue, built)
-            elif not self._place_one(i, built, len(unit) == 1):
-                bound.add(unit_of[i])
-                if len(refused) > len(self.start.refused):
-                    return self._again([*built.order, *reversed(queue)], bound, limit)
-                queue += reversed(self._take_back(unit, built))
+            else:
+                missed = self._place_one(i, built, floors, len(unit) == 1)
+                if missed is not None:
+                    if len(refused) > len(self.start.refused):
+                        bound.add(unit_of[i])
+                        return self._again([*built.order, *reversed(queue)], bound, limit)
+                    tries[unit_of[i]] = tries.get(unit_of[i], 0) + 1
+                    if missed.start is None or tries[unit_of[i]] > self.patience:
+                        bound.add(unit_of[i])
+                        queue += reversed(self._take_back(unit, built))
+                    else:
+                        floors[missed.task] = max(floors.get(missed.task, 0), missed.start)
+                        queue += reversed(self._take_back((missed.task,), built))
             if limit is not None and built.cost > limit:
                 return None
         return built
@@ -259,26 +273,27 @@ class Builder:
         _, _, built.cost, built.late = built.marks[-1]
         return undone
 
-    def _place_one(self, i: int, built: Built, alone: bool) -> bool:
-        """Place a task; False when its window asks for an earlier task of its unit to move."""
+    def _place_one(self, i: int, built: Built, floors: dict[int, int], alone: bool) -> WindowMissed | None:
+        """Place or refuse a task; or say which task of its unit must move for the sake of its window."""
         profiles = list(built.marks[-1][0])
         try:
-            fit = self.placer.fit(i, profiles, built.moments, 0)
+            fit = self.placer.fit(i, profiles, built.moments, floors.get(i, 0))
             if not alone:
                 self._look_back(i, fit.moments, built.moments)
         except NoPlace as no:
             if not alone and no.refusal.cause is not Cause.HORIZON and self._started(i, built):
-                return False
+                return WindowMissed(i, None)
             self._fail(built, i, no.refusal)
-            return True
+            return None
         except WindowMissed as no:
             if not alone and self._started(i, built):
-                return False
+                movable = built.moments[no.task] is not None and self.start.moments[no.task] is None
+                return no if movable else WindowMissed(i, None)
             self._fail(built, i, Refusal(Cause.WINDOW, other=no.task))
-            return True
+            return None
         self.placer.put(fit.holds, profiles)
         self._enter(built, i, fit, profiles)
-        return True
+        return None
 
     def _started(self, i: int, built: Built) -> bool:
         """Whether some task of the unit was placed in this build."""

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Iterator, Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 from shopday.schedule.building import Builder, Built
 from shopday.schedule.urgency import Urgency
@@ -37,6 +39,9 @@ class Seat:
     starts: list[int]
 
 
+Move = Callable[[list[float], Seat], None]
+
+
 class Search:
     """One search from one schedule. Deterministic: the same seed takes the same steps."""
 
@@ -50,6 +55,7 @@ class Search:
         self.floor = floor
         self.floors = floors
         self.iterations = 0
+        self.elite: list[Built] = []
         made = self.compiled.made
         self.movable = [
             i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
@@ -59,6 +65,15 @@ class Search:
             self.job_tasks.setdefault(made[i].task.job, []).append(i)
         self.jobs = list(self.job_tasks)
         self.urgency = Urgency(builder, self.movable)
+        self.moves: tuple[tuple[float, Move], ...] = (
+            (0.25, self._pull),
+            (0.15, self._pull_chain),
+            (0.15, self._insert),
+            (0.2, self._retarget),
+            (0.08, self._shift_job),
+            (0.08, self._gather_job),
+            (0.09, self._shake),
+        )
 
     def seat(self, built: Built) -> Seat:
         """Look up where every unit stands (one without a place: at the end)."""
@@ -83,16 +98,47 @@ class Search:
 
     def run(self, budget: int, patience: int) -> Iterator[Built]:
         """Improve for `budget` builds, or until `patience` builds in a row brought nothing; yield each record."""
-        for built in self._aim_at_targets(int(budget * AIMING)):
+        for built in chain(
+            self._job_orders(int(budget * AIMING)), self._aim_at_targets(int(budget * AIMING))
+        ):
             self.best = built
             yield built
         last = self.iterations
-        length = max(1, budget // ROUNDS)
-        while self.iterations < budget and self.iterations - last < patience and self.best.cost > self.floor:
-            for better in self._anneal(min(length, budget - self.iterations)):
+        length = max(1, (budget - self.iterations) // ROUNDS)
+        starts = sorted(self.elite, key=lambda built: built.aim)[: ROUNDS - 1]
+        while self.iterations < budget and self.best.cost > self.floor:
+            start = starts.pop() if starts else self.best
+            for better in self._anneal(start, min(length, budget - self.iterations)):
                 last = self.iterations
                 self.best = better
                 yield better
+            if not starts and self.iterations - last > patience:
+                break
+
+    # ------------------------------------------------------------ job after job
+
+    def _job_orders(self, length: int) -> Iterator[Built]:
+        """Strict priority of jobs, each tried at every rank among the others until none wants to move."""
+        jobs = sorted(self.jobs, key=lambda job: self._delivery(job, self.best))
+        best: Built | None = None
+        moved, last = True, self.iterations + length
+        while moved and self.iterations < last:
+            moved = False
+            for job in list(jobs):
+                others = [j for j in jobs if j != job]
+                for place in range(len(jobs)):
+                    trial = [*others[:place], job, *others[place:]]
+                    built = None if best and trial == jobs else self._one_by_one(trial, best)
+                    if built is not None and (best is None or built.cost < best.cost):
+                        best, jobs, moved = built, trial, True
+                        self.elite.append(built)
+                        if built.aim < self.best.aim:
+                            yield built
+
+    def _one_by_one(self, jobs: list[int], best: Built | None) -> Built | None:
+        order = [i for job in jobs for i in self.job_tasks[job]]
+        self.iterations += 1
+        return self.builder.build(order, limit=None if best is None else best.cost)
 
     # ------------------------------------------------------------ targets
 
@@ -124,6 +170,7 @@ class Search:
             if built is None or (limit is not None and built.cost > limit):
                 continue
             current, targets = built, trial
+            self.elite.append(built)
             if built.aim < self.best.aim:
                 yield built
 
@@ -131,9 +178,9 @@ class Search:
         moments = (built.moments[i] for i in self.job_tasks[job])
         return max((m[2] for m in moments if m is not None), default=self.builder.problem.now)
 
-    def _anneal(self, length: int) -> Iterator[Built]:
-        """One round of cooling from the best schedule; yield each record."""
-        current = self.seat(self.settle(self.best))
+    def _anneal(self, start: Built, length: int) -> Iterator[Built]:
+        """One round of cooling from a schedule; yield each that is better than the best."""
+        current = self.seat(self.settle(start))
         gap = max(100.0, current.built.cost % (1 << 59) - self.floor)
         heat = HOT * gap
         cooling = (COLD / HOT) ** (1 / length)
@@ -155,18 +202,11 @@ class Search:
     def _neighbour(self, current: Seat, limit: int) -> Built | None:
         keys: list[float] = list(current.rank)
         draw = self.random.random()
-        if draw < 0.3:
-            self._pull(keys, current)
-        elif draw < 0.5:
-            self._pull_chain(keys, current)
-        elif draw < 0.7:
-            self._insert(keys)
-        elif draw < 0.80:
-            self._shift_job(keys)
-        elif draw < 0.92:
-            self._gather_job(keys)
-        else:
-            self._shake(keys)
+        for share, move in self.moves:
+            if draw < share:
+                move(keys, current)
+                break
+            draw -= share
         order = sorted(current.built.order, key=keys.__getitem__)
         keep = 0
         for a, b in zip(order, current.built.order, strict=True):
@@ -177,6 +217,21 @@ class Search:
             return None
         return self.builder.build(order[keep:], current.built, keep, limit)
 
+    def _retarget(self, keys: list[float], current: Seat) -> None:
+        """A job is wanted at another minute: its tasks go where they are just early enough for that."""
+        job = self.random.choice(self.jobs)
+        now = self.builder.problem.now
+        floor, delivery = self.floors[job] or now, self._delivery(job, current.built)
+        target = floor + (delivery - floor) * self.random.choice(
+            (0.0, self.random.random(), 1.0 + 0.3 * self.random.random())
+        )
+        latest = self.urgency.latest_starts({job: target}, self.job_tasks[job])
+        order = current.built.order
+        starts = [current.starts[i] for i in order]
+        rank = self.compiled.rank
+        for i, start in latest.items():
+            keys[i] = bisect_left(starts, start) - 0.5 + rank[i] / 100000
+
     def _pull(self, keys: list[float], current: Seat) -> None:
         """Along the chain that makes a job as late as it is, a unit that was kept waiting goes first."""
         job = self.random.choice(self.jobs)
@@ -185,7 +240,7 @@ class Search:
         starts = current.starts
         before = [v for v in self.movable if ready <= starts[v] < starts[u]]
         if not before:
-            self._insert(keys)
+            self._insert(keys, current)
             return
         v = self.random.choice(before)
         keys[u] = current.rank[v] - 0.5
@@ -196,7 +251,7 @@ class Search:
         """A run of units on the critical chain of a job goes first together."""
         kept = self._kept_waiting(self.random.choice(self.jobs), current)
         if not kept:
-            self._insert(keys)
+            self._insert(keys, current)
             return
         first = self.random.randrange(len(kept))
         last = self.random.randrange(first + 1)
@@ -224,12 +279,12 @@ class Search:
             i = last
         return out
 
-    def _insert(self, keys: list[float]) -> None:
+    def _insert(self, keys: list[float], _current: Seat) -> None:
         u = self.random.choice(self.movable)
         reach = 1 + int(self.random.expovariate(1 / 8))
         keys[u] += -reach - 0.5 if self.random.random() < 0.7 else reach + 0.5
 
-    def _shift_job(self, keys: list[float]) -> None:
+    def _shift_job(self, keys: list[float], _current: Seat) -> None:
         """All that is left of a job after some point goes earlier or later."""
         units = self.job_tasks[self.random.choice(self.jobs)]
         reach = self.random.choice((-1, -1, 1)) * (2 + self.random.expovariate(1 / (0.2 * len(self.movable))))
@@ -238,7 +293,7 @@ class Search:
             if keys[u] >= after:
                 keys[u] += reach
 
-    def _gather_job(self, keys: list[float]) -> None:
+    def _gather_job(self, keys: list[float], _current: Seat) -> None:
         """All that is left of a job after some point goes in one run before some other unit."""
         units = sorted(self.job_tasks[self.random.choice(self.jobs)], key=keys.__getitem__)
         units = units[self.random.randrange(len(units)) if self.random.random() < 0.5 else 0 :]
@@ -246,7 +301,7 @@ class Search:
         for k, u in enumerate(units):
             keys[u] = cut + k / 1000
 
-    def _shake(self, keys: list[float]) -> None:
+    def _shake(self, keys: list[float], _current: Seat) -> None:
         """A stretch of the order is shuffled a little."""
         width = self.random.randint(4, 20)
         low = self.random.uniform(0, max(1, len(keys) - width))

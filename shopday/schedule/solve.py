@@ -13,8 +13,8 @@ from shopday.schedule.result import Cause, Result
 from shopday.schedule.rules import rule_orders
 from shopday.schedule.search import Search
 
-BUDGET = 4000
-"""Builds of a search of effort 1 on a shop of a hundred tasks; fewer on larger ones, never under a tenth."""
+WORK = 500_000
+"""Task placements of a search of effort 1: builds times tasks, about two seconds."""
 
 PATIENCE = 0.5
 """Share of the budget in which nothing improved after which a search stops."""
@@ -50,7 +50,7 @@ def improve(
     if effort <= 0 or bounds.reached(start):
         return
     search = Search(builder, start, seed, bounds.cost, bounds.floors)
-    budget = int(effort * BUDGET * min(1.0, max(0.1, 100 / (1 + len(search.movable)))))
+    budget = int(effort * WORK / (20 + len(search.movable)))
     for built in search.run(budget, max(50, int(budget * PATIENCE))):
         yield _result(builder, built, bounds, search.iterations)
         if bounds.reached(built):
@@ -82,7 +82,7 @@ def _rescue(builder: Builder, built: Built) -> Built:
     for i, refusal in built.refused.items():
         if i in best.refused and i not in builder.refused and refusal.cause is not Cause.NEEDS:
             ahead = _closure(builder, i)
-            again = builder.build([*ahead, *(k for k in built.order if k not in ahead)], limit=best.cost)
+            again = builder.build(_complete(builder, [*ahead, *built.order]), limit=best.cost)
             if again is not None and again.aim < best.aim:
                 best = again
     return best

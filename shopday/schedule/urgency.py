@@ -8,7 +8,7 @@ is what is wanted, and the forward placement keeps all rules.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from heapq import heapify, heappop, heappush
 
 from shopday.schedule.building import Builder
@@ -48,17 +48,26 @@ class Urgency:
         rank = self.builder.compiled.rank
         return sorted(self.movable, key=lambda i: (latest[i], rank[i]))
 
-    def latest_starts(self, targets: Mapping[int, float]) -> dict[int, int]:
-        """Per movable task, about the latest start that still delivers its job at its target."""
+    def latest_starts(
+        self, targets: Mapping[int, float], tasks: Sequence[int] | None = None
+    ) -> dict[int, int]:
+        """Per task, about the latest start that still delivers its job at its target.
+
+        tasks: only these count (a whole job); all movable ones when left out.
+        """
         latest: dict[int, int] = {}
         busy: dict[int, Unary] = {person: [] for person in self.axes}
-        left = {i: len(self.after[i]) for i in self.movable}
-        heap = [(-self._free_start(i, targets, latest), i) for i in self.movable if not left[i]]
+        tasks = self.movable if tasks is None else tasks
+        counted = set(tasks)
+        left = {i: sum(s in counted for s, _, _ in self.after[i]) for i in tasks}
+        heap = [(-self._free_start(i, targets, latest), i) for i in tasks if not left[i]]
         heapify(heap)
         while heap:
             bound, i = heappop(heap)
             latest[i] = self._lay(i, -bound, busy)
             for j in self.before[i]:
+                if j not in left:
+                    continue
                 left[j] -= 1
                 if not left[j]:
                     heappush(heap, (-self._free_start(j, targets, latest), j))
@@ -69,7 +78,8 @@ class Urgency:
         made, placer = self.made[i], self.builder.placer
         start = placer.latest_for(made, 2, int(targets[made.task.job]))
         for s, m, offset in self.after[i]:
-            start = min(start, placer.latest_for(made, m, latest[s] - offset))
+            if s in latest:
+                start = min(start, placer.latest_for(made, m, latest[s] - offset))
         return start
 
     def _lay(self, i: int, start: int, busy: dict[int, Unary]) -> int:
