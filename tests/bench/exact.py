@@ -113,10 +113,8 @@ class _Model:
         return Moments(start, end, complete, [e - self.now for e in placed.ends])
 
     def _free(self, i: int) -> Moments:
-        task, known = self.problem.tasks[i], self.schedule.placed[i]
+        task = self.problem.tasks[i]
         start, end = self._variable(f"start{i}"), self._variable(f"end{i}", 2 * self.horizon)
-        assert known is not None
-        self.model.AddHint(start, known.start - self.now)
         it = Moments(start, end, end)
         if task.eager:
             self._absence(task, it)
@@ -338,6 +336,7 @@ class _Model:
 
     def solve(self, seconds: float, workers: int) -> Answer:
         late, finish = self._totals()
+        self._hint_all()
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = workers
         solver.parameters.max_time_in_seconds = seconds / 2
@@ -345,7 +344,7 @@ class _Model:
         if not self._solved(solver):
             return Answer(None, None, round(solver.BestObjectiveBound()), 0)
         least, late_bound = round(solver.ObjectiveValue()), round(solver.BestObjectiveBound())
-        self._hint(solver)
+        self._hint(list(solver.ResponseProto().solution))
         self.model.Add(late <= least)
         self.model.Minimize(finish)
         solver.parameters.max_time_in_seconds = max(seconds / 2, seconds - solver.WallTime())
@@ -354,14 +353,25 @@ class _Model:
         found = round(solver.ObjectiveValue())
         return Answer(least, found, late_bound, round(solver.BestObjectiveBound()))
 
+    def _hint_all(self) -> None:
+        """Hint every variable, from the starts known. Raises ValueError where the model does not allow them."""
+        fixed = self.model.Clone()
+        for i, it in self.moments.items():
+            placed = self.schedule.placed[i]
+            if not self._is_given(i) and placed is not None:
+                fixed.Add(fixed.GetIntVarFromProtoIndex(it.start.Index()) == placed.start - self.now)
+        solver = cp_model.CpSolver()
+        if solver.StatusName(solver.Solve(fixed)) not in ("OPTIMAL", "FEASIBLE"):
+            raise ValueError("the schedule breaks a rule of the exact model")
+        self._hint(list(solver.ResponseProto().solution))
+
+    def _hint(self, values: list[int]) -> None:
+        self.model.ClearHints()  # type: ignore[no-untyped-call]
+        for index, value in enumerate(values):
+            self.model.AddHint(self.model.GetIntVarFromProtoIndex(index), value)
+
     def _solved(self, solver: cp_model.CpSolver) -> bool:
         return solver.StatusName(solver.Solve(self.model)) in ("OPTIMAL", "FEASIBLE")
-
-    def _hint(self, solver: cp_model.CpSolver) -> None:
-        self.model.ClearHints()  # type: ignore[no-untyped-call]
-        for i, it in self.moments.items():
-            if not self._is_given(i):
-                self.model.AddHint(it.start, solver.Value(it.start))
 
     def _totals(self) -> tuple[Any, Any]:
         late, finish = [], []

@@ -230,13 +230,6 @@ def test_a_missed_window_makes_unbroken_work_longer_too() -> None:
     assert (it.start, it.end, it.missed) == (day(0, "13:00"), day(0, "14:00"), True)
 
 
-def test_it_may_be_better_to_begin_later_than_to_miss_a_window() -> None:
-    # As before, but the first may wait until 8:30: the second keeps its window and ends at 10:20.
-    second = work(20, lags=(Lag(0),), windows=(Window((Lag(0),), 30),), adds=15, release=600)
-    it = places(shop(work(60), second))[1]
-    assert (it.missed, it.end) == (False, day(0, "10:20"))
-
-
 def test_a_hard_window_that_cannot_be_kept_is_said_to_be_and_the_rest_is_placed() -> None:
     # Buffing takes 300 minutes in one sitting; no stretch is longer than 240.
     buff = work(300, unbroken=True, lags=(Lag(0),), windows=(Window((Lag(0),), 10),))

@@ -113,7 +113,7 @@ def test_the_temporal_network_says_what_is_infeasible(task: int) -> None:
 def machine(minutes: str, due: str = "", weights: str = "") -> Problem:
     """One job a task, all on one machine."""
     takes = [int(p) for p in minutes.split()]
-    dues: list[int | None] = [int(d) for d in due.split()] or [None] * len(takes)  # type: ignore[assignment]
+    dues: list[int | None] = [int(d) for d in due.split()] or [None] * len(takes)
     heavy = [int(w) for w in weights.split()] or [1] * len(takes)
     jobs = tuple(Job(weight, d) for weight, d in zip(heavy, dues, strict=True))
     return Problem(0, jobs, tuple(Task(k, work=p, crews=ONE) for k, p in enumerate(takes)), (1,))
