@@ -13,6 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
 from shopday.app import words
+from shopday.shop.faults import ShopdayError
 
 Check = Callable[[str], object]
 """Reads an answer; raises ValueError with what would be right."""
@@ -31,7 +32,7 @@ class Question(ModalScreen[str | None]):
         self._check, self._typed = check, typed
 
     def compose(self) -> ComposeResult:
-        with VerticalScroll(id="card"):
+        with VerticalScroll(id="card", can_focus=False):
             yield Static(Content(words.clean(self._title)), id="title")
             yield Static(Content(words.clean(self._text)))
             if self._check is not None:
@@ -46,7 +47,7 @@ class Question(ModalScreen[str | None]):
         assert self._check is not None
         try:
             self._check(event.value)
-        except ValueError as error:
+        except (ValueError, ShopdayError) as error:
             self.query_one("#wrong", Static).update(Content(words.clean(str(error))))
         else:
             self.dismiss(event.value)

@@ -80,10 +80,9 @@ class Deeds:
 
     def pin(self, step: PlannedStep) -> None:
         """Fix its start; the rest moves round it."""
-        now = self.app.desk.now
         question = Question(
             f"Pin {step.label}", "When must it start? A time, a day, or both: 14:00, thu, thu 10:00. The rest moves round it.",
-            ("tomorrow", NO_PIN), lambda typed: moments.moment(typed, now),
+            ("tomorrow", NO_PIN), self._pin_time,
         )  # fmt: skip
         self.app.push_screen(question, lambda typed: self._pin(step, typed))
 
@@ -95,10 +94,14 @@ class Deeds:
         if typed == NO_PIN:
             self.edit_step(step, {"on": None}, f"No pin any more: {step.label}")
             return
-        at = self.app.desk.start_on(*moments.moment(typed, now))
-        self.edit_step(
-            step, {"on": at}, f"Pinned to {words.when(at.replace(tzinfo=now.tzinfo), now)}: {step.label}"
-        )
+        found: list[dt.datetime] = []
+        if self.app.attempt(lambda: found.append(self._pin_time(typed))):
+            what = f"Pinned to {words.when(found[0].replace(tzinfo=now.tzinfo), now)}: {step.label}"
+            self.edit_step(step, {"on": found[0]}, what)
+
+    def _pin_time(self, typed: str) -> dt.datetime:
+        desk = self.app.desk
+        return desk.start_on(*moments.moment(typed, desk.now))
 
     def change(self, step: PlannedStep) -> None:
         """Its own fields, in a form."""

@@ -50,14 +50,14 @@ class MyshopScreen(ShopScreen):
     def action_change(self) -> None:
         row = self.query_one("#shop", Rows).current
         if row is not None:
-            self._open(row.subject)
+            self.open_entry(row.subject)
 
     def action_day_off(self) -> None:
         """Illness, a fair, a long weekend: straight to the form of a day off."""
         by_name = dict(sections(self.desk.workshop.folder.shop))
-        self._open(by_name["Days off"][-1])
+        self.open_entry(by_name["Days off"][-1])
 
-    def _open(self, entry: Entry) -> None:
+    def open_entry(self, entry: Entry) -> None:
         removable = entry.place is not None and not entry.new
         title = entry.label.removeprefix("+ ").capitalize() if entry.new else entry.label
         self.app.push_screen(

@@ -29,14 +29,14 @@ class Rows(OptionList):
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes, markup=False, compact=True)
-        self._rows: tuple[Row, ...] = ()
+        self.rows: tuple[Row, ...] = ()
         self._drawn: tuple[object, ...] = ()
         self._keys: tuple[str, ...] = ()
         self._start = ""
 
     def fill(self, rows: Sequence[Row], start: str = "") -> None:
         """Show these rows; nothing is touched when they look the same. `start`: the key to begin at."""
-        self._rows, self._start = tuple(rows), start
+        self.rows, self._start = tuple(rows), start
         self._draw()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -46,29 +46,29 @@ class Rows(OptionList):
         width = self.scrollable_content_region.width
         if width < 1:
             return
-        prompts = [row.draw(width) for row in self._rows]
-        drawn = (width, *((row.key, prompt.markup) for row, prompt in zip(self._rows, prompts, strict=True)))
+        prompts = [row.draw(width) for row in self.rows]
+        drawn = (width, *((row.key, prompt.markup) for row, prompt in zip(self.rows, prompts, strict=True)))
         if drawn == self._drawn:
             return
         self._drawn = drawn
         kept, scroll = self.current_key or self._start, self.scroll_offset
-        self._keys = tuple(row.key for row in self._rows)
+        self._keys = tuple(row.key for row in self.rows)
         with self.app.batch_update():
             self.set_options(
-                Option(prompt, disabled=row.heading) for row, prompt in zip(self._rows, prompts, strict=True)
+                Option(prompt, disabled=row.heading) for row, prompt in zip(self.rows, prompts, strict=True)
             )
             self.highlighted = self._place(kept)
             self.scroll_to(y=scroll.y, animate=False)
 
     def _place(self, key: str) -> int | None:
-        places = {row.key: i for i, row in reversed(list(enumerate(self._rows))) if not row.heading}
+        places = {row.key: i for i, row in reversed(list(enumerate(self.rows))) if not row.heading}
         return places.get(key, next(iter(sorted(places.values())), None))
 
     @property
     def current(self) -> Row | None:
         """The row under the cursor."""
         place = self.highlighted
-        return self._rows[place] if place is not None and place < len(self._rows) else None
+        return self.rows[place] if place is not None and place < len(self.rows) else None
 
     @property
     def current_key(self) -> str | None:
@@ -79,7 +79,7 @@ class Rows(OptionList):
     @property
     def text(self) -> str:
         """What a person reads in it."""
-        return "\n".join(row.draw(max(self.scrollable_content_region.width, 20)).plain for row in self._rows)
+        return "\n".join(row.draw(max(self.scrollable_content_region.width, 20)).plain for row in self.rows)
 
     def row_at(self, place: int) -> Row:
-        return self._rows[place]
+        return self.rows[place]

@@ -37,7 +37,7 @@ class StepCard(ModalScreen[str | None]):
         self._step, self._title, self._now = step, title, now
 
     def compose(self) -> ComposeResult:
-        with VerticalScroll(id="card"):
+        with VerticalScroll(id="card", can_focus=False):
             yield Static(Content(words.clean(f"{self._step.label}, {self._title}")), id="title")
             yield Static(self._facts(), id="facts")
             with ItemGrid(min_column_width=22, id="deeds"):

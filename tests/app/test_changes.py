@@ -1,0 +1,188 @@
+"""Changes from the app: each shows what it moves, is kept or taken back, and leaves the rest of the file alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from app_reading import news, read, rows_text, toasts
+from conftest import NOW, OpenApp
+from textual.pilot import Pilot
+from textual.widgets import Button, Input
+
+from shopday.app.app import ShopdayApp
+from shopday.app.moved import Moved
+from shopday.planning.plan import PlannedStep
+from shopday.planning.workshop import Workshop
+from shopday.shop.reading import read_folder
+
+LECTERN = "pear-lectern"
+
+
+def step_named(app: ShopdayApp, name: str) -> PlannedStep:
+    assert app.desk.plan is not None
+    return next(step for step in app.desk.plan.steps if (step.job, step.name) == (LECTERN, name))
+
+
+async def typed(pilot: Pilot[None], blank: str, text: str) -> None:
+    pilot.app.screen.query_one(f"#{blank}", Input).value = text
+    await pilot.press("enter")
+    await pilot.pause()
+
+
+async def test_a_step_takes_longer_and_it_is_taken_back(open_app: OpenApp, shop: Path) -> None:
+    path = shop / "jobs" / f"{LECTERN}.toml"
+    before = path.read_bytes()
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("o")
+        await pilot.pause()
+        await typed(pilot, "answer", "6h")
+        assert "takes 6h 35m" in read(app, "#title")
+        await pilot.press("k")
+        await pilot.pause()
+        changed = path.read_text()
+        assert 'hands_on = "6h 35m"' in changed or '"6h 35m"' in changed
+        assert [line for line in before.decode().splitlines() if line.startswith("#")] == [
+            line for line in changed.splitlines() if line.startswith("#")
+        ]
+        await pilot.press("u")
+        await pilot.pause()
+        assert path.read_bytes() == before
+
+
+async def test_a_step_is_pinned_to_a_time_and_let_go(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        app.deeds.pin(step_named(app, "Sand the stand"))
+        await pilot.pause()
+        await typed(pilot, "answer", "fri 14:00")
+        await pilot.press("k")
+        await pilot.pause()
+        pinned = step_named(app, "Sand the stand")
+        assert f"{pinned.start:%a %H:%M}" == "Fri 14:00"
+        app.deeds.pin(pinned)
+        await pilot.pause()
+        app.screen.query_one("#answer-1", Button).press()
+        await pilot.pause()
+        await pilot.press("k")
+        await pilot.pause()
+        folder = read_folder(app.desk.folder)
+        assert not [s for p in folder.jobs[LECTERN].parts for s in p.steps if s.on]
+
+
+@pytest.mark.parametrize("wrong", ["sunday", "25:00", "whenever"])
+async def test_a_pin_that_cannot_be_is_told_and_changes_nothing(
+    open_app: OpenApp, shop: Path, wrong: str
+) -> None:
+    path = shop / "jobs" / f"{LECTERN}.toml"
+    before = path.read_bytes()
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        app.deeds.pin(step_named(app, "Sand the stand"))
+        await pilot.pause()
+        await typed(pilot, "answer", wrong)
+        told = read(app, "#wrong")
+        assert "closed" in told or "14:00" in told
+        assert path.read_bytes() == before
+
+
+async def test_passes_and_hours_are_changed_in_the_step_form(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        app.deeds.change(step_named(app, "Varnish"))
+        await pilot.pause()
+        await typed(pilot, "b-passes", "4")
+        assert isinstance(app.screen, Moved)
+        await pilot.press("k")
+        await pilot.pause()
+        assert sum((step.job, step.name) == (LECTERN, "Varnish") for step in app.desk.plan.steps) == 4
+        app.deeds.change(step_named(app, "Varnish"))
+        await pilot.pause()
+        await typed(pilot, "b-passes", "many")
+        assert "whole number" in read(app, "#wrong")
+
+
+async def test_steps_are_added_moved_and_removed(open_app: OpenApp, shop: Path) -> None:
+    def ids() -> list[str]:
+        return [step.id for step in read_folder(shop).jobs[LECTERN].steps]
+
+    before = ids()
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        app.jobs.add_step(step_named(app, "Fit the book rest"))
+        await pilot.pause()
+        await typed(pilot, "b-name", "Wax the screws")
+        await pilot.press("k")
+        await pilot.pause()
+        assert ids() == [before[0], "wax-the-screws", *before[1:]]
+        app.jobs.move(step_named(app, "Wax the screws"), -1)
+        await pilot.pause()
+        assert ids() == ["wax-the-screws", *before]
+        app.deeds.change(step_named(app, "Wax the screws"))
+        await pilot.pause()
+        await pilot.click("#remove")
+        await pilot.pause()
+        await pilot.press("k")
+        await pilot.pause()
+        assert ids() == before
+
+
+async def test_what_the_file_cannot_take_is_told_and_put_back(open_app: OpenApp, shop: Path) -> None:
+    path = shop / "shop.toml"
+    before = path.read_bytes()
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("5")
+        await pilot.pause()
+        bench = next(
+            row for row in app.screen.query_one("#shop").rows if row.subject and row.subject.label == "Bench"
+        )
+        app.screen.open_entry(bench.subject)
+        await pilot.pause()
+        await pilot.click("#remove")
+        await pilot.pause()
+        assert any("bench" in toast for toast in toasts(app))
+        assert path.read_bytes() == before
+        assert "Bench" in rows_text(app, "#shop")
+
+
+async def test_changes_behind_its_back_are_taken_up(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        Workshop(shop, NOW).log("finish", "pear-lectern/stand/joints")
+        app.look_again()
+        await pilot.pause()
+        assert "files changed" in news(app)
+        assert "Take up now" in read(app, "#now")
+        path = shop / "jobs" / f"{LECTERN}.toml"
+        good = path.read_text()
+        path.write_text("title = ")
+        app.look_again()
+        await pilot.pause()
+        assert f"jobs/{LECTERN}.toml" in news(app)
+        path.write_text(good)
+        app.look_again()
+        await pilot.pause()
+        assert "Pear lectern" in rows_text(app, "#day")
+
+
+async def test_the_editor_s_change_is_taken_up(
+    open_app: OpenApp, shop: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = shop / "jobs" / f"{LECTERN}.toml"
+    monkeypatch.delenv("VISUAL", raising=False)
+    monkeypatch.delenv("EDITOR", raising=False)
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        app.jobs.open_editor(path)
+        await pilot.pause()
+        assert "EDITOR" in toasts(app)[-1]

@@ -1,0 +1,154 @@
+"""Better plans: taken silently when the day stays, offered when it would be shuffled under somebody's eyes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from app_reading import news, read, rows_text, toasts
+from conftest import NOW
+
+from shopday.app.app import ShopdayApp
+from shopday.app.bell import closing_soon, countdown_line
+from shopday.app.desk import day_order
+from shopday.app.planner import Answer, Ask, Deliver
+from shopday.planning.plan import Plan, State
+from shopday.planning.waiting import Waiting
+from shopday.planning.workshop import Workshop
+
+
+class HandPlanner:
+    """Answers when the test says so."""
+
+    def __init__(self) -> None:
+        self.asked: list[Ask] = []
+        self._deliver: Deliver = lambda _: None
+
+    def listen(self, deliver: Deliver) -> None:
+        self._deliver = deliver
+
+    def ask(self, ask: Ask) -> None:
+        self.asked.append(ask)
+
+    def close(self) -> None:
+        """Nothing to end."""
+
+    def answer(self, plan: Plan, serial: int | None = None) -> None:
+        self._deliver(Answer(self.asked[-1].serial if serial is None else serial, plan))
+
+    def gone(self) -> None:
+        self._deliver(None)
+
+
+def shuffled(plan: Plan) -> Plan:
+    """The plan with two pieces of today's work in each other's place."""
+    today = [
+        s
+        for s in plan.steps
+        if s.kind == "work" and s.state == State.PLANNED and s.start.date() == NOW.date()
+    ]
+    one, two = sorted(today, key=lambda s: s.start)[:2]
+    moved = {
+        one.key: replace(one, start=two.start, end=two.end, stretches=two.stretches),
+        two.key: replace(two, start=one.start, end=one.end, stretches=one.stretches),
+    }
+    return replace(plan, steps=tuple(moved.get(s.key, s) for s in plan.steps))
+
+
+def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Plan]:
+    workshop, planner = Workshop(shop, NOW), HandPlanner()
+    return ShopdayApp(lambda: workshop, planner), planner, workshop.plan(0)
+
+
+async def test_before_the_first_plan_the_screen_says_that_it_is_worked_out(shop: Path) -> None:
+    app, planner, plan = opened(shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        assert "Working out the day" in read(app, "#now")
+        planner.answer(plan)
+        await pilot.pause()
+        assert "Under way" in read(app, "#now")
+
+
+async def test_a_shuffled_day_is_offered_and_taken_up_with_x(shop: Path) -> None:
+    app, planner, plan = opened(shop)
+    better = shuffled(plan)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        planner.answer(plan)
+        await pilot.pause()
+        await pilot.press("down")
+        before = rows_text(app, "#day")
+        planner.answer(better)
+        await pilot.pause()
+        assert rows_text(app, "#day") == before
+        assert news(app).startswith("x takes up a better plan")
+        await pilot.press("x")
+        await pilot.pause()
+        assert day_order(app.desk.plan, NOW.date()) == day_order(better, NOW.date())
+        assert "Taken up" in news(app)
+
+
+async def test_a_day_nobody_touched_is_put_in_order_and_says_so(shop: Path) -> None:
+    app, planner, plan = opened(shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        planner.answer(plan)
+        await pilot.pause()
+        planner.answer(shuffled(plan))
+        await pilot.pause()
+        assert "put in a better order" in news(app)
+
+
+async def test_answers_to_old_questions_are_ignored(shop: Path) -> None:
+    app, planner, plan = opened(shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        first = planner.asked[-1].serial
+        planner.answer(plan)
+        await pilot.pause()
+        app.plan_on()
+        planner.answer(shuffled(plan), first)
+        await pilot.pause()
+        assert app.desk.plan is plan
+
+
+async def test_the_planner_s_end_is_told(shop: Path) -> None:
+    app, planner, plan = opened(shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        planner.answer(plan)
+        planner.gone()
+        await pilot.pause()
+        assert "planner stopped" in toasts(app)[-1]
+
+
+async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) -> None:
+    app, planner, plan = opened(shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        planner.answer(plan)
+        await pilot.pause()
+        closes = NOW.replace(minute=17)
+        step = plan.steps[0]
+        wait = Waiting("dwell", step, "wait", NOW, closes, 0.2, "", "Buff [off]", closing=True, closes=closes)
+        app.waits = (wait,)
+        app._tick()
+        app._tick()
+        await pilot.pause()
+        rung = [toast for toast in toasts(app) if "Buff [off]" in toast]
+        assert len(rung) == 1
+        assert "12:00 left" in read(app, "#now")
+
+
+def test_only_windows_minutes_away_are_counted_down(shop: Path) -> None:
+    plan = Workshop(shop, NOW).plan(0)
+    step = plan.steps[0]
+
+    def wait(minute: int) -> Waiting:
+        closes = NOW.replace(hour=10, minute=minute)
+        return Waiting("dwell", step, "wait", NOW, closes, 0.2, "", "Buff", closing=True, closes=closes)
+
+    waits = [wait(4), wait(20), wait(50)]
+    assert list(closing_soon(waits, NOW)) == [waits[1]]
+    assert countdown_line(waits[1], NOW).plain == "! 15:00 left, until 10:20: Buff"
