@@ -17,12 +17,12 @@ class Place(Static):
     """One place to go; tap it or press its number."""
 
     def __init__(self, number: int, name: str, here: bool) -> None:
-        label = Content.assemble((f"{number} ", "$accent"), (PLACES[name], "bold" if here else ""))
+        label = Content.assemble((f"{number} ", "$accent"), (PLACES[name], "bold underline" if here else ""))
         super().__init__(label, classes="here" if here else "")
-        self._name = name
+        self.place = name
 
     def on_click(self) -> None:
-        self.app.run_worker(self.app.run_action(f"go('{self._name}')"))
+        self.app.run_worker(self.app.run_action(f"go('{self.place}')"))
 
 
 class Masthead(Horizontal):

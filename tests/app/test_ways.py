@@ -1,0 +1,130 @@
+"""The ways in: pointer alone, the command list, the lamp, other sizes, no colour."""
+
+from __future__ import annotations
+
+import pytest
+from app_reading import news, read, rows_text
+from conftest import OpenApp
+from textual.command import CommandPalette
+from textual.widgets import Button, Footer
+
+from shopday.app.masthead import PLACES, Place
+from shopday.app.places import CLASSES
+from shopday.app.step_card import StepCard
+
+
+async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        for name in ("jobs", "ahead", "newjob", "myshop", "today"):
+            place = next(p for p in app.screen.query(Place) if p.place == name)
+            await pilot.click(place)
+            await pilot.pause()
+            assert type(app.screen).__name__ == CLASSES[name]
+        await pilot.click("#day", offset=(12, 3))
+        await pilot.pause()
+        assert isinstance(app.screen, StepCard)
+        await pilot.click("#finish")
+        await pilot.pause()
+        assert "Finished: Cut the joints" in news(app)
+        await pilot.click(next(key for key in app.screen.query("FooterKey") if key.key == "u"))
+        await pilot.pause()
+        assert "Taken back" in news(app)
+
+
+async def test_everything_is_in_the_command_list(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        names = [command.title for command in app.get_system_commands(app.screen)]
+        assert {
+            "Start",
+            "Finish",
+            "Pass more",
+            "Here",
+            "Why",
+            "Undo",
+            "Help",
+            "Quit",
+            *PLACES.values(),
+        } <= set(names)
+        assert len(names) == len(set(names))
+        await pilot.press("c")
+        await pilot.pause()
+        assert isinstance(app.screen, CommandPalette)
+        await pilot.press(*"jobs")
+        await pilot.pause(0.3)
+        await pilot.press("enter")
+        await pilot.pause(0.3)
+        assert app.screen.query("#jobs")
+
+
+async def test_the_letters_of_keys_can_be_typed_in_a_field(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("4")
+        await pilot.pause()
+        app.screen.query_one("#f-title").focus()
+        await pilot.press(*"quick chest 15")
+        assert app.screen.query_one("#f-title").value == "quick chest 15"
+        await pilot.press("escape", "1")
+        await pilot.pause()
+        assert "Under way" in read(app, "#now")
+
+
+async def test_the_lamp_changes_the_look_and_back(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("l")
+        assert not app.current_theme.dark
+        await pilot.press("l")
+        assert app.current_theme.dark
+
+
+async def test_a_window_drawn_wider_puts_the_lists_side_by_side(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        assert app.screen.query_one("#waiting").region.x < 10
+        await pilot.resize_terminal(120, 40)
+        await pilot.pause()
+        assert app.screen.query_one("#waiting").region.x > 60
+        assert "brass pulls" in rows_text(app, "#waiting")
+
+
+async def test_state_is_told_without_colour(open_app: OpenApp, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        assert "due 8:00" in rows_text(app, "#waiting")
+        await pilot.press("2")
+        await pilot.pause()
+        jobs = rows_text(app, "#jobs")
+        assert all(line[0] in "!~▪·◆?" and len(line.rstrip()) > 60 for line in jobs.splitlines())
+
+
+async def test_about_seven_keys_stand_at_the_foot_and_fit(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        for key in "12345":
+            await pilot.press(key)
+            await pilot.pause()
+            keys = list(app.screen.query_one(Footer).query("FooterKey"))
+            assert 5 <= len(keys) <= 9
+            assert max(key.region.right for key in keys) <= 80
+
+
+async def test_every_button_of_a_card_is_on_the_screen(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        buttons = list(app.screen.query(Button))
+        assert len(buttons) == 8
+        assert all(app.screen.region.contains_region(button.region) for button in buttons)
