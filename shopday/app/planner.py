@@ -9,6 +9,7 @@ from __future__ import annotations
 import _thread
 import datetime as dt
 import multiprocessing
+import os
 import signal
 import threading
 from collections.abc import Callable, Iterator
@@ -74,6 +75,10 @@ def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
         yield Answer(ask.serial, trouble=str(error), last=True)
 
 
+POLITE = 5
+"""How far the search steps back behind the app."""
+
+
 class _Dropped(Exception):
     """A newer question came."""
 
@@ -114,10 +119,16 @@ class _Clerk:
                 if not self.asks.empty():
                     return
                 self.pipe.send(answer)
+                self._give_way()
                 self.searching = True
             self.searching = False
         except _Dropped:
             pass
+
+    def _give_way(self) -> None:
+        """After the first answer keys come before the search."""
+        if hasattr(os, "nice") and os.nice(0) < POLITE:
+            os.nice(POLITE)
 
     def _newest(self) -> Ask | None:
         ask = self.asks.get()

@@ -1,4 +1,4 @@
-"""Write three screens of the demo shop, as text, between the marks of README.md.
+"""Write three screens of the demo shop as text, and the keys, between their marks in README.md.
 
 Run it from the repository: python tests/app/readme_screens.py
 """
@@ -11,15 +11,16 @@ import tempfile
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from textual.binding import Binding
 from textual.pilot import Pilot
 
 from shopday.app.app import ShopdayApp
 from shopday.app.planner import LocalPlanner
+from shopday.app.today_screen import TodayScreen
 from shopday.planning.demo import copy_demo
 from shopday.planning.workshop import Workshop
 
 README = Path(__file__).parents[2] / "README.md"
-BEGIN, END = "<!-- screens -->", "<!-- /screens -->"
 NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("Europe/London"))
 SCREENS = (
     ("**Today**, beside it what is being waited on:", "1", (112, 26)),
@@ -59,10 +60,23 @@ def text() -> str:
     return "\n\n".join(pieces)
 
 
+def keys() -> str:
+    """The keys of Today and those that work everywhere, as the help says them."""
+    own = [b for cls in (TodayScreen, ShopdayApp) for b in cls.BINDINGS if isinstance(b, Binding)]
+    rows = [f"| `{(b.key_display or b.key).replace('question_mark', '?')}` | {b.description} |" for b in own]
+    return "\n".join(["| key | does |", "| --- | --- |", *rows])
+
+
+def between(readme: str, name: str, content: str) -> str:
+    """The text with new content between two marks."""
+    before, begin, rest = readme.partition(f"<!-- {name} -->\n")
+    _, end, after = rest.partition(f"<!-- /{name} -->")
+    return f"{before}{begin}{content}\n{end}{after}"
+
+
 def main() -> None:
-    before, _, rest = README.read_text("utf-8").partition(BEGIN)
-    _, _, after = rest.partition(END)
-    README.write_text(f"{before}{BEGIN}\n\n{text()}\n\n{END}{after}", "utf-8")
+    readme = README.read_text("utf-8")
+    README.write_text(between(between(readme, "screens", text()), "keys", keys()), "utf-8")
 
 
 if __name__ == "__main__":
