@@ -1,9 +1,10 @@
-"""Search over orders: simulated annealing that takes a few units out of a schedule and puts them back elsewhere.
+"""Search over orders: first of whole jobs, then of delivery targets, then of single tasks.
 
-The order of a schedule is its units as they were placed. A move gives some units another key and
-sorts again; the part of the order before the first change is taken over as it stands. The limit up
-to which a worse schedule is accepted is drawn before building, so a build is given up as soon as its
-cost must exceed it.
+A schedule is the order in which its tasks were placed. A move gives some tasks another key and sorts
+again; the part of the order before the first change is taken over as it stands. How much worse a
+schedule may be is drawn before it is built, so a build is given up as soon as its cost must exceed
+that. Single tasks are moved by iterated local search (Lourenco, Martin, Stutzle 2003): a kick that
+moves much of a job, then small moves downhill.
 """
 
 from __future__ import annotations
@@ -19,20 +20,24 @@ from shopday.schedule.building import Builder, Built
 from shopday.schedule.urgency import Urgency
 
 AIMING = 0.25
-"""Share of the budget spent on targets before single steps are moved."""
+"""Share of the budget spent on whole jobs, and again on targets, before single steps are moved."""
+
+ROUNDS = 2
+"""How often the search starts again, from other schedules met on the way and last from the best."""
+
+HEAT = 0.1
+"""How much worse a schedule may be accepted at first, as a share of its cost above the floor."""
+
+POLISH = 3.0
+"""Small moves after each kick, per task."""
 
 SWAPS = 0.5
-
-ROUNDS = 3
-"""How often a search is heated up again from its best schedule."""
-
-HOT, COLD = 0.02, 0.0005
-"""Temperatures at the start and end of a round, as shares of the cost above its floor."""
+"""Share of pulled tasks that change places with the one they are put before."""
 
 
 @dataclass(slots=True)
 class Seat:
-    """A schedule with what the moves want to know: rank in the order, and first start, of every unit."""
+    """A schedule with what the moves want to know: rank in the order, and start, of every task."""
 
     built: Built
     rank: list[int]
@@ -76,7 +81,7 @@ class Search:
         )
 
     def seat(self, built: Built) -> Seat:
-        """Look up where every unit stands (one without a place: at the end)."""
+        """Look up where every task stands (one without a place: at the end)."""
         rank = [1 << 30] * len(built.moments)
         for k, i in enumerate(built.order):
             rank[i] = k
@@ -108,7 +113,7 @@ class Search:
         starts = sorted(self.elite, key=lambda built: built.aim)[: ROUNDS - 1]
         while self.iterations < budget and self.best.cost > self.floor:
             start = starts.pop() if starts else self.best
-            for better in self._anneal(start, min(length, budget - self.iterations)):
+            for better in self._iterate(start, min(length, budget - self.iterations)):
                 last = self.iterations
                 self.best = better
                 yield better
@@ -152,7 +157,7 @@ class Search:
             due = self.builder.problem.jobs[job].due
             targets[job] = floors[job] if due is None else due
         current: Built | None = None
-        heat = HOT
+        heat = HEAT
         for k in range(length):
             trial = dict(targets)
             if current is not None:
@@ -161,7 +166,7 @@ class Search:
                     trial[job] = now + (anchor - now) * chance.choice(
                         (0.0, chance.uniform(0.3, 1), chance.uniform(0.8, 1.6))
                     )
-            heat = HOT * (1 - k / length)
+            heat = HEAT * (1 - k / length)
             limit = None
             if current is not None:
                 limit = current.cost + int(-heat * current.cost * math.log(1 - chance.random()))
@@ -178,24 +183,52 @@ class Search:
         moments = (built.moments[i] for i in self.job_tasks[job])
         return max((m[2] for m in moments if m is not None), default=self.builder.problem.now)
 
-    def _anneal(self, start: Built, length: int) -> Iterator[Built]:
-        """One round of cooling from a schedule; yield each that is better than the best."""
-        current = self.seat(self.settle(start))
-        gap = max(100.0, current.built.cost % (1 << 59) - self.floor)
-        heat = HOT * gap
-        cooling = (COLD / HOT) ** (1 / length)
+    def _iterate(self, start: Built, length: int) -> Iterator[Built]:
+        """Kick a schedule, polish it, keep it if that was no loss; yield each that is better than the best."""
+        current = self.settle(start)
+        last = self.iterations + length
         best = self.best.aim
-        for _ in range(length):
-            heat *= cooling
-            limit = current.built.cost + int(-heat * math.log(1 - self.random.random()))
-            built = self._neighbour(current, limit)
-            self.iterations += 1
-            if built is None or built.cost > limit:
+        heat = HEAT * max(100.0, current.cost % (1 << 59) - self.floor)
+        polish = int(POLISH * len(self.movable))
+        if current.aim < best:
+            best = current.aim
+            yield current
+        while self.iterations < last:
+            share = max(0.0, (last - self.iterations) / length)
+            kicked = self._kick(self.seat(current))
+            if kicked is None:
                 continue
-            current = self.seat(built)
-            if built.aim < best:
-                best = built.aim
-                yield built
+            done = self._polish(kicked, polish, heat * share * 0.1, current.cost)
+            if done.aim < best:
+                best = done.aim
+                yield done
+            if done.cost <= current.cost - heat * share * math.log(1 - self.random.random()):
+                current = done
+
+    def _kick(self, seat: Seat) -> Built | None:
+        keys: list[float] = list(seat.rank)
+        for _ in range(1 + (self.random.random() < 0.4)):
+            self.random.choice(
+                (self._retarget, self._retarget, self._gather_job, self._shift_job, self._pull_chain)
+            )(keys, seat)
+        order = sorted(seat.built.order, key=keys.__getitem__)
+        self.iterations += 1
+        keep = same_start(order, seat.built.order)
+        return self.builder.build(order[keep:], seat.built, keep)
+
+    def _polish(self, built: Built, length: int, heat: float, goal: int) -> Built:
+        """Walk downhill by small moves; return the best schedule met."""
+        current, best = self.seat(built), built
+        for k in range(length):
+            limit = current.built.cost + int(-heat * math.log(1 - self.random.random()))
+            found = self._neighbour(current, limit)
+            self.iterations += 1
+            if found is None or found.cost > limit:
+                continue
+            current = self.seat(found)
+            if found.cost < best.cost or found.aim < best.aim:
+                best = found
+        return best
 
     # ------------------------------------------------------------ moves
 
@@ -208,11 +241,7 @@ class Search:
                 break
             draw -= share
         order = sorted(current.built.order, key=keys.__getitem__)
-        keep = 0
-        for a, b in zip(order, current.built.order, strict=True):
-            if a != b:
-                break
-            keep += 1
+        keep = same_start(order, current.built.order)
         if keep == len(order):
             return None
         return self.builder.build(order[keep:], current.built, keep, limit)
@@ -233,7 +262,7 @@ class Search:
             keys[i] = bisect_left(starts, start) - 0.5 + rank[i] / 100000
 
     def _pull(self, keys: list[float], current: Seat) -> None:
-        """Along the chain that makes a job as late as it is, a unit that was kept waiting goes first."""
+        """Along the chain that makes a job as late as it is, a task that was kept waiting goes first."""
         job = self.random.choice(self.jobs)
         kept = self._kept_waiting(job, current)
         u, ready = self.random.choice(kept) if kept else (self.random.choice(self.movable), 0)
@@ -248,7 +277,7 @@ class Search:
             keys[v] = current.rank[u] + 0.5
 
     def _pull_chain(self, keys: list[float], current: Seat) -> None:
-        """A run of units on the critical chain of a job goes first together."""
+        """A run of tasks on the critical chain of a job goes first together."""
         kept = self._kept_waiting(self.random.choice(self.jobs), current)
         if not kept:
             self._insert(keys, current)
@@ -262,7 +291,7 @@ class Search:
             keys[u] = cut + k / 1000
 
     def _kept_waiting(self, job: int, current: Seat) -> list[tuple[int, int]]:
-        """Units on the critical chain of a job that start later than what they wait for, with that minute."""
+        """Tasks on the critical chain of a job that start later than what they wait for, with that minute."""
         compiled, moments = self.compiled, current.built.moments
         ends = [(at[2], i) for i in self.job_tasks[job] if (at := moments[i]) is not None]
         out: list[tuple[int, int]] = []
@@ -294,7 +323,7 @@ class Search:
                 keys[u] += reach
 
     def _gather_job(self, keys: list[float], _current: Seat) -> None:
-        """All that is left of a job after some point goes in one run before some other unit."""
+        """All that is left of a job after some point goes in one run before some other task."""
         units = sorted(self.job_tasks[self.random.choice(self.jobs)], key=keys.__getitem__)
         units = units[self.random.randrange(len(units)) if self.random.random() < 0.5 else 0 :]
         cut = -1.0 if self.random.random() < 0.5 else keys[self.random.choice(self.movable)] - 0.5
@@ -308,3 +337,13 @@ class Search:
         for u in self.movable:
             if low <= keys[u] < low + width:
                 keys[u] += self.random.uniform(-5, 5)
+
+
+def same_start(left: Sequence[int], right: Sequence[int]) -> int:
+    """How many elements two sequences share before they differ."""
+    keep = 0
+    for a, b in zip(left, right, strict=False):
+        if a != b:
+            break
+        keep += 1
+    return keep
