@@ -1,4 +1,4 @@
-"""FORMAT.md names every field a person may write."""
+"""shopday/FORMAT.md names every field a person may write."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from pydantic import BaseModel
 
 from shopday.shop import models
 
-FORMAT = (Path(__file__).parents[2] / "FORMAT.md").read_text("utf-8")
+FORMAT = (Path(__file__).parents[2] / "shopday" / "FORMAT.md").read_text("utf-8")
 PROSE = re.sub(r"```.*?```", "", FORMAT, flags=re.DOTALL)
 CODE = set(re.findall(r"[a-z0-9_]+", " ".join(re.findall(r"`[^`\n]+`", PROSE))))
 

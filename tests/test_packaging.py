@@ -1,0 +1,20 @@
+"""What is installed is what stands in the repository."""
+
+import tomllib
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+
+
+def test_every_package_is_installed() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
+    named = set(project["tool"]["setuptools"]["packages"])
+    found = {".".join(p.parent.relative_to(ROOT).parts) for p in ROOT.glob("shopday/**/__init__.py")}
+    assert named == found | {"shopday.demo_jobs"}
+
+
+def test_the_top_level_is_as_agreed() -> None:
+    plain = {p.name for p in ROOT.iterdir() if not p.name.startswith(".")}
+    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "shopday", "tests", "demo_jobs"}
+    made = {"build", "dist", "shopday.egg-info"}
+    assert plain - made <= allowed
