@@ -71,6 +71,7 @@ def test_spoilt_files_are_told_by_line(seed: int, which: str) -> None:
         look(folder)
 
 
+@pytest.mark.timeout(0 if COUNT > 100 else 240)
 @settings(max_examples=COUNT)
 @given(st.integers(0, 2**32))
 def test_spoilt_journals_are_told_with_the_way_out(seed: int) -> None:
