@@ -82,6 +82,7 @@ class ShopdayApp(App[None]):
         self._early: Plan | None = None
         self.today: Day | None = None
         self.waits: Sequence[Waiting] = ()
+        self.lights_out: Sequence[str] = ()
         self.bell_rope = BellRope(self)
 
     # ------------------------------------------------------------ life
@@ -221,12 +222,14 @@ class ShopdayApp(App[None]):
 
     def _take(self, plan: Plan) -> None:
         """Put a plan on the screen, with what is read off it while it fits what has happened."""
+        from shopday.planning.minding import day_end
         from shopday.planning.today import day
         from shopday.planning.waiting import waiting
 
         workshop = self.desk.workshop
         try:
             self.today, self.waits = day(workshop, plan), waiting(workshop, plan)
+            self.lights_out = day_end(workshop, plan)
         except KeyError:  # somebody else logged something since; `look_again` will have it planned
             return
         self.desk.plan, self.desk.better = plan, None

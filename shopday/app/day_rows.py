@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
@@ -44,7 +45,7 @@ def step_key(step: PlannedStep) -> str:
     return f"{step.address}#{step.pass_no}"
 
 
-def day_rows(day: Day, plan: Plan, now: dt.datetime) -> list[Row]:
+def day_rows(day: Day, plan: Plan, now: dt.datetime, lights_out: Sequence[str] = ()) -> list[Row]:
     rows = [_line(line, plan, now, place) for place, line in enumerate(day.lines)]
     if not rows:
         rows = [_plain("free", "Nothing is planned for this day.")]
@@ -53,6 +54,9 @@ def day_rows(day: Day, plan: Plan, now: dt.datetime) -> list[Row]:
         rows += [_alternative(other, plan) for other in day.could_start[:MOST]]
         if (more := len(day.could_start) - MOST) > 0:
             rows.append(_plain("more", f"      and {more} more; each job's steps are under 2 Jobs"))
+    if lights_out:
+        rows.append(heading("lights", "Before the lights go out"))
+        rows += [_plain(f"lights#{i}", f"      ! {text}") for i, text in enumerate(lights_out)]
     rows += [
         _plain(f"unplaced#{i}", f"! cannot be planned: {u.address}: {u.why}")
         for i, u in enumerate(plan.unplaced)

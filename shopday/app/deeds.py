@@ -48,7 +48,21 @@ class Deeds:
 
         desk = self.app.desk
         title = job_title(desk.plan, step.job) if desk.plan else step.job
-        self.app.push_screen(StepCard(step, title, desk.now), lambda deed: self.do(deed, step))
+        card = StepCard(step, title, desk.now, self._minds(step))
+        self.app.push_screen(card, lambda deed: self.do(deed, step))
+
+    def _minds(self, step: PlannedStep) -> list[str]:
+        """Cautions, cold, and why a cure takes as long as it does."""
+        from shopday.planning.minding import cautions, cure_note, too_cold
+
+        workshop, plan = self.app.desk.workshop, self.app.desk.plan
+        if plan is None or step.kind != "work":
+            return []
+        notes = [
+            too_cold(workshop, plan, step),
+            *(cure_note(workshop, plan, step, wait) for wait in step.waits),
+        ]
+        return [*filter(None, notes), *cautions(workshop, step)]
 
     def why(self, step: PlannedStep) -> None:
         from shopday.app.why_screen import WhyScreen

@@ -9,7 +9,14 @@ from textual.widgets import Static
 
 from shopday.app import words
 
-PLACES = {"today": "Today", "jobs": "Jobs", "ahead": "Ahead", "newjob": "New job", "myshop": "My shop"}
+PLACES = {
+    "today": "Today",
+    "jobs": "Jobs",
+    "ahead": "Ahead",
+    "newjob": "New job",
+    "myshop": "My shop",
+    "toget": "To get",
+}
 """Screens by name, in the order of their number keys."""
 
 

@@ -12,6 +12,7 @@ CLASSES = {
     "ahead": "AheadScreen",
     "newjob": "NewjobScreen",
     "myshop": "MyshopScreen",
+    "toget": "TogetScreen",
 }
 
 

@@ -149,7 +149,8 @@ class _Clerk:
                 return
 
     def _stop(self, *_: object) -> None:
-        if self.searching:
+        """Drop the search, unless the question that rang is the one being answered already."""
+        if self.searching and not self.asks.empty():
             self.searching = False
             raise _Dropped
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -32,9 +33,9 @@ class StepCard(ModalScreen[str | None]):
         Binding("escape,q", "dismiss", "Back"),
     ]
 
-    def __init__(self, step: PlannedStep, title: str, now: dt.datetime) -> None:
+    def __init__(self, step: PlannedStep, title: str, now: dt.datetime, minds: Sequence[str] = ()) -> None:
         super().__init__()
-        self._step, self._title, self._now = step, title, now
+        self._step, self._title, self._now, self._minds = step, title, now, minds
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
@@ -55,7 +56,7 @@ class StepCard(ModalScreen[str | None]):
 
     def _facts(self) -> Content:
         lines = [f"{label:<9} {words.clean(said)}" for label, said in facts(self._step, self._now) if said]
-        return Content("\n".join(lines))
+        return Content("\n".join([*lines, *(f"! {words.clean(mind)}" for mind in self._minds)]))
 
     def action_choose(self, deed: str) -> None:
         if self._fits(deed):

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from shopday.app import typed
 from shopday.app.form import Blank, Form
-from shopday.shop.models import Job, Step
+from shopday.shop.models import Arrives, Job, Step
 from shopday.shop.quantities import minutes_text
 
 if TYPE_CHECKING:
@@ -26,10 +27,16 @@ def written(planned: PlannedStep, job: Job) -> Step | None:
     return next((step for step in steps if step.id == planned.step), None)
 
 
+def _arrival(arrives: Arrives) -> Callable[[str], object]:
+    """The same delivery on another day."""
+    return lambda text: arrives.model_copy(update={"on": typed.date(text)})
+
+
 def _blanks(step: Step) -> list[Blank]:
     found = [Blank("name", "Name", step.name)]
     if step.arrives is not None:
-        found.append(Blank("arrives", "Arrives on", step.arrives.on.isoformat(), "2026-12-03", typed.date))
+        on = step.arrives.on.isoformat()
+        found.append(Blank("arrives", "Arrives on", on, "2026-12-03", _arrival(step.arrives)))
     if not step.absent:
         within = minutes_text(step.within) if step.within is not None else ""
         found += [

@@ -57,7 +57,7 @@ class TodayScreen(StepScreen):
         if plan is None or day is None:
             return
         start = f"{step_key(day.take_up)}#work" if day.take_up else ""
-        self.query_one("#day", Rows).fill(day_rows(day, plan, now), start)
+        self.query_one("#day", Rows).fill(day_rows(day, plan, now, self.shopday.lights_out), start)
         waits = self.shopday.waits
         self.query_one("#waiting", Rows).fill(waiting_rows(waits, plan, now))
         self._heads(len(waits), now)

@@ -186,3 +186,38 @@ async def test_the_editor_s_change_is_taken_up(
         app.jobs.open_editor(path)
         await pilot.pause()
         assert "EDITOR" in toasts(app)[-1]
+
+
+async def test_a_late_delivery_keeps_what_else_is_written_of_it(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        hinge = step_named(app, "Tilting hinge")
+        app.deeds.change(hinge)
+        await pilot.pause()
+        await typed(pilot, "b-arrives", "2026-12-09")
+        assert "later" in read(app, "#told")
+        await pilot.press("k")
+        await pilot.pause()
+    before = read_folder(shop).jobs[LECTERN]
+    arrives = next(s.arrives for p in before.parts for s in p.steps if s.id == hinge.step)
+    assert arrives is not None
+    assert arrives.on.isoformat() == "2026-12-09"
+    assert "hinge" in arrives.what
+    assert arrives.source
+
+
+async def test_what_is_to_get_is_told_with_its_day_and_logged_when_here(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("6")
+        await pilot.pause()
+        told = rows_text(app, "#toget")
+        assert "brass pulls" in told
+        assert "To have for the coming week" in told
+        first = app.screen.chosen()
+        await pilot.press("h")
+        await pilot.pause()
+        assert f"Arrived: {first.label}" in news(app)
+        assert first.address in app.desk.workshop.state().arrived

@@ -118,7 +118,9 @@ async def test_every_screen_shows_the_name_as_it_is(app: ShopdayApp, name: str) 
         assert app.screen.query_one("#b-title", Input).value.startswith(shown(name))
         await through(pilot, "escape", "3")
         assert shown(name) in rows_text(app, "#lanes")
-        await through(pilot, "v", "5")
+        await through(pilot, "6")
+        assert shown(name) in rows_text(app, "#toget")
+        await through(pilot, "5")
         assert shown(name) in rows_text(app, "#shop")
 
 

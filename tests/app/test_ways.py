@@ -17,7 +17,7 @@ async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> No
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        for name in ("jobs", "ahead", "newjob", "myshop", "today"):
+        for name in ("jobs", "ahead", "newjob", "myshop", "toget", "today"):
             place = next(p for p in app.screen.query(Place) if p.place == name)
             await pilot.click(place)
             await pilot.pause()
@@ -111,7 +111,7 @@ async def test_about_seven_keys_stand_at_the_foot_and_fit(open_app: OpenApp) -> 
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        for key in "12345":
+        for key in "123456":
             await pilot.press(key)
             await pilot.pause()
             keys = list(app.screen.query_one(Footer).query("FooterKey"))

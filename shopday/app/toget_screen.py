@@ -1,0 +1,76 @@
+"""To get: what to order, expect or send away, and by which day; what to have and to mix in the coming week."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import OptionList
+
+from shopday.app import words
+from shopday.app.day_rows import heading, step_key
+from shopday.app.rows import Row, Rows
+from shopday.app.steps import StepScreen
+
+if TYPE_CHECKING:
+    from shopday.planning.ordering import Need, Order
+    from shopday.planning.plan import PlannedStep
+
+
+class TogetScreen(StepScreen):
+    PLACE = "toget"
+    HELP_TEXT = (
+        "What has to be ordered or sent away, with the last day that delays no promise, the most pressing first; below it "
+        "what the work of the coming week uses up. h logs that something is here, s that something left the shop."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("h", "deed('arrived')", "Here"),
+        Binding("s", "deed('start')", "Sent away"),
+        Binding("w", "deed('why')", "Why"),
+        Binding("d", "deed('change')", "Change"),
+    ]
+
+    def body(self) -> ComposeResult:
+        yield Rows(id="toget")
+
+    def show_plan(self) -> None:
+        from shopday.planning.ordering import needs, orders
+
+        plan, workshop = self.desk.plan, self.desk.workshop
+        if plan is None:
+            return
+        ordered = [_order(order, self.desk.now.date()) for order in orders(workshop, plan)]
+        used = [_need(need, place) for place, need in enumerate(needs(workshop, plan))]
+        rows = [heading("orders", "To order, to expect, to send away"), *(ordered or [_nothing("no-orders")])]
+        rows += [heading("needs", "To have for the coming week"), *(used or [_nothing("no-needs")])]
+        self.query_one("#toget", Rows).fill(rows)
+
+    def chosen(self) -> PlannedStep | None:
+        row = self.query_one("#toget", Rows).current
+        return row.subject if row else None
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        if (step := self.chosen()) is not None:
+            self.shopday.deeds.card(step)
+
+
+def _nothing(key: str) -> Row:
+    return Row(key, lambda width: Content("  nothing"), heading=True)
+
+
+def _order(order: Order, today: dt.date) -> Row:
+    """Pressing ones are told by sign and word, not by colour alone."""
+    sign, look = ("!", "bold $error") if order.late else ("~", "bold $warning") if order.urgent else ("·", "")
+    by = f"by {words.day_name(order.by, today)}" if order.by else "no hurry" if not order.late else "late"
+
+    def draw(width: int) -> Content:
+        return Content.assemble((f"{sign} ", look), (words.fit(by, 15), look), words.clean(order.text))
+
+    return Row(step_key(order.step), draw, subject=order.step)
+
+
+def _need(need: Need, place: int) -> Row:
+    return Row(f"need#{place}", lambda width: Content(f"· {words.clean(need.text)}"), heading=True)
