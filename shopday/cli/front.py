@@ -49,5 +49,7 @@ def _print(args: Namespace) -> int:
 
     args.effort = QUICK.default
     status = today(args)
+    if args.json:  # one answer, one document
+        return status
     print()
     return max(status, waiting(args))
