@@ -110,7 +110,7 @@ class Search:
             yield built
         last = self.iterations
         length = max(1, (budget - self.iterations) // ROUNDS)
-        starts = sorted(self.elite, key=lambda built: built.aim)[: ROUNDS - 1]
+        starts = self.elite[: ROUNDS - 1]
         while self.iterations < budget and self.best.cost > self.floor:
             start = starts.pop() if starts else self.best
             for better in self._iterate(start, min(length, budget - self.iterations)):
@@ -127,18 +127,24 @@ class Search:
         jobs = sorted(self.jobs, key=lambda job: self._delivery(job, self.best))
         best: Built | None = None
         moved, last = True, self.iterations + length
-        while moved and self.iterations < last:
+        while moved:
             moved = False
             for job in list(jobs):
                 others = [j for j in jobs if j != job]
                 for place in range(len(jobs)):
+                    if self.iterations >= last:
+                        return
                     trial = [*others[:place], job, *others[place:]]
                     built = None if best and trial == jobs else self._one_by_one(trial, best)
                     if built is not None and (best is None or built.cost < best.cost):
                         best, jobs, moved = built, trial, True
-                        self.elite.append(built)
+                        self._remember(built)
                         if built.aim < self.best.aim:
                             yield built
+
+    def _remember(self, built: Built) -> None:
+        """Keep a schedule to start from again, if it is among the best few."""
+        self.elite = sorted([*self.elite, built], key=lambda b: b.aim)[:ROUNDS]
 
     def _one_by_one(self, jobs: list[int], best: Built | None) -> Built | None:
         order = [i for job in jobs for i in self.job_tasks[job]]
@@ -175,7 +181,7 @@ class Search:
             if built is None or (limit is not None and built.cost > limit):
                 continue
             current, targets = built, trial
-            self.elite.append(built)
+            self._remember(built)
             if built.aim < self.best.aim:
                 yield built
 
