@@ -1,0 +1,82 @@
+"""The chances that durations are drawn from: PERT, the shop's own history, or a default; and further passes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from random import Random
+
+RUNS_OVER = (1.0, 1.3, 1.6)
+"""Common practice: work takes 1.0 to 1.6 times what was foreseen, until the shop's own history says better."""
+
+ENOUGH_CASES = 5
+"""So many cases of a kind of step are history enough to draw from."""
+
+RARE = 0.002
+MOST_FURTHER = 30
+"""Further passes rarer than this, or beyond this number, are not drawn."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pert:
+    """A beta distribution on [least, most] with PERT's mean and variance, in the unit of its bounds."""
+
+    least: float
+    likely: float
+    most: float
+
+    @property
+    def mean(self) -> float:
+        return (self.least + 4 * self.likely + self.most) / 6
+
+    @property
+    def variance(self) -> float:
+        return ((self.most - self.least) / 6) ** 2
+
+    def draw(self, random: Random) -> float:
+        wide = self.most - self.least
+        if wide <= 0:
+            return self.least
+        below, above = self.mean - self.least, self.most - self.mean
+        both = below * above / self.variance - 1
+        return self.least + wide * random.betavariate(both * below / wide, both * above / wide)
+
+
+def pert(spread: tuple[int, int], likely: float) -> Pert:
+    """The PERT of a written spread; a likeliest value outside of it counts as its nearer end."""
+    least, most = spread
+    return Pert(least, min(max(likely, least), most), most)
+
+
+def further_passes(chance: float, random: Random, most: float = math.inf) -> int:
+    """How many more passes turn out to be needed, when after each pass one more is with this chance."""
+    count = 0
+    while count < most and random.random() < chance:
+        count += 1
+    return count
+
+
+def room_for(chance: float) -> int:
+    """The number of further passes to leave room for."""
+    return 0 if chance <= 0 else min(MOST_FURTHER, math.ceil(math.log(RARE) / math.log(chance)))
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """How long work takes, as a multiple of the estimate.
+
+    shared: the job's part of it, the same for all its steps: estimates of one job are wrong together.
+    cases:  the shop's history of this kind of step (empty: too little of it).
+    """
+
+    shared: float
+    cases: Sequence[float] = ()
+
+    def draw(self, random: Random) -> tuple[float, float]:
+        """The factor, and how much of it is the step's own."""
+        if len(self.cases) >= ENOUGH_CASES:
+            factor = random.choice(self.cases)
+            return factor, factor
+        own = Pert(*RUNS_OVER).draw(random) / 2
+        return self.shared / 2 + own, own

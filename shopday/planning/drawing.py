@@ -1,0 +1,193 @@
+"""One draw of the odds: the scheduler's problem as it might turn out, and when that delivers each job."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field, replace
+from random import Random
+
+from shopday.journal.state import ShopState
+from shopday.planning.build import LEAST_LEFT, build
+from shopday.planning.chances import RUNS_OVER, Factor, Pert, further_passes, pert, room_for
+from shopday.planning.learning import History, kind_of
+from shopday.planning.passes import Pass
+from shopday.planning.plan import Plan
+from shopday.schedule.building import Builder
+from shopday.schedule.building import Built as Schedule
+from shopday.schedule.compiled import Compiled
+from shopday.schedule.problem import Lag, Problem, Task
+from shopday.schedule.solve import LATE_WEIGHT
+from shopday.shop.addresses import expand
+from shopday.shop.folder import ShopFolder
+
+
+@dataclass(slots=True)
+class Draw:
+    """deliveries: minute per job, None where it never comes to a delivery; own: per address, minutes that are
+    the step's own part of the risk."""
+
+    deliveries: list[int | None] = field(default_factory=list)
+    own: dict[str, float] = field(default_factory=lambda: defaultdict(float))
+
+
+class Drawing:
+    """Draws of one shop, all placed in the order of one plan."""
+
+    def __init__(self, folder: ShopFolder, state: ShopState, plan: Plan, now: int, history: History) -> None:
+        self.history = history
+        self.further = _further(folder, plan)
+        extra = {a: state.extra_passes.get(a, 0) + room for a, room in self.further.items()}
+        self.built = build(folder, replace(state, extra_passes={**state.extra_passes, **extra}), now)
+        self.problem = self.built.problem
+        self.last = {p.address: i for i, p in enumerate(self.built.passes)}
+        self.order = self._order(plan)
+        self.lost = {row.address for row in plan.unplaced}
+        self.longest: dict[int, int] = {}
+
+    def _order(self, plan: Plan) -> list[int]:
+        """The plan's order, with the room for further passes right after the passes they follow."""
+        order: dict[int, None] = {}
+        for address, pass_no in plan.order:
+            here = self.built.index.get((address, pass_no))
+            if here is not None:
+                order[here] = None
+                if address in self.further and self._written(address) == pass_no:
+                    order |= dict.fromkeys(range(here + 1, self.last[address] + 1))
+        return [*order, *(i for i in range(len(self.built.passes)) if i not in order)]
+
+    def _written(self, address: str) -> int:
+        return self.built.passes[self.last[address]].pass_no - self.further.get(address, 0)
+
+    # ------------------------------------------------------------ one draw
+
+    def draw(self, random: Random) -> Draw:
+        draw = Draw()
+        problem = self._drawn(random, draw)
+        builder, built = self._place(problem)
+        if self._newly_refused(built):
+            builder, built = self._place(self._relaxed(problem, built))
+        draw.deliveries = self._deliveries(builder, built)
+        return draw
+
+    def _drawn(self, random: Random, draw: Draw) -> Problem:
+        counts = {a: further_passes(self._chance(a), random, room) for a, room in self.further.items()}
+        final = {self.last[a]: self.last[a] - self.further[a] + n for a, n in counts.items()}
+        shared = [Pert(*RUNS_OVER).draw(random) for _ in self.problem.jobs]
+        tasks = []
+        for p, task in zip(self.built.passes, self.problem.tasks, strict=True):
+            more = p.pass_no - self._written(p.address)
+            if more > counts.get(p.address, 0):
+                tasks.append(Task(task.job, fixed=(self.problem.now, self.problem.now)))
+                continue
+            tasks.append(_pointed(self._lasting(p, task, shared[task.job], random, draw), final))
+            if more > 0:
+                draw.own[p.address] += sum(wait.takes for wait in p.waits if not wait.informs)
+        return replace(self.problem, tasks=tuple(tasks))
+
+    def _chance(self, address: str) -> float:
+        return self.built.expansion.steps[address].step.another_pass
+
+    def _lasting(self, p: Pass, task: Task, shared: float, random: Random, draw: Draw) -> Task:
+        """The task with a length drawn for it."""
+        if task.fixed is not None:
+            return task
+        if p.step.absent:
+            return self._outside(p, task, random, draw)
+        done = self._done(p, task)
+        work, own = self._work(p, shared, random)
+        for _ in range(9):  # what is under way has outlasted some of what might have been
+            if work > done:
+                break
+            work, own = self._work(p, shared, random)
+        draw.own[p.address] += own
+        left = max(LEAST_LEFT, round(work - done)) if task.going else round(work)
+        return replace(task, work=min(left, max(task.work, self._sitting(task))) if task.unbroken else left)
+
+    def _work(self, p: Pass, shared: float, random: Random) -> tuple[float, float]:
+        if p.step.spread is not None:
+            drawn = pert(p.step.spread, p.step.hands_on).draw(random) + p.base - p.step.hands_on
+            return drawn, drawn
+        factor, own = Factor(shared, self.history.get(kind_of(p.step), ())).draw(random)
+        return p.base * factor, p.base * own
+
+    def _done(self, p: Pass, task: Task) -> int:
+        if not task.going or p.log is None or p.log.started is None:
+            return -1
+        calendar = self.problem.calendars[task.crews[0].calendar]
+        return calendar.worked(self.problem.now) - calendar.worked(p.log.started)
+
+    def _sitting(self, task: Task) -> int:
+        """The longest stretch there is: work of one sitting that runs over gets no longer than that."""
+        for crew in task.crews:
+            if crew.calendar not in self.longest:
+                spans = self.problem.calendars[crew.calendar].spans
+                self.longest[crew.calendar] = max((b - a for a, b in spans), default=0)
+        return max((self.longest[crew.calendar] for crew in task.crews), default=0)
+
+    def _outside(self, p: Pass, task: Task, random: Random, draw: Draw) -> Task:
+        """Back from outside after a time of the spread; what arrives comes later by a time of the spread."""
+        spread = p.step.spread
+        if spread is None:
+            return task
+        if p.step.arrives is not None and task.until is not None:
+            late = pert(spread, spread[0]).draw(random)
+            draw.own[p.address] += late
+            opened = self.problem.calendars[self.built.hours.open].open_from(task.until + round(late))
+            return replace(task, until=opened or task.until)
+        likely = task.length if task.clock is None else sum(spread) / 2
+        length = pert(spread, likely).draw(random)
+        draw.own[p.address] += length
+        return replace(task, length=round(length), clock=None)
+
+    # ------------------------------------------------------------ placing
+
+    def _place(self, problem: Problem) -> tuple[Builder, Schedule]:
+        builder = Builder(Compiled(problem), LATE_WEIGHT)
+        built = builder.build(self.order)
+        assert built is not None  # without a limit none is given up
+        return builder, built
+
+    def _newly_refused(self, built: Schedule) -> list[int]:
+        return [i for i in built.refused if self.built.passes[i].address not in self.lost]
+
+    def _relaxed(self, problem: Problem, built: Schedule) -> Problem:
+        """What can no longer be kept is done later all the same: appointments move, windows are missed."""
+        tasks = list(problem.tasks)
+        for i in self._newly_refused(built):
+            task = tasks[i]
+            release = max(task.release, task.at or 0)
+            tasks[i] = replace(task, at=None, release=release, adds=task.adds or 0, unbroken=False)
+        return replace(problem, tasks=tuple(tasks))
+
+    def _deliveries(self, builder: Builder, built: Schedule) -> list[int | None]:
+        deliveries: list[int | None] = [self.problem.now] * len(self.problem.jobs)
+        for task, moments in zip(builder.problem.tasks, built.moments, strict=True):
+            known = deliveries[task.job]
+            if moments is not None and known is not None:
+                deliveries[task.job] = max(known, moments[2])
+        for i in built.refused:
+            deliveries[builder.problem.tasks[i].job] = None
+        return deliveries
+
+
+def _pointed(task: Task, final: dict[int, int]) -> Task:
+    """The task waiting for the pass that turns out to be the last one."""
+    if not any(lag.task in final for lag in task.lags):
+        return task
+
+    def moved(lags: tuple[Lag, ...]) -> tuple[Lag, ...]:
+        return tuple(replace(lag, task=final.get(lag.task, lag.task)) for lag in lags)
+
+    windows = tuple(replace(window, refs=moved(window.refs)) for window in task.windows)
+    return replace(task, lags=moved(task.lags), windows=windows)
+
+
+def _further(folder: ShopFolder, plan: Plan) -> dict[str, int]:
+    """Per step that may want more passes, how many to leave room for; none where it is complete."""
+    last = {row.address: row for row in plan.steps if row.pass_no == row.passes}
+    steps = expand(folder).steps
+    return {
+        address: room_for(steps[address].step.another_pass)
+        for address, row in last.items()
+        if row.kind == "work" and steps[address].step.another_pass > 0 and row.complete > plan.now
+    }

@@ -1,0 +1,153 @@
+"""What the journal teaches: actual against estimate per kind of step, cures and passes per material.
+
+Nothing here changes a plan or a file: it is told, and the owner decides.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby, pairwise
+from typing import Literal
+
+from shopday.journal.state import ShopState
+from shopday.planning.hours import Hours, Zone
+from shopday.planning.passes import Pass, passes_of
+from shopday.planning.reach import first_minute
+from shopday.planning.wording import span
+from shopday.shop.addresses import expand
+from shopday.shop.folder import ShopFolder
+from shopday.shop.models import Step
+
+History = Mapping[str, Sequence[float]]
+"""Actual over estimated hands-on time, per kind of step."""
+
+Of = Literal["work", "cure", "passes"]
+
+TAKEN_UP = 1.5
+"""A cure taken up after this many times its length tells when somebody came, not when it was hard."""
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One thing that was estimated and then happened: minutes of work or cure, or a number of passes."""
+
+    of: Of
+    kind: str
+    address: str
+    pass_no: int
+    estimate: int
+    actual: int
+
+    @property
+    def factor(self) -> float:
+        return self.actual / self.estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """All cases of a kind of step (work) or of a material (cure, passes).
+
+    factor: all that happened over all that was estimated; least and most: of single cases.
+    """
+
+    of: Of
+    kind: str
+    cases: tuple[Case, ...]
+    factor: float
+    least: float
+    most: float
+
+    @property
+    def text(self) -> str:
+        """What it offers, in a sentence."""
+        many = "once" if len(self.cases) == 1 else f"{len(self.cases)} times"
+        estimate, actual = (sum(getattr(case, of) for case in self.cases) for of in ("estimate", "actual"))
+        if self.of == "passes":
+            return f"{self.kind}: {actual} passes where {estimate} were foreseen, seen {many}."
+        what = "work" if self.of == "work" else "cure"
+        said = f"{self.kind}: {span(actual)} of {what} where {span(estimate)} was foreseen, seen {many}"
+        return f"{said}; reckon with {self.factor:.2f} times the estimate."
+
+
+def learned(folder: ShopFolder, state: ShopState, now: int) -> tuple[Lesson, ...]:
+    """Every lesson of the journal, by subject and then by the number of cases behind it."""
+    cases: dict[tuple[Of, str], list[Case]] = defaultdict(list)
+    for case in _cases(folder, state, now):
+        cases[case.of, case.kind].append(case)
+    lessons = [_lesson(of, kind, found) for (of, kind), found in cases.items()]
+    order: list[Of] = ["work", "cure", "passes"]
+    return tuple(sorted(lessons, key=lambda x: (order.index(x.of), -len(x.cases), x.kind)))
+
+
+def history(folder: ShopFolder, state: ShopState, now: int) -> History:
+    """The factors of every case of hands-on work, per kind of step."""
+    lessons = learned(folder, state, now)
+    return {x.kind: tuple(case.factor for case in x.cases) for x in lessons if x.of == "work"}
+
+
+def kind_of(step: Step) -> str:
+    """The first word of its name, else of its id: glue, mill, sand."""
+    for text in (step.name, step.id):
+        words = re.findall(r"[^\W\d_]+", text)
+        if words:
+            return str(words[0]).lower()
+    return step.id
+
+
+def _lesson(of: Of, kind: str, cases: list[Case]) -> Lesson:
+    factors = [case.factor for case in cases]
+    whole = sum(case.actual for case in cases) / sum(case.estimate for case in cases)
+    return Lesson(of, kind, tuple(cases), whole, min(factors), max(factors))
+
+
+def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
+    """Of every job in the folder, whatever its status."""
+    asked = {id: job.model_copy(update={"status": "live"}) for id, job in folder.jobs.items()}
+    every = replace(folder, jobs=asked)
+    passes = passes_of(every, expand(every), state)
+    worked = _worked(folder, state, passes, now)
+    for address, group in groupby(passes, key=lambda p: p.address):
+        own = [p for p in group if not p.step.absent]
+        yield from _work(own, worked)
+        yield from _cures(own)
+        if own and own[-1].finished and own[0].material is not None:
+            yield Case("passes", own[0].material.id, address, 0, own[0].step.passes, len(own))
+
+
+def _work(passes: list[Pass], worked: Callable[[int, int], int]) -> Iterator[Case]:
+    for p in passes:
+        if p.log is not None and p.log.started is not None and p.log.finished is not None and p.base:
+            actual = worked(p.log.started, p.log.finished)
+            if actual > 0:
+                yield Case("work", kind_of(p.step), p.address, p.pass_no, p.base, actual)
+
+
+def _cures(passes: list[Pass]) -> Iterator[Case]:
+    """From hands off to the next pass, where that was taken up promptly: nothing else tells when it was hard."""
+    for p, after in pairwise(passes):
+        takes = sum(wait.takes for wait in p.waits if not wait.informs)
+        ends = p.log.finished if p.log else None
+        starts = after.log.started if after.log else None
+        if takes and p.material and ends is not None and starts is not None:
+            actual = starts - ends
+            if 0 < actual <= TAKEN_UP * takes:
+                yield Case("cure", p.material.id, p.address, p.pass_no, takes, actual)
+
+
+def _worked(
+    folder: ShopFolder, state: ShopState, passes: Iterable[Pass], now: int
+) -> Callable[[int, int], int]:
+    """Minutes of shop hours between two minutes; work wholly outside of them counts as it was."""
+    zone = Zone(folder.shop.timezone)
+    first = zone.date(first_minute(tuple(passes), now))
+    hours = Hours(folder.shop, zone, first, zone.date(now) + dt.timedelta(days=1))
+    calendar = hours.calendars[hours.open]
+
+    def worked(start: int, end: int) -> int:
+        return calendar.worked(end) - calendar.worked(start) or end - start
+
+    return worked
