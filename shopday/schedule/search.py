@@ -204,7 +204,7 @@ class Search:
             kicked = self._kick(self.seat(current))
             if kicked is None:
                 continue
-            done = self._polish(kicked, polish, heat * share * 0.1, current.cost)
+            done = self._polish(kicked, min(polish, last - self.iterations), heat * share * 0.1, current.cost)
             if done.aim < best:
                 best = done.aim
                 yield done
@@ -225,7 +225,7 @@ class Search:
     def _polish(self, built: Built, length: int, heat: float, goal: int) -> Built:
         """Walk downhill by small moves; return the best schedule met."""
         current, best = self.seat(built), built
-        for k in range(length):
+        for _ in range(length):
             limit = current.built.cost + int(-heat * math.log(1 - self.random.random()))
             found = self._neighbour(current, limit)
             self.iterations += 1
