@@ -11,9 +11,6 @@ from shopday import __version__
 from shopday.cli.commands import COMMANDS, EVERYWHERE, Arg, Command
 from shopday.shop.faults import ShopdayError, suggest
 
-NO_ANSWER = ("demo", "completion", "serve")
-"""Commands that answer no question."""
-
 
 class WrongCall(ShopdayError):
     """The command line is wrong; the text says what would be right."""

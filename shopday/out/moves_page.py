@@ -10,7 +10,7 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, days, page, text, unplaced
+from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, days, text, unplaced
 from shopday.out.plain import clean
 from shopday.planning.changes import Move
 from shopday.planning.plan import Moment, Plan
@@ -37,7 +37,7 @@ def logged_page(
     at = when(shop.zone.moment(fact.at), plan.now)
     parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(what), STRONG), f", {at}.")]
     parts += [text(remark, WARN)] if remark else []
-    return page(*parts, *sentences(moved, plan.now), *unplaced(plan))
+    return Group(*parts, *sentences(moved, plan.now), *unplaced(plan))
 
 
 def _name(shop: Workshop, fact: Fact) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 
-from rich.console import Group, RenderableType
+from rich.console import RenderableType
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
@@ -56,10 +56,6 @@ def unplaced(plan: Plan) -> list[RenderableType]:
         return []
     told = [Text.assemble((clean(row.address), STRONG), f"  {clean(row.why)}") for row in plan.unplaced]
     return [heading("Cannot be planned"), *(Padding(line, (0, 0, 0, 2)) for line in told)]
-
-
-def page(*parts: RenderableType) -> Group:
-    return Group(*parts)
 
 
 def moment_of(date: dt.date, now: Moment) -> str:

@@ -19,7 +19,6 @@ from shopday.out.pieces import (
     days,
     heading,
     moment_of,
-    page,
     rows,
     span,
     text,
@@ -44,7 +43,7 @@ def plan_page(shop: Workshop, plan: Plan) -> Group:
         parts += [heading(moment_of(date, plan.now)), rows(lines)]
     if not plan.jobs:
         parts.append(Text("No live job. A job is a file in jobs/.", WARN))
-    return page(*parts, *unplaced(plan))
+    return Group(*parts, *unplaced(plan))
 
 
 def _jobs(plan: Plan) -> RenderableType:

@@ -6,7 +6,7 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from shopday.out.moves_page import sentences
-from shopday.out.pieces import BAD, DIM, GOOD, STRONG, heading, page, text, unplaced
+from shopday.out.pieces import BAD, DIM, GOOD, STRONG, heading, text, unplaced
 from shopday.planning.plan import Moment
 from shopday.planning.quote import Quote
 from shopday.planning.wording import when
@@ -24,7 +24,7 @@ def quote_page(title: str, quote: Quote) -> Group:
         said = "One promise slips." if slips == 1 else f"{slips} promises slip."
         parts.append(Text(f"\n{said}", BAD))
     parts.append(Text("\nNothing was written: put the file into jobs/ to take the job on.", DIM))
-    return page(*parts, *unplaced(quote.plan))
+    return Group(*parts, *unplaced(quote.plan))
 
 
 def _earliest(quote: Quote, now: Moment) -> Text:

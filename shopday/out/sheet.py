@@ -6,11 +6,11 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from rich.console import RenderableType
+from rich.console import Group, RenderableType
 from rich.text import Text
 
 from shopday.out.console import PIPE_WIDTH, plain
-from shopday.out.pieces import heading, page, rows, text
+from shopday.out.pieces import heading, rows, text
 from shopday.out.plain import clean
 from shopday.planning.naming import place, written
 from shopday.planning.plan import Plan, PlannedStep, State
@@ -122,4 +122,4 @@ def as_text(sheet: Sheet) -> str:
             parts += [heading(name), rows((Text("-"), text(line)) for line in lines)]
     parts += [heading("Notes"), *[Text(f"\n  {'.' * (PIPE_WIDTH - 4)}")] * PENCIL]
     parts.append(Text(f"\nAs planned at {sheet.made}."))
-    return plain(page(*parts))
+    return plain(Group(*parts))

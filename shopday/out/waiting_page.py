@@ -5,7 +5,7 @@ from __future__ import annotations
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, page, rows, text, title, unplaced
+from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, rows, text, title, unplaced
 from shopday.planning.naming import place
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.waiting import Waiting
@@ -24,7 +24,7 @@ def waiting_page(folder: ShopFolder, plan: Plan, found: tuple[Waiting, ...]) -> 
     if told:
         parts += [heading("Still curing, holds nothing up")]
         parts.append(rows((_until(row, plan.now), _what(folder, row, plan.now)) for row in told))
-    return page(*parts, *unplaced(plan))
+    return Group(*parts, *unplaced(plan))
 
 
 def _until(row: Waiting, now: Moment) -> Text:
