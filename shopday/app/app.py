@@ -76,7 +76,7 @@ class ShopdayApp(App[None]):
         self._before: Plan | None = None
         self._what = ""
         self._show_moves = False
-        self._touched = False
+        self._touched = self._quoting = False
         self._fresh = True
         self._trouble = ""
         self._early: Plan | None = None
@@ -164,12 +164,14 @@ class ShopdayApp(App[None]):
     def ask_plan(self, what: str = "", show_moves: bool = False) -> None:
         """Plan anew after a change, near the best plan so far; `show_moves` asks whether to keep it."""
         self._before, self._what, self._show_moves = self.desk.better or self.desk.plan, what, show_moves
-        self._fresh, self._touched = True, False
+        self._fresh, self._touched, self._quoting = True, False, False
         self._ask(self._before)
         self.desk.better = None
 
     def plan_on(self) -> None:
         """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
+        if self._quoting:
+            return
         near = (self.desk.better or self.desk.plan) if self.opened else None
         self._fresh, self._before = near is None, None
         self._ask(near)
@@ -183,11 +185,13 @@ class ShopdayApp(App[None]):
         """What a job not in the shop would do; the answer goes to the screen that asks for it."""
         self._serial += 1
         self._quote_serial = self._serial
+        self._quoting = True
         self.planner.ask(Ask(self._serial, self.desk.plan, job_id=id, job=job))
 
     def _show_quote(self, answer: Answer) -> None:
         from shopday.app.newjob_screen import NewjobScreen
 
+        self._quoting = not answer.last
         if isinstance(self.screen, NewjobScreen):
             self.screen.show_answer(answer)
 

@@ -95,7 +95,9 @@ class NewjobScreen(ShopScreen):
     def show_answer(self, answer: Answer) -> None:
         """The planner's answer to what was typed last."""
         if answer.quote is not None and self._draft is not None:
-            self.query_one("#quote", Static).update(told(answer.quote, self._draft, self.desk.now))
+            self.query_one("#quote", Static).update(
+                told(answer.quote, self._draft, self.desk.now, answer.last)
+            )
             self.query_one("#reasons", Static).update(reasons(self._draft))
         elif answer.trouble:
             self._say(answer.trouble)

@@ -26,6 +26,13 @@ if TYPE_CHECKING:
     from shopday.shop.models import Job
 
 
+QUOTE_STAGES = (0, 0.1, 0.5)
+"""Shares of the effort after which a quote is told."""
+
+POLITE = 5
+"""How far the search steps back behind the app."""
+
+
 @dataclass(frozen=True)
 class Ask:
     """A question: plan the shop near a plan, or what `job` would do to it. Answers carry `serial`."""
@@ -64,9 +71,7 @@ def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
 
     try:
         if ask.job is not None:
-            from shopday.planning.quote import quote
-
-            yield Answer(ask.serial, quote=quote(workshop, ask.job_id, ask.job, ask.effort), last=True)
+            yield from _quotes(workshop, ask, ask.job)
             return
         for plan in workshop.improvements(ask.effort, ask.near):
             yield Answer(ask.serial, plan)
@@ -75,8 +80,14 @@ def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
         yield Answer(ask.serial, trouble=str(error), last=True)
 
 
-POLITE = 5
-"""How far the search steps back behind the app."""
+def _quotes(workshop: Workshop, ask: Ask, job: Job) -> Iterator[Answer]:
+    """A date at once, then after longer looking."""
+    from shopday.planning.quote import quote
+
+    efforts = [share * ask.effort for share in QUOTE_STAGES] if ask.effort else [0.0]
+    for effort in efforts:
+        found = quote(workshop, ask.job_id, job, effort, ask.near)
+        yield Answer(ask.serial, quote=found, last=effort == efforts[-1])
 
 
 class _Dropped(Exception):

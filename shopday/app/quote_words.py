@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 Piece = str | tuple[str, str]
 
 
-def told(quote: Quote, draft: Draft, now: dt.datetime) -> Content:
+def told(quote: Quote, draft: Draft, now: dt.datetime, settled: bool) -> Content:
+    """`settled`: the search has ended."""
     pieces: list[Piece] = [
         ("Earliest delivery\n", "bold"),
         (_date(quote.earliest, now), "bold $accent"),
@@ -25,7 +26,9 @@ def told(quote: Quote, draft: Draft, now: dt.datetime) -> Content:
     ]
     pieces += ["with all that is in the shop today.\n", f"Alone in the shop: {_date(quote.alone, now)}.\n"]
     pieces += _wanted(quote, draft, now)
-    return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))])
+    return Content("\n").join(
+        [Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft, settled))]
+    )
 
 
 def reasons(draft: Draft) -> Content:
@@ -57,7 +60,7 @@ def _others(quote: Quote, today: dt.date) -> Content:
     return Content("\n").join([Content("Other jobs:"), *(sentence(move, today) for move in quote.moves)])
 
 
-def _work(draft: Draft) -> str:
+def _work(draft: Draft, settled: bool) -> str:
     job = draft.job
     steps = [step for part in job.parts for step in part.steps] + list(job.steps)
     return (
