@@ -64,7 +64,7 @@ def project_with_lags(path: Path) -> Problem:
     windows: dict[int, list[Window]] = {i: [] for i in range(count)}
     for i, _, k, *rest in rows[1 : count + 1]:
         for j, lag in zip(rest[:k], rest[k:], strict=True):
-            if lag >= 0:
+            if lag > 0 or (lag == 0 and i < j):
                 lags[j].append(Lag(i, START, lag))
             else:
                 windows[i].append(Window((Lag(j, START),), -lag))

@@ -312,3 +312,21 @@ def test_a_proven_optimum_says_so() -> None:
     assert (result.late, result.finish) == (80, 100) == (result.late_bound, result.finish_bound)
     assert result.status == "optimal"
     assert result.floors == (580,)
+
+
+def test_two_appointments_that_contradict_do_not_both_stand() -> None:
+    # The second is promised for an hour before the first, though it waits for it.
+    result = best(shop(work(10, at=600), work(10, lags=(Lag(0),), at=540)))
+    assert result.schedule.unplaced[1].cause is Cause.APPOINTMENT
+
+
+def test_an_appointment_that_what_is_under_way_outlasts_has_no_place() -> None:
+    result = best(shop(work(120, going=True), work(10, lags=(Lag(0),), at=540)))
+    assert list(result.schedule.unplaced) == [1]
+
+
+def test_an_appointment_outside_its_hard_window_has_no_place() -> None:
+    # Back at 8:00; the appointment is at 10:00 and the window half an hour.
+    back = Task(0, crews=(), eager=True)
+    result = best(shop(back, work(10, lags=(Lag(0),), windows=(Window((Lag(0),), 30),), at=600)))
+    assert list(result.schedule.unplaced) == [1]
