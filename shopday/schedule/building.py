@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from shopday.schedule.compiled import Compiled
@@ -60,6 +60,7 @@ class Builder:
         self.tails = self._tails()
         self.reserved: list[int] = []
         self.latest: dict[int, list[tuple[int, int, int]]] = {}
+        self.soonest: dict[int, list[tuple[int, int, int]]] = {}
         self.start = self._prelude()
 
     # ------------------------------------------------------------ costs
@@ -133,13 +134,17 @@ class Builder:
                     self._record(built, i, placer.going(i, profiles), profiles)
                 except NoPlace as no:
                     self._refuse(self.refused, i, no.refusal)
-        for i in tasks:
-            if self._can_reserve(i):
+        for i in sorted(filter(self._can_reserve, tasks), key=lambda i: len(compiled.made[i].staff)):
+            if i not in self.refused:
                 try:
                     self._record(built, i, placer.appointed(i, profiles), profiles)
                     self._reserve(i)
                 except NoPlace as no:
                     self._refuse(self.refused, i, no.refusal)
+        for i, moments in enumerate(built.moments):
+            if moments is not None:
+                for appointment, refusal in list(self._spoiled(i, moments, self.refused)):
+                    self._refuse(self.refused, appointment, refusal)
         refused_jobs = {compiled.made[i].task.job for i in self.refused}
         self._counts = [job.counts and k not in refused_jobs for k, job in enumerate(self.problem.jobs)]
         built.refused = dict(self.refused)
@@ -169,6 +174,16 @@ class Builder:
         for refs, within in made.windows:
             j, m, offset = refs[-1]
             self.placer.bounds.setdefault(j, []).append((m, at - within - offset))
+            self.soonest.setdefault(j, []).append((m, at - within - offset, i))
+
+    def _spoiled(self, i: int, moments: Moments, refused: Container[int]) -> Iterator[tuple[int, Refusal]]:
+        """Appointments that a task placed like this makes impossible."""
+        for m, latest, appointment in self.latest.get(i, ()):
+            if moments[m] > latest and appointment not in refused:
+                yield appointment, Refusal(Cause.APPOINTMENT, other=i, limit=moments[m])
+        for m, soonest, appointment in self.soonest.get(i, ()):
+            if moments[m] < soonest and appointment not in refused:
+                yield appointment, Refusal(Cause.WINDOW, other=i)
 
     def _record(self, built: Built, i: int, fit: Fit, profiles: Profiles) -> None:
         built.moments[i] = fit.moments
@@ -321,10 +336,9 @@ class Builder:
             built.cost += cost - old_cost
             built.late += late - old_late
             deliveries[job] = delivery
-        for m, latest, appointment in self.latest.get(i, ()):
-            if moments[m] > latest and appointment not in built.refused:
-                built.refused[appointment] = Refusal(Cause.APPOINTMENT, other=i, limit=moments[m])
-                built.cost += IMPOSSIBLE
+        for appointment, refusal in list(self._spoiled(i, moments, built.refused)):
+            built.refused[appointment] = refusal
+            built.cost += IMPOSSIBLE
 
     def _fail(self, built: Built, i: int, refusal: Refusal) -> None:
         """Refuse a task and what waits for it."""
@@ -346,11 +360,12 @@ class Builder:
                 fit = self.placer.fit(i, trail[-1], built.moments, floors.get(i, 0))
                 self._look_back(i, fit.moments, built.moments)
             except NoPlace as no:
-                return self._give_up(built, todo, i, no.refusal)
+                return self._give_up(built, unit, queue, todo, i, no.refusal)
             except WindowMissed as no:
                 tries += 1
                 if no.start is None or no.task not in place or tries > RETRIES:
-                    return self._give_up(built, todo, i, Refusal(Cause.WINDOW, other=no.task))
+                    refusal = Refusal(Cause.WINDOW, other=no.task)
+                    return self._give_up(built, unit, queue, todo, i, refusal)
                 floors[no.task] = max(floors.get(no.task, 0), no.start)
                 back = min(place[no.task], len(fits))
                 for j in todo[back : len(fits)]:
@@ -380,14 +395,14 @@ class Builder:
                 out[stack.pop()] = None
         return [*out, *(i for i in todo if i not in out)]
 
-    def _give_up(self, built: Built, todo: list[int], i: int, refusal: Refusal) -> None:
-        """A unit that cannot be placed goes as a whole: what one of its tasks can't keep, none can use."""
+    def _give_up(
+        self, built: Built, unit: tuple[int, ...], queue: list[int], todo: list[int], i: int, refusal: Refusal
+    ) -> None:
+        """Refuse a task and what waits for it, and place what is left of its unit."""
         for j in todo:
             built.moments[j] = None
         self._fail(built, i, refusal)
-        for j in todo:
-            if j not in built.refused:
-                self._fail(built, j, Refusal(refusal.cause, other=i, limit=refusal.limit))
+        self._place_bound(unit, queue, built)
 
     def _look_back(self, j: int, moments: Moments, placed: list[Moments | None]) -> None:
         """A task placed after one whose window hangs on it must not be too early for it."""

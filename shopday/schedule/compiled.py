@@ -190,8 +190,9 @@ class Compiled:
 
     def _own_dust(self, made: Made) -> bool:
         task = made.task
-        if not task.dusty or (task.calm and task.work):
-            return task.dusty and task.calm and task.work > 0
+        longest = made.grown if made.soft and made.windows else made.work
+        if not task.dusty or (task.calm and longest):
+            return task.dusty and task.calm and longest > 0
         gap = 0
         for phase in made.phases:
             if phase.calm and phase.takes and gap < self.problem.settle:
@@ -230,12 +231,12 @@ class Compiled:
 
     @cached_property
     def rank(self) -> list[int]:
-        """A rank for each task: after everything its lags name, and after its windows' moments where it can be."""
+        """A rank for each task: after everything its lags name."""
         n = len(self.made)
         rank, seen = [0] * n, [0] * n
         count = 0
         for root in range(n):
-            stack = [(root, iter(self._before(root)))] if not seen[root] else []
+            stack = [(root, iter(self._lagged(root)))] if not seen[root] else []
             if stack:
                 seen[root] = 1
             while stack:
@@ -243,13 +244,16 @@ class Compiled:
                 for j in rest:
                     if not seen[j]:
                         seen[j] = 1
-                        stack.append((j, iter(self._before(j))))
+                        stack.append((j, iter(self._lagged(j))))
                         break
                 else:
                     rank[i] = count
                     count += 1
                     stack.pop()
         return rank
+
+    def _lagged(self, i: int) -> list[int]:
+        return [j for j, _, _ in self.made[i].lags]
 
     def _before(self, i: int) -> list[int]:
         made = self.made[i]
