@@ -14,8 +14,6 @@ DAY = 1440
 EPOCH_WEEKDAY = 3
 """The epoch was a Thursday (Monday is 0)."""
 
-SATURDAY = 5
-
 SLACK = 1e-9
 """Rounding of a sum of float minutes: this close to done is done."""
 
@@ -107,10 +105,10 @@ class WeekdayClock:
         return end - (amount + 2 * (amount // 5) + 5) * DAY
 
     def soonest(self, start: int, amount: int) -> int:
-        """Late on a Friday it can pay to wait: early on Saturday counts the same days from an earlier hour."""
+        """Late on a Friday or Saturday it can pay to wait: the next day counts the same days from an earlier hour."""
         day = (start + self.offsets[bisect_right(self.changes, start)]) // DAY
-        saturday = self._minute((day + (SATURDAY - day - EPOCH_WEEKDAY) % 7) * DAY)
-        return min(self.after(start, amount), self.after(max(start, saturday), amount))
+        midnight = max(start, self._minute((day + 1) * DAY))
+        return min(self.after(start, amount), self.after(midnight, amount))
 
     def _minute(self, wall: int) -> int:
         """A wall-clock minute as a real one; one that occurs twice or never is read by the old offset."""

@@ -100,7 +100,7 @@ class Placer:
         return best
 
     def alone(self, i: int, empty: Profiles, moments: list[Moments | None]) -> Moments:
-        """The earliest place with every resource free, whatever windows say. Raises NoPlace."""
+        """The earliest of each moment with every resource free, whatever windows say. Raises NoPlace."""
         made = self.compiled.made[i]
         known = [moments[j][m] + o for j, m, o in made.lags if moments[j] is not None]  # type: ignore[index]
         ready = max([made.release, *known])
@@ -113,7 +113,7 @@ class Placer:
         found = [fit.moments for fit in fits if fit is not None]
         if not found:
             raise NoPlace(i, Refusal(Cause.HORIZON))
-        return min(found, key=lambda moments: moments[2])
+        return tuple(min(each) for each in zip(*found, strict=True))
 
     def _bounded(
         self, i: int, made: Made, crew: int, staff: Staffing, deadline: int, profiles: Profiles, found: Fit
