@@ -15,6 +15,9 @@ IMPOSSIBLE = 1 << 60
 PATIENCE = 6
 """How often tasks of a unit are moved later, among the others, before the unit is placed as one."""
 
+REACH = 10
+"""How many tasks are placed again for that at most; a unit with more in between is placed as one."""
+
 
 @dataclass(slots=True)
 class Built:
@@ -55,7 +58,6 @@ class Builder:
         self.problem = compiled.problem
         self.placer = Placer(compiled)
         self.late_weight = late_weight
-        self.patience = PATIENCE
         self.refused = dict(compiled.refused)
         self.tails = self._tails()
         self.reserved: list[int] = []
@@ -248,7 +250,8 @@ class Builder:
                         bound.add(unit_of[i])
                         return self._again([*built.order, *reversed(queue)], bound, limit)
                     tries[unit_of[i]] = tries.get(unit_of[i], 0) + 1
-                    if missed.start is None or tries[unit_of[i]] > self.patience:
+                    far = missed.start is None or missed.task not in built.order[-REACH:]
+                    if missed.start is None or far or tries[unit_of[i]] > PATIENCE:
                         bound.add(unit_of[i])
                         queue += reversed(self._take_back(unit, built))
                     else:
