@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING, ClassVar, Literal
 
@@ -15,12 +15,12 @@ from textual.screen import Screen
 
 from shopday.app import words
 from shopday.app.bell import BellRope
-from shopday.app.desk import Desk, same_day
+from shopday.app.desk import Desk
 from shopday.app.help import Help
 from shopday.app.masthead import PLACES
-from shopday.app.moved import Moved, summary
 from shopday.app.places import open_place
-from shopday.app.planner import Answer, Ask, Planner
+from shopday.app.planner import Answer, Planner
+from shopday.app.plans import Plans
 from shopday.app.shopscreen import ShopScreen
 from shopday.app.themes import BY_DAY, BY_NIGHT
 from shopday.app.today_screen import TodayScreen
@@ -29,12 +29,7 @@ from shopday.shop.faults import ShopdayError
 if TYPE_CHECKING:
     from shopday.app.deeds import Deeds
     from shopday.app.job_deeds import JobDeeds
-    from shopday.planning.changes import Move
-    from shopday.planning.plan import Plan
-    from shopday.planning.today import Day
-    from shopday.planning.waiting import Waiting
     from shopday.planning.workshop import Workshop
-    from shopday.shop.models import Job
 
 
 LOOK_EVERY = 3
@@ -72,17 +67,8 @@ class ShopdayApp(App[None]):
         self.planner = planner
         self.trouble: ShopdayError | None = None
         self.news = "Working out the day"
-        self._serial = self._plan_serial = self._quote_serial = 0
-        self._before: Plan | None = None
-        self._what = ""
-        self._show_moves = False
-        self._touched = self._quoting = False
-        self._fresh = True
+        self.plans = Plans(self, planner)
         self._trouble = ""
-        self._early: Plan | None = None
-        self.today: Day | None = None
-        self.waits: Sequence[Waiting] = ()
-        self.lights_out: Sequence[str] = ()
         self.bell_rope = BellRope(self)
 
     # ------------------------------------------------------------ life
@@ -92,7 +78,7 @@ class ShopdayApp(App[None]):
         self.register_theme(BY_NIGHT)
         self.theme = BY_NIGHT.name
         self.planner.listen(lambda answer: self.post_message(Answered(answer)))
-        self.plan_on()
+        self.plans.go_on()
         self.push_screen(open_place("today"))
         self.call_after_refresh(self._open)
 
@@ -108,9 +94,9 @@ class ShopdayApp(App[None]):
         self._minute = self.desk.now
         self.set_interval(1, self._tick)
         self.set_interval(LOOK_EVERY, self.look_again)
-        self.set_interval(PLAN_EVERY, self.plan_on)
-        if self._early is not None:
-            self._consider(self._early)
+        self.set_interval(PLAN_EVERY, self.plans.go_on)
+        if self.plans.early is not None:
+            self.plans.consider(self.plans.early)
         elif isinstance(self.screen, ShopScreen):
             self.screen.redraw()
 
@@ -143,10 +129,13 @@ class ShopdayApp(App[None]):
     def on_unmount(self) -> None:
         self.planner.close()
 
+    def on_answered(self, message: Answered) -> None:
+        self.plans.answered(message.answer)
+
     def on_key(self, event: events.Key) -> None:
         """Somebody is at the day: from here on it is not reordered unasked."""
         if isinstance(self.screen, TodayScreen) and not event.key.isdigit():
-            self._touched = True
+            self.plans.touched = True
 
     def _tick(self) -> None:
         """By the second: clocks and countdowns; by the minute: everything that says how long."""
@@ -157,121 +146,7 @@ class ShopdayApp(App[None]):
                 self.screen.redraw()
             else:
                 self.screen.tick()
-        self.bell_rope.ring(self.waits, self.desk.clock)
-
-    # ------------------------------------------------------------ planning
-
-    def ask_plan(self, what: str = "", show_moves: bool = False) -> None:
-        """Plan anew after a change, near the best plan so far; `show_moves` asks whether to keep it."""
-        self._before, self._what, self._show_moves = self.desk.better or self.desk.plan, what, show_moves
-        self._fresh, self._touched, self._quoting = True, False, False
-        self._ask(self._before)
-        self.desk.better = None
-
-    def plan_on(self) -> None:
-        """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
-        if self._quoting:
-            return
-        near = (self.desk.better or self.desk.plan) if self.opened else None
-        self._fresh, self._before = near is None, None
-        self._ask(near)
-
-    def _ask(self, near: Plan | None) -> None:
-        self._serial += 1
-        self._plan_serial = self._serial
-        self.planner.ask(Ask(self._serial, near))
-
-    def ask_quote(self, id: str, job: Job) -> None:
-        """What a job not in the shop would do; the answer goes to the screen that asks for it."""
-        self._serial += 1
-        self._quote_serial = self._serial
-        self._quoting = True
-        self.planner.ask(Ask(self._serial, self.desk.plan, job_id=id, job=job))
-
-    def _show_quote(self, answer: Answer) -> None:
-        from shopday.app.newjob_screen import NewjobScreen
-
-        self._quoting = not answer.last
-        if isinstance(self.screen, NewjobScreen):
-            self.screen.show_answer(answer)
-
-    def on_answered(self, message: Answered) -> None:
-        answer = message.answer
-        if answer is None:
-            self.say("The planner stopped. Quit and open the app again.", "error")
-        elif answer.serial == self._quote_serial:
-            self._show_quote(answer)
-        elif answer.serial == self._plan_serial:
-            if answer.trouble:
-                self.tell(answer.trouble)
-            elif answer.plan is not None:
-                self._consider(answer.plan)
-
-    def _consider(self, plan: Plan) -> None:
-        """The first answer is taken at once; a later one only if it leaves a day somebody touches alone."""
-        if not self.opened:
-            self._early = plan
-            return
-        old = self.desk.plan
-        if self._fresh or old is None:
-            self._fresh = False
-            self._take(plan)
-            self._tell_moves(plan)
-        elif not self._touched or same_day(old, plan, self.desk.now.date()):
-            self._take(plan)
-            self._better_taken(old, plan)
-        else:
-            self.desk.better = plan
-            self.tell(f"x takes up a better plan. {self._difference(old, plan)}")
-
-    def _take(self, plan: Plan) -> None:
-        """Put a plan on the screen, with what is read off it while it fits what has happened."""
-        from shopday.planning.minding import day_end
-        from shopday.planning.today import day
-        from shopday.planning.waiting import waiting
-
-        workshop = self.desk.workshop
-        try:
-            self.today, self.waits = day(workshop, plan), waiting(workshop, plan)
-            self.lights_out = day_end(workshop, plan)
-        except KeyError:  # somebody else logged something since; `look_again` will have it planned
-            return
-        self.desk.plan, self.desk.better = plan, None
-        if isinstance(self.screen, ShopScreen):
-            self.screen.redraw()
-        elif isinstance(self.screen, Moved) and self._before is not None:
-            self.screen.show_moves(self._moves(self._before, plan))
-
-    def _tell_moves(self, plan: Plan) -> None:
-        if self._before is None:
-            self.tell("")
-            return
-        moved = self._moves(self._before, plan)
-        if self._show_moves:
-            self.push_screen(Moved(self._what, moved, self.desk.now.date()), self._kept)
-        else:
-            self.tell(f"{self._what}. {summary(moved)}".lstrip(". "))
-
-    def _better_taken(self, old: Plan, plan: Plan) -> None:
-        """After a change its line is told anew; otherwise a day in another order is."""
-        if self._before is not None and not self._show_moves:
-            self._tell_moves(plan)
-        elif not same_day(old, plan, self.desk.now.date()):
-            self.tell(f"The day was put in a better order. {self._difference(old, plan)}")
-
-    def _difference(self, old: Plan, plan: Plan) -> str:
-        return summary(self._moves(old, plan), gains_first=True)
-
-    def _moves(self, old: Plan, plan: Plan) -> Sequence[Move]:
-        from shopday.planning.changes import moves
-
-        return moves(old, plan)
-
-    def _kept(self, keep: bool | None) -> None:
-        if keep:
-            self.tell(f"Kept: {self._what}. Press u to take it back.")
-        else:
-            self.action_take_back()
+        self.bell_rope.ring(self.plans.waits, self.desk.clock)
 
     # ------------------------------------------------------------ what screens ask
 
@@ -301,7 +176,7 @@ class ShopdayApp(App[None]):
         except ShopdayError as error:
             changed, trouble = False, str(error).splitlines()[0]
         if changed:
-            self.ask_plan("The shop's files changed")
+            self.plans.anew("The shop's files changed")
         elif trouble != self._trouble:
             self.tell(trouble)
         self._trouble = trouble
@@ -311,14 +186,14 @@ class ShopdayApp(App[None]):
     def action_take_back(self) -> None:
         told: list[str] = []
         if self.attempt(lambda: told.append(self.desk.take_back())):
-            self.ask_plan(f"Taken back: {told[0]}")
+            self.plans.anew(f"Taken back: {told[0]}")
 
     def action_take_up(self) -> None:
         better = self.desk.better
         if better is None:
             self.tell("There is no better plan than this one yet.")
             return
-        self._take(better)
+        self.plans.take(better)
         self.tell("Taken up.")
 
     def action_lamp(self) -> None:

@@ -33,7 +33,7 @@ class JobDeeds:
         """Change a file and plan anew; False when the change was not possible."""
         if not self.app.attempt(lambda: self.app.desk.edit(path, what, change)):
             return False
-        self.app.ask_plan(what, show_moves=show)
+        self.app.plans.anew(what, show_moves=show)
         return True
 
     def change(self, id: str) -> None:

@@ -90,7 +90,7 @@ class NewjobScreen(ShopScreen):
             self._say(str(error))
         else:
             self._say("Working out a date")
-            self.shopday.ask_quote(self._draft.id, self._draft.job)
+            self.shopday.plans.quote(self._draft.id, self._draft.job)
 
     def show_answer(self, answer: Answer) -> None:
         """The planner's answer to what was typed last."""

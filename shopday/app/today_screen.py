@@ -52,13 +52,13 @@ class TodayScreen(StepScreen):
 
     def show_plan(self) -> None:
         plan, now = self.desk.plan, self.desk.now
-        day = self.shopday.today
+        day = self.shopday.plans.today
         self._show_card()
         if plan is None or day is None:
             return
         start = f"{step_key(day.take_up)}#work" if day.take_up else ""
-        self.query_one("#day", Rows).fill(day_rows(day, plan, now, self.shopday.lights_out), start)
-        waits = self.shopday.waits
+        self.query_one("#day", Rows).fill(day_rows(day, plan, now, self.shopday.plans.lights_out), start)
+        waits = self.shopday.plans.waits
         self.query_one("#waiting", Rows).fill(waiting_rows(waits, plan, now))
         self._heads(len(waits), now)
 
@@ -68,7 +68,9 @@ class TodayScreen(StepScreen):
             self._show_card()
 
     def _show_card(self) -> None:
-        self.query_one(NowCard).show(self.desk.plan, self.shopday.today, self.shopday.waits, self.desk.clock)
+        self.query_one(NowCard).show(
+            self.desk.plan, self.shopday.plans.today, self.shopday.plans.waits, self.desk.clock
+        )
 
     def _heads(self, waits: int, now: dt.datetime) -> None:
         self.query_one("#day-head", Static).update(f"The day, {words.full_day(now.date(), now.date())}")

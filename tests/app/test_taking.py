@@ -107,7 +107,7 @@ async def test_answers_to_old_questions_are_ignored(shop: Path) -> None:
         first = planner.asked[-1].serial
         planner.answer(plan)
         await pilot.pause()
-        app.plan_on()
+        app.plans.go_on()
         planner.answer(shuffled(plan), first)
         await pilot.pause()
         assert app.desk.plan is plan
@@ -132,7 +132,7 @@ async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) ->
         closes = NOW.replace(minute=17)
         step = plan.steps[0]
         wait = Waiting("dwell", step, "wait", NOW, closes, 0.2, "", "Buff [off]", closing=True, closes=closes)
-        app.waits = (wait,)
+        app.plans.waits = (wait,)
         app._tick()
         app._tick()
         await pilot.pause()

@@ -1,0 +1,154 @@
+"""Asking for plans and taking them up without shuffling the day somebody is looking at."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from shopday.app.desk import same_day
+from shopday.app.moved import Moved, summary
+from shopday.app.planner import Answer, Ask, Planner
+from shopday.app.shopscreen import ShopScreen
+
+if TYPE_CHECKING:
+    from shopday.app.app import ShopdayApp
+    from shopday.planning.changes import Move
+    from shopday.planning.plan import Plan
+    from shopday.planning.today import Day
+    from shopday.planning.waiting import Waiting
+    from shopday.shop.models import Job
+
+
+class Plans:
+    """The plan on the screen, what is read off it, and the questions to the planner.
+
+    touched: somebody is at the day; from here on it is not reordered unasked.
+    """
+
+    def __init__(self, app: ShopdayApp, planner: Planner) -> None:
+        self.app, self._planner = app, planner
+        self._serial = self._plan_serial = self._quote_serial = 0
+        self._before: Plan | None = None
+        self._what = ""
+        self._show_moves = self._quoting = self.touched = False
+        self._fresh = True
+        self.early: Plan | None = None
+        self.today: Day | None = None
+        self.waits: Sequence[Waiting] = ()
+        self.lights_out: Sequence[str] = ()
+
+    def anew(self, what: str = "", show_moves: bool = False) -> None:
+        """Plan anew after a change, near the best plan so far; `show_moves` asks whether to keep it."""
+        self._before, self._what, self._show_moves = (
+            self.app.desk.better or self.app.desk.plan,
+            what,
+            show_moves,
+        )
+        self._fresh, self.touched, self._quoting = True, False, False
+        self._ask(self._before)
+        self.app.desk.better = None
+
+    def go_on(self) -> None:
+        """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
+        if self._quoting:
+            return
+        near = (self.app.desk.better or self.app.desk.plan) if self.app.opened else None
+        self._fresh, self._before = near is None, None
+        self._ask(near)
+
+    def _ask(self, near: Plan | None) -> None:
+        self._serial += 1
+        self._plan_serial = self._serial
+        self._planner.ask(Ask(self._serial, near))
+
+    def quote(self, id: str, job: Job) -> None:
+        """What a job not in the shop would do; the answer goes to the screen that asks for it."""
+        self._serial += 1
+        self._quote_serial = self._serial
+        self._quoting = True
+        self._planner.ask(Ask(self._serial, self.app.desk.plan, job_id=id, job=job))
+
+    def _show_quote(self, answer: Answer) -> None:
+        from shopday.app.newjob_screen import NewjobScreen
+
+        self._quoting = not answer.last
+        if isinstance(self.app.screen, NewjobScreen):
+            self.app.screen.show_answer(answer)
+
+    def answered(self, answer: Answer | None) -> None:
+        """Take an answer of the planner up; None: it is gone."""
+        if answer is None:
+            self.app.say("The planner stopped. Quit and open the app again.", "error")
+        elif answer.serial == self._quote_serial:
+            self._show_quote(answer)
+        elif answer.serial == self._plan_serial:
+            if answer.trouble:
+                self.app.tell(answer.trouble)
+            elif answer.plan is not None:
+                self.consider(answer.plan)
+
+    def consider(self, plan: Plan) -> None:
+        """The first answer is taken at once; a later one only if it leaves a day somebody touches alone."""
+        if not self.app.opened:
+            self.early = plan
+            return
+        old = self.app.desk.plan
+        if self._fresh or old is None:
+            self._fresh = False
+            self.take(plan)
+            self._tell_moves(plan)
+        elif not self.touched or same_day(old, plan, self.app.desk.now.date()):
+            self.take(plan)
+            self._better_taken(old, plan)
+        else:
+            self.app.desk.better = plan
+            self.app.tell(f"x takes up a better plan. {self._difference(old, plan)}")
+
+    def take(self, plan: Plan) -> None:
+        """Put a plan on the screen, with what is read off it while it fits what has happened."""
+        from shopday.planning.minding import day_end
+        from shopday.planning.today import day
+        from shopday.planning.waiting import waiting
+
+        workshop = self.app.desk.workshop
+        try:
+            self.today, self.waits = day(workshop, plan), waiting(workshop, plan)
+            self.lights_out = day_end(workshop, plan)
+        except KeyError:  # somebody else logged something since; `look_again` will have it planned
+            return
+        self.app.desk.plan, self.app.desk.better = plan, None
+        if isinstance(self.app.screen, ShopScreen):
+            self.app.screen.redraw()
+        elif isinstance(self.app.screen, Moved) and self._before is not None:
+            self.app.screen.show_moves(self._moves(self._before, plan))
+
+    def _tell_moves(self, plan: Plan) -> None:
+        if self._before is None:
+            self.app.tell("")
+            return
+        moved = self._moves(self._before, plan)
+        if self._show_moves:
+            self.app.push_screen(Moved(self._what, moved, self.app.desk.now.date()), self._kept)
+        else:
+            self.app.tell(f"{self._what}. {summary(moved)}".lstrip(". "))
+
+    def _better_taken(self, old: Plan, plan: Plan) -> None:
+        """After a change its line is told anew; otherwise a day in another order is."""
+        if self._before is not None and not self._show_moves:
+            self._tell_moves(plan)
+        elif not same_day(old, plan, self.app.desk.now.date()):
+            self.app.tell(f"The day was put in a better order. {self._difference(old, plan)}")
+
+    def _difference(self, old: Plan, plan: Plan) -> str:
+        return summary(self._moves(old, plan), gains_first=True)
+
+    def _moves(self, old: Plan, plan: Plan) -> Sequence[Move]:
+        from shopday.planning.changes import moves
+
+        return moves(old, plan)
+
+    def _kept(self, keep: bool | None) -> None:
+        if keep:
+            self.app.tell(f"Kept: {self._what}. Press u to take it back.")
+        else:
+            self.app.action_take_back()
