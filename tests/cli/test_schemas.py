@@ -26,6 +26,9 @@ SAMPLES = {
     "restore": [],
     "sheet": [],
     "note": ["stool"],
+    "odds": [],
+    "helps": ["stool"],
+    "learned": [],
     "csv": [],
 }
 NO_ANSWER = {"demo", "calendar", "schema", "completion", "serve"}
