@@ -50,6 +50,7 @@ EVERYWHERE = (
     Arg("--json", "answer as JSON"),
 )
 
+ONE_JOB = Arg("JOB", "the job's id (default: every job)", optional=True)
 ADDRESS = Arg("ADDRESS", "the step: JOB/PART/STEP, or JOB/STEP")
 AT = Arg("--at", "when it happened: 14:20, or 2026-12-01T14:20 (default: now)", "TIME", read=typed.at)
 
@@ -88,6 +89,11 @@ COMMANDS = {
                 (Arg("--html", "write a page to print instead", "FILE"), QUICK)),
         Command("note", "a short status of one job for its customer", "papers:note",
                 (Arg("JOB", "the job's id"), MIDDLE)),
+        Command("odds", "what date holds with 50, 80 and 95 %, and the chance of each promise",
+                "prospects:odds", (ONE_JOB, MIDDLE)),
+        Command("helps", "what would help the promises, or one job: each change with the days it wins",
+                "prospects:helps", (ONE_JOB, MIDDLE)),
+        Command("learned", "what the journal teaches: actual against estimate", "prospects:learned"),
         Command("csv", "everything logged, as a table", "papers:csv"),
         Command("schema", "the JSON schema of a command's --json answer", "papers:schema",
                 (Arg("NAME", "a command", optional=True),)),

@@ -1,0 +1,88 @@
+"""What would help: each change a maker could make, planned, with the days it wins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopday.planning import asking
+from shopday.planning.changing import Change, changes
+from shopday.planning.plan import JobRow, Plan
+
+if TYPE_CHECKING:
+    from shopday.planning.workshop import Workshop
+
+EFFORT = 0.02
+LEAST_WON = 60
+"""Minutes: a change that wins less is not told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """What one change wins, in minutes, against the plan without it.
+
+    job:       how much earlier the job asked about is delivered (None: none was asked about).
+    promises:  how much less late all promises are together, the one it moves aside.
+    earlier:   how much earlier the jobs are delivered, added up.
+    """
+
+    text: str
+    job: int | None
+    promises: int
+    earlier: int
+
+    @property
+    def key(self) -> tuple[int, int]:
+        """What counts most first: the job where one was asked about, else the promises."""
+        return (self.promises if self.job is None else self.job), self.earlier
+
+    @property
+    def helps(self) -> bool:
+        """Worth telling."""
+        first, second = self.key
+        return first >= LEAST_WON or (self.job is None and first >= 0 and second >= LEAST_WON)
+
+
+def helps(workshop: Workshop, plan: Plan, job: str | None = None, effort: float = EFFORT) -> Iterator[Help]:
+    """Every change that would help, as soon as it is planned; nothing is written.
+
+    job: ask for one job's delivery rather than for all promises.
+    """
+    folder, state, now = workshop.folder, workshop.state(), workshop.zone.of(plan.now)
+    before = asking.plan(folder, state, now, effort, near=plan)
+    for change in changes(folder, plan):
+        if job is not None and change.gives_way == job:
+            continue
+        after = asking.plan(change.folder, state, now, effort, near=before)
+        if _won(change, before, after, job).helps:
+            # what the search would have found without the change is no merit of it
+            before = min(before, asking.plan(folder, state, now, 0, near=after), key=_aim)
+        found = _won(change, before, after, job)
+        if found.helps:
+            yield found
+
+
+def _aim(plan: Plan) -> tuple[int, int, int]:
+    return len(plan.unplaced), plan.late, plan.finish
+
+
+def best_first(found: Iterable[Help]) -> tuple[Help, ...]:
+    return tuple(sorted(found, key=lambda help: help.key, reverse=True))
+
+
+def _won(change: Change, before: Plan, after: Plan, job: str | None) -> Help:
+    rows = [(row, other) for row in before.jobs if (other := after.job(row.job)) is not None]
+    won = {row.job: _earlier(row, other) for row, other in rows}
+    late = [
+        (row.late_minutes or 0) - (other.late_minutes or 0)
+        for row, other in rows
+        if row.job != change.gives_way and other.delivery is not None
+    ]
+    return Help(change.text, None if job is None else won.get(job, 0), sum(late), sum(won.values()))
+
+
+def _earlier(before: JobRow, after: JobRow) -> int:
+    if before.delivery is None or after.delivery is None:
+        return 0
+    return int((before.delivery - after.delivery).total_seconds() // 60)
