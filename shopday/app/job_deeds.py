@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopday.app import typed
+from shopday.app.ask import Question
 from shopday.app.editor import run_editor
 from shopday.app.form import Blank, Fields, Form
 from shopday.app.job_form import slug
@@ -64,6 +65,27 @@ class JobDeeds:
         change = f"{word}: {job.title}"
         return self.edit(self.path(id), change, lambda: write_job(self.path(id), kept), show=status == "live")
 
+    def keep_recipe(self, id: str) -> None:
+        """The job as a recipe for others like it, with the times it really took."""
+        question = Question(
+            "Keep it as a recipe",
+            "What is the recipe called? Letters a-z, digits and -; press Enter.",
+            (),
+            _recipe_name,
+            id,
+        )
+        self.app.push_screen(question, lambda name: self._keep_recipe(id, name))
+
+    def _keep_recipe(self, id: str, name: str | None) -> None:
+        from shopday.planning.keeping import keep_recipe
+
+        desk = self.app.desk
+        if name is None or desk.plan is None:
+            return
+        plan, made = desk.plan, list[Path]()
+        if self.app.attempt(lambda: made.append(keep_recipe(desk.workshop, plan, id, name.strip()))):
+            self.app.tell(f"Kept as recipes/{made[0].name}; choose it in a new job.")
+
     def open_editor(self, path: Path) -> None:
         """The file in the person's own editor; what was changed there is taken up."""
         before = path.read_bytes() if path.exists() else None
@@ -108,3 +130,9 @@ class JobDeeds:
         job = self.app.desk.workshop.folder.jobs[step.job]
         steps = job.steps if step.part is None else next(p.steps for p in job.parts if p.id == step.part)
         return [other.id for other in steps]
+
+
+def _recipe_name(text: str) -> str:
+    if slug(text, ()) != text.strip():
+        raise ValueError(f"{text} cannot name a recipe; write it as {slug(text, ())}")
+    return text

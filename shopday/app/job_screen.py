@@ -28,7 +28,7 @@ class JobScreen(StepScreen):
     HELP_TEXT = (
         "The steps of one job by part. A step is planned, under way, waiting (its work is done and a wait runs) or done. "
         "Keys act on the step under the cursor: d changes its hours and passes, b and n move it, a adds one after it; "
-        "m changes the promise, e opens the job's file in your editor."
+        "m changes the promise, r keeps the job as a recipe with the times it really took, e opens the job's file in your editor."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *STEP_KEYS,
@@ -36,6 +36,7 @@ class JobScreen(StepScreen):
         Binding("b", "move(-1)", "Move it earlier", show=False),
         Binding("n", "move(1)", "Move it later", show=False),
         Binding("m", "promise", "Promise and standing", show=False),
+        Binding("r", "recipe", "Keep it as a recipe", show=False),
         Binding("e", "edit", "Editor", show=False),
         Binding("escape", "back", "Back"),
     ]
@@ -77,6 +78,9 @@ class JobScreen(StepScreen):
 
     def action_promise(self) -> None:
         self.shopday.jobs.change(self._job)
+
+    def action_recipe(self) -> None:
+        self.shopday.jobs.keep_recipe(self._job)
 
     def action_edit(self) -> None:
         self.shopday.jobs.open_editor(self.shopday.jobs.path(self._job))

@@ -221,3 +221,16 @@ async def test_what_is_to_get_is_told_with_its_day_and_logged_when_here(open_app
         await pilot.pause()
         assert f"Arrived: {first.label}" in news(app)
         assert first.address in app.desk.workshop.state().arrived
+
+
+async def test_a_job_is_kept_as_a_recipe(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        app.jobs.keep_recipe(LECTERN)
+        await pilot.pause()
+        await typed(pilot, "answer", "A Lectern")
+        assert "a-lectern" in read(app, "#wrong")
+        await typed(pilot, "answer", "a-lectern")
+        assert "recipes/a-lectern.toml" in news(app)
+    assert (shop / "recipes" / "a-lectern.toml").exists()

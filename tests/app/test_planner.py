@@ -1,0 +1,68 @@
+"""The planner's process: the newest question is always answered to its end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from queue import Queue
+
+import pytest
+from conftest import NOW
+
+from shopday.app.planner import Answer, Ask, ProcessPlanner
+from shopday.shop.models import Job, Step
+
+LONGEST = 60
+"""Seconds after which an answer that does not come is a failure."""
+
+
+@pytest.fixture
+def planner(shop: Path) -> Iterator[ProcessPlanner]:
+    started = ProcessPlanner(shop, NOW)
+    yield started
+    started.close()
+
+
+def last_of(answers: Queue[Answer | None], serial: int) -> list[Answer]:
+    """The answers to a question, up to its last."""
+    found: list[Answer] = []
+    while not found or not found[-1].last:
+        answer = answers.get(timeout=LONGEST)
+        assert answer is not None
+        if answer.serial == serial:
+            found.append(answer)
+    return found
+
+
+def test_a_newer_question_is_answered_whatever_was_asked_before(planner: ProcessPlanner) -> None:
+    answers: Queue[Answer | None] = Queue()
+    planner.listen(answers.put)
+    for serial in range(1, 8):
+        planner.ask(Ask(serial, effort=1.0 if serial < 7 else 0.02))
+    found = last_of(answers, 7)
+    assert found[0].plan is not None
+    assert not found[0].trouble
+
+
+def test_a_quote_comes_at_once_and_again_after_longer_looking(planner: ProcessPlanner) -> None:
+    answers: Queue[Answer | None] = Queue()
+    planner.listen(answers.put)
+    planner.ask(Ask(1, effort=1.0))
+    job = Job(title="Stool", steps=(Step(id="make", hands_on=60),))
+    planner.ask(Ask(2, effort=0.02, job_id="stool", job=job))
+    found = last_of(answers, 2)
+    assert len(found) == 3
+    assert all(answer.quote is not None and answer.quote.earliest is not None for answer in found)
+
+
+def test_a_shop_that_cannot_be_read_is_an_answer(tmp_path: Path) -> None:
+    (tmp_path / "shop.toml").write_text("name = ")
+    planner = ProcessPlanner(tmp_path, NOW)
+    answers: Queue[Answer | None] = Queue()
+    planner.listen(answers.put)
+    planner.ask(Ask(1))
+    answer = answers.get(timeout=LONGEST)
+    assert answer is not None
+    assert "shop.toml" in answer.trouble
+    planner.close()
+    assert answers.get(timeout=LONGEST) is None
