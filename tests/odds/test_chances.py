@@ -1,0 +1,79 @@
+"""Distributions against closed forms and a published example."""
+
+from __future__ import annotations
+
+import math
+from random import Random
+from statistics import fmean, pvariance
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopday.planning.chances import ENOUGH_CASES, Factor, Pert, further_passes, pert, room_for
+from shopday.planning.odds import quantile
+
+# A PERT example of published lecture notes: a-m-b of the activities on the critical path 1-2-3-4-5-6
+# (2-3 is a dummy), whose length has mean 20.83 and variance 3.81.
+PATH = [(2, 5, 8), (3, 5, 10), (4, 6, 10), (2, 4, 6)]
+MEAN, VARIANCE = 20.83, 3.81
+
+
+def test_the_published_path() -> None:
+    found = [Pert(*estimate) for estimate in PATH]
+    assert sum(x.mean for x in found) == pytest.approx(MEAN, abs=0.005)
+    assert sum(x.variance for x in found) == pytest.approx(VARIANCE, abs=0.005)
+
+
+def test_draws_of_the_published_path_have_its_mean_and_variance() -> None:
+    random = Random(4)
+    count = 20_000
+    sums = [sum(Pert(*estimate).draw(random) for estimate in PATH) for _ in range(count)]
+    assert fmean(sums) == pytest.approx(MEAN, abs=5 * math.sqrt(VARIANCE / count))
+    assert pvariance(sums) == pytest.approx(VARIANCE, rel=5 * math.sqrt(2 / count))
+
+
+@given(st.lists(st.integers(0, 10_000), min_size=3, max_size=3), st.integers(0, 2**32))
+def test_a_draw_stays_within_its_bounds(values: list[int], seed: int) -> None:
+    least, likely, most = sorted(values)
+    assert least <= Pert(least, likely, most).draw(Random(seed)) <= most
+
+
+def test_a_likeliest_value_outside_of_the_spread_counts_as_its_end() -> None:
+    assert pert((60, 120), 30) == Pert(60, 60, 120)
+    assert pert((60, 120), 200) == Pert(60, 120, 120)
+
+
+@pytest.mark.parametrize("chance", [0.1, 0.5, 0.8])
+def test_passes_are_geometric(chance: float) -> None:
+    """Mean 1/(1-p) passes, the one written counted."""
+    random, count = Random(7), 20_000
+    passes = [1 + further_passes(chance, random) for _ in range(count)]
+    sd = math.sqrt(chance) / (1 - chance)
+    assert fmean(passes) == pytest.approx(1 / (1 - chance), abs=5 * sd / math.sqrt(count))
+
+
+def test_room_is_left_for_all_but_the_rare() -> None:
+    assert room_for(0) == 0
+    for chance in (0.05, 0.2, 0.5, 0.8):
+        assert chance ** room_for(chance) <= 0.002 < chance ** (room_for(chance) - 1)
+
+
+def test_work_without_history_runs_from_the_estimate_to_six_tenths_over() -> None:
+    random = Random(2)
+    drawn = [Factor(Pert(1.0, 1.3, 1.6).draw(random)).draw(random)[0] for _ in range(5_000)]
+    assert min(drawn) >= 1.0
+    assert max(drawn) <= 1.6
+    assert fmean(drawn) == pytest.approx(1.3, abs=0.01)
+
+
+def test_history_counts_from_a_few_cases_on() -> None:
+    few, enough = [3.0] * (ENOUGH_CASES - 1), [3.0] * ENOUGH_CASES
+    assert Factor(1.0, few).draw(Random(0))[0] <= 1.6
+    assert Factor(1.0, enough).draw(Random(0))[0] == 3.0
+
+
+def test_a_quantile_is_the_least_value_that_enough_do_not_exceed() -> None:
+    values = list(range(1, 11))
+    assert [quantile(values, share) for share in (0.05, 0.5, 0.8, 0.81, 0.95, 1)] == [1, 5, 8, 9, 10, 10]
+    assert quantile([1, 2, math.inf], 0.95) == math.inf

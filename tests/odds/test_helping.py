@@ -1,0 +1,125 @@
+"""What would help, in shops where the answer can be worked out by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from chance_shops import NOW, steps, workshop
+
+from shopday.planning.helping import Help, best_first, helps
+from shopday.planning.workshop import Workshop
+
+DAY = "08:00-16:00"
+TWO_MAKERS = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\n'
+
+
+def found(shop: Workshop, job: str | None = None) -> dict[str, Help]:
+    """What helps, by its words."""
+    rows = {row.text: row for row in helps(shop, shop.plan(0.1), job)}
+    assert len(rows) == len(list(helps(shop, shop.plan(0.1), job)))
+    return rows
+
+
+def test_a_second_station_where_two_want_the_same(tmp_path: Path) -> None:
+    """Two makers, 4 h each on one bench: with two benches the second job is done 4 h earlier."""
+    text = steps('make 4h | stations = ["bench"]')
+    shop = workshop(tmp_path, {"a": text, "b": text}, DAY, TWO_MAKERS + '[[stations]]\nid = "bench"\n')
+    rows = found(shop)
+    assert rows["one more bench"].earlier == 240
+    assert max(rows.values(), key=lambda row: row.key).text == "one more bench"
+
+
+def test_more_clamps_where_a_glue_up_waits_for_them(tmp_path: Path) -> None:
+    """Glue-ups of 1 h that keep 6 of 8 clamps for 5 h: with 14 the second starts at 09:00, not at 14:00."""
+    glue = 'glue 1h | gear = { clamps = 6 }; waits = [{ name = "in clamps", takes = "5h", keeps = "all" }]'
+    shop = workshop(
+        tmp_path, {"a": steps(glue), "b": steps(glue)}, DAY, '[[gear]]\nid = "clamps"\ncount = 8\n'
+    )
+    assert found(shop)["6 more clamps"].earlier == 300
+
+
+def test_an_hour_more_in_the_evening(tmp_path: Path) -> None:
+    """9 h of work in days of 8: the last hour is done at 17:00 rather than at 09:00 of the day after."""
+    shop = workshop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("make 9h")}, DAY)
+    row = found(shop)["an hour more on weekday evenings"]
+    assert row.earlier == 16 * 60
+    assert row.promises == 9 * 60
+
+
+def test_a_saturday_morning(tmp_path: Path) -> None:
+    """42 h of work in weeks of 40: the last two on Saturday at 10:00, not on Monday."""
+    shop = workshop(tmp_path, {"a": steps("make 42h")}, DAY)
+    weekend = "\n".join(
+        line
+        for line in (tmp_path / "shop.toml").read_text("utf-8").splitlines()
+        if not line.startswith(("saturday", "sunday"))
+    )
+    (tmp_path / "shop.toml").write_text(weekend, "utf-8")
+    shop = Workshop(tmp_path, NOW)
+    assert found(shop)["working on Saturday mornings"].earlier == 48 * 60
+
+
+def test_a_helper_for_an_afternoon(tmp_path: Path) -> None:
+    """Lifting wants two, and the only helper comes on Saturdays; tomorrow afternoon wins four days less 5 h."""
+    people = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\nrole = "helper"\nhours = { saturday = ["08:00-10:00"] }\n'
+    shop = workshop(tmp_path, {"a": steps("lift 1h | hands = 2")}, DAY, people)
+    rows = found(shop, "a")
+    assert rows["a helper on the afternoon of Tue 3 Mar"].job == 4 * 1440 - 300
+    assert best_first(rows.values())[0].text == "a helper on the afternoon of Tue 3 Mar"
+
+
+def test_a_faster_hardener(tmp_path: Path) -> None:
+    (tmp_path / "materials.toml").write_text(
+        '[[materials]]\nid = "casting"\nname = "Casting resin"\nkind = "resin"\n'
+        'waits = [{ name = "sets", takes = "40h", cures = true }]\n',
+        "utf-8",
+    )
+    shop = workshop(tmp_path, {"a": steps('pour 1h | material = "casting"')}, DAY)
+    assert found(shop, "a")["a hardener twice as fast for casting resin"].job == 20 * 60
+
+
+def test_a_faster_hardener_also_where_a_step_writes_its_own_waits(tmp_path: Path) -> None:
+    (tmp_path / "materials.toml").write_text('[[materials]]\nid = "casting"\nkind = "resin"\n', "utf-8")
+    pour = 'pour 1h | material = "casting"; waits = [{ name = "sets", takes = "40h", cures = true }]'
+    shop = workshop(tmp_path, {"a": steps(pour)}, DAY)
+    assert found(shop, "a")["a hardener twice as fast for casting"].job == 20 * 60
+
+
+def test_sending_a_long_step_out(tmp_path: Path) -> None:
+    """80 h of turning are ten days here (until 16:00) and five workdays outside (until 08:00 a week on)."""
+    shop = workshop(tmp_path, {"a": steps("turn 80h")}, DAY)
+    assert found(shop, "a")["sending Turn (a) out for 5 workdays"].job == (9 - 7) * 1440 + 8 * 60
+
+
+def test_a_later_promise_on_another_job(tmp_path: Path) -> None:
+    """Both are promised for today and one fits: the heavier goes first unless its promise moves."""
+    shop = workshop(
+        tmp_path,
+        {
+            "heavy": 'title = "Heavy"\npromise = 2026-03-02\nweight = 9\n' + steps("make 8h"),
+            "light": "promise = 2026-03-02\n" + steps("make 8h"),
+        },
+        DAY,
+    )
+    row = found(shop, "light")["promising Heavy a week later"]
+    assert row.job == 1440
+    assert row.promises == 16 * 60
+    assert not any(text.startswith("promising light") for text in found(shop, "light"))
+
+
+def test_the_best_comes_first(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("turn 80h")}, DAY)
+    rows = best_first(found(shop, "a").values())
+    assert len(rows) > 1
+    assert [row.job for row in rows] == sorted((row.job or 0 for row in rows), reverse=True)
+
+
+def test_nothing_is_written(tmp_path: Path) -> None:
+    shop = workshop(
+        tmp_path, {"a": steps('make 9h | stations = ["bench"]')}, DAY, '[[stations]]\nid = "bench"\n'
+    )
+    files = {path: path.read_bytes() for path in tmp_path.rglob("*.toml")}
+    before = shop.plan(0)
+    assert list(helps(shop, before))
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*.toml")} == files
+    assert shop.plan(0) == before

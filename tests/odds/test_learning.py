@@ -1,0 +1,141 @@
+"""What the journal teaches, against sums by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from chance_shops import NOW, steps, workshop
+
+from shopday.planning.learning import History, Lesson, history, kind_of, learned
+from shopday.planning.workshop import Workshop
+from shopday.shop.models import Step
+
+HOURS = "08:00-16:00"
+MATERIALS = """
+[[materials]]
+id = "casting"
+name = "Casting resin"
+kind = "resin"
+waits = [{ name = "sets", takes = "10h" }]
+"""
+
+
+def logged(folder: Path, jobs: dict[str, str], log: list[tuple[str, str, str]]) -> Workshop:
+    """A shop at 20:00 of a Friday, with what was logged: kind, address, time of that week."""
+    (folder / "materials.toml").write_text(MATERIALS, "utf-8")
+    workshop(folder, jobs, HOURS)
+    shop = Workshop(folder, NOW.replace(day=6, hour=20))
+    for kind, address, at in log:
+        day, clock = at.split()
+        hour, minute = map(int, clock.split(":"))
+        shop.log(kind, address, NOW.replace(day=int(day), hour=hour, minute=minute))
+    return shop
+
+
+def lessons(shop: Workshop) -> dict[tuple[str, str], Lesson]:
+    return {(x.of, x.kind): x for x in learned(shop.folder, shop.state(), shop.minute())}
+
+
+@pytest.mark.parametrize(
+    ("name", "id", "kind"),
+    [
+        ("Glue up the top", "a", "glue"),
+        ("", "glue-2", "glue"),
+        ("", "sand", "sand"),
+        ("2nd pass", "mill", "nd"),
+        ("123", "mill-9", "mill"),
+        ("", "7", "7"),
+        ("Öl auftragen", "x", "öl"),
+    ],
+)
+def test_the_kind_is_the_first_word(name: str, id: str, kind: str) -> None:
+    assert kind_of(Step(id=id, name=name)) == kind
+
+
+def test_work_is_counted_in_shop_hours_per_kind(tmp_path: Path) -> None:
+    """Sanding: 2 h foreseen, 3 h taken; then 2 h foreseen, and 1 h of one day with 2 h of the next."""
+    shop = logged(
+        tmp_path,
+        {"a": steps("sand 2h", "oil 1h"), "b": steps("sand-again 2h")},
+        [
+            ("start", "a/sand", "2 08:00"),
+            ("finish", "a/sand", "2 11:00"),
+            ("start", "b/sand-again", "2 15:00"),
+            ("finish", "b/sand-again", "3 10:00"),
+            ("start", "a/oil", "3 12:00"),
+        ],
+    )
+    found = lessons(shop)
+    assert set(found) == {("work", "sand")}
+    sand = found["work", "sand"]
+    assert [(case.estimate, case.actual) for case in sand.cases] == [(120, 180), (120, 180)]
+    assert sand.factor == pytest.approx(1.5)
+    assert "2 times" in sand.text
+    assert "1.50 times" in sand.text
+    assert history(shop.folder, shop.state(), shop.minute()) == {"sand": (1.5, 1.5)}
+
+
+def test_least_and_most_are_of_single_cases(tmp_path: Path) -> None:
+    shop = logged(
+        tmp_path,
+        {"a": steps("saw 1h"), "b": steps("saw 3h")},
+        [
+            ("start", "a/saw", "2 08:00"),
+            ("finish", "a/saw", "2 10:00"),
+            ("start", "b/saw", "2 10:00"),
+            ("finish", "b/saw", "2 13:00"),
+        ],
+    )
+    saw = lessons(shop)["work", "saw"]
+    assert (saw.factor, saw.least, saw.most) == (pytest.approx(5 / 4), 1.0, 2.0)
+
+
+def test_passes_and_cures_are_counted_per_material(tmp_path: Path) -> None:
+    """Two pours foreseen, three done; the second began after 9 of the 10 hours, the third only days later."""
+    shop = logged(
+        tmp_path,
+        {"a": steps('pour 1h | material = "casting"; passes = 2')},
+        [
+            ("start", "a/pour", "2 08:00"),
+            ("finish", "a/pour", "2 09:00"),
+            ("start", "a/pour", "2 18:00"),
+            ("finish", "a/pour", "2 19:00"),
+            ("again", "a/pour", "3 08:00"),
+            ("start", "a/pour", "4 12:00"),
+            ("finish", "a/pour", "4 13:00"),
+        ],
+    )
+    found = lessons(shop)
+    assert [(c.estimate, c.actual) for c in found["passes", "casting"].cases] == [(2, 3)]
+    assert [(c.estimate, c.actual) for c in found["cure", "casting"].cases] == [(600, 540)]
+    assert "3 passes where 2 were foreseen" in found["passes", "casting"].text
+
+
+def test_jobs_put_away_still_teach(tmp_path: Path) -> None:
+    log = [("start", "a/saw", "2 08:00"), ("finish", "a/saw", "2 10:00")]
+    shop = logged(tmp_path, {"a": steps("saw 1h")}, log)
+    file = tmp_path / "jobs" / "a.toml"
+    file.write_text('status = "shelved"\n' + file.read_text("utf-8"), "utf-8")
+    shop.refresh()
+    assert lessons(shop)["work", "saw"].factor == 2.0
+
+
+def test_a_finish_without_a_start_teaches_nothing(tmp_path: Path) -> None:
+    shop = logged(tmp_path, {"a": steps("saw 1h")}, [("finish", "a/saw", "2 10:00")])
+    none: History = {}
+    assert lessons(shop) == {}
+    assert history(shop.folder, shop.state(), shop.minute()) == none
+
+
+def test_learning_changes_no_plan_and_no_file(tmp_path: Path) -> None:
+    log = [("start", "a/saw", "2 08:00"), ("finish", "a/saw", "2 10:00")]
+    shop = logged(tmp_path, {"a": steps("saw 1h"), "b": steps("saw 1h")}, log)
+    files = {path: path.read_bytes() for path in tmp_path.rglob("*.toml")}
+    before = shop.plan(0)
+    assert lessons(shop)
+    assert shop.plan(0) == before
+    row = before.step("b/saw", 1)
+    assert row is not None
+    assert (row.end - row.start).total_seconds() == 3600
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*.toml")} == files
