@@ -19,13 +19,10 @@ from shopday.planning.workshop import Workshop
 
 NOW = dt.datetime(2026, 12, 2, 9, 0, tzinfo=ZoneInfo("America/Denver"))
 HOSTILE = [
-    "cut [/legs]",
-    "[bold red]Ash[/] top [x2]",
-    "[@click=app.quit]tap me[/]",
-    "🪵 oak 👩‍🔧 desk",
-    "שולחן אוכל",
+    "cut [/legs] of [bold red]Ash[/] top [x2]",
+    "[@click=app.quit]tap me[/] $accent {brace} \\[back",
+    "🪵 oak 👩‍🔧 שולחן אוכל",
     "w" * 200,
-    "$accent {brace} \\[back",
     "bell\x07 escape\x1b[2J tab\tend",
 ]
 
@@ -106,6 +103,8 @@ async def test_every_screen_shows_the_name_as_it_is(app: ShopdayApp, name: str) 
         assert shown(name) in read(app, "#now")
         assert shown(name) in rows_text(app, "#day")
         assert shown(name) in rows_text(app, "#waiting")
+        for line in [*rows_text(app, "#day").splitlines(), *rows_text(app, "#waiting").splitlines()]:
+            assert cell_len(line) <= 80
         await through(pilot, "enter")
         assert shown(name) in read(app, "#title")
         await through(pilot, "escape", "w")
@@ -136,10 +135,3 @@ async def test_logging_and_toasts_take_the_name_as_it_is(app: ShopdayApp, name: 
         await pilot.pause()
         assert shown(name) in toasts(app)[-1]
         assert not any(char in line for line in toasts(app) for char in "\x07\x1b")
-
-
-async def test_no_line_is_wider_than_the_screen(app: ShopdayApp) -> None:
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        for list_id in ("#day", "#waiting"):
-            assert all(cell_len(line) <= 80 for line in rows_text(app, list_id).splitlines())
