@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 from typing import TYPE_CHECKING
 
@@ -14,12 +14,16 @@ from shopday.planning.hours import Zone
 from shopday.planning.learning import history
 from shopday.planning.plan import JobRow, Moment, Plan
 from shopday.shop.folder import ShopFolder
+from shopday.shop.models import Job
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
 
 DRAWS = 500
-EVERY = 50
+QUOTE_DRAWS = 200
+"""A quote is waited for, so it makes do with fewer."""
+FIRST, EVERY = 15, 50
+"""Rough figures come after the first few draws, and then every so many."""
 MOST_RISKS = 3
 LEAST_SHARE = 0.05
 """A step with a smaller share of the risk is not worth naming."""
@@ -73,6 +77,15 @@ def odds_of(
     return odds(workshop.folder, workshop.state(), now, plan, draws, every, seed)
 
 
+def odds_of_quote(
+    workshop: Workshop, job_id: str, job: Job, plan: Plan, draws: int = QUOTE_DRAWS, every: int = EVERY
+) -> Iterator[Odds]:
+    """The odds of the shop with the asked job among the others, whose joint plan is `plan`."""
+    asked = job.model_copy(update={"status": "live"})
+    folder = replace(workshop.folder, jobs={**workshop.folder.jobs, job_id: asked})
+    return odds(folder, workshop.state(), workshop.zone.of(plan.now), plan, draws, every)
+
+
 def odds(
     folder: ShopFolder,
     state: ShopState,
@@ -82,14 +95,15 @@ def odds(
     every: int = EVERY,
     seed: int = 0,
 ) -> Iterator[Odds]:
-    """Rough figures every so many draws, the last with all of them. The same call always yields the same."""
+    """Rough figures soon and then every so many draws, the last with all of them. The same call always yields
+    the same."""
     drawing = Drawing(folder, state, plan, now, history(folder, state, now))
     random = Random(seed)
     zone = Zone(folder.shop.timezone)
     made: list[Draw] = []
     while len(made) < draws:
         made.append(drawing.draw(random))
-        if len(made) % every == 0 or len(made) == draws:
+        if len(made) in (FIRST, draws) or len(made) % every == 0:
             yield Odds(len(made), draws, tuple(_rows(drawing, plan, made, zone)))
 
 
