@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from shopday.journal.state import ShopState
 from shopday.planning.build import Built, build
@@ -12,6 +12,9 @@ from shopday.planning.read import read
 from shopday.schedule.result import Cause, Result
 from shopday.schedule.solve import improve
 from shopday.shop.folder import ShopFolder
+
+Order = Sequence[tuple[str, int]]
+"""Passes in the order of an earlier plan."""
 
 FARTHER = 4
 """How many times as far the calendars reach when something ran over their end."""
@@ -26,13 +29,18 @@ def plan(
 
 
 def answers(
-    folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
+    folder: ShopFolder,
+    state: ShopState,
+    now: int,
+    effort: float = 1.0,
+    near: Plan | None = None,
+    order: Order = (),
 ) -> Iterator[tuple[Built, Result]]:
     """The problem with a result at once, then with every better one found."""
     longer = 1
     while True:
         built = build(folder, state, now, longer)
-        results = improve(built.problem, effort, _order(built, near))
+        results = improve(built.problem, effort, _order(built, order if near is None else near.order))
         first = next(results)
         if not (built.could_be_longer and _ran_over(first)):
             break
@@ -46,8 +54,6 @@ def _ran_over(result: Result) -> bool:
     return any(refusal.cause is Cause.HORIZON for refusal in result.schedule.unplaced.values())
 
 
-def _order(built: Built, near: Plan | None) -> list[int] | None:
+def _order(built: Built, order: Order) -> list[int] | None:
     """The order of an earlier plan for the passes that are still there; new ones come after it."""
-    if near is None or not near.order:
-        return None
-    return [built.index[key] for key in near.order if key in built.index]
+    return [built.index[key] for key in order if key in built.index] or None

@@ -11,7 +11,7 @@ from typing import TypeVar
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
 from shopday.journal.state import ShopState, fold
-from shopday.planning import asking
+from shopday.planning import asking, memory
 from shopday.planning.build import Built, build
 from shopday.planning.hours import Zone
 from shopday.planning.noting import Logger
@@ -24,6 +24,9 @@ from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFold
 from shopday.shop.reading import read_folder
 
 JOURNAL_FILE = "journal.db"
+
+LONG = 0.5
+"""Effort from which a search stands for itself."""
 
 T = TypeVar("T")
 Stamp = tuple[tuple[str, int, int], ...]
@@ -96,8 +99,15 @@ class Workshop:
     # ------------------------------------------------------------ planning
 
     def plan(self, effort: float = 1.0, near: Plan | None = None) -> Plan:
-        """The best plan found with this effort (0: the first one), close to an earlier one between equals."""
-        return read(*deque(self._answers(effort, near), maxlen=1).pop())
+        """The best plan found with this effort (0: the first one), close to an earlier one between equals.
+
+        A quick one starts from the order remembered of the last long search, so that the morning's
+        glance and the long look agree; a long one starts afresh, and is remembered.
+        """
+        plan = deque(self.improvements(effort, near), maxlen=1).pop()
+        if near is not None or effort >= LONG:
+            memory.remember(self.path, plan.order)
+        return plan
 
     def improvements(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
         """A plan at once, then better ones."""
@@ -106,7 +116,8 @@ class Workshop:
     def _answers(self, effort: float, near: Plan | None) -> Iterator[tuple[Built, Result]]:
         minute = self.minute()
         key = self._key(minute)
-        for built, result in asking.answers(self.folder, self.state(), minute, effort, near):
+        order = memory.recall(self.path) if near is None and effort < LONG else ()
+        for built, result in asking.answers(self.folder, self.state(), minute, effort, near, order):
             self._built = key, built
             yield built, result
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from shopday.schedule.bounds import Bounds
 from shopday.schedule.building import Builder, Built
@@ -26,7 +26,9 @@ LATE_WEIGHT = 30
 
 def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
     """The best of several priority rules, or the schedule that `order` builds. Takes one build each."""
-    return next(improve(problem, 0, order))
+    builder = Builder(Compiled(problem), LATE_WEIGHT)
+    best, builder = _best_start(builder, rule_orders if order is None else lambda b: [_complete(b, order)])
+    return _result(builder, best, Bounds(builder), 1)
 
 
 def solve(problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0) -> Result:
@@ -44,7 +46,9 @@ def improve(
     seed:   of the random choices; the same call always yields the same schedules.
     """
     builder = Builder(Compiled(problem), LATE_WEIGHT)
-    start, builder = _best_start(builder, order)
+    start, builder = _best_start(
+        builder, lambda b: [*([] if order is None else [_complete(b, order)]), *rule_orders(b)]
+    )
     bounds = Bounds(builder)
     yield _result(builder, start, bounds, 1)
     if effort <= 0 or bounds.reached(start):
@@ -58,21 +62,18 @@ def improve(
     yield _result(builder, search.best, bounds, search.iterations)
 
 
-def _best_start(builder: Builder, order: Sequence[int] | None) -> tuple[Built, Builder]:
-    """The cheapest of the starting orders; tasks that none can place are refused for good, and the rest placed anew."""
+def _best_start(builder: Builder, orders: Callable[[Builder], Iterable[list[int]]]) -> tuple[Built, Builder]:
+    """The best of the starting orders, the first among equals.
+
+    Tasks that none of them can place are refused for good, and the rest is placed anew.
+    """
     while True:
-        tries = [] if order is None else [_complete(builder, order)]
-        built = [b for o in tries or rule_orders(builder) if (b := builder.build(o)) is not None]
-        best = min(built, key=lambda b: b.aim)
+        built = (builder.build(order) for order in orders(builder))
+        best = min((b for b in built if b is not None), key=lambda b: b.aim)
+        if len(best.refused) > len(builder.refused):
+            best = _rescue(builder, best)
         if len(best.refused) == len(builder.refused):
             return best, builder
-        if order is None:
-            best = _rescue(builder, best)
-            if len(best.refused) == len(builder.refused):
-                return best, builder
-        elif order is not None:
-            order = None
-            continue
         builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight)
 
 
