@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
 
@@ -54,14 +56,17 @@ class MyshopScreen(ShopScreen):
 
     def action_day_off(self) -> None:
         """Illness, a fair, a long weekend: straight to the form of a day off."""
-        by_name = dict(sections(self.desk.workshop.folder.shop))
-        self.open_entry(by_name["Days off"][-1])
+        entry = dict(sections(self.desk.workshop.folder.shop))["Days off"][-1]
+        tomorrow = (self.desk.now.date() + dt.timedelta(days=1)).isoformat()
+        first, *rest = entry.blanks
+        self.open_entry(replace(entry, blanks=[replace(first, typed=tomorrow), *rest]))
 
     def open_entry(self, entry: Entry) -> None:
         removable = entry.place is not None and not entry.new
         title = entry.label.removeprefix("+ ").capitalize() if entry.new else entry.label
         self.app.push_screen(
-            Form(title, entry.blanks, removable), lambda fields: self._changed(entry, fields)
+            Form(title, entry.blanks, removable, everything=entry.new),
+            lambda fields: self._changed(entry, fields),
         )
 
     def _changed(self, entry: Entry, fields: Fields | None) -> None:

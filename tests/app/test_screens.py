@@ -157,7 +157,7 @@ async def test_a_day_is_closed_and_shows_what_moves(open_app: OpenApp) -> None:
         await pilot.pause()
         await pilot.press("b")
         await pilot.pause()
-        app.screen.query_one("#b-from", Input).value = "2026-12-03"
+        assert app.screen.query_one("#b-from", Input).value == "2026-12-03"
         app.screen.query_one("#b-why", Input).value = "ill"
         await pilot.press("enter")
         await pilot.pause()
