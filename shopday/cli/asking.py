@@ -6,7 +6,7 @@ from argparse import Namespace
 from pathlib import Path
 
 from shopday.cli import opening
-from shopday.out import json
+from shopday.out import json, prospects
 
 
 def today(args: Namespace) -> int:
@@ -52,16 +52,20 @@ def plan(args: Namespace) -> int:
 
 
 def quote(args: Namespace) -> int:
+    from shopday.planning.odds import odds_of_quote
     from shopday.planning.quote import quote as ask
     from shopday.shop.reading import read_job
 
     shop = opening.workshop(args)
     job_id, job = read_job(Path(args.FILE), shop.folder)
     found = ask(shop, job_id, job, args.effort)
+    *_, drawn = odds_of_quote(shop, job_id, job, found.plan)
+    odds = drawn.job(job_id)
     if args.json:
-        json.show(json.plan(found.plan) | {"quote": json.quote(found)})
+        chances = None if odds is None else prospects.dates(odds)
+        json.show(json.plan(found.plan) | {"quote": json.quote(found), "odds": chances})
     else:
         from shopday.out.quote_page import quote_page
 
-        opening.show(quote_page(job.title or job_id, found))
+        opening.show(quote_page(job.title or job_id, found, odds))
     return opening.status(found.plan)

@@ -7,14 +7,18 @@ from rich.text import Text
 
 from shopday.out.moves_page import sentences
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, heading, text, unplaced
+from shopday.out.prospects_page import percent
+from shopday.planning.odds import JobOdds
 from shopday.planning.plan import Moment
 from shopday.planning.quote import Quote
-from shopday.planning.wording import when
+from shopday.planning.wording import both, day, when
 
 
-def quote_page(title: str, quote: Quote) -> Group:
+def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
     now = quote.plan.now
     parts: list[RenderableType] = [text(title, STRONG), _earliest(quote, now)]
+    if odds is not None:
+        parts.append(_holding(odds, now))
     if quote.alone is not None:
         parts.append(Text(f"With the shop empty of other work it would be {when(quote.alone, now)}.", DIM))
     slips = sum(move.slips for move in quote.moves)
@@ -35,3 +39,13 @@ def _earliest(quote: Quote, now: Moment) -> Text:
     if row is not None and row.late_minutes:
         line.append("; its promise would be missed", BAD)
     return line.append(".")
+
+
+def _holding(odds: JobOdds, now: Moment) -> Text:
+    """The dates one could promise: the earliest is the one nobody should."""
+    dates = [(50, odds.p50), (80, odds.p80), (95, odds.p95)]
+    said = [f"{day(date.date(), now.date())} with {share} %" for share, date in dates if date is not None]
+    line = Text(f"What holds: {both(said)}." if said else "Nobody can tell what date holds.")
+    if odds.promise is not None:
+        line.append(f" Its promise holds with {percent(odds.promise)}.")
+    return line

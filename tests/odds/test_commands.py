@@ -1,0 +1,105 @@
+"""The commands for odds, helps and lessons: they say the same on paper and as JSON, and mistakes in one line."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from chance_shops import chain, steps, workshop
+
+from shopday.__main__ import main
+
+NOW = "2026-03-02T08:00"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    desk = 'title = "Desk [red]"\npromise = 2026-03-04\n' + chain((2, 5, 9), (3, 4, 12))
+    shelf = steps('glue 4h | stations = ["bench"]')
+    workshop(tmp_path, {"desk": desk, "shelf": shelf}, "08:00-16:00", '[[stations]]\nid = "bench"\n')
+    return tmp_path
+
+
+def run(folder: Path, *words: str) -> int:
+    return main(["--shop", str(folder), "--now", NOW, *words])
+
+
+def test_odds_on_paper_and_as_json_agree(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(folder, "odds", "desk") == 0
+    page = capsys.readouterr().out
+    assert run(folder, "odds", "desk", "--json") == 0
+    answer = json.loads(capsys.readouterr().out)
+    (job,) = answer["jobs"]
+    assert "Desk [red]" in page
+    assert job["p50"] <= job["p80"] <= job["p95"]
+    for share in ("50", "80", "95"):
+        day = int(job[f"p{share}"][8:10])
+        assert any(line.split()[:2] == [share, "%"] and f" {day} Mar" in line for line in page.splitlines())
+    assert f"{round(100 * job['promise'])} %" in page
+    assert [risk["address"] for risk in job["risks"]] == ["desk/s1", "desk/s0"]
+
+
+def test_odds_say_what_they_rest_on(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    run(folder, "odds")
+    page = " ".join(capsys.readouterr().out.split())
+    assert "1.0 to 1.6 times the estimate (common practice)" in page
+    assert "500 draws" in page
+
+
+def test_a_quote_has_the_dates_that_hold(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = folder / "stool.toml"
+    file.write_text("promise = 2026-03-20\n" + chain((1, 2, 3)))
+    assert run(folder, "quote", str(file), "--json") == 0
+    answer = json.loads(capsys.readouterr().out)
+    odds = answer["odds"]
+    assert set(odds) == {"p50", "p80", "p95", "promise"}
+    assert odds["p50"] <= odds["p80"] <= odds["p95"]
+    assert odds["promise"] == 1
+    assert run(folder, "quote", str(file)) == 0
+    assert "with 80 %" in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_quote_that_cannot_be_placed_has_none(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = folder / "stool.toml"
+    file.write_text(steps("make 30h | one_sitting = true"))
+    assert run(folder, "quote", str(file), "--json") == 3
+    assert json.loads(capsys.readouterr().out)["odds"] is None
+
+
+@pytest.mark.parametrize("command", ["odds", "helps"])
+def test_an_unknown_job_is_one_line(folder: Path, capsys: pytest.CaptureFixture[str], command: str) -> None:
+    assert run(folder, command, "dresk") == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert told.err.count("\n") == 1
+    assert "desk" in told.err
+
+
+@pytest.mark.parametrize("command", ["odds", "helps", "learned"])
+def test_an_empty_shop_has_an_answer(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    workshop(tmp_path, {})
+    assert run(tmp_path, command) == 0
+    assert run(tmp_path, command, "--json") == 0
+    assert capsys.readouterr().err == ""
+
+
+def test_helps_on_paper_and_as_json_agree(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(folder, "helps", "desk", "--json") == 0
+    rows = json.loads(capsys.readouterr().out)["helps"]
+    assert rows
+    assert [row["job"] for row in rows] == sorted((row["job"] for row in rows), reverse=True)
+    assert run(folder, "helps", "desk") == 0
+    page = " ".join(capsys.readouterr().out.split())
+    assert "What would help Desk [red]" in page
+    assert all(row["change"] in page for row in rows)
+
+
+def test_what_was_learned_is_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["--shop", str(folder), "--now", "2026-03-02T14:00", "start", "shelf/glue", "--at", "08:00"])
+    main(["--shop", str(folder), "--now", "2026-03-02T14:00", "finish", "shelf/glue", "--at", "14:00"])
+    capsys.readouterr()
+    assert main(["--shop", str(folder), "--now", "2026-03-02T14:00", "learned"]) == 0
+    assert "glue: 6h of work where 4h was foreseen" in " ".join(capsys.readouterr().out.split())
