@@ -8,14 +8,13 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, rows, text, title, unplaced
+from shopday.planning.chances import DOUBTFUL, LIKELY, percent
 from shopday.planning.helping import Help
 from shopday.planning.learning import Lesson
 from shopday.planning.odds import JobOdds, Odds
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.wording import both, day
 from shopday.shop.folder import ShopFolder
-
-LIKELY, DOUBTFUL = 0.8, 0.5
 
 BASIS = (
     "Work is drawn from `spread`, else from what the journal teaches of its kind, else as 1.0 to 1.6 times"
@@ -49,15 +48,6 @@ def _dates(row: JobOdds, plan: Plan) -> Iterator[tuple[Text, RenderableType]]:
     if row.risks:
         said = both(f"{percent(risk.share)} of it from {risk.address}" for risk in row.risks)
         yield Text("risk"), text(said)
-
-
-def percent(share: float) -> str:
-    """A share in whole per cents, never rounded to what is certain when it is not."""
-    if 0 < share < 0.01:
-        return "less than 1 %"
-    if 0.99 < share < 1:
-        return "more than 99 %"
-    return f"{round(100 * share)} %"
 
 
 def _day(moment: Moment | None, now: Moment) -> str:

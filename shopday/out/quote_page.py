@@ -7,7 +7,7 @@ from rich.text import Text
 
 from shopday.out.moves_page import sentences
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, heading, text, unplaced
-from shopday.out.prospects_page import percent
+from shopday.planning.chances import percent
 from shopday.planning.odds import JobOdds
 from shopday.planning.plan import Moment
 from shopday.planning.quote import Quote

@@ -17,6 +17,9 @@ RARE = 0.002
 MOST_FURTHER = 30
 """Further passes rarer than this, or beyond this number, are not drawn."""
 
+LIKELY, DOUBTFUL = 0.8, 0.5
+"""Chances from which a promise is well founded, and below which it is hardly kept."""
+
 
 @dataclass(frozen=True, slots=True)
 class Pert:
@@ -80,3 +83,12 @@ class Factor:
             return factor, factor
         own = Pert(*RUNS_OVER).draw(random) / 2
         return self.shared / 2 + own, own
+
+
+def percent(share: float) -> str:
+    """A share in whole per cents, never rounded to what is certain when it is not."""
+    if 0 < share < 0.01:
+        return "under 1 %"
+    if 0.99 < share < 1:
+        return "over 99 %"
+    return f"{round(100 * share)} %"

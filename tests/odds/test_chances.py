@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.planning.chances import ENOUGH_CASES, Factor, Pert, further_passes, pert, room_for
+from shopday.planning.chances import ENOUGH_CASES, Factor, Pert, further_passes, percent, pert, room_for
 from shopday.planning.odds import quantile
 
 # A PERT example of published lecture notes: a-m-b of the activities on the critical path 1-2-3-4-5-6
@@ -77,3 +77,11 @@ def test_a_quantile_is_the_least_value_that_enough_do_not_exceed() -> None:
     values = list(range(1, 11))
     assert [quantile(values, share) for share in (0.05, 0.5, 0.8, 0.81, 0.95, 1)] == [1, 5, 8, 9, 10, 10]
     assert quantile([1, 2, math.inf], 0.95) == math.inf
+
+
+@pytest.mark.parametrize(
+    ("share", "said"),
+    [(0, "0 %"), (0.004, "under 1 %"), (0.35, "35 %"), (0.996, "over 99 %"), (1, "100 %")],
+)
+def test_what_is_not_certain_is_not_called_so(share: float, said: str) -> None:
+    assert percent(share) == said
