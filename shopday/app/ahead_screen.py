@@ -16,6 +16,7 @@ from shopday.app.day_rows import job_title
 from shopday.app.lanes import BY, CLOSED, DELIVERED, LIGHT, PROMISED, SOLID, Lane, day_heads, draw_lane
 from shopday.app.rows import Row, Rows
 from shopday.app.shopscreen import ShopScreen
+from shopday.shop.plain import clean
 
 ZOOMS = (2, 3, 4, 6, 8, 12)
 """Cells a day."""
@@ -88,7 +89,7 @@ class AheadScreen(ShopScreen):
         start = now if self._ahead == 0 else dt.datetime.combine(self.first, dt.time(), now.tzinfo)
         coming = sorted((s for s in lane.steps if s.complete >= start), key=lambda s: s.start)[:3]
         if plan is None or not coming:
-            return Content(words.clean(f"{lane.label}: nothing from here on."))
+            return Content(clean(f"{lane.label}: nothing from here on."))
         named = (
             f"{words.when(s.start, now):>16}  {s.label}"
             + ("" if self._by == "job" else f", {job_title(plan, s.job)}")

@@ -13,7 +13,6 @@ from textual.command import CommandPalette
 from textual.message import Message
 from textual.screen import Screen
 
-from shopday.app import words
 from shopday.app.bell import BellRope
 from shopday.app.desk import Desk
 from shopday.app.help import Help
@@ -25,6 +24,7 @@ from shopday.app.shopscreen import ShopScreen
 from shopday.app.themes import BY_DAY, BY_NIGHT
 from shopday.app.today_screen import TodayScreen
 from shopday.shop.faults import ShopdayError
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.app.deeds import Deeds
@@ -158,7 +158,7 @@ class ShopdayApp(App[None]):
 
     def say(self, text: str, severity: Literal["information", "warning", "error"] = "information") -> None:
         """A toast; what people typed is shown as it is."""
-        self.notify(words.clean(text), severity=severity, markup=False)
+        self.notify(clean(text), severity=severity, markup=False)
 
     def attempt(self, change: Callable[[], object]) -> bool:
         """Do something a person asked for; a mistake is told, not raised."""

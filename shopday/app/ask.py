@@ -12,8 +12,8 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
-from shopday.app import words
 from shopday.shop.faults import ShopdayError
+from shopday.shop.plain import clean
 
 Check = Callable[[str], object]
 """Reads an answer; raises ValueError with what would be right."""
@@ -33,14 +33,14 @@ class Question(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
-            yield Static(Content(words.clean(self._title)), id="title")
-            yield Static(Content(words.clean(self._text)))
+            yield Static(Content(clean(self._title)), id="title")
+            yield Static(Content(clean(self._text)))
             if self._check is not None:
                 yield Input(self._typed, id="answer", compact=True)
             yield Static("", id="wrong", markup=False)
             with ItemGrid(min_column_width=16, id="deeds"):
                 for place, answer in enumerate(self._answers):
-                    yield Button(Content(words.clean(answer)), id=f"answer-{place}", compact=True)
+                    yield Button(Content(clean(answer)), id=f"answer-{place}", compact=True)
                 yield Button(Content("Back (Esc)"), id="leave", compact=True)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
@@ -48,7 +48,7 @@ class Question(ModalScreen[str | None]):
         try:
             self._check(event.value)
         except (ValueError, ShopdayError) as error:
-            self.query_one("#wrong", Static).update(Content(words.clean(str(error))))
+            self.query_one("#wrong", Static).update(Content(clean(str(error))))
         else:
             self.dismiss(event.value)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from shopday.app import words
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
@@ -32,7 +33,7 @@ def countdown_line(wait: Waiting, now: dt.datetime) -> Content:
     left = words.countdown(now, closes)
     what = wait.next or wait.step.label
     return Content.assemble(
-        (f"! {left} left", "bold $error"), f", until {words.clock(closes)}: ", (words.clean(what), "bold")
+        (f"! {left} left", "bold $error"), f", until {words.clock(closes)}: ", (clean(what), "bold")
     )
 
 

@@ -11,6 +11,7 @@ from textual.content import Content
 
 from shopday.app import words
 from shopday.app.rows import Row
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
@@ -65,7 +66,7 @@ def day_rows(day: Day, plan: Plan, now: dt.datetime, lights_out: Sequence[str] =
 
 
 def _plain(key: str, text: str) -> Row:
-    return Row(key, lambda width: Content(words.clean(text)), heading=True)
+    return Row(key, lambda width: Content(clean(text)), heading=True)
 
 
 def _line(line: Line, plan: Plan, now: dt.datetime, place: int) -> Row:

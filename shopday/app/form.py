@@ -13,8 +13,8 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
-from shopday.app import words
 from shopday.app.part_fields import Field
+from shopday.shop.plain import clean
 
 Fields = Mapping[str, object]
 """Values by field name; None takes the field out."""
@@ -51,9 +51,9 @@ class Form(ModalScreen[Fields | None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
-            yield Static(Content(words.clean(self._title)), id="title")
+            yield Static(Content(clean(self._title)), id="title")
             for blank in self._blanks:
-                yield Field(blank.label, words.clean(blank.typed), f"b-{blank.name}", blank.hint)
+                yield Field(blank.label, clean(blank.typed), f"b-{blank.name}", blank.hint)
             yield Static("", id="wrong", markup=False)
             with Horizontal(id="buttons"):
                 yield Button(Content("Keep (Enter)"), id="keep", variant="primary", compact=True)
@@ -65,7 +65,7 @@ class Form(ModalScreen[Fields | None]):
         changed: dict[str, object] = {}
         for blank in self._blanks:
             typed = self.query_one(f"#b-{blank.name}", Input).value.strip()
-            if self._everything or typed != words.clean(blank.typed).strip():
+            if self._everything or typed != clean(blank.typed).strip():
                 changed[blank.name] = _read(blank, typed)
         return changed
 
@@ -73,7 +73,7 @@ class Form(ModalScreen[Fields | None]):
         try:
             self.dismiss(self._changed())
         except ValueError as error:
-            self.query_one("#wrong", Static).update(Content(words.clean(str(error))))
+            self.query_one("#wrong", Static).update(Content(clean(str(error))))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         self._keep()

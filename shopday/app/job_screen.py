@@ -15,6 +15,7 @@ from shopday.app.day_rows import heading, step_key
 from shopday.app.jobs_rows import standing
 from shopday.app.rows import Row, Rows
 from shopday.app.steps import STEP_KEYS, StepScreen
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.plan import JobRow, Plan, PlannedStep
@@ -56,7 +57,7 @@ class JobScreen(StepScreen):
         row = plan.job(self._job)
         title = row.title if row else job.title if job else self._job
         self.query_one("#job-head", Static).update(
-            Content(words.clean(head(title or self._job, row, self.desk.now)))
+            Content(clean(head(title or self._job, row, self.desk.now)))
         )
         self.query_one("#steps", Rows).fill(job_rows(self._job, job, plan, self.desk.now))
 
@@ -119,7 +120,7 @@ def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row
 
 
 def _lost(address: str, why: str) -> Row:
-    return Row(f"lost#{address}", lambda width: Content(words.clean(f"! {address}: {why}")), heading=True)
+    return Row(f"lost#{address}", lambda width: Content(clean(f"! {address}: {why}")), heading=True)
 
 
 def _step(step: PlannedStep, now: dt.datetime) -> Row:

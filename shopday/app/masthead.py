@@ -7,7 +7,7 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import Static
 
-from shopday.app import words
+from shopday.shop.plain import clean
 
 PLACES = {
     "today": "Today",
@@ -43,4 +43,4 @@ class Masthead(Horizontal):
         yield Static("", id="clock", markup=False)
 
     def show_time(self, text: str) -> None:
-        self.query_one("#clock", Static).update(Content(words.clean(text)))
+        self.query_one("#clock", Static).update(Content(clean(text)))

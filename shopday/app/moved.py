@@ -14,6 +14,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Button, Static
 
 from shopday.app import words
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.changes import Move
@@ -39,7 +40,7 @@ def sentence(move: Move, today: dt.date) -> Content:
     mark = "!" if move.slips else "›" if later else "‹"
     pieces: list[str | tuple[str, str]] = [
         (f"{mark} ", "bold $error" if move.slips else "$warning" if later else "$success"),
-        (words.clean(move.title or move.job), "bold"),
+        (clean(move.title or move.job), "bold"),
         f": {distance(move)}{where}",
     ]
     if move.slips and move.promise:
@@ -76,7 +77,7 @@ class Moved(ModalScreen[bool]):
 
     def compose(self) -> ComposeResult:
         with Vertical(id="card"):
-            yield Static(Content(words.clean(self._what)), id="title")
+            yield Static(Content(clean(self._what)), id="title")
             with VerticalScroll(id="moves"):
                 yield Static(self._told(), id="told")
             with Horizontal(id="buttons"):

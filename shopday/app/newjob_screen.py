@@ -11,13 +11,13 @@ from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Button, Input, Select, Static
 
-from shopday.app import words
 from shopday.app.job_form import Draft, JobForm, PartForm, draft
 from shopday.app.part_fields import Field, PartFields
 from shopday.app.planner import Answer
 from shopday.app.quote_words import reasons, told
 from shopday.app.shopscreen import ShopScreen
 from shopday.shop.faults import ShopdayError
+from shopday.shop.plain import clean
 
 PAUSE = 0.25
 """Seconds without a key before the planner is asked."""
@@ -103,7 +103,7 @@ class NewjobScreen(ShopScreen):
             self._say(answer.trouble)
 
     def _say(self, text: str) -> None:
-        self.query_one("#quote", Static).update(Content(words.clean(text)))
+        self.query_one("#quote", Static).update(Content(clean(text)))
 
     # ------------------------------------------------------------ keys
 

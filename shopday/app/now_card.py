@@ -12,6 +12,7 @@ from textual.widgets import Static
 from shopday.app import words
 from shopday.app.bell import closing_soon, countdown_line
 from shopday.app.day_rows import job_title
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
@@ -44,9 +45,7 @@ def _told(plan: Plan | None, day: Day | None, now: dt.datetime) -> Content:
 
 
 def _named(step: PlannedStep, plan: Plan) -> Content:
-    return Content.assemble(
-        (words.clean(step.label), "bold $accent"), f"  {words.clean(job_title(plan, step.job))}"
-    )
+    return Content.assemble((clean(step.label), "bold $accent"), f"  {clean(job_title(plan, step.job))}")
 
 
 def _take_up(step: PlannedStep, plan: Plan, day: Day, now: dt.datetime) -> Content:
@@ -66,7 +65,7 @@ def _take_up(step: PlannedStep, plan: Plan, day: Day, now: dt.datetime) -> Conte
 def _needs(step: PlannedStep) -> str:
     worked = sum(words.between(a, b) for a, b in step.stretches) or words.between(step.start, step.end)
     gear = [f"{count} {name.replace('-', ' ')}" for name, count in step.gear.items()]
-    return words.clean(
+    return clean(
         ", ".join([f"{words.span(worked)} of work", *(s.replace("-", " ") for s in step.stations), *gear])
     )
 

@@ -12,8 +12,8 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Button, Input, Select, Static
 
-from shopday.app import words
 from shopday.app.job_form import PartForm
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.shop.models import Material
@@ -28,7 +28,7 @@ class Field(Horizontal):
         self._label, self._typed, self._input_id, self._hint = label, typed, id, hint
 
     def compose(self) -> ComposeResult:
-        yield Static(Content(words.clean(self._label)), classes="label")
+        yield Static(Content(clean(self._label)), classes="label")
         yield Input(self._typed, id=self._input_id, placeholder=self._hint, compact=True)
 
 
@@ -48,7 +48,7 @@ class PartFields(Vertical):
 
     def compose(self) -> ComposeResult:
         with Horizontal(classes="field"):
-            yield Static(Content(words.clean(self.form.recipe.name)), classes="part-name")
+            yield Static(Content(clean(self.form.recipe.name)), classes="part-name")
             yield Button(Content("leave out"), compact=True)
         for parameter in self.form.recipe.parameters:
             yield from self._field(parameter)
@@ -60,10 +60,10 @@ class PartFields(Vertical):
         if parameter.kind == "number":
             yield Field(label, f"{parameter.default:g}", f"p-{parameter.id}")
             return
-        options = [(Content(words.clean(self._named(c))), c) for c in choices(parameter, self._materials)]
+        options = [(Content(clean(self._named(c))), c) for c in choices(parameter, self._materials)]
         known = any(value == parameter.default for _, value in options)
         with Horizontal(classes="field"):
-            yield Static(Content(words.clean(label)), classes="label")
+            yield Static(Content(clean(label)), classes="label")
             yield Select(
                 options, value=str(parameter.default) if known else Select.NULL, allow_blank=not known,
                 id=f"p-{parameter.id}", compact=True,

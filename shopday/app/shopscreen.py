@@ -12,6 +12,7 @@ from textual.widgets import Footer, Static
 
 from shopday.app import words
 from shopday.app.masthead import Masthead
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
@@ -85,4 +86,4 @@ class ShopScreen(Screen[None]):
         """One quiet line."""
         if not self.ready:
             return
-        self.query_one("#news", Static).update(Content(words.clean(news)))
+        self.query_one("#news", Static).update(Content(clean(news)))

@@ -14,6 +14,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Button, Static
 
 from shopday.app import words
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
@@ -39,7 +40,7 @@ class StepCard(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
-            yield Static(Content(words.clean(f"{self._step.label}, {self._title}")), id="title")
+            yield Static(Content(clean(f"{self._step.label}, {self._title}")), id="title")
             yield Static(self._facts(), id="facts")
             with ItemGrid(min_column_width=22, id="deeds"):
                 for deed, key, label in DEEDS:
@@ -55,8 +56,8 @@ class StepCard(ModalScreen[str | None]):
         return not arrival or deed not in ("start", "finish", "again", "overrun")
 
     def _facts(self) -> Content:
-        lines = [f"{label:<9} {words.clean(said)}" for label, said in facts(self._step, self._now) if said]
-        return Content("\n".join([*lines, *(f"! {words.clean(mind)}" for mind in self._minds)]))
+        lines = [f"{label:<9} {clean(said)}" for label, said in facts(self._step, self._now) if said]
+        return Content("\n".join([*lines, *(f"! {clean(mind)}" for mind in self._minds)]))
 
     def action_choose(self, deed: str) -> None:
         if self._fits(deed):

@@ -14,6 +14,7 @@ from shopday.app import words
 from shopday.app.day_rows import heading, step_key
 from shopday.app.rows import Row, Rows
 from shopday.app.steps import StepScreen
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.ordering import Need, Order
@@ -67,10 +68,10 @@ def _order(order: Order, today: dt.date) -> Row:
     by = f"by {words.day_name(order.by, today)}" if order.by else "no hurry" if not order.late else "late"
 
     def draw(width: int) -> Content:
-        return Content.assemble((f"{sign} ", look), (words.fit(by, 15), look), words.clean(order.text))
+        return Content.assemble((f"{sign} ", look), (words.fit(by, 15), look), clean(order.text))
 
     return Row(step_key(order.step), draw, subject=order.step)
 
 
 def _need(need: Need, place: int) -> Row:
-    return Row(f"need#{place}", lambda width: Content(f"· {words.clean(need.text)}"), heading=True)
+    return Row(f"need#{place}", lambda width: Content(f"· {clean(need.text)}"), heading=True)

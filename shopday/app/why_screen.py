@@ -12,7 +12,7 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Button, Static
 
-from shopday.app import words
+from shopday.shop.plain import clean
 
 
 class WhyScreen(ModalScreen[None]):
@@ -24,7 +24,7 @@ class WhyScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="card"):
-            yield Static(Content(words.clean(self._title)), id="title")
+            yield Static(Content(clean(self._title)), id="title")
             yield Static(self._told(), id="reasons")
             with Horizontal(id="buttons"):
                 yield Button(Content("Back (Esc)"), compact=True)
@@ -32,7 +32,7 @@ class WhyScreen(ModalScreen[None]):
     def _told(self) -> Content:
         if not self._reasons:
             return Content("Nothing holds it back.")
-        lines = (f"{'↑ ' if i else '• '}{words.clean(reason)}" for i, reason in enumerate(self._reasons))
+        lines = (f"{'↑ ' if i else '• '}{clean(reason)}" for i, reason in enumerate(self._reasons))
         return Content("\n".join(lines))
 
     def on_button_pressed(self) -> None:

@@ -10,17 +10,7 @@ from collections.abc import Iterable
 
 from rich.cells import cell_len, set_cell_size
 
-JOINER = "\u200d"
-"""Holds the pieces of one emoji together: shown as it is, though not printable by itself."""
-
-
-def clean(text: str) -> str:
-    """The text with control characters made visible, so that none reaches the terminal."""
-    return "".join(c if c.isprintable() or c == JOINER else _visible(c) for c in text)
-
-
-def _visible(char: str) -> str:
-    return char.encode("unicode_escape", "replace").decode()
+from shopday.shop.plain import clean
 
 
 def clean_lines(lines: Iterable[str]) -> str:

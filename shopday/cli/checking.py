@@ -13,8 +13,8 @@ from shopday.journal import backup
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Journal
 from shopday.out import json
-from shopday.out.plain import clean
 from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+from shopday.shop.plain import clean
 
 
 def check(args: Namespace) -> int:

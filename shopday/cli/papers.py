@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 from shopday.cli import opening
 from shopday.cli.run import DONE
 from shopday.out import json
-from shopday.out.plain import clean
 from shopday.shop.faults import ShopdayError, suggest
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop

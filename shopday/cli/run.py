@@ -11,8 +11,8 @@ from importlib import import_module
 from shopday.cli.commands import COMMANDS
 from shopday.cli.parsing import parse
 from shopday.journal.errors import JournalError
-from shopday.out.plain import clean
 from shopday.shop.faults import ShopdayError
+from shopday.shop.plain import clean
 
 DONE, WRONG, UNPLACED = 0, 2, 3
 STOPPED = 130

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 
 from icalendar import Alarm, Calendar, Event, Timezone
 
-from shopday.out.plain import clean
 from shopday.planning.naming import errand, full, things, written
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
 from shopday.shop.cautions import cautions_for
+from shopday.shop.plain import clean
 from shopday.shop.wording import slug
 
 if TYPE_CHECKING:

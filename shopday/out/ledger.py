@@ -7,7 +7,7 @@ import io
 from typing import TYPE_CHECKING
 
 from shopday.journal.journal import rows
-from shopday.out.plain import clean
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop

@@ -11,10 +11,10 @@ from rich.padding import Padding
 from rich.text import Text
 
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, days, text, unplaced
-from shopday.out.plain import clean
 from shopday.planning.changes import Move
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.wording import day, span, when
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact

@@ -6,12 +6,12 @@ import datetime as dt
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from shopday.out.plain import clean
 from shopday.planning.naming import written
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
 from shopday.planning.wording import both, day, sentence, span
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.models import Job
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop

@@ -10,9 +10,9 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from shopday.out.plain import clean
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.wording import clock, day
+from shopday.shop.plain import clean
 
 DIM, STRONG, GOOD, WARN, BAD = "dim", "bold", "green", "yellow", "bold red"
 

@@ -11,10 +11,10 @@ from rich.text import Text
 
 from shopday.out.console import PIPE_WIDTH, plain
 from shopday.out.pieces import heading, rows, text
-from shopday.out.plain import clean
 from shopday.planning.naming import place, written
 from shopday.planning.plan import Plan, PlannedStep, State
 from shopday.planning.wording import clock, day, when
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from shopday.shop.plain import clean
+
 
 @dataclass(frozen=True, slots=True)
 class Fault:
@@ -19,12 +21,7 @@ class Fault:
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
         text = f"{place}: {self.wrong}; {self.right}" if self.right else f"{place}: {self.wrong}"
-        return visible(text)
-
-
-def visible(text: str) -> str:
-    """The text on one line, what would steer a terminal written out: nothing typed is ever obeyed."""
-    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+        return clean(text)
 
 
 class ShopdayError(Exception):

@@ -11,7 +11,7 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any, Literal
 
-from shopday.shop.faults import visible
+from shopday.shop.plain import clean
 
 Span = tuple[int, int]
 Takes = tuple[Literal["minutes", "workdays"], int]
@@ -141,7 +141,7 @@ def day_spans(value: Any) -> tuple[Span, ...]:
 def shown(text: str) -> str:
     """A person's text in a message: quoted, short, control characters made visible."""
     cut = text if len(text) <= 40 else text[:39] + "…"
-    return f'"{visible(cut)}"'
+    return f'"{clean(cut)}"'
 
 
 def _not_text(value: Any, what: str, right: str) -> str:
