@@ -1,4 +1,7 @@
-"""One draw of the odds: the scheduler's problem as it might turn out, and when that delivers each job."""
+"""One draw of the odds: the scheduler's problem as it might turn out, and when that delivers each job.
+
+The plan's order says what is taken up first; a job whose promise comes into danger is let forward.
+"""
 
 from __future__ import annotations
 
@@ -19,6 +22,9 @@ from shopday.schedule.problem import Lag, Problem, Task
 from shopday.schedule.solve import LATE_WEIGHT
 from shopday.shop.addresses import expand
 from shopday.shop.folder import ShopFolder
+
+MOST_LET_FORWARD = 3
+"""So many endangered jobs are let forward one at a time, besides all together."""
 
 
 @dataclass(slots=True)
@@ -42,6 +48,8 @@ class Drawing:
         self.last = {p.address: i for i, p in enumerate(self.built.passes)}
         self.order = self._order(plan)
         self.lost = {row.address for row in plan.unplaced}
+        kept = {row.job for row in plan.jobs if row.promise is not None and row.late_minutes == 0}
+        self.kept = [n for n, job in enumerate(self.built.jobs) if job in kept]
         self.longest: dict[int, int] = {}
 
     def _order(self, plan: Plan) -> list[int]:
@@ -66,7 +74,7 @@ class Drawing:
         builder, built = self._place(problem)
         if self._newly_refused(built):
             builder, built = self._place(self._relaxed(problem, built))
-        draw.deliveries = self._deliveries(builder, built)
+        draw.deliveries = self._deliveries(builder, self._hurried(builder, built))
         return draw
 
     def _drawn(self, random: Random, draw: Draw) -> Problem:
@@ -146,6 +154,20 @@ class Drawing:
         built = builder.build(self.order)
         assert built is not None  # without a limit none is given up
         return builder, built
+
+    def _hurried(self, builder: Builder, built: Schedule) -> Schedule:
+        """The best of letting jobs forward whose promise the plan keeps and the draw does not."""
+        late = [n for n in self.kept if self._is_late(n, self._deliveries(builder, built)[n])]
+        best = built
+        for forward in dict.fromkeys([tuple(late), *((n,) for n in late[:MOST_LET_FORWARD])]) if late else ():
+            order = sorted(self.order, key=lambda i: self.problem.tasks[i].job not in forward)
+            again = builder.build(order, limit=best.cost)
+            best = again if again is not None and again.aim < best.aim else best
+        return best
+
+    def _is_late(self, job: int, delivery: int | None) -> bool:
+        due = self.problem.jobs[job].due
+        return delivery is not None and due is not None and delivery > due
 
     def _newly_refused(self, built: Schedule) -> list[int]:
         return [i for i in built.refused if self.built.passes[i].address not in self.lost]

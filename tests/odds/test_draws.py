@@ -108,3 +108,15 @@ def test_without_any_doubt_every_draw_is_the_plan(tmp_path: Path) -> None:
     plan = shop.plan(0.1)
     *_, odds = odds_of(shop, plan, 10)
     assert [(row.p50, row.p95) for row in odds.jobs] == [(row.delivery, row.delivery) for row in plan.jobs]
+
+
+def test_a_job_whose_promise_comes_into_danger_is_let_forward(tmp_path: Path) -> None:
+    """One maker, days of 8 h. In the plan the short job comes first and both promises hold; when it takes 7 h,
+    the other one would miss Monday behind it, and goes first."""
+    short = 'short 2h | spread = ["7h", "7h"]'
+    long = "promise = 2026-03-02\n" + steps('long 5h | spread = ["5h", "5h"]')
+    shop = workshop(tmp_path, {"a": "promise = 2026-03-04\n" + steps(short), "b": long}, "08:00-16:00")
+    plan = shop.plan(0)
+    assert [step.job for step in plan.steps] == ["a", "b"]
+    assert set(hours_to(shop, drawn(shop, 5), job=1)) == {5.0}
+    assert set(hours_to(shop, drawn(shop, 5), job=0)) == {24.0 + 4.0}
