@@ -61,13 +61,13 @@ def _log(args: Namespace, kind: str) -> int:
 
 
 def _moved(args: Namespace, act: Callable[[Workshop], Fact], undone: bool = False) -> int:
-    """Plan, act, plan again close to the first plan, and compare."""
+    """Plan, act, follow with the plan, and compare."""
     from shopday.planning.changes import moves
 
     shop = opening.workshop(args)
     before = shop.plan(args.effort)
     fact = act(shop)
-    after = shop.plan(args.effort, near=before)
+    after = shop.follow(before, args.effort)
     moved, remark = moves(before, after), "" if undone else shop.remark(fact)
     if args.json:
         logged = {"kind": "undo", "of": json.fact(fact, shop.zone)} if undone else json.fact(fact, shop.zone)

@@ -34,7 +34,7 @@ def remarks(workshop: Workshop, plan: Plan) -> tuple[str, ...]:
 
 def _unplaced(plan: Plan) -> Iterator[str]:
     for row in plan.unplaced:
-        yield f"{row.address} cannot be planned: {row.why}"
+        yield f"`{row.address}` cannot be planned: {row.why}"
 
 
 def _closed(built: Built, plan: Plan) -> Iterator[str]:
@@ -52,26 +52,26 @@ def _promises(workshop: Workshop, plan: Plan) -> Iterator[str]:
     for row in plan.jobs:
         job = workshop.folder.jobs[row.job]
         if row.promise is not None and row.promise < today and not row.delivered:
-            yield f"{row.job} was promised for {day(row.promise, today)}, which is past; change `promise`, or log what is done"
+            yield f"`{row.job}` was promised for {day(row.promise, today)}, which is past; change `promise`, or log what is done"
         if row.promise is not None and job.begin is not None and job.begin > row.promise:
-            yield f"{row.job} is to begin after the day it is promised for; change `begin` or `promise`"
+            yield f"`{row.job}` is to begin after the day it is promised for; change `begin` or `promise`"
 
 
 def _overdue(plan: Plan) -> Iterator[str]:
     for step in plan.steps:
         if step.overdue:
             what = "should have arrived" if step.kind == "arrives" else "should be back"
-            yield f"{step.address} {what} and is not logged; log `arrived`, or change its day"
+            yield f"`{step.address}` {what} and is not logged; log `arrived`, or change its day"
 
 
 def _own_dust(built: Built) -> Iterator[str]:
     for p in built.passes:
         if p.pass_no == 1 and not p.step.absent and p.dusty:
             if p.step.still_air:
-                yield f"{p.address} makes dust and wants still air while it is done; set `dusty = false`, or take out `still_air`"
+                yield f"`{p.address}` makes dust and wants still air while it is done; set `dusty = false`, or take out `still_air`"
             elif wait := _dusted(p, built):
                 yield (
-                    f"{p.address} makes dust that settles on its own wait {wait!r}; set `dusty = false`, "
+                    f"`{p.address}` makes dust that settles on its own wait {wait!r}; set `dusty = false`, "
                     "or work in another `room`"
                 )
 

@@ -109,6 +109,18 @@ class Workshop:
             memory.remember(self.path, plan.order)
         return plan
 
+    def follow(self, before: Plan, effort: float) -> Plan:
+        """The plan after something happened, in the order of the plan before: what moves, moves for that.
+
+        Only where promises slip is another order looked for, with this effort, and taken if it saves some.
+        """
+        after = self.plan(0, near=before)
+        if after.late > before.late and effort > 0:
+            other = self.plan(effort, near=after)
+            after = other if other.late < after.late else after
+        memory.remember(self.path, after.order)
+        return after
+
     def improvements(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
         """A plan at once, then better ones."""
         return (read(built, result) for built, result in self._answers(effort, near))

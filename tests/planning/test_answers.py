@@ -246,9 +246,9 @@ def test_what_wants_a_look(tmp_path: Path) -> None:
     shop.journal.append("finish", "gone/step", 1, shop.minute())
     said_ = remarks(shop, planned(shop))
     for words in (
-        "chair/sand makes dust",
-        "desk was promised for Fri 27 Feb",
-        "old/h should have arrived",
+        "`chair/sand` makes dust",
+        "`desk` was promised for Fri 27 Feb",
+        "`old/h` should have arrived",
         "gone/step",
     ):
         assert any(words.lower() in text.lower() for text in said_), words
