@@ -12,6 +12,7 @@ from shopday.shop.faults import ShopdayError
 from shopday.shop.saving import replace_file
 
 if TYPE_CHECKING:
+    from shopday.planning.odds import Odds
     from shopday.planning.plan import Plan
     from shopday.planning.workshop import Workshop
 
@@ -45,11 +46,12 @@ def put_back(path: Path, content: bytes | None) -> None:
 
 @dataclass
 class Desk:
-    """The app's state. `plan` is on the screen; `better` waits to be taken up."""
+    """The app's state. `plan` is on the screen; `better` waits to be taken up; `odds` are of the best plan."""
 
     workshop: Workshop
     plan: Plan | None = None
     better: Plan | None = None
+    odds: Odds | None = None
     done: list[FileChange | None] = field(default_factory=list)
 
     @property

@@ -9,12 +9,16 @@ from textual.content import Content
 
 from shopday.app import words
 from shopday.app.rows import Row
+from shopday.planning.chances import DOUBTFUL, LIKELY, percent
 
 if TYPE_CHECKING:
+    from shopday.planning.odds import JobOdds, Odds
     from shopday.planning.plan import JobRow, Plan
     from shopday.shop.models import Job
 
-WORD, DATE = 17, 15
+WORD, DATE, CHANCE = 17, 15, 10
+WIDE = 100
+"""Cells from which the date that holds with 80 % has room."""
 
 
 def head_line(width: int) -> str:
@@ -23,12 +27,15 @@ def head_line(width: int) -> str:
         + words.fit("job", _title(width))
         + words.fit("promised", DATE)
         + words.fit("delivers", DATE)
+        + (words.fit("80 % sure", DATE) if width >= WIDE else "")
+        + words.fit("holds", CHANCE)
         + "in hand"
     )
 
 
 def _title(width: int) -> int:
-    return max(12, width - 2 - 2 * DATE - WORD)
+    dates = 3 if width >= WIDE else 2
+    return max(12, width - 2 - dates * DATE - CHANCE - WORD)
 
 
 def in_hand(row: JobRow) -> int | None:
@@ -54,9 +61,10 @@ def standing(row: JobRow) -> tuple[int, str, str, str]:
     return 5, "▪", words.days(hand), "$success"
 
 
-def jobs_rows(plan: Plan, jobs: dict[str, Job], today: dt.date) -> list[Row]:
+def jobs_rows(plan: Plan, jobs: dict[str, Job], today: dt.date, odds: Odds | None) -> list[Row]:
+    """`odds`: None while they are not known."""
     ordered = sorted(plan.jobs, key=lambda r: (standing(r)[0], in_hand(r) or 0, r.job))
-    rows = [_job(row, today) for row in ordered]
+    rows = [_job(row, today, odds.job(row.job) if odds else None) for row in ordered]
     planned = {row.job for row in plan.jobs}
     rest = [(id, job) for id, job in jobs.items() if id not in planned]
     return rows + [_unplanned(id, job) for id, job in rest]
@@ -66,8 +74,18 @@ def _date(date: dt.date | None, today: dt.date) -> str:
     return words.full_day(date, today) if date else "-"
 
 
-def _job(row: JobRow, today: dt.date) -> Row:
+def _chance(odds: JobOdds | None) -> tuple[str, str]:
+    """The chance of the promise, and its look."""
+    if odds is None or odds.promise is None:
+        return "", ""
+    look = "$success" if odds.promise >= LIKELY else "$warning" if odds.promise >= DOUBTFUL else "bold $error"
+    return percent(odds.promise), look
+
+
+def _job(row: JobRow, today: dt.date, odds: JobOdds | None) -> Row:
     _, sign, said, look = standing(row)
+    chance, how = _chance(odds)
+    sure = odds.p80.date() if odds and odds.p80 else None
 
     def draw(width: int) -> Content:
         delivery = row.delivery.date() if row.delivery else None
@@ -79,6 +97,8 @@ def _job(row: JobRow, today: dt.date) -> Row:
             ),
             words.fit(_date(row.promise, today), DATE),
             words.fit(_date(delivery, today), DATE),
+            words.fit(_date(sure, today) if odds else "", DATE) if width >= WIDE else "",
+            (words.fit(chance, CHANCE), how),
             (words.fit(said, WORD), look),
         )
 

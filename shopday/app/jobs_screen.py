@@ -19,7 +19,8 @@ class JobsScreen(ShopScreen):
     PLACE = "jobs"
     HELP_TEXT = (
         "Every job with its promise, the delivery planned, and the days in hand between them; the worst stands "
-        "on top. Enter or o opens a job: its steps, and everything that can be changed."
+        "on top. Work runs over: `holds` is the chance that the promise is kept, and where there is room the date "
+        "that holds with 80 % stands beside it. Enter or o opens a job: its steps, and everything that can be changed."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("o", "open", "Open"),
@@ -36,7 +37,7 @@ class JobsScreen(ShopScreen):
         self._head()
         if (plan := self.desk.plan) is not None:
             jobs = self.desk.workshop.folder.jobs
-            self.query_one("#jobs", Rows).fill(jobs_rows(plan, jobs, self.desk.now.date()))
+            self.query_one("#jobs", Rows).fill(jobs_rows(plan, jobs, self.desk.now.date(), self.desk.odds))
 
     def on_resize(self, event: events.Resize) -> None:
         self._head()

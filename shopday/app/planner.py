@@ -20,6 +20,7 @@ from queue import SimpleQueue
 from typing import TYPE_CHECKING, Any, Protocol
 
 if TYPE_CHECKING:
+    from shopday.planning.odds import Odds
     from shopday.planning.plan import Plan
     from shopday.planning.quote import Quote
     from shopday.planning.workshop import Workshop
@@ -46,11 +47,12 @@ class Ask:
 
 @dataclass(frozen=True)
 class Answer:
-    """`last`: nothing better will come. `trouble`: one line, instead of a plan."""
+    """`last`: nothing better will come. `odds` come after the plans. `trouble`: one line, instead of a plan."""
 
     serial: int
     plan: Plan | None = None
     quote: Quote | None = None
+    odds: Odds | None = None
     last: bool = False
     trouble: str = ""
 
@@ -66,7 +68,9 @@ class Planner(Protocol):
 
 
 def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
-    """Every answer to a question, better and better; a person's mistake is an answer too."""
+    """Every answer to a question, better and better, then the odds of the best plan; a person's mistake is an
+    answer too."""
+    from shopday.planning.odds import odds_of
     from shopday.shop.faults import ShopdayError
 
     try:
@@ -75,19 +79,24 @@ def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
             return
         for plan in workshop.improvements(ask.effort, ask.near):
             yield Answer(ask.serial, plan)
+        for odds in odds_of(workshop, plan) if ask.effort else ():
+            yield Answer(ask.serial, odds=odds)
         yield Answer(ask.serial, last=True)
     except ShopdayError as error:
         yield Answer(ask.serial, trouble=str(error), last=True)
 
 
 def _quotes(workshop: Workshop, ask: Ask, job: Job) -> Iterator[Answer]:
-    """A date at once, then after longer looking."""
+    """A date at once, then after longer looking, and then what dates hold."""
+    from shopday.planning.odds import odds_of_quote
     from shopday.planning.quote import quote
 
     efforts = [share * ask.effort for share in QUOTE_STAGES] if ask.effort else [0.0]
     for effort in efforts:
         found = quote(workshop, ask.job_id, job, effort, ask.near)
-        yield Answer(ask.serial, quote=found, last=effort == efforts[-1])
+        yield Answer(ask.serial, quote=found, last=not ask.effort)
+    for odds in odds_of_quote(workshop, ask.job_id, job, found.plan) if ask.effort else ():
+        yield Answer(ask.serial, quote=found, odds=odds, last=odds.done)
 
 
 class _Dropped(Exception):

@@ -13,6 +13,7 @@ from shopday.app.shopscreen import ShopScreen
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
     from shopday.planning.changes import Move
+    from shopday.planning.odds import Odds
     from shopday.planning.plan import Plan
     from shopday.planning.today import Day
     from shopday.planning.waiting import Waiting
@@ -46,7 +47,7 @@ class Plans:
         )
         self._fresh, self.touched, self._quoting = True, False, False
         self._ask(self._before)
-        self.app.desk.better = None
+        self.app.desk.better = self.app.desk.odds = None
 
     def go_on(self) -> None:
         """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
@@ -86,6 +87,13 @@ class Plans:
                 self.app.tell(answer.trouble)
             elif answer.plan is not None:
                 self.consider(answer.plan)
+            elif answer.odds is not None and self.app.opened:
+                self._show_odds(answer.odds)
+
+    def _show_odds(self, odds: Odds) -> None:
+        self.app.desk.odds = odds
+        if isinstance(self.app.screen, ShopScreen):
+            self.app.screen.redraw()
 
     def consider(self, plan: Plan) -> None:
         """The first answer is taken at once; a later one only if it leaves a day somebody touches alone."""

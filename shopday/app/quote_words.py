@@ -9,16 +9,19 @@ from textual.content import Content
 
 from shopday.app import words
 from shopday.app.moved import sentence
+from shopday.planning.chances import percent
+from shopday.planning.wording import both
 
 if TYPE_CHECKING:
     from shopday.app.job_form import Draft
+    from shopday.planning.odds import JobOdds, Odds
     from shopday.planning.quote import Quote
 
 Piece = str | tuple[str, str]
 
 
-def told(quote: Quote, draft: Draft, now: dt.datetime, settled: bool) -> Content:
-    """`settled`: the search has ended."""
+def told(quote: Quote, draft: Draft, now: dt.datetime, settled: bool, odds: Odds | None = None) -> Content:
+    """`settled`: the search has ended; `odds`: what dates hold, once that is known."""
     pieces: list[Piece] = [
         ("Earliest delivery\n", "bold"),
         (_date(quote.earliest, now), "bold $accent"),
@@ -26,6 +29,7 @@ def told(quote: Quote, draft: Draft, now: dt.datetime, settled: bool) -> Content
     ]
     pieces += ["with all that is in the shop today.\n", f"Alone in the shop: {_date(quote.alone, now)}.\n"]
     pieces += _wanted(quote, draft, now)
+    pieces += _holding(odds.job(quote.job) if odds else None, now.date())
     return Content("\n").join(
         [Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft, settled))]
     )
@@ -52,6 +56,20 @@ def _wanted(quote: Quote, draft: Draft, now: dt.datetime) -> list[Piece]:
     if hand < 0:
         return [(f"! {words.days(-hand)} after the day it is wanted.\n", "bold $error")]
     return [(f"{words.days(hand)} before the day it is wanted.\n", "$success")]
+
+
+def _holding(odds: JobOdds | None, today: dt.date) -> list[Piece]:
+    """The dates one could promise: the earliest is the one nobody should."""
+    if odds is None:
+        return []
+    dates = ((50, odds.p50), (80, odds.p80), (95, odds.p95))
+    said = [
+        f"{words.full_day(date.date(), today)} with {share} %" for share, date in dates if date is not None
+    ]
+    pieces: list[Piece] = [f"What holds: {both(said)}.\n"] if said else []
+    if odds.promise is not None:
+        pieces.append(f"The day it is wanted holds with {percent(odds.promise)}.\n")
+    return pieces
 
 
 def _others(quote: Quote, today: dt.date) -> Content:

@@ -1,0 +1,116 @@
+"""Jobs shows what dates hold, once they are known."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from conftest import NOW
+from textual.content import Content
+
+from shopday.app.app import ShopdayApp
+from shopday.app.job_form import Draft
+from shopday.app.jobs_rows import head_line, jobs_rows
+from shopday.app.planner import Answer, Ask, LocalPlanner, answers
+from shopday.app.quote_words import told
+from shopday.app.rows import Row, Rows
+from shopday.planning.chances import percent
+from shopday.planning.odds import Odds, odds_of
+from shopday.planning.workshop import Workshop
+
+
+@pytest.fixture
+def workshop(shop: Path) -> Workshop:
+    return Workshop(shop, NOW)
+
+
+@pytest.fixture
+def few(workshop: Workshop) -> Odds:
+    *_, odds = odds_of(workshop, workshop.plan(0), 10)
+    return odds
+
+
+def drawn(workshop: Workshop, odds: Odds | None, width: int) -> dict[str, Content]:
+    rows: list[Row] = jobs_rows(workshop.plan(0), workshop.folder.jobs, NOW.date(), odds)
+    return {row.key: row.draw(width) for row in rows}
+
+
+@pytest.mark.parametrize("width", [78, 118])
+def test_a_row_tells_the_chance_under_its_heading(workshop: Workshop, few: Odds, width: int) -> None:
+    at = head_line(width).index("holds")
+    promised = [row for row in few.jobs if row.promise is not None]
+    rows = drawn(workshop, few, width)
+    assert promised
+    for row in promised:
+        assert row.promise is not None
+        assert rows[row.job].plain[at:].startswith(percent(row.promise))
+        assert rows[row.job].cell_length <= width
+
+
+def test_there_is_room_for_the_date_that_holds_on_a_wide_screen_alone(workshop: Workshop, few: Odds) -> None:
+    assert "80 % sure" in head_line(118)
+    assert "80 % sure" not in head_line(78)
+    at = head_line(118).index("80 %")
+    for row in few.jobs:
+        assert row.p80 is not None
+        assert drawn(workshop, few, 118)[row.job].plain[at:].startswith(f"{row.p80:%a} {row.p80.day} ")
+
+
+def test_while_nothing_is_known_nothing_is_claimed(workshop: Workshop) -> None:
+    assert all("%" not in content.plain for content in drawn(workshop, None, 118).values())
+
+
+def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(workshop: Workshop) -> None:
+    found = []
+    for answer in answers(workshop, Ask(7, effort=0.001)):
+        found.append(answer)
+        if answer.odds is not None and len([a for a in found if a.odds]) == 2:
+            break
+    kinds = ["plan" if a.plan else "odds" if a.odds else "end" for a in found]
+    assert kinds[0] == "plan"
+    assert kinds[-2:] == ["odds", "odds"]
+    assert {a.serial for a in found} == {7}
+    first, second = (a.odds for a in found[-2:])
+    assert first is not None
+    assert second is not None
+    assert first.draws < second.draws < first.of
+
+
+async def test_jobs_shows_the_odds_as_they_come(workshop: Workshop, few: Odds) -> None:
+    app = ShopdayApp(lambda: workshop, LocalPlanner(workshop, effort=0))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        await pilot.press("2")
+        await pilot.pause()
+        assert "%" not in _shown(app)
+        app.plans.answered(Answer(app.plans._plan_serial, odds=few))
+        await pilot.pause()
+        assert all(percent(row.promise) in _shown(app) for row in few.jobs if row.promise is not None)
+        app.plans.anew("Something changed")
+        assert app.desk.odds is None
+
+
+def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: Workshop) -> None:
+    job = next(iter(workshop.folder.jobs.values()))
+    found = list(answers(workshop, Ask(3, effort=0.001, job_id="asked", job=job)))
+    assert found[0].quote is not None
+    assert found[0].odds is None
+    last = found[-1]
+    assert last.last
+    assert last.quote is not None
+    assert last.odds is not None
+    assert last.odds.done
+    row = last.odds.job("asked")
+    assert row is not None
+    assert row.p80 is not None
+    draft = Draft("asked", job, ())
+    said = told(last.quote, draft, NOW, True, last.odds).plain
+    assert f"{row.p80:%a} {row.p80.day} {row.p80:%b}" in said
+    assert "with 80 %" in said
+    assert "with 80 %" not in told(last.quote, draft, NOW, True).plain
+    assert all(not answer.last for answer in found[:-1])
+
+
+def _shown(app: ShopdayApp) -> str:
+    rows = app.screen.query_one("#jobs", Rows)
+    return "\n".join(row.draw(98).plain for row in rows.rows)
