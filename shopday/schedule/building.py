@@ -7,10 +7,14 @@ from dataclasses import dataclass
 
 from shopday.schedule.compiled import Compiled
 from shopday.schedule.placement import RETRIES, Fit, Moments, NoPlace, Placer, Profiles, WindowMissed
+from shopday.schedule.reach import Reach
 from shopday.schedule.result import Cause, Placed, Refusal, Schedule
 
 IMPOSSIBLE = 1 << 60
 """Cost of one task without a place: more than any totals."""
+
+OVERHEAD = 20
+"""What beginning a build costs, in placements of a task."""
 
 PATIENCE = 6
 """How often tasks of a unit are moved later, among the others, before the unit is placed as one."""
@@ -60,6 +64,8 @@ class Builder:
         self.late_weight = late_weight
         self.refused = dict(compiled.refused)
         self.tails = self._tails()
+        self.spent = 0
+        """Work done: placements of a task, and OVERHEAD for each build."""
         self.reserved: list[int] = []
         self.latest: dict[int, list[tuple[int, int, int]]] = {}
         self.soonest: dict[int, list[tuple[int, int, int]]] = {}
@@ -150,11 +156,14 @@ class Builder:
         refused_jobs = {compiled.made[i].task.job for i in self.refused}
         self._counts = [job.counts and k not in refused_jobs for k, job in enumerate(self.problem.jobs)]
         built.refused = dict(self.refused)
+        self.reach = Reach(compiled, placer, self.refused)
         deliveries = [self.problem.now] * len(self.problem.jobs)
         for i, m in enumerate(built.moments):
+            job, release = compiled.made[i].task.job, compiled.made[i].release
             if m is not None:
-                job = compiled.made[i].task.job
                 deliveries[job] = max(deliveries[job], m[2] + self.tails[i])
+            elif i not in self.refused:
+                deliveries[job] = max(deliveries[job], self.reach.delivery(i, release))
         costs = [self.job_cost(j, d) for j, d in enumerate(deliveries)]
         built.cost, built.late = sum(c for c, _ in costs), sum(late for _, late in costs)
         built.marks = [(profiles, deliveries, built.cost, built.late)]
@@ -212,7 +221,11 @@ class Builder:
             base, keep = self.start, 0
         elif len(base.refused) > len(self.start.refused):
             return self._again([*base.order[:keep], *order], set(), limit)
-        return self._go_on(self._begin(base, keep), order, set(), limit)
+        self.spent += OVERHEAD
+        built = self._begin(base, keep)
+        done = self._go_on(built, order, set(), limit)
+        self.spent += len(built.order) - keep
+        return done
 
     def _again(self, order: Sequence[int], bound: set[int], limit: int | None) -> Built | None:
         """Start over, with more units bound: what was refused before may have a place now."""
@@ -332,13 +345,15 @@ class Builder:
     def _count(self, built: Built, i: int, moments: Moments, deliveries: list[int]) -> None:
         """Take the task's completion into the cost, and whether it comes too late for an appointment."""
         job = self.compiled.made[i].task.job
-        delivery = moments[2] + self.tails[i]
+        delivery = max(moments[2] + self.tails[i], self.reach.delivery(i, moments[0]))
         if delivery > deliveries[job]:
             cost, late = self.job_cost(job, delivery)
             old_cost, old_late = self.job_cost(job, deliveries[job])
             built.cost += cost - old_cost
             built.late += late - old_late
             deliveries[job] = delivery
+        if i not in self.latest and i not in self.soonest:
+            return
         for appointment, refusal in list(self._spoiled(i, moments, built.refused)):
             built.refused[appointment] = refusal
             built.cost += IMPOSSIBLE

@@ -16,11 +16,17 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 
-from shopday.schedule.building import Builder, Built
+from shopday.schedule.building import OVERHEAD, Builder, Built
 from shopday.schedule.urgency import Urgency
 
-AIMING = 0.25
+AIMING = 0.15
 """Share of the budget spent on whole jobs, and again on targets, before single steps are moved."""
+
+ANNEALING = 0.5
+"""Share of what is left after that for annealing by large moves."""
+
+HOT = 0.1
+"""How much worse a schedule may be accepted there at first, as a share of its cost above the floor."""
 
 ROUNDS = 2
 """How often the search starts again, from other schedules met on the way and last from the best."""
@@ -45,6 +51,7 @@ class Seat:
 
 
 Move = Callable[[list[float], Seat], None]
+Moves = tuple[tuple[float, Move], ...]
 
 
 class Search:
@@ -70,7 +77,7 @@ class Search:
             self.job_tasks.setdefault(made[i].task.job, []).append(i)
         self.jobs = list(self.job_tasks)
         self.urgency = Urgency(builder, self.movable)
-        self.moves: tuple[tuple[float, Move], ...] = (
+        self.moves: Moves = (
             (0.25, self._pull),
             (0.15, self._pull_chain),
             (0.15, self._insert),
@@ -78,6 +85,13 @@ class Search:
             (0.08, self._shift_job),
             (0.08, self._gather_job),
             (0.09, self._shake),
+        )
+
+        self.large: Moves = (
+            (0.3, self._retarget),
+            (0.4, self._gather_job),
+            (0.15, self._shift_job),
+            (0.15, self._pull_chain),
         )
 
     def seat(self, built: Built) -> Seat:
@@ -102,22 +116,27 @@ class Search:
             built = again
 
     def run(self, budget: int, patience: int) -> Iterator[Built]:
-        """Improve for `budget` builds, or until `patience` builds in a row brought nothing; yield each record."""
+        """Yield each record, until `budget` is spent (see `Builder.spent`) or `patience` of it in a row brought nothing."""
+        if not self.movable:
+            return
         for built in chain(
             self._job_orders(int(budget * AIMING)), self._aim_at_targets(int(budget * AIMING))
         ):
             self.best = built
             yield built
-        last = self.iterations
-        length = max(1, (budget - self.iterations) // ROUNDS)
+        for built in self._anneal(self.best, int((budget - self.builder.spent) * ANNEALING)):
+            self.best = built
+            yield built
+        last = self.builder.spent
+        length = max(1, (budget - self.builder.spent) // ROUNDS)
         starts = self.elite[: ROUNDS - 1]
-        while self.iterations < budget and self.best.cost > self.floor:
+        while self.builder.spent < budget and self.best.cost > self.floor:
             start = starts.pop() if starts else self.best
-            for better in self._iterate(start, min(length, budget - self.iterations)):
-                last = self.iterations
+            for better in self._iterate(start, min(length, budget - self.builder.spent)):
+                last = self.builder.spent
                 self.best = better
                 yield better
-            if not starts and self.iterations - last > patience:
+            if not starts and self.builder.spent - last > patience:
                 break
 
     # ------------------------------------------------------------ job after job
@@ -126,13 +145,13 @@ class Search:
         """Strict priority of jobs, each tried at every rank among the others until none wants to move."""
         jobs = sorted(self.jobs, key=lambda job: self._delivery(job, self.best))
         best: Built | None = None
-        moved, last = True, self.iterations + length
+        moved, last = True, self.builder.spent + length
         while moved:
             moved = False
             for job in list(jobs):
                 others = [j for j in jobs if j != job]
                 for place in range(len(jobs)):
-                    if self.iterations >= last:
+                    if self.builder.spent >= last:
                         return
                     trial = [*others[:place], job, *others[place:]]
                     built = None if best and trial == jobs else self._one_by_one(trial, best)
@@ -163,8 +182,8 @@ class Search:
             due = self.builder.problem.jobs[job].due
             targets[job] = floors[job] if due is None else due
         current: Built | None = None
-        heat = HEAT
-        for k in range(length):
+        last = self.builder.spent + length
+        while self.builder.spent < last:
             trial = dict(targets)
             if current is not None:
                 for job in chance.sample(self.jobs, min(len(self.jobs), 1 + (chance.random() < 0.3))):
@@ -172,7 +191,7 @@ class Search:
                     trial[job] = now + (anchor - now) * chance.choice(
                         (0.0, chance.uniform(0.3, 1), chance.uniform(0.8, 1.6))
                     )
-            heat = HEAT * (1 - k / length)
+            heat = HEAT * (last - self.builder.spent) / length
             limit = None
             if current is not None:
                 limit = current.cost + int(-heat * current.cost * math.log(1 - chance.random()))
@@ -185,6 +204,25 @@ class Search:
             if built.aim < self.best.aim:
                 yield built
 
+    def _anneal(self, start: Built, length: int) -> Iterator[Built]:
+        """Anneal by large moves: whole jobs or the rest of one, early or late."""
+        current = self.seat(start)
+        last = self.builder.spent + length
+        heat = HOT * max(100.0, start.cost % (1 << 59) - self.floor)
+        best = self.best.aim
+        while self.builder.spent < last:
+            share = (last - self.builder.spent) / length
+            limit = current.built.cost + int(-heat * share * math.log(1 - self.random.random()))
+            found = self._neighbour(current, limit, self.large)
+            self.iterations += 1
+            if found is None or found.cost > limit:
+                continue
+            current = self.seat(found)
+            if found.aim < best:
+                best = found.aim
+                self._remember(found)
+                yield found
+
     def _delivery(self, job: int, built: Built) -> int:
         moments = (built.moments[i] for i in self.job_tasks[job])
         return max((m[2] for m in moments if m is not None), default=self.builder.problem.now)
@@ -192,19 +230,19 @@ class Search:
     def _iterate(self, start: Built, length: int) -> Iterator[Built]:
         """Kick a schedule, polish it, keep it if that was no loss; yield each that is better than the best."""
         current = self.settle(start)
-        last = self.iterations + length
+        last = self.builder.spent + length
         best = self.best.aim
         heat = HEAT * max(100.0, current.cost % (1 << 59) - self.floor)
         polish = int(POLISH * len(self.movable))
         if current.aim < best:
             best = current.aim
             yield current
-        while self.iterations < last:
-            share = max(0.0, (last - self.iterations) / length)
+        while self.builder.spent < last:
+            share = max(0.0, (last - self.builder.spent) / length)
             kicked = self._kick(self.seat(current))
             if kicked is None:
                 continue
-            done = self._polish(kicked, min(polish, last - self.iterations), heat * share * 0.1, current.cost)
+            done = self._polish(kicked, polish, last, heat * share * 0.1)
             if done.aim < best:
                 best = done.aim
                 yield done
@@ -222,12 +260,14 @@ class Search:
         keep = same_start(order, seat.built.order)
         return self.builder.build(order[keep:], seat.built, keep)
 
-    def _polish(self, built: Built, length: int, heat: float, goal: int) -> Built:
-        """Walk downhill by small moves; return the best schedule met."""
+    def _polish(self, built: Built, length: int, until: int, heat: float) -> Built:
+        """Walk downhill by so many small moves, while the budget lasts; return the best schedule met."""
         current, best = self.seat(built), built
         for _ in range(length):
+            if self.builder.spent >= until:
+                break
             limit = current.built.cost + int(-heat * math.log(1 - self.random.random()))
-            found = self._neighbour(current, limit)
+            found = self._neighbour(current, limit, self.moves)
             self.iterations += 1
             if found is None or found.cost > limit:
                 continue
@@ -238,10 +278,10 @@ class Search:
 
     # ------------------------------------------------------------ moves
 
-    def _neighbour(self, current: Seat, limit: int) -> Built | None:
+    def _neighbour(self, current: Seat, limit: int, moves: Moves) -> Built | None:
         keys: list[float] = list(current.rank)
         draw = self.random.random()
-        for share, move in self.moves:
+        for share, move in moves:
             if draw < share:
                 move(keys, current)
                 break
@@ -249,6 +289,7 @@ class Search:
         order = sorted(current.built.order, key=keys.__getitem__)
         keep = same_start(order, current.built.order)
         if keep == len(order):
+            self.builder.spent += OVERHEAD
             return None
         return self.builder.build(order[keep:], current.built, keep, limit)
 

@@ -13,8 +13,8 @@ from shopday.schedule.result import Cause, Result
 from shopday.schedule.rules import rule_orders
 from shopday.schedule.search import Search
 
-WORK = 500_000
-"""Task placements of a search of effort 1: builds times tasks, about two seconds."""
+WORK = 400_000
+"""What a search of effort 1 may spend (see `Builder.spent`): about two seconds."""
 
 PATIENCE = 0.5
 """Share of the budget in which nothing improved after which a search stops."""
@@ -41,7 +41,7 @@ def improve(
 ) -> Iterator[Result]:
     """Yield a schedule at once, then every better one found; the last carries the final count and bounds.
 
-    effort: multiple of the usual budget of builds; 0 asks for the first schedule only.
+    effort: multiple of the usual budget; 0 asks for the first schedule only.
     order:  tasks in the order of an earlier result, to start from and stay close to.
     seed:   of the random choices; the same call always yields the same schedules.
     """
@@ -54,7 +54,7 @@ def improve(
     if effort <= 0 or bounds.reached(start):
         return
     search = Search(builder, start, seed, bounds.cost, bounds.floors)
-    budget = int(effort * WORK / (20 + len(search.movable)))
+    budget = int(effort * WORK)
     for built in search.run(budget, max(50, int(budget * PATIENCE))):
         yield _result(builder, built, bounds, search.iterations)
         if bounds.reached(built):
