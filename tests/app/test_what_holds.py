@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
-from conftest import NOW
 from textual.content import Content
 
 from shopday.app.app import ShopdayApp
@@ -17,6 +18,8 @@ from shopday.app.rows import Row, Rows
 from shopday.planning.chances import percent
 from shopday.planning.odds import Odds, odds_of
 from shopday.planning.workshop import Workshop
+
+NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("America/Denver"))
 
 
 @pytest.fixture
