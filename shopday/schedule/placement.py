@@ -263,22 +263,18 @@ class Placer:
                     return None
                 end = opens[k] + goal - before[k]
             shut = end if end > t else t + 1
-            again = 0
             for r in solo:
-                profile = profiles[r]
-                k = bisect_right(profile, t)
-                if k & 1:
-                    again = profile[k]  # type: ignore[assignment]
+                resume = taken(profiles[r], t, shut, work)  # type: ignore[arg-type]
+                if resume is not None:
                     break
-                if k < len(profile) and profile[k] < shut:  # type: ignore[operator]
-                    again = profile[k + 1]  # type: ignore[assignment]
-                    break
-            if again:
-                t = again
+            else:
+                resume = None
+            if resume is not None:
+                t = resume
                 continue
             for r, n, _ in made.uses:
                 if unary[r]:
-                    resume = taken(profiles[r], t, end)  # type: ignore[arg-type]
+                    resume = taken(profiles[r], t, end, work)  # type: ignore[arg-type]
                 else:
                     resume = above(profiles[r], t, end, self.capacities[r] - n)  # type: ignore[arg-type]
                 if resume is not None:

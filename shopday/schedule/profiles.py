@@ -19,14 +19,17 @@ NO_UNARY: Unary = []
 NO_LEVELS: Levels = ([], [])
 
 
-def taken(profile: Unary, start: int, end: int) -> int | None:
-    """The end of the first taken span that meets [start, end), or None if all of it is free."""
+def taken(profile: Unary, start: int, end: int, need: int = 0) -> int | None:
+    """None if all of [start, end) is free; else the next minute that is free for at least `need` minutes."""
     i = bisect_right(profile, start)
-    if i & 1:
-        return profile[i]
-    if i < len(profile) and profile[i] < end:
-        return profile[i + 1]
-    return None
+    if not i & 1:
+        if i == len(profile) or profile[i] >= end:
+            return None
+        i += 1
+    last = len(profile) - 1
+    while i < last and profile[i + 1] - profile[i] < need:
+        i += 2
+    return profile[i]
 
 
 def take(profile: Unary, start: int, end: int) -> Unary:
