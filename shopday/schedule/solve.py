@@ -13,8 +13,8 @@ from shopday.schedule.result import Cause, Result
 from shopday.schedule.rules import rule_orders
 from shopday.schedule.search import Search
 
-WORK = 400_000
-"""What a search of effort 1 may spend (see `Builder.spent`): about two seconds."""
+WORK = 250_000
+"""What a search of effort 1 may spend (see `Builder.spent`): two to three seconds on a busy shop."""
 
 PATIENCE = 0.5
 """Share of the budget in which nothing improved after which a search stops."""
