@@ -71,9 +71,9 @@ class Deeds:
         desk = self.app.desk
         if desk.plan is not None:
             reasons = why(desk.workshop, desk.plan, step.address, step.pass_no)
-            self.app.push_screen(
-                WhyScreen(f"Why {step.label} at {words.when(step.start, desk.now)}?", reasons)
-            )
+            title = f"Why {step.label} at {words.when(step.start, desk.now)}?"
+            screen = WhyScreen(title, reasons, lambda: self.app.plans.help(step.job))
+            self.app.push_screen(screen, lambda _: self.app.plans.leave_help())
 
     # ------------------------------------------------------------ changes to a step
 

@@ -13,13 +13,14 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from multiprocessing.connection import Connection
 from pathlib import Path
 from queue import SimpleQueue
 from typing import TYPE_CHECKING, Any, Protocol
 
 if TYPE_CHECKING:
+    from shopday.planning.helping import Help
     from shopday.planning.odds import Odds
     from shopday.planning.plan import Plan
     from shopday.planning.quote import Quote
@@ -36,23 +37,27 @@ POLITE = 5
 
 @dataclass(frozen=True)
 class Ask:
-    """A question: plan the shop near a plan, or what `job` would do to it. Answers carry `serial`."""
+    """A question: plan the shop near a plan, what `job` would do to it, or what would help the job `help_for`.
+    Answers carry `serial`."""
 
     serial: int
     near: Plan | None = None
     effort: float = 1.0
     job_id: str = ""
     job: Job | None = None
+    help_for: str = ""
 
 
 @dataclass(frozen=True)
 class Answer:
-    """`last`: nothing better will come. `odds` come after the plans. `trouble`: one line, instead of a plan."""
+    """`last`: nothing better will come. `odds` come after the plans. `helps`: all found so far, best first.
+    `trouble`: one line, instead of a plan."""
 
     serial: int
     plan: Plan | None = None
     quote: Quote | None = None
     odds: Odds | None = None
+    helps: tuple[Help, ...] = ()
     last: bool = False
     trouble: str = ""
 
@@ -77,6 +82,9 @@ def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
         if ask.job is not None:
             yield from _quotes(workshop, ask, ask.job)
             return
+        if ask.help_for and ask.near is not None:
+            yield from _helps(workshop, ask, ask.near)
+            return
         for plan in workshop.improvements(ask.effort, ask.near):
             yield Answer(ask.serial, plan)
         for odds in odds_of(workshop, plan) if ask.effort else ():
@@ -97,6 +105,17 @@ def _quotes(workshop: Workshop, ask: Ask, job: Job) -> Iterator[Answer]:
         yield Answer(ask.serial, quote=found, last=not ask.effort)
     for odds in odds_of_quote(workshop, ask.job_id, job, found.plan) if ask.effort else ():
         yield Answer(ask.serial, quote=found, odds=odds, last=odds.done)
+
+
+def _helps(workshop: Workshop, ask: Ask, plan: Plan) -> Iterator[Answer]:
+    """Each change that helps as it is found, and then that all were tried."""
+    from shopday.planning.helping import EFFORT, best_first, helps
+
+    found: tuple[Help, ...] = ()
+    for help in helps(workshop, plan, ask.help_for, EFFORT * ask.effort):
+        found = best_first((*found, help))
+        yield Answer(ask.serial, helps=found)
+    yield Answer(ask.serial, helps=found, last=True)
 
 
 class _Dropped(Exception):
@@ -224,8 +243,7 @@ class LocalPlanner:
 
     def ask(self, ask: Ask) -> None:
         effort = ask.effort if self._effort is None else self._effort
-        asked = Ask(ask.serial, ask.near, effort, ask.job_id, ask.job)
-        for answer in answers(self._workshop, asked):
+        for answer in answers(self._workshop, replace(ask, effort=effort)):
             self._deliver(answer)
 
     def close(self) -> None:

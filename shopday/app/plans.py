@@ -24,14 +24,15 @@ class Plans:
     """The plan on the screen, what is read off it, and the questions to the planner.
 
     touched: somebody is at the day; from here on it is not reordered unasked.
+    _aside:  the planner is at another question than the plan.
     """
 
     def __init__(self, app: ShopdayApp, planner: Planner) -> None:
         self.app, self._planner = app, planner
-        self._serial = self._plan_serial = self._quote_serial = 0
+        self._serial = self._plan_serial = self._quote_serial = self._help_serial = 0
         self._before: Plan | None = None
         self._what = ""
-        self._show_moves = self._quoting = self.touched = False
+        self._show_moves = self._aside = self.touched = False
         self._fresh = True
         self.early: Plan | None = None
         self.today: Day | None = None
@@ -45,13 +46,14 @@ class Plans:
             what,
             show_moves,
         )
-        self._fresh, self.touched, self._quoting = True, False, False
+        self._stop_helping()
+        self._fresh, self.touched, self._aside = True, False, False
         self._ask(self._before)
         self.app.desk.better = self.app.desk.odds = None
 
     def go_on(self) -> None:
         """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
-        if self._quoting:
+        if self._aside:
             return
         near = (self.app.desk.better or self.app.desk.plan) if self.app.opened else None
         self._fresh, self._before = near is None, None
@@ -66,14 +68,42 @@ class Plans:
         """What a job not in the shop would do; the answer goes to the screen that asks for it."""
         self._serial += 1
         self._quote_serial = self._serial
-        self._quoting = True
+        self._aside = True
         self._planner.ask(Ask(self._serial, self.app.desk.plan, job_id=id, job=job))
 
     def _show_quote(self, answer: Answer) -> None:
         from shopday.app.newjob_screen import NewjobScreen
 
-        self._quoting = not answer.last
+        self._aside = not answer.last
         if isinstance(self.app.screen, NewjobScreen):
+            self.app.screen.show_answer(answer)
+
+    def help(self, job: str) -> None:
+        """What would help a job most; the answers go to the screen that asks for it."""
+        self._serial += 1
+        self._help_serial = self._serial
+        self._aside = True
+        self._planner.ask(Ask(self._serial, self.app.desk.plan, help_for=job))
+
+    def leave_help(self) -> None:
+        """The screen was closed: back to the plan, which the question had interrupted."""
+        self._help_serial, self._aside = 0, False
+        if self._fresh:  # the first plan after a change has not come yet
+            self._ask(self._before)
+        else:
+            self.go_on()
+
+    def _stop_helping(self) -> None:
+        """The shop changed: what was being tried no longer fits it."""
+        if self._aside and self._help_serial == self._serial:
+            self._show_help(Answer(self._serial, trouble="The shop changed: ask again.", last=True))
+        self._help_serial = 0
+
+    def _show_help(self, answer: Answer) -> None:
+        from shopday.app.why_screen import WhyScreen
+
+        self._aside = not answer.last
+        if isinstance(self.app.screen, WhyScreen):
             self.app.screen.show_answer(answer)
 
     def answered(self, answer: Answer | None) -> None:
@@ -82,6 +112,8 @@ class Plans:
             self.app.say("The planner stopped. Quit and open the app again.", "error")
         elif answer.serial == self._quote_serial:
             self._show_quote(answer)
+        elif answer.serial == self._help_serial:
+            self._show_help(answer)
         elif answer.serial == self._plan_serial:
             if answer.trouble:
                 self.app.tell(answer.trouble)

@@ -11,6 +11,7 @@ from conftest import OpenApp
 from textual.widgets import Input, Select
 
 from shopday.app.moved import Moved
+from shopday.app.why_screen import NONE_HELPS
 
 SIZES = [(80, 24), (120, 40)]
 
@@ -114,6 +115,19 @@ async def test_why_tells_the_chain_in_sentences(open_app: OpenApp) -> None:
         await pilot.pause()
         assert read(app, "#title").startswith("Why ")
         assert len(read(app, "#reasons")) > 20
+
+
+async def test_why_tells_what_would_help_most(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("w")
+        await pilot.pause()
+        told = read(app, "#helps")
+        assert told == NONE_HELPS or all(" earlier: " in line for line in told.splitlines())
+        await pilot.press("escape")
+        await pilot.pause()
+        assert "Under way" in read(app, "#now")
 
 
 async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, shop: Path) -> None:
