@@ -1,0 +1,62 @@
+"""The clock of the computer, of the shop and of the world: each change with the plan it must lead to."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+from small_shops import SHOP, later, planned, row, said, start, steps, workshop
+
+from shopday.planning.plan import State
+from shopday.planning.today import day
+
+GLUED = ('glue 1h | waits = [{ name = "in clamps", takes = "12h" }]', "next 1h")
+
+
+def test_a_clock_set_back_waits_for_what_was_logged_later(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, now="2026-03-02T09:30", desk=steps("saw 2h"))
+    shop.log("start", "desk/saw", shop.now() - dt.timedelta(minutes=30))
+    back = planned(later(shop, "2026-03-02T08:30"))
+    assert row(back, "desk/saw").state is State.PLANNED
+    again = planned(later(shop, "2026-03-02T09:30"))
+    assert row(again, "desk/saw").state is State.UNDER_WAY
+    assert said(row(again, "desk/saw").end) == "Mon 11:00"  # begun at 9:00, two hours of work
+
+
+def test_a_shop_that_moves_takes_its_cures_along(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, now="2026-03-02T09:00", desk=steps(*GLUED))
+    shop.log("finish", "desk/glue", shop.now())
+    # Glue set at 9:00 in Berlin, 3:00 in New York: twelve hours on it is 15:00 there, shop hours.
+    moved = workshop(tmp_path, now="2026-03-02T09:00", head=SHOP.replace("Europe/Berlin", "America/New_York"))
+    plan = planned(moved)
+    assert said(row(plan, "desk/glue").complete) == "Mon 15:00"
+    assert start(plan, "desk/next") == "Mon 15:00"
+
+
+def test_glue_does_not_know_about_a_clock_change(tmp_path: Path) -> None:
+    shop = workshop(
+        tmp_path,
+        now="2026-03-28T20:00",
+        shop='saturday = ["08:00-22:00"]\nsunday = ["08:00-22:00"]\n',
+        desk=steps(*GLUED),
+    )
+    shop.log("finish", "desk/glue", shop.now())
+    # Clocks go from 2:00 to 3:00 that night: twelve hours after 20:00 is 9:00.
+    assert start(planned(shop), "desk/next") == "Sun 09:00"
+
+
+def test_midnight_turns_the_page(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, now="2026-03-02T23:59", desk=steps("saw 2h"))
+    assert day(shop, planned(shop)).date == dt.date(2026, 3, 2)
+    after = later(shop, "2026-03-03T00:00")
+    page = day(after, planned(after))
+    assert page.date == dt.date(2026, 3, 3)
+    assert [line.kind for line in page.lines][0] == "work"
+
+
+def test_a_weekend_asleep_is_no_work(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, now="2026-03-06T16:00", desk=steps("saw 2h"))
+    shop.log("start", "desk/saw", shop.now())
+    # An hour was done on Friday, half an hour since Monday's opening: half an hour is left.
+    awake = planned(later(shop, "2026-03-09T08:30"))
+    assert said(row(awake, "desk/saw").end) == "Mon 09:00"
