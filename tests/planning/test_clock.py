@@ -51,7 +51,7 @@ def test_midnight_turns_the_page(tmp_path: Path) -> None:
     after = later(shop, "2026-03-03T00:00")
     page = day(after, planned(after))
     assert page.date == dt.date(2026, 3, 3)
-    assert [line.kind for line in page.lines][0] == "work"
+    assert next(line.kind for line in page.lines) == "work"
 
 
 def test_a_weekend_asleep_is_no_work(tmp_path: Path) -> None:
