@@ -40,6 +40,8 @@ async def shown(shop: Path, key: str, size: tuple[int, int]) -> str:
     app = ShopdayApp(lambda: workshop, LocalPlanner(workshop))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
+        app.plans.go_on()  # the first answers came before anything was open to show odds
+        await settled(pilot)
         await pilot.press(key)
         app.tell("")
         await settled(pilot)
