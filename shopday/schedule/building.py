@@ -45,6 +45,11 @@ class Built:
     refused: dict[int, Refusal]
 
     @property
+    def placed_cost(self) -> int:
+        """The cost of what has a place."""
+        return self.cost % IMPOSSIBLE
+
+    @property
     def aim(self) -> tuple[int, int, int]:
         """What decides: tasks without a place, then the late total, then cost."""
         return len(self.refused), self.late, self.cost
@@ -217,15 +222,12 @@ class Builder:
         base, keep: take the first `keep` tasks as they stand in `base` (the orders agree so far).
         limit:      give up (None) as soon as the cost must exceed it.
         """
+        self.spent += OVERHEAD
         if base is None:
             base, keep = self.start, 0
         elif len(base.refused) > len(self.start.refused):
             return self._again([*base.order[:keep], *order], set(), limit)
-        self.spent += OVERHEAD
-        built = self._begin(base, keep)
-        done = self._go_on(built, order, set(), limit)
-        self.spent += len(built.order) - keep
-        return done
+        return self._go_on(self._begin(base, keep), order, set(), limit)
 
     def _again(self, order: Sequence[int], bound: set[int], limit: int | None) -> Built | None:
         """Start over, with more units bound: what was refused before may have a place now."""
@@ -306,6 +308,7 @@ class Builder:
 
     def _place_one(self, i: int, built: Built, floors: dict[int, int], alone: bool) -> WindowMissed | None:
         """Place or refuse a task; or say which task of its unit must move for the sake of its window."""
+        self.spent += 1
         profiles = list(built.marks[-1][0])
         try:
             fit = self.placer.fit(i, profiles, built.moments, floors.get(i, 0))
@@ -374,6 +377,7 @@ class Builder:
         tries = 0
         while len(fits) < len(todo):
             i = todo[len(fits)]
+            self.spent += 1
             try:
                 fit = self.placer.fit(i, trail[-1], built.moments, floors.get(i, 0))
                 self._look_back(i, fit.moments, built.moments)

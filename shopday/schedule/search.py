@@ -86,7 +86,6 @@ class Search:
             (0.08, self._gather_job),
             (0.09, self._shake),
         )
-
         self.large: Moves = (
             (0.3, self._retarget),
             (0.4, self._gather_job),
@@ -208,7 +207,7 @@ class Search:
         """Anneal by large moves: whole jobs or the rest of one, early or late."""
         current = self.seat(start)
         last = self.builder.spent + length
-        heat = HOT * max(100.0, start.cost % (1 << 59) - self.floor)
+        heat = HOT * max(100.0, start.placed_cost - self.floor)
         best = self.best.aim
         while self.builder.spent < last:
             share = (last - self.builder.spent) / length
@@ -232,7 +231,7 @@ class Search:
         current = self.settle(start)
         last = self.builder.spent + length
         best = self.best.aim
-        heat = HEAT * max(100.0, current.cost % (1 << 59) - self.floor)
+        heat = HEAT * max(100.0, current.placed_cost - self.floor)
         polish = int(POLISH * len(self.movable))
         if current.aim < best:
             best = current.aim
