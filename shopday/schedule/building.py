@@ -73,7 +73,6 @@ class Builder:
         """Work done: placements of a task, and OVERHEAD for each build."""
         self.reserved: list[int] = []
         self.latest: dict[int, list[tuple[int, int, int]]] = {}
-        self.soonest: dict[int, list[tuple[int, int, int]]] = {}
         self.start = self._prelude()
 
     # ------------------------------------------------------------ costs
@@ -189,15 +188,14 @@ class Builder:
             self.latest.setdefault(j, []).append((m, at - offset, i))
         for refs, within in made.windows:
             j, m, offset = refs[-1]
-            self.placer.bounds.setdefault(j, []).append((m, at - within - offset))
-            self.soonest.setdefault(j, []).append((m, at - within - offset, i))
+            self.placer.bounds.setdefault(j, []).append((m, at - within - offset, i))
 
     def _spoiled(self, i: int, moments: Moments, refused: Container[int]) -> Iterator[tuple[int, Refusal]]:
         """Appointments that a task placed like this makes impossible."""
         for m, latest, appointment in self.latest.get(i, ()):
             if moments[m] > latest and appointment not in refused:
                 yield appointment, Refusal(Cause.APPOINTMENT, other=i, limit=moments[m])
-        for m, soonest, appointment in self.soonest.get(i, ()):
+        for m, soonest, appointment in self.placer.bounds.get(i, ()):
             if moments[m] < soonest and appointment not in refused:
                 yield appointment, Refusal(Cause.WINDOW, other=i)
 
@@ -355,7 +353,7 @@ class Builder:
             built.cost += cost - old_cost
             built.late += late - old_late
             deliveries[job] = delivery
-        if i not in self.latest and i not in self.soonest:
+        if i not in self.latest and i not in self.placer.bounds:
             return
         for appointment, refusal in list(self._spoiled(i, moments, built.refused)):
             built.refused[appointment] = refusal

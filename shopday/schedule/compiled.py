@@ -40,7 +40,7 @@ class Staffing:
 
 @dataclass(frozen=True, slots=True)
 class Unattended:
-    """A phase with its resources as (resource, amount)."""
+    """A phase as it is placed: one that is aside wants no still air."""
 
     takes: int
     clock: int | None

@@ -65,8 +65,8 @@ class Placer:
         self.empty: Profiles = [NO_UNARY if one else NO_LEVELS for one in self.unary] + [NO_UNARY] * (
             2 * rooms
         )
-        self.bounds: dict[int, list[tuple[int, int]]] = {}
-        """Per task, (moment, least minute): what hard windows of appointments ask of it."""
+        self.bounds: dict[int, list[tuple[int, int, int]]] = {}
+        """Per task, (moment, least minute, appointment): what hard windows of appointments ask of it."""
 
     # ------------------------------------------------------------ one task
 
@@ -120,7 +120,7 @@ class Placer:
     ) -> Fit | None:
         """Later, where the hard window of an appointment asks for it."""
         again: Fit | None = found
-        for m, least in self.bounds[i]:
+        for m, least, _ in self.bounds[i]:
             while again is not None and again.moments[m] < least:
                 start = max(again.moments[0] + 1, self.start_for(made, staff.calendar, m, least))
                 again = self.earliest(made, crew, staff, start, deadline, profiles)
