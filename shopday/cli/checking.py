@@ -9,8 +9,7 @@ from typing import Any
 
 from shopday.cli import opening
 from shopday.cli.run import DONE, UNPLACED, WRONG
-from shopday.journal import backup
-from shopday.journal.errors import JournalError
+from shopday.journal import backup, health
 from shopday.journal.journal import Journal
 from shopday.out import json
 from shopday.shop.faults import Fault, ShopdayError, ShopFaults
@@ -43,17 +42,10 @@ def _faults(args: Namespace) -> list[Fault]:
 
 
 def _journal_faults(folder: Path) -> list[Fault]:
-    path = folder / "journal.db"
-    found = [
-        Fault(f"{backup.FOLDER}/{copy.name}", None, "this backup is not sound", "delete it")
-        for copy in backup.backups(path)
-        if not backup.is_good(copy)
+    return [
+        Fault(file, None, wrong, right)
+        for file, wrong, right in health.complaints(Journal(folder / "journal.db"))
     ]
-    try:
-        Journal(path).check()
-    except JournalError as error:
-        found.append(Fault(path.name, None, str(error).removeprefix(f"{path.name}: ")))
-    return found
 
 
 def _planned(args: Namespace) -> tuple[list[str], list[dict[str, Any]]]:
@@ -61,7 +53,8 @@ def _planned(args: Namespace) -> tuple[list[str], list[dict[str, Any]]]:
 
     shop = opening.workshop(args)
     plan = shop.plan(0)
-    return list(remarks(shop, plan)), json.unplaced(plan)
+    unsaved = filter(None, [health.remark(shop.journal)])
+    return [*remarks(shop, plan), *unsaved], json.unplaced(plan)
 
 
 def _print(remarks: list[str], faults: list[Fault]) -> None:
@@ -75,7 +68,7 @@ def restore(args: Namespace) -> int:
     """The journal of now is kept aside, never deleted."""
     folder = opening.folder(args)
     path = folder / "journal.db"
-    source = Path(args.FILE) if args.FILE else backup.newest_good(path)
+    source = Path(args.FILE).resolve() if args.FILE else backup.newest_good(path)
     if source is None:
         raise ShopdayError(
             f"{backup.FOLDER}: there is no good backup; move journal.db away to begin a new one"

@@ -2,6 +2,7 @@
 
 Copies are `.backups/journal-YYYY-MM-DD.db` (UTC days), made just after the first fact of a day; the
 newest 14 are kept. A copy that is not sound is never kept, so a broken journal pushes out no good one.
+Copies of days to come were made by a clock that ran ahead, and count as the oldest.
 """
 
 from __future__ import annotations
@@ -10,20 +11,30 @@ import datetime as dt
 import os
 import shutil
 import sqlite3
-from contextlib import closing, suppress
+import time
+from collections.abc import Iterator
+from contextlib import ExitStack, closing, contextmanager, suppress
 from pathlib import Path
 
 from shopday.journal import files
-from shopday.journal.errors import JournalError
+from shopday.journal.errors import JournalError, is_busy, words
 
 FOLDER = ".backups"
 KEPT = 14
 PATIENCE = 1.0
+LEFT_BEHIND = 3600
+"""Seconds after which an unfinished copy is one of a program that was killed."""
 
 
 def backups(path: Path) -> list[Path]:
     """The copies of a journal, newest first, good or not."""
-    return sorted((path.parent / FOLDER).glob(f"{path.stem}-????-??-??.db"), reverse=True)
+    today = _name(path, time.time())
+    copies = (path.parent / FOLDER).glob(f"{path.stem}-????-??-??.db")
+    return sorted(copies, key=lambda file: (file.name <= today, file.name), reverse=True)
+
+
+def _name(path: Path, now: float) -> str:
+    return f"{path.stem}-{dt.datetime.fromtimestamp(now, dt.UTC).date()}.db"
 
 
 def is_good(file: Path) -> bool:
@@ -51,13 +62,13 @@ def way_out(path: Path) -> str:
 def daily(path: Path, now: float, patience: float) -> None:
     """Make today's copy if there is none yet. What was logged is safe without it, so a failure here is
     no failure of logging: `shopday check` tells of missing and broken copies."""
-    day = dt.datetime.fromtimestamp(now, dt.UTC).date()
-    target = path.parent / FOLDER / f"{path.stem}-{day}.db"
-    if target.exists():
-        return
     with suppress(sqlite3.Error, OSError, JournalError, ValueError):
+        target = path.parent / FOLDER / _name(path, now)
+        if target.exists() or target.parent.is_symlink():
+            return
         target.parent.mkdir(exist_ok=True)
-        _copy(path, target, patience)
+        with _copied(path, target, patience) as part:
+            part.replace(target)
         for old in backups(path)[KEPT:]:
             old.unlink()
 
@@ -68,11 +79,28 @@ def restore(path: Path, source: Path) -> Path | None:
     if not is_good(source):
         raise JournalError(f"{source.name} is not a sound journal; nothing was changed")
     try:
-        aside = _aside(path)
-        _copy(source, path, PATIENCE)
+        with _copied(source, path, PATIENCE) as part, _held(path):
+            aside = _aside(path)
+            part.replace(path)
+        return aside
     except (sqlite3.Error, OSError) as error:
+        if isinstance(error, sqlite3.Error) and is_busy(error):
+            raise JournalError(f"{path.name}: {words(error)}") from error
         raise JournalError(f"{path.name} could not be restored ({error}); see that there is room") from error
-    return aside
+
+
+@contextmanager
+def _held(path: Path) -> Iterator[None]:
+    """No other program writes to the file meanwhile: what it logged would be in the file kept aside. Nobody
+    can write to a damaged one."""
+    with ExitStack() as stack:
+        try:
+            if path.exists():
+                stack.enter_context(files.opened(path, PATIENCE)).execute("BEGIN EXCLUSIVE")
+        except sqlite3.Error as error:
+            if is_busy(error):
+                raise
+        yield
 
 
 def _aside(path: Path) -> Path | None:
@@ -92,8 +120,11 @@ def _aside(path: Path) -> Path | None:
     return aside
 
 
-def _copy(source: Path, target: Path, patience: float) -> None:
-    """Copy by SQLite itself, whatever others write meanwhile; the target is the old file or the new, whole."""
+@contextmanager
+def _copied(source: Path, target: Path, patience: float) -> Iterator[Path]:
+    """A sound copy beside the target, to be put in its place: made by SQLite itself, whatever others write
+    meanwhile, and safe on the disk."""
+    _clear_away(target)
     part = target.with_name(f"{target.name}.{os.getpid()}.part")
     try:
         with (
@@ -104,10 +135,18 @@ def _copy(source: Path, target: Path, patience: float) -> None:
         if not is_good(part):
             raise sqlite3.DatabaseError("the copy is not sound")
         _sync(part)
-        part.replace(target)
+        yield part
         _sync(target.parent)
     finally:
         part.unlink(missing_ok=True)
+
+
+def _clear_away(target: Path) -> None:
+    """Take out what killed programs left behind."""
+    for part in target.parent.glob("*.db.*.part*"):
+        with suppress(OSError):
+            if part.stat().st_mtime < time.time() - LEFT_BEHIND:
+                part.unlink()
 
 
 def _sync(path: Path) -> None:

@@ -13,10 +13,10 @@ WORDS = {
     sqlite3.SQLITE_FULL: "the disk is full, nothing was logged; make room and log it again",
     sqlite3.SQLITE_READONLY: "this file or its folder may not be written, nothing was logged; "
     "allow writing there, or work on a copy of the folder",
-    sqlite3.SQLITE_CANTOPEN: "cannot be opened; see that it is a file and that you may read it and write its folder",
-    sqlite3.SQLITE_PERM: "may not be opened; see that you may read and write it",
-    sqlite3.SQLITE_BUSY: "is locked by another program; try again, or close that program first",
-    sqlite3.SQLITE_LOCKED: "is locked by another program; try again, or close that program first",
+    sqlite3.SQLITE_CANTOPEN: "it cannot be opened; see that it is a file and that you may read it and write its folder",
+    sqlite3.SQLITE_PERM: "it may not be opened; see that you may read and write it",
+    sqlite3.SQLITE_BUSY: "it is locked by another program; try again, or close that program first",
+    sqlite3.SQLITE_LOCKED: "it is locked by another program; try again, or close that program first",
     sqlite3.SQLITE_IOERR: "the disk refused to read or write, nothing was logged; "
     "see that it is connected and has room, then log it again",
 }
@@ -25,6 +25,16 @@ WORDS = {
 def is_damage(error: Exception) -> bool:
     """Is the file itself at fault, so that only a backup helps?"""
     return not isinstance(error, sqlite3.Error) or _code(error) not in WORDS
+
+
+def was_moved(error: sqlite3.Error) -> bool:
+    """Did a restored file take the place of the one opened? Nothing was written, and asking again is right."""
+    return getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_READONLY_DBMOVED
+
+
+def is_busy(error: sqlite3.Error) -> bool:
+    """Is another program writing?"""
+    return _code(error) in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
 
 
 def words(error: Exception) -> str:

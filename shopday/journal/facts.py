@@ -40,5 +40,16 @@ def live(facts: Iterable[Fact]) -> list[Fact]:
     return [fact for fact in facts if fact.kind != UNDO and fact.id not in gone]
 
 
+def last_live(newest_first: Iterable[Fact]) -> Fact | None:
+    """The last fact that was not taken back, looking no farther than it; None when there is none."""
+    gone: set[object] = set()
+    for fact in newest_first:
+        if fact.kind != UNDO and fact.id not in gone:
+            return fact
+        if fact.kind == UNDO and _is_id(fact.data.get("of")):
+            gone.add(fact.data["of"])
+    return None
+
+
 def _is_id(value: object) -> bool:
     return isinstance(value, int)

@@ -14,14 +14,18 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from shopday.journal import schema
+from shopday.journal.errors import JournalError
 from shopday.journal.facts import MINUTES, PASSES, Fact
 
 COLUMNS = "id, kind, address, pass_no, at, written, data"
+TYPES = (int, str, str, int, int, int, str)
 
 
 @contextmanager
 def opened(path: Path, patience: float, create: bool = False) -> Iterator[sqlite3.Connection]:
-    """A connection; `patience`: seconds to wait for other programs."""
+    """A connection; `patience`: seconds to wait for other programs. A link out of the folder is not followed."""
+    if path.resolve().parent != path.parent.resolve():
+        raise JournalError(f"{path.name}: it is a link to elsewhere; put the file itself here")
     uri = f"{path.absolute().as_uri()}?mode={'rwc' if create else 'rw'}"
     with closing(sqlite3.connect(uri, uri=True, timeout=patience, isolation_level=None)) as conn:
         conn.execute("PRAGMA trusted_schema = OFF")
@@ -45,28 +49,31 @@ def writing(path: Path, patience: float, create: bool = True) -> Iterator[sqlite
             raise
 
 
-def read(path: Path, patience: float) -> list[Fact]:
-    """Every row, in the order written; none from a file in which nothing was logged."""
+def read(path: Path, patience: float, after: int = 0) -> list[Fact]:
+    """Every row behind row `after`, in the order written; none from a file in which nothing was logged."""
     with opened(path, patience) as conn:
         found = schema.number(conn)
         if found == len(schema.MIGRATIONS):
-            return rows_of(conn)
+            return list(rows_of(conn, after))
     if found == 0:
         return []
     with writing(path, patience, create=False) as conn:
-        return rows_of(conn)
+        return list(rows_of(conn, after))
 
 
-def rows_of(conn: sqlite3.Connection) -> list[Fact]:
-    return [fact_of(row) for row in conn.execute(f"SELECT {COLUMNS} FROM facts ORDER BY id")]
+def rows_of(conn: sqlite3.Connection, after: int) -> Iterator[Fact]:
+    found = conn.execute(f"SELECT {COLUMNS} FROM facts WHERE id > ? ORDER BY id", (after,))
+    return map(fact_of, found)
+
+
+def newest_first(conn: sqlite3.Connection) -> Iterator[Fact]:
+    return map(fact_of, conn.execute(f"SELECT {COLUMNS} FROM facts ORDER BY id DESC"))
 
 
 def fact_of(row: tuple[object, ...]) -> Fact:
     """A row as a fact. Raises DatabaseError where the file holds what was never written to it."""
     id, kind, address, pass_no, at, written, text = row
-    numbers = all(isinstance(value, int) for value in (id, pass_no, at, written))
-    texts = all(isinstance(value, str) for value in (kind, address, text))
-    if not (numbers and texts and at in MINUTES and pass_no in PASSES):
+    if tuple(map(type, row)) != TYPES or at not in MINUTES or pass_no not in PASSES:
         raise sqlite3.DatabaseError(f"row {id!r} is not a fact")
     try:
         data = json.loads(text)  # type: ignore[arg-type]

@@ -7,16 +7,23 @@ from shopday.journal.errors import JournalError
 from shopday.journal.journal import Journal
 
 
-def complaints(journal: Journal) -> list[str]:
-    """What is wrong with a journal and its backups, a line each with the way out; none when all is well."""
-    copies = backups(journal.path)
-    found = [f"{FOLDER}/{copy.name} is no sound backup; delete it" for copy in copies if not is_good(copy)]
+def complaints(journal: Journal) -> list[tuple[str, str, str]]:
+    """What is wrong with a journal and its backups: the file, what is wrong with it, what helps."""
+    found = [
+        (f"{FOLDER}/{copy.name}", "this backup is not sound", "delete it")
+        for copy in backups(journal.path)
+        if not is_good(copy)
+    ]
     try:
-        facts = journal.check()
+        journal.check()
     except JournalError as error:
-        return [str(error), *found]
-    if facts and not copies:
-        found.append(
-            f"{journal.path.name} has no backup; see that {FOLDER} beside it can be written and log something"
-        )
+        wrong, _, right = str(error).removeprefix(f"{journal.path.name}: ").partition("; ")
+        found.insert(0, (journal.path.name, wrong, right))
     return found
+
+
+def remark(journal: Journal) -> str:
+    """What is not wrong and yet a risk; "" for nothing."""
+    if backups(journal.path) or not journal.version():
+        return ""
+    return f"{journal.path.name} has no backup: one is made with the next logged fact, where {FOLDER} can be written."

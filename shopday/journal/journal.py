@@ -10,12 +10,15 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from shopday.journal import backup, files, schema
-from shopday.journal.errors import JournalError, is_damage, words
-from shopday.journal.facts import MINUTES, PASSES, UNDO, Fact, live
+from shopday.journal.errors import JournalError, is_damage, was_moved, words
+from shopday.journal.facts import MINUTES, PASSES, UNDO, Fact, last_live, live
 
 __all__ = ["Fact", "Journal", "rows"]
 
 T = TypeVar("T")
+
+Mark = tuple[int, int]
+"""Which file (its inode), and the number of its last row; zeros where there is none."""
 
 
 class Journal:
@@ -27,7 +30,7 @@ class Journal:
 
     def __init__(self, path: Path, patience: float = 5.0, clock: Callable[[], float] = time.time) -> None:
         self.path, self.patience, self.clock = Path(path), patience, clock
-        self._read: tuple[int, list[Fact]] | None = None
+        self._read: tuple[int, list[Fact]] = 0, []
 
     def append(self, kind: str, address: str, pass_no: int, at_minute: int, **data: Any) -> Fact:
         """Write one fact down; once this returns, a power cut does not lose it."""
@@ -51,14 +54,13 @@ class Journal:
 
     def all_facts(self) -> list[Fact]:
         """Every row, also what was taken back and the taking back itself."""
-        version = self.version()
-        if self._read is None or self._read[0] != version:
-            self._read = version, self._ask(self._rows)
+        self._ask(self._catch_up)
         return list(self._read[1])
 
     def version(self) -> int:
-        """A number that changes whenever any program writes, or puts another file in its place."""
-        return self._ask(self._version)
+        """A number that changes whenever any program writes, or puts another file in its place; 0: no file."""
+        inode, last = self._ask(self._mark)
+        return hash((inode, last)) if inode else 0
 
     def check(self) -> list[Fact]:
         """Every row of a file that was looked through to its last page."""
@@ -74,29 +76,50 @@ class Journal:
         if not self.path.exists():
             return None
         with files.writing(self.path, self.patience, create=False) as conn:
-            left = live(files.rows_of(conn))
-            if not left:
+            last, now = last_live(files.newest_first(conn)), int(self.clock())
+            if last is None:
                 return None
-            last, now = left[-1], int(self.clock())
             _insert(conn, UNDO, last.address, last.pass_no, now // 60, now, {"of": last.id})
             return last
 
-    def _rows(self) -> list[Fact]:
-        return files.read(self.path, self.patience) if self.path.exists() else []
+    def _catch_up(self) -> None:
+        """Read what came since the last time: no row is ever changed, but another file may be in its place."""
+        inode, last = self._mark()
+        known, facts = self._read
+        if inode != known or (facts and facts[-1].id > last):
+            facts = []
+        seen = facts[-1].id if facts else 0
+        if last > seen:
+            facts = facts + files.read(self.path, self.patience, seen)
+        if inode == self._inode():  # else the rows may be of two files: nothing is kept, and asked again
+            self._read = inode, facts
+        else:
+            self._read = 0, []
+            self._catch_up()
 
-    def _version(self) -> int:
+    def _mark(self) -> Mark:
         """No row is ever changed, so the last row's number tells; a file put in its place is another inode."""
-        try:
-            inode = self.path.stat().st_ino
-        except FileNotFoundError:
-            return 0
+        inode = self._inode()
+        if not inode:
+            return 0, 0
         with files.opened(self.path, self.patience) as conn:
             last = conn.execute("SELECT max(id) FROM facts").fetchone()[0] if schema.number(conn) else 0
-        return hash((inode, last))
+        return inode, last or 0
+
+    def _inode(self) -> int:
+        try:
+            return self.path.stat().st_ino
+        except FileNotFoundError:
+            return 0
 
     def _ask(self, act: Callable[[], T]) -> T:
         try:
-            return act()
+            try:
+                return act()
+            except sqlite3.OperationalError as error:
+                if not was_moved(error):
+                    raise
+                return act()
         except (sqlite3.Error, OSError, ValueError, OverflowError) as error:
             raise JournalError(self._explain(error)) from error
 
@@ -108,7 +131,7 @@ class Journal:
             return f"{name}: this cannot be written down ({type(error).__name__}); nothing was logged"
         if not is_damage(error):
             return f"{name}: {words(error)}"
-        return f"{name} is damaged ({' '.join(str(error).split())}); {backup.way_out(self.path)}"
+        return f"{name}: it is damaged ({' '.join(str(error).split())}); {backup.way_out(self.path)}"
 
 
 def _insert(

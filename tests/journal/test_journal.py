@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopday.journal import schema
+from shopday.journal import files, schema
 from shopday.journal.errors import JournalError
+from shopday.journal.facts import Fact
 from shopday.journal.journal import Journal, rows
 from shopday.journal.state import fold
 
@@ -53,6 +54,36 @@ def test_the_version_changes_with_every_write_of_any_program(path: Path) -> None
         assert mine.version() == seen[-1]
         assert mine.facts() == other.facts()
     assert len(set(seen)) == 4
+
+
+def test_only_what_is_new_is_read_again(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A journal of many years costs no more than a new one."""
+    Journal(path).append("start", GLUE, 1, 1)  # the day's backup, which is read whole
+    mine, read, fact_of = Journal(path), list[object](), files.fact_of
+
+    def noted(row: tuple[object, ...]) -> Fact:
+        read.append(row[0])
+        return fact_of(row)
+
+    monkeypatch.setattr(files, "fact_of", noted)
+    for n in range(2, 6):
+        Journal(path).append("start", GLUE, n, n)
+        assert [fact.pass_no for fact in mine.facts()] == list(range(1, n + 1))
+    assert read == [1, 2, 3, 4, 5]
+    Journal(path).undo()
+    assert [fact.pass_no for fact in mine.facts()] == [1, 2, 3, 4]
+    assert read == [1, 2, 3, 4, 5, 5, 6]
+
+
+def test_another_file_in_its_place_is_read_from_its_start(path: Path) -> None:
+    mine = Journal(path)
+    for n in range(1, 4):
+        mine.append("start", GLUE, n, n)
+    assert len(mine.facts()) == 3
+    other = Journal(path.with_name("other.db"))
+    kept = [other.append("finish", GLUE, n, n) for n in range(1, 6)]
+    other.path.replace(path)
+    assert mine.facts() == kept
 
 
 def test_undo_takes_the_last_back_and_no_row_is_lost(path: Path) -> None:
@@ -106,7 +137,7 @@ def test_a_newer_schema_is_refused_and_left_alone(path: Path) -> None:
     with sqlite3.connect(path) as conn:
         conn.execute("PRAGMA user_version = 7")
     before = path.read_bytes()
-    words = r"^journal\.db was written by a newer shopday \(schema 7, this one knows 1\); update shopday$"
+    words = r"^journal\.db: it was written by a newer shopday \(schema 7, this one knows 1\); update shopday$"
     asks: list[Any] = [Journal(path).facts, Journal(path).version, Journal(path).undo, Journal(path).check]
     for ask in (*asks, lambda: Journal(path).append("start", GLUE, 1, 1)):
         with pytest.raises(JournalError, match=words):

@@ -21,9 +21,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopday.journal import backup
-from shopday.journal.errors import JournalError
-from shopday.journal.health import complaints
+from shopday.journal import backup, files, schema
+from shopday.journal.errors import JournalError, was_moved
+from shopday.journal.health import complaints, remark
 from shopday.journal.journal import Journal
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -111,16 +111,92 @@ def test_complaints_name_every_file_that_is_not_sound(path: Path) -> None:
     log_on_days(path, 2)
     assert complaints(Journal(path)) == []
     (path.parent / ".backups/journal-1970-01-01.db").write_bytes(b"half")
-    assert complaints(Journal(path)) == [".backups/journal-1970-01-01.db is no sound backup; delete it"]
+    bad = (".backups/journal-1970-01-01.db", "this backup is not sound", "delete it")
+    assert complaints(Journal(path)) == [bad]
     path.write_bytes(b"not a journal" * 100)
-    damaged, _ = complaints(Journal(path))
-    assert ".backups/journal-1970-01-02.db" in damaged
+    (file, wrong, right), other = complaints(Journal(path))
+    assert (file, wrong, other) == ("journal.db", "it is damaged (file is not a database)", bad)
+    assert right.startswith("the newest good backup is .backups/journal-1970-01-02.db")
 
 
-def test_complaint_where_there_is_no_backup(path: Path) -> None:
+def test_a_journal_without_a_backup_is_remarked_on(path: Path) -> None:
+    assert remark(Journal(path)) == ""
     log_on_days(path, 1)
+    assert remark(Journal(path)) == ""
     backup.backups(path)[0].unlink()
-    assert [line.split(";")[0] for line in complaints(Journal(path))] == ["journal.db has no backup"]
+    assert remark(Journal(path)).startswith("journal.db has no backup")
+
+
+def test_a_clock_that_ran_ahead_spoils_no_backups(path: Path) -> None:
+    ahead = dt.datetime(2999, 1, 1, tzinfo=dt.UTC).timestamp()
+    Journal(path, clock=lambda: ahead).append("start", GLUE, 1, 1)
+    log_on_days(path, 13)
+    newest, *_, oldest = [file.name for file in backup.backups(path)]
+    assert (newest, oldest) == ("journal-1970-01-13.db", "journal-2999-01-01.db")
+    Journal(path, clock=lambda: 14 * DAY).append("start", GLUE, 1, 1)
+    assert len(backup.backups(path)) == 14
+    assert not (path.parent / ".backups" / oldest).exists()
+
+
+def test_what_a_killed_program_left_is_cleared_away(path: Path) -> None:
+    log_on_days(path, 1)
+    left, fresh = path.parent / ".backups/journal-1970-01-01.db.7.part", path.parent / ".backups/x.db.8.part"
+    for file in (left, fresh):
+        file.write_bytes(b"half")
+    os.utime(left, (0, 0))
+    Journal(path, clock=lambda: 3 * DAY).append("start", GLUE, 1, 1)
+    assert (left.exists(), fresh.exists()) == (False, True)
+
+
+def test_nothing_logged_is_lost_to_a_restore_meanwhile(path: Path) -> None:
+    """A file another program is writing to is not replaced; one that waits for a lock finds the new one."""
+    log_on_days(path, 2)
+    with closing(sqlite3.connect(path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(JournalError, match=r"^journal\.db: it is locked by another program"):
+            backup.restore(path, backup.backups(path)[0])
+        other.execute("ROLLBACK")
+    with files.opened(path, 1.0) as waiting:
+        backup.restore(path, backup.backups(path)[-1])
+        waiting.execute("BEGIN IMMEDIATE")
+        with pytest.raises(sqlite3.OperationalError) as found:
+            waiting.execute("INSERT INTO facts VALUES (9, 'start', '', 1, 1, 1, '{}')")
+    assert was_moved(found.value)
+    assert len(Journal(path).check()) == 1
+
+
+def test_a_fact_goes_to_the_file_that_was_restored_meanwhile(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    log_on_days(path, 2)
+    bring_up = schema.bring_up
+
+    def restored_meanwhile(conn: sqlite3.Connection) -> None:
+        monkeypatch.setattr(schema, "bring_up", bring_up)
+        other = backup.backups(path)[-1]
+        path.rename(path.with_name("aside.db"))
+        path.write_bytes(other.read_bytes())
+        bring_up(conn)
+
+    monkeypatch.setattr(schema, "bring_up", restored_meanwhile)
+    Journal(path).append("finish", GLUE, 1, 7)
+    assert [fact.kind for fact in Journal(path).check()] == ["start", "finish"]
+
+
+def test_a_journal_or_backups_elsewhere_through_a_link_are_left_alone(tmp_path: Path) -> None:
+    shop, elsewhere = tmp_path / "shop", tmp_path / "elsewhere"
+    shop.mkdir()
+    elsewhere.mkdir()
+    Journal(elsewhere / "notes.db").append("start", GLUE, 1, 1)
+    before = sorted((file.name, file.stat().st_mtime_ns) for file in elsewhere.iterdir())
+    path = shop / "journal.db"
+    path.symlink_to(elsewhere / "notes.db")
+    for ask in (Journal(path).facts, lambda: Journal(path).append("start", GLUE, 1, 1), Journal(path).check):
+        assert complaint_of(ask) == "journal.db: it is a link to elsewhere; put the file itself here"
+    path.unlink()
+    (shop / ".backups").symlink_to(elsewhere)
+    Journal(path).append("start", GLUE, 1, 1)
+    assert sorted((file.name, file.stat().st_mtime_ns) for file in elsewhere.iterdir()) == before
 
 
 # ---------------------------------------------------------------- locked, full, not to be written
@@ -137,7 +213,7 @@ def locked(path: Path) -> Iterator[Path]:
 def test_a_locked_file(locked: Path) -> None:
     journal = Journal(locked, patience=0.01)
     for ask in (lambda: journal.append("finish", GLUE, 1, 2), journal.facts, journal.undo):
-        with pytest.raises(JournalError, match=r"^journal\.db: is locked by another program; try again"):
+        with pytest.raises(JournalError, match=r"^journal\.db: it is locked by another program; try again"):
             ask()
 
 
@@ -202,7 +278,7 @@ def test_a_folder_that_may_not_be_written_is_read_all_the_same(logged: bool) -> 
 def test_a_folder_in_the_journals_place(path: Path) -> None:
     path.mkdir()
     for ask in (Journal(path).facts, lambda: Journal(path).append("start", GLUE, 1, 1)):
-        with pytest.raises(JournalError, match=r"^journal\.db: cannot be opened"):
+        with pytest.raises(JournalError, match=r"^journal\.db: it cannot be opened"):
             ask()
 
 
