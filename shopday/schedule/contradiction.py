@@ -1,0 +1,189 @@
+"""Why hard windows cannot be met: a chain of lags and windows that contradict each other, proven.
+
+Minimum and maximum lags contradict when they go round in a circle whose minutes add up to more than
+nothing (Bartusch, Moehring and Radermacher 1988). Where calendars have a part in it, a circle stands
+when the tasks push one another past the end of all calendars. Where two tasks cannot go on at once, or
+one of several moments may be the latest, each way is followed, and every one must end in a circle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations, permutations
+
+from shopday.schedule.network import Moments, Network, Rule, Why, index, positive_cycle, propagate
+from shopday.schedule.problem import END, Problem
+
+BRANCHES = 200
+"""How many ways are followed before no answer is given."""
+
+Hold = tuple[int, int, int]
+"""(task, amount, milestone until which it is in use for sure)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Rules that go round in a circle, each pushing the task the next one starts from.
+
+    gaps:   each as minutes from start to start (None where only the calendars tell).
+    excess: by how much they add up to more than nothing; None when it takes the calendars to see it.
+    """
+
+    rules: tuple[Rule, ...]
+    gaps: tuple[int | None, ...]
+    excess: int | None
+
+
+def contradiction(problem: Problem, task: int, left_out: Iterable[int] = ()) -> tuple[Chain, ...]:
+    """Chains that prove that this task, and what its times hang on, cannot all be planned; empty when there is no proof.
+
+    One chain for each way in which choices can be made that the rules leave open.
+    left_out: tasks that have no place for other reasons.
+    """
+    network = Network(problem, set(left_out))
+    tasks = _tied(network, task)
+    known = set(tasks)
+    rules = [r for r in network.rules if r.task in known and (r.other is None or r.other in known)]
+    return tuple(_Proof(network, tasks).refute(rules) or ())
+
+
+def _tied(network: Network, task: int) -> list[int]:
+    """The tasks that push this one and are pushed by it."""
+    ahead: dict[int | None, set[int | None]] = {}
+    back: dict[int | None, set[int | None]] = {}
+    choices = (rule for i in network.tasks for choice in network.choices_of(i) for rule in choice)
+    for rule in (*network.rules, *choices):
+        ahead.setdefault(rule.pusher, set()).add(rule.pushed)
+        back.setdefault(rule.pushed, set()).add(rule.pusher)
+    found = _reached(ahead, task) & _reached(back, task) & set(network.tasks)
+    return sorted(i for i in found if i is not None)
+
+
+def _reached(arcs: dict[int | None, set[int | None]], node: int | None) -> set[int | None]:
+    seen, stack = {node}, [node]
+    while stack:
+        for other in arcs.get(stack.pop(), ()):
+            if other not in seen:
+                seen.add(other)
+                stack.append(other)
+    return seen
+
+
+class _Proof:
+    def __init__(self, network: Network, tasks: Sequence[int]) -> None:
+        self.network, self.problem, self.tasks = network, network.problem, tasks
+        self.left = BRANCHES
+        self.choices = [c for i in tasks for c in self._open(i)]
+        self.holds = list(self._holds())
+
+    def refute(self, rules: list[Rule]) -> list[Chain] | None:
+        """A chain for every way of keeping these rules; None when one way may do."""
+        self.left -= 1
+        circle = positive_cycle(self.network, self.tasks, rules)
+        if circle is not None:
+            gaps = tuple(self.network.gap(rule) for rule in circle)
+            return [Chain(tuple(circle), gaps, sum(gap or 0 for gap in gaps))]
+        bounds = propagate(self.network, self.tasks, rules)
+        if bounds.stuck is not None:
+            return self._shut_out(bounds.stuck, rules)
+        ways = next(self._broken(bounds.soonest), None) if bounds.known and self.left > 0 else None
+        if ways is None:
+            return None
+        chains: list[Chain] = []
+        for way in ways:
+            found = self.refute([*rules, way])
+            if found is None or not any(way in chain.rules for chain in found):
+                return found
+            chains += [chain for chain in found if chain not in chains]
+        return chains
+
+    def _shut_out(self, stuck: list[Rule], rules: list[Rule]) -> list[Chain] | None:
+        """The fewest of the rules that contradict on these calendars."""
+        few = stuck if self._stuck(stuck) else rules
+        for rule in list(few):
+            fewer = [r for r in few if r is not rule]
+            if self._stuck(fewer):
+                few = fewer
+        if not any(rule.most for rule in few):
+            return None
+        few = propagate(self.network, self.tasks, few).stuck or few
+        return [Chain(tuple(few), tuple(self.network.gap(rule) for rule in few), None)]
+
+    def _stuck(self, rules: list[Rule]) -> bool:
+        return propagate(self.network, self.tasks, rules).stuck is not None
+
+    # ------------------------------------------------------------ ways that are open
+
+    def _open(self, i: int) -> Iterator[list[Rule]]:
+        for choice in self.network.choices_of(i):
+            known = [r for r in choice if r.other is None or r.other in self.tasks]
+            if len(choice) > 1 and len(known) == len(choice):
+                yield known
+
+    def _broken(self, soonest: dict[int, Moments]) -> Iterator[list[Rule]]:
+        """What the soonest moments break, as the ways of putting it right."""
+        for choice in self.choices:
+            if all(self._late(rule, soonest) for rule in choice):
+                yield choice
+        for resource, capacity, holds in self.holds:
+            yield from self._too_many(resource, capacity, holds, soonest)
+
+    def _late(self, rule: Rule, soonest: dict[int, Moments]) -> bool:
+        moment = 0 if rule.other is None else soonest[rule.other][index(rule.milestone)]
+        return soonest[rule.task][0] > moment + rule.minutes
+
+    def _holds(self) -> Iterator[tuple[int, int, list[Hold]]]:
+        """Per resource: its number, how much there is, and what holds it for sure; people at work and what is kept apart."""
+        for resource, capacity in enumerate(self.problem.capacities):
+            people = [(i, 1, END) for i in self.tasks if self._busy(i, resource)]
+            uses = [hold for i in self.tasks for hold in self._used(i, resource)]
+            for most, holds in ((1, people), (capacity, uses)):
+                if sum(amount for _, amount, _ in holds) > most:
+                    yield resource, most, holds
+
+    def _busy(self, i: int, person: int) -> bool:
+        """At work on a task whichever crew does it."""
+        task = self.problem.tasks[i]
+        if task.eager or task.fixed is not None or task.work == 0 or not task.crews:
+            return False
+        return all(person in crew.people for crew in task.crews)
+
+    def _used(self, i: int, resource: int) -> Iterator[Hold]:
+        task = self.problem.tasks[i]
+        amount = sum(n for r, n in task.uses if r == resource)
+        if amount == 0 or task.eager or task.work == 0:
+            return
+        until = END
+        for p, phase in enumerate(task.phases):
+            if resource in phase.keeps and not phase.aside:
+                until = p
+            elif not phase.aside:
+                break
+        yield i, amount, until
+
+    def _too_many(
+        self, resource: int, capacity: int, holds: list[Hold], soonest: dict[int, Moments]
+    ) -> Iterator[list[Rule]]:
+        """Tasks that would use more than there is at once: one of them must be over before another."""
+        for at in sorted({soonest[i][0] for i, _, _ in holds}):
+            using = [hold for hold in holds if soonest[hold[0]][0] <= at < soonest[hold[0]][index(hold[2])]]
+            few = self._fewest(using, capacity)
+            if few:
+                yield [
+                    Rule(after, before, until, 0, False, Why.APART, resource)
+                    for (before, _, until), (after, _, _) in permutations(few, 2)
+                ]
+
+    def _fewest(self, using: list[Hold], capacity: int) -> tuple[Hold, ...]:
+        """The fewest of them that are too many already; what is over or under way is never at fault with its like."""
+        for count in range(2, len(using) + 1):
+            for few in combinations(using, count):
+                given = all(self._given(i) for i, _, _ in few)
+                if not given and sum(amount for _, amount, _ in few) > capacity:
+                    return few
+        return ()
+
+    def _given(self, i: int) -> bool:
+        task = self.problem.tasks[i]
+        return task.fixed is not None or task.going

@@ -1,0 +1,327 @@
+"""The temporal network of a problem: what its tasks ask of each other's times, nobody and nothing being in the way.
+
+Every rule is a lower bound on one start given another (Bartusch, Moehring and Radermacher 1988): a
+minimum lag pushes the later task, a maximum lag the earlier one. Calendars and clocks are asked for
+the soonest of each moment, so a bound is never over what any schedule can reach.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from functools import cached_property
+
+from shopday.schedule.calendar import FOREVER, Calendar, overlap
+from shopday.schedule.clocks import RatedClock
+from shopday.schedule.problem import COMPLETE, END, START, Lag, Problem, Task
+
+Moments = tuple[int, ...]
+"""(start, end, complete, end of each phase)."""
+
+STEPS = 20_000
+"""How often bounds are raised before no answer is given."""
+
+
+class Why(Enum):
+    """Where a rule comes from."""
+
+    LAG = "it waits for the other"
+    WINDOW = "its hard window"
+    EAGER = "it starts the very minute it may"
+    APPOINTMENT = "its appointment"
+    RELEASE = "it may not start earlier"
+    OVER = "it has happened"
+    APART = "both want what only one can have, and here the other goes first"
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """`task` starts at least (`most`: at most) `minutes` after `milestone` of `other`; None is minute 0.
+
+    resource: of two that are kept APART, the one that both want (None: still air).
+    """
+
+    task: int
+    other: int | None
+    milestone: int
+    minutes: int
+    most: bool
+    why: Why
+    resource: int | None = None
+
+    @property
+    def pusher(self) -> int | None:
+        """The task whose time pushes the other's later."""
+        return self.task if self.most else self.other
+
+    @property
+    def pushed(self) -> int | None:
+        return self.other if self.most else self.task
+
+
+def index(milestone: int) -> int:
+    """Where a milestone stands among the moments."""
+    return {START: 0, END: 1, COMPLETE: 2}.get(milestone, milestone + 3)
+
+
+class Network:
+    """Durations and rules of the tasks of a problem that may be planned, all but `left_out`."""
+
+    def __init__(self, problem: Problem, left_out: Collection[int]) -> None:
+        self.problem = problem
+        self.tasks = [i for i in range(len(problem.tasks)) if i not in left_out]
+        self._allowed: dict[int, list[tuple[Calendar, Calendar]]] = {}
+        self._known = set(self.tasks)
+
+    @cached_property
+    def rules(self) -> list[Rule]:
+        """Every rule that holds whatever is chosen."""
+        return [r for i in self.tasks for r in self._rules_of(i) if r.other is None or r.other in self._known]
+
+    def _rules_of(self, i: int) -> Iterable[Rule]:
+        task = self.problem.tasks[i]
+        if task.fixed is not None:
+            yield Rule(i, None, START, task.fixed[0], False, Why.OVER)
+            yield Rule(i, None, START, task.fixed[0], True, Why.OVER)
+            return
+        yield Rule(i, None, START, max(self.problem.now, task.release), False, Why.RELEASE)
+        if task.going:
+            return
+        for lag in task.lags:
+            yield Rule(i, lag.task, lag.milestone, lag.offset, False, Why.LAG)
+        if task.at is not None:
+            yield Rule(i, None, START, task.at, False, Why.APPOINTMENT)
+            yield Rule(i, None, START, task.at, True, Why.APPOINTMENT)
+        for choice in self.choices_of(i):
+            if len(choice) == 1:
+                yield choice[0]
+
+    def choices_of(self, i: int) -> Iterable[list[Rule]]:
+        """Rules of which one must hold: windows after the latest of several moments, and starts that may not wait."""
+        task = self.problem.tasks[i]
+        if task.fixed is not None or task.going:
+            return
+        if task.eager and task.at is None:
+            now = max(self.problem.now, task.release)
+            rules = [Rule(i, lag.task, lag.milestone, lag.offset, True, Why.EAGER) for lag in task.lags]
+            yield [*rules, Rule(i, None, START, now, True, Why.EAGER)]
+        if task.adds is None:
+            for window in task.windows:
+                refs = [ref for ref in window.refs if ref.task in self._known]
+                if refs:
+                    yield [self._window(i, ref, window.within) for ref in refs]
+
+    def _window(self, i: int, ref: Lag, within: int) -> Rule:
+        return Rule(i, ref.task, ref.milestone, ref.offset + within, True, Why.WINDOW)
+
+    # ------------------------------------------------------------ how long
+
+    def least(self, i: int, milestone: int) -> int:
+        """The least minutes from the start to a milestone."""
+        return self._spread(i, milestone)[0]
+
+    def most(self, i: int, milestone: int) -> int | None:
+        """The most minutes from the start to a milestone; None where breaks can make it any length."""
+        return self._spread(i, milestone)[1]
+
+    def _spread(self, i: int, milestone: int) -> tuple[int, int | None]:
+        task, m = self.problem.tasks[i], index(milestone)
+        if m == 0:
+            return 0, 0
+        low, high = self._attended(task)
+        last = len(task.phases) if m == 2 else max(0, m - 2)
+        for p, phase in enumerate(task.phases[:last]):
+            if not phase.aside or (m != 2 and p == last - 1):
+                a, b = self._unattended(phase.takes, phase.clock)
+                low, high = low + a, None if high is None or b is None else high + b
+        return low, high
+
+    def _attended(self, task: Task) -> tuple[int, int | None]:
+        if task.fixed is not None:
+            took = task.fixed[1] - task.fixed[0]
+            return took, took
+        if task.eager:
+            low, high = self._unattended(task.length, task.clock)
+            return low, high if task.until is None else None
+        spans = [self.problem.calendars[crew.calendar].spans for crew in task.crews]
+        always = all(len(s) == 1 and s[0][0] <= -FOREVER and s[0][1] >= FOREVER for s in spans)
+        soft = task.adds is not None and task.windows
+        whole = task.unbroken or always or task.work == 0
+        return task.work, task.work if whole and not soft and not task.going else None
+
+    def _unattended(self, amount: int, clock: int | None) -> tuple[int, int | None]:
+        if clock is None:
+            return amount, amount
+        runs = self.problem.clocks[clock]
+        if not isinstance(runs, RatedClock):
+            return 0, None
+        # A minute more or less for the rounding of fractions.
+        return max(0, math.floor(amount / max(runs.rates)) - 1), math.ceil(amount / min(runs.rates)) + 1
+
+    def gap(self, rule: Rule) -> int | None:
+        """The rule as a lag from the start of its pusher to that of the pushed, minute 0 starting at 0; None: no such lag."""
+        if not rule.most:
+            return rule.minutes + (0 if rule.other is None else self.least(rule.other, rule.milestone))
+        if rule.other is None:
+            return -rule.minutes
+        most = self.most(rule.other, rule.milestone)
+        return None if most is None else -rule.minutes - most
+
+    # ------------------------------------------------------------ on the calendar
+
+    def soonest(self, i: int, start: int) -> Moments | None:
+        """The soonest of each moment when the task starts at this minute or later; None: it never can."""
+        task = self.problem.tasks[i]
+        if task.fixed is not None:
+            start = max(start, task.fixed[0])
+            end = start + task.fixed[1] - task.fixed[0]
+        elif task.eager:
+            over = self._clocked(start, task.length, task.clock)
+            end = over if task.until is None else max(over, task.until)
+        else:
+            fits = [(s, e) for s, e in self._fits(i, start) if s is not None and e is not None]
+            if not fits:
+                return None
+            start, end = min(s for s, _ in fits), min(e for _, e in fits)
+        cursor, ends = end, []
+        for phase in task.phases:
+            ends.append(self._clocked(cursor, phase.takes, phase.clock))
+            cursor = cursor if phase.aside else ends[-1]
+        return start, end, cursor, *ends
+
+    def _clocked(self, start: int, amount: int, clock: int | None) -> int:
+        return start + amount if clock is None else self.problem.clocks[clock].soonest(start, amount)
+
+    def _fits(self, i: int, minute: int) -> Iterable[tuple[int | None, int | None]]:
+        """First start and its end, per crew."""
+        task = self.problem.tasks[i]
+        if i not in self._allowed:
+            self._allowed[i] = [self._starts(task, self.problem.calendars[c.calendar]) for c in task.crews]
+        for starts, calendar in self._allowed[i]:
+            start = starts.open_from(minute)
+            yield start, None if start is None else calendar.finish(start, task.work)
+
+    def _starts(self, task: Task, calendar: Calendar) -> tuple[Calendar, Calendar]:
+        """The minutes at which it may start, and its calendar."""
+        if task.going:
+            return calendar, calendar
+        need = max(1, task.stretch, task.work if task.unbroken else 0)
+        spans: Iterable[tuple[int, int]] = ((a, b - need + 1) for a, b in calendar.spans if b - a >= need)
+        if task.starts_in is not None:
+            spans = overlap(spans, self.problem.calendars[task.starts_in].spans)
+        return Calendar(tuple(spans)), calendar
+
+    def start_for(self, i: int, start: int, m: int, bound: int) -> int | None:
+        """The first start not before `start` whose moment `m` is not before `bound`."""
+        low, high = start, max(start, bound)
+        while low < high:
+            middle = (low + high) // 2
+            found = self.soonest(i, middle)
+            if found is None or found[m] >= bound:
+                high = middle
+            else:
+                low = middle + 1
+        found = self.soonest(i, low)
+        return None if found is None else found[0]
+
+
+# ------------------------------------------------------------ bounds that follow from rules
+
+
+def positive_cycle(network: Network, tasks: Sequence[int], rules: Iterable[Rule]) -> list[Rule] | None:
+    """Rules that push each other round for ever by their minutes alone, whatever the calendars (Bellman and Ford)."""
+    arcs = [(r.pusher, r.pushed, gap, r) for r in rules if (gap := network.gap(r)) is not None]
+    bound: dict[int | None, int] = {None: 0} | dict.fromkeys(tasks, network.problem.now)
+    cause: dict[int | None, Rule] = {}
+    last: int | None = None
+    for _ in range(len(bound) + 1):
+        moved = False
+        for a, b, gap, rule in arcs:
+            if bound[a] + gap > bound[b]:
+                bound[b], cause[b] = bound[a] + gap, rule
+                moved, last = True, b
+        if not moved:
+            return None
+    return _circle(cause, last)
+
+
+def _circle(cause: dict[int | None, Rule], node: int | None) -> list[Rule] | None:
+    """The circle that causes lead into from a node, each rule pushing what the next one starts from."""
+    path: list[int | None] = []
+    while node not in path:
+        if node not in cause:
+            return None
+        path.append(node)
+        node = cause[node].pusher
+    return [cause[n] for n in reversed(path[path.index(node) :])]
+
+
+@dataclass(slots=True)
+class Bounds:
+    """The soonest moments under some rules. `stuck`: the rules that leave none, in a circle where they go round in one.
+
+    known: False when it took too long to tell.
+    """
+
+    soonest: dict[int, Moments]
+    stuck: list[Rule] | None = None
+    known: bool = True
+
+
+def propagate(network: Network, tasks: Sequence[int], rules: Sequence[Rule]) -> Bounds:
+    """Raise starts as rules and calendars ask, until nothing moves or something is pushed out of all calendars."""
+    out = Bounds({})
+    cause: dict[int | None, Rule] = {}
+    pushes: dict[int | None, list[Rule]] = {}
+    for rule in rules:
+        pushes.setdefault(rule.pusher, []).append(rule)
+    for i in tasks:
+        fixed = network.problem.tasks[i].fixed
+        found = network.soonest(i, network.problem.now if fixed is None else fixed[0])
+        if found is None:
+            return Bounds({}, known=False)
+        out.soonest[i] = found
+    queue: list[int | None] = [None, *tasks]
+    steps = 0
+    while queue:
+        node = queue.pop(0)
+        for rule in pushes.get(node, ()):
+            if not _asks(rule, out.soonest):
+                continue
+            steps += 1
+            if steps > STEPS:
+                return Bounds({}, known=False)
+            pushed = rule.pushed
+            cause[pushed] = rule
+            moments = None if pushed is None else _pushed(network, rule, pushed, out.soonest)
+            if pushed is None or moments is None:
+                return Bounds(out.soonest, _circle(cause, pushed) or list(rules))
+            out.soonest[pushed] = moments
+            if pushed not in queue:
+                queue.append(pushed)
+    return out
+
+
+def _wanted(rule: Rule, soonest: dict[int, Moments]) -> int:
+    """The minute that the pushed moment may not be before."""
+    if rule.most:
+        return soonest[rule.task][0] - rule.minutes
+    return rule.minutes + (0 if rule.other is None else soonest[rule.other][index(rule.milestone)])
+
+
+def _asks(rule: Rule, soonest: dict[int, Moments]) -> bool:
+    """Whether a rule is broken by the bounds so far."""
+    wanted = _wanted(rule, soonest)
+    if rule.most:
+        return wanted > (0 if rule.other is None else soonest[rule.other][index(rule.milestone)])
+    return wanted > soonest[rule.task][0]
+
+
+def _pushed(network: Network, rule: Rule, i: int, soonest: dict[int, Moments]) -> Moments | None:
+    wanted = _wanted(rule, soonest)
+    if rule.most:
+        start = network.start_for(i, soonest[i][0], index(rule.milestone), wanted)
+        return None if start is None else network.soonest(i, start)
+    return network.soonest(i, wanted)
