@@ -20,8 +20,7 @@ def replace_file(path: Path, content: bytes, seen: bytes | None) -> None:
     target = path.resolve()
     try:
         with _locked(target.parent):
-            _require_unchanged(target, seen)
-            _put_in_place(target, content)
+            _put_in_place(target, content, seen)
     except OSError as error:
         reason = os.strerror(error.errno) if error.errno else str(error)
         wrong = f"{path.name} could not be written ({reason.lower()})"
@@ -43,7 +42,8 @@ def _require_unchanged(target: Path, seen: bytes | None) -> None:
     raise ShopdayError(f"{target.name} {what}; nothing was written, look at it again first")
 
 
-def _put_in_place(target: Path, content: bytes) -> None:
+def _put_in_place(target: Path, content: bytes, seen: bytes | None) -> None:
+    """The look at what is there comes last: an editor asks for no lock."""
     _clear_away(target)
     handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
     try:
@@ -52,6 +52,7 @@ def _put_in_place(target: Path, content: bytes) -> None:
             file.flush()
             os.fchmod(file.fileno(), _mode(target))
             os.fsync(file.fileno())
+        _require_unchanged(target, seen)
         os.replace(name, target)
     except BaseException:
         with suppress(OSError):
