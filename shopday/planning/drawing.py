@@ -68,8 +68,9 @@ class Drawing:
 
     # ------------------------------------------------------------ one draw
 
-    def draw(self, random: Random) -> Draw:
-        draw = Draw()
+    def draw(self, seed: int, number: int) -> Draw:
+        """The draw of this number: the same for the same seed, whatever was drawn before."""
+        random, draw = Random(f"{seed}/{number}"), Draw()
         problem = self._drawn(random, draw)
         builder, built = self._place(problem)
         if self._newly_refused(built):

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from random import Random
+from operator import mul
 from typing import TYPE_CHECKING
 
 from shopday.journal.state import ShopState
 from shopday.planning.drawing import Draw, Drawing
+from shopday.planning.draws import draws as all_draws
 from shopday.planning.hours import Zone
 from shopday.planning.learning import history
 from shopday.planning.plan import JobRow, Moment, Plan
@@ -27,11 +28,20 @@ FIRST, EVERY = 15, 50
 MOST_RISKS = 3
 LEAST_SHARE = 0.05
 """A step with a smaller share of the risk is not worth naming."""
+NOISE = 3
+"""Correlations under so many over the root of the number of draws may be chance, and are not named."""
+
+OwnParts = Mapping[str, Sequence[float]]
+"""Per step, its own part of each draw, in minutes."""
 
 
 @dataclass(frozen=True, slots=True)
 class Risk:
-    """A step whose uncertainty moves the delivery; `share` of the delivery's variance (0 to 1)."""
+    """A step whose uncertainty moves the delivery; `share` of the delivery's variance that it explains (0 to 1).
+
+    A share is the squared correlation: a quarter of an hour that costs a week, because the van goes on Thursdays,
+    counts as what it costs.
+    """
 
     address: str
     share: float
@@ -78,12 +88,18 @@ def odds_of(
 
 
 def odds_of_quote(
-    workshop: Workshop, job_id: str, job: Job, plan: Plan, draws: int = QUOTE_DRAWS, every: int = EVERY
+    workshop: Workshop,
+    job_id: str,
+    job: Job,
+    plan: Plan,
+    draws: int = QUOTE_DRAWS,
+    every: int = EVERY,
+    seed: int = 0,
 ) -> Iterator[Odds]:
     """The odds of the shop with the asked job among the others, whose joint plan is `plan`."""
     asked = job.model_copy(update={"status": "live"})
     folder = replace(workshop.folder, jobs={**workshop.folder.jobs, job_id: asked})
-    return odds(folder, workshop.state(), workshop.zone.of(plan.now), plan, draws, every)
+    return odds(folder, workshop.state(), workshop.zone.of(plan.now), plan, draws, every, seed)
 
 
 def odds(
@@ -98,24 +114,24 @@ def odds(
     """Rough figures soon and then every so many draws, the last with all of them. The same call always yields
     the same."""
     drawing = Drawing(folder, state, plan, now, history(folder, state, now))
-    random = Random(seed)
     zone = Zone(folder.shop.timezone)
     made: list[Draw] = []
-    while len(made) < draws:
-        made.append(drawing.draw(random))
+    for draw in all_draws(drawing, seed, draws):
+        made.append(draw)
         if len(made) in (FIRST, draws) or len(made) % every == 0:
             yield Odds(len(made), draws, tuple(_rows(drawing, plan, made, zone)))
 
 
 def _rows(drawing: Drawing, plan: Plan, made: list[Draw], zone: Zone) -> Iterator[JobOdds]:
+    own = _own_parts(made)
     for row in plan.jobs:
         if row.delivery is not None and not row.delivered:
             n = drawing.built.jobs.index(row.job)
-            yield _job(row, [draw.deliveries[n] for draw in made], drawing.problem.jobs[n].due, made, zone)
+            yield _job(row, [draw.deliveries[n] for draw in made], drawing.problem.jobs[n].due, own, zone)
 
 
 def _job(
-    row: JobRow, deliveries: Sequence[int | None], due: int | None, made: list[Draw], zone: Zone
+    row: JobRow, deliveries: Sequence[int | None], due: int | None, own: OwnParts, zone: Zone
 ) -> JobOdds:
     known = sorted(math.inf if delivery is None else delivery for delivery in deliveries)
     kept = sum(delivery <= due for delivery in known) if due is not None else 0
@@ -134,7 +150,7 @@ def _job(
         p80=at(0.8),
         p95=at(0.95),
         promise=None if due is None else kept / len(known),
-        risks=_risks(row.job, deliveries, made),
+        risks=_risks(deliveries, own),
     )
 
 
@@ -143,31 +159,25 @@ def quantile(ascending: Sequence[float], share: float) -> float:
     return ascending[max(0, math.ceil(share * len(ascending) - 1e-9) - 1)]
 
 
-def _risks(job: str, deliveries: Sequence[int | None], made: list[Draw]) -> tuple[Risk, ...]:
-    """Steps of any job by their covariance with this job's delivery."""
-    pairs = [(d, draw) for d, draw in zip(deliveries, made, strict=True) if d is not None]
-    if len(pairs) < 2:
-        return ()
-    mean = sum(d for d, _ in pairs) / len(pairs)
-    off = [d - mean for d, _ in pairs]
-    whole = sum(x * x for x in off)
-    if not whole:
-        return ()
-    shares: dict[str, float] = {}
-    for x, (_, draw) in zip(off, pairs, strict=True):
-        for address, own in draw.own.items():
-            shares[address] = shares.get(address, 0.0) + x * own
-    noise = 2 / math.sqrt(len(pairs))
-    found = [Risk(a, min(1.0, s / whole)) for a, s in shares.items() if s / whole >= LEAST_SHARE]
-    real = [risk for risk in found if _own_correlation(risk.address, off, whole, pairs) > noise]
-    return tuple(sorted(real, key=lambda risk: -risk.share)[:MOST_RISKS])
+def _own_parts(made: Sequence[Draw]) -> OwnParts:
+    addresses = dict.fromkeys(address for draw in made for address in draw.own)
+    return {address: [draw.own.get(address, 0.0) for draw in made] for address in addresses}
 
 
-def _own_correlation(
-    address: str, off: Sequence[float], whole: float, pairs: Sequence[tuple[int, Draw]]
-) -> float:
-    """Correlation of a step's own part with the delivery, so that chance alone is not named as a risk."""
-    own = [draw.own.get(address, 0.0) for _, draw in pairs]
-    mean = sum(own) / len(own)
-    spread = sum((x - mean) ** 2 for x in own)
-    return sum(x * (y - mean) for x, y in zip(off, own, strict=True)) / math.sqrt(spread * whole or 1.0)
+def _risks(deliveries: Sequence[int | None], own: OwnParts) -> tuple[Risk, ...]:
+    """Steps of any job that this job's delivery follows, by the square of their correlation."""
+    known = [delivery for delivery in deliveries if delivery is not None]
+    mean = sum(known) / max(1, len(known))
+    off = [0.0 if delivery is None else delivery - mean for delivery in deliveries]
+    least = max(math.sqrt(LEAST_SHARE), NOISE / math.sqrt(max(1, len(known))))
+    follows = {address: _correlation(off, parts) for address, parts in own.items()}
+    found = [Risk(address, min(1.0, r * r)) for address, r in follows.items() if r >= least]
+    return tuple(sorted(found, key=lambda risk: -risk.share)[:MOST_RISKS])
+
+
+def _correlation(off: Sequence[float], values: Sequence[float]) -> float:
+    """Of deviations from a mean with values."""
+    mean = sum(values) / len(values)
+    around = [value - mean for value in values]
+    spread = sum(map(mul, off, off)) * sum(map(mul, around, around))
+    return sum(map(mul, off, around)) / math.sqrt(spread) if spread > 0 else 0.0

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from pathlib import Path
-from random import Random
 
 from shopday.planning.drawing import Draw, Drawing
 from shopday.planning.learning import History
@@ -49,8 +48,7 @@ def chain(*estimates: tuple[int, int, int], unit: str = "h") -> str:
 def drawn(shop: Workshop, count: int, seed: int = 1, history: History | None = None) -> list[Draw]:
     plan = shop.plan(0)
     drawing = Drawing(shop.folder, shop.state(), plan, shop.minute(), history or {})
-    random = Random(seed)
-    return [drawing.draw(random) for _ in range(count)]
+    return [drawing.draw(seed, number) for number in range(count)]
 
 
 def hours_to(shop: Workshop, draws: list[Draw], job: int = 0) -> list[float]:

@@ -103,3 +103,25 @@ def test_what_was_learned_is_told(folder: Path, capsys: pytest.CaptureFixture[st
     capsys.readouterr()
     assert main(["--shop", str(folder), "--now", "2026-03-02T14:00", "learned"]) == 0
     assert "glue: 6h of work where 4h was foreseen" in " ".join(capsys.readouterr().out.split())
+
+
+def test_draws_and_seed_can_be_asked_for(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    answers = []
+    for words in (["--draws", "40"], ["--draws", "40", "--seed", "0"], ["--draws", "40", "--seed", "7"]):
+        assert run(folder, "odds", "--json", *words) == 0
+        answers.append(json.loads(capsys.readouterr().out))
+    assert [answer["draws"] for answer in answers] == [40, 40, 40]
+    assert answers[0] == answers[1] != answers[2]
+
+
+@pytest.mark.parametrize(
+    "words", [["--draws", "0"], ["--draws", "many"], ["--draws", "9" * 30], ["--seed", "-1"]]
+)
+def test_a_wrong_number_is_one_line(
+    folder: Path, capsys: pytest.CaptureFixture[str], words: list[str]
+) -> None:
+    assert run(folder, "odds", *words) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert told.err.count("\n") == 1
+    assert "write a number from" in told.err

@@ -125,6 +125,32 @@ def test_the_step_that_may_take_long_is_the_risk(tmp_path: Path) -> None:
     assert first.share > 0.8
 
 
+def test_on_one_maker_a_step_has_its_share_of_the_variance(tmp_path: Path) -> None:
+    """Sums of independent draws: the share of each is its part of the sum of (most - least)^2."""
+    estimates = [(2, 5, 9), (3, 4, 12), (1, 6, 8)]
+    shop = workshop(tmp_path, {"a": chain(*estimates)})
+    *_, odds = odds_of(shop, shop.plan(0), 2_000)
+    whole = sum((most - least) ** 2 for least, _, most in estimates)
+    shares = {risk.address: risk.share for risk in odds.jobs[0].risks}
+    for n, (least, _, most) in enumerate(estimates):
+        assert shares[f"a/s{n}"] == pytest.approx((most - least) ** 2 / whole, abs=0.06)
+
+
+def test_an_hour_that_costs_a_week_is_the_risk(tmp_path: Path) -> None:
+    """The van goes on Wednesdays at 8:00, after the 16 hours of Monday and Tuesday, or a week later."""
+    text = steps(
+        'carve 2h | spread = ["1h", "3h"]',
+        'saw 14h | spread = ["10h", "18h"]',
+        'load 1h | spread = ["1h", "1h"]; one_sitting = true; only = { days = ["wednesday"], between = "08:00-09:00" }',
+    )
+    shop = workshop(tmp_path, {"a": text}, hours="08:00-16:00")
+    *_, odds = odds_of(shop, shop.plan(0), 300)
+    row = odds.jobs[0]
+    assert row.p95 == dt.datetime(2026, 3, 11, 9, tzinfo=dt.UTC)
+    assert row.risks[0].address == "a/saw"
+    assert row.risks[0].share > 0.4
+
+
 def test_a_job_with_a_step_without_a_place_has_no_odds(tmp_path: Path) -> None:
     never = steps('saw 30h | one_sitting = true; spread = ["20h", "40h"]')
     shop = workshop(tmp_path, {"never": never, "piece": chain((1, 2, 3))}, hours="08:00-16:00")

@@ -1,0 +1,136 @@
+"""Draws made by two processes are those of one, and the second one never outlives the first."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from chance_shops import chain, workshop
+
+from shopday.planning import draws as two
+from shopday.planning.drawing import Draw, Drawing
+from shopday.planning.draws import Mate, draws
+
+COUNT = 30
+LONGEST = 60
+"""Seconds after which what does not happen is a failure."""
+
+
+@pytest.fixture
+def drawing(tmp_path: Path) -> Drawing:
+    jobs = {"a": chain((1, 2, 9), (2, 3, 8)) + "another_pass = 0.3\n", "b": chain((1, 5, 6))}
+    shop = workshop(tmp_path, jobs, "08:00-16:00")
+    return Drawing(shop.folder, shop.state(), shop.plan(0), shop.minute(), {})
+
+
+def alone(drawing: Drawing, seed: int = 3) -> list[Draw]:
+    return [drawing.draw(seed, number) for number in range(COUNT)]
+
+
+def until(happens: Callable[[], bool]) -> None:
+    end = time.monotonic() + LONGEST
+    while not happens():
+        assert time.monotonic() < end, "it does not happen"
+
+
+def test_a_mate_makes_the_very_same_draws(drawing: Drawing) -> None:
+    mate = Mate(drawing, 3, range(COUNT - 1, -1, -1))
+    expected = alone(drawing)
+    assert mate.process.wait(LONGEST) == 0
+    until(lambda: mate.made(0) is not None)
+    assert [mate.made(number) for number in range(COUNT)] == expected
+    mate.dismiss()
+
+
+@pytest.mark.parametrize("cores", [1, 2])
+def test_all_draws_come_in_order_whoever_makes_them(
+    drawing: Drawing, cores: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(two, "WORTHWHILE", -1)
+    monkeypatch.setattr(two, "cores", lambda: cores)
+    assert list(draws(drawing, 3, COUNT)) == alone(drawing)
+
+
+def test_one_core_and_short_work_want_no_mate(drawing: Drawing, monkeypatch: pytest.MonkeyPatch) -> None:
+    def never(*_: object) -> None:
+        raise AssertionError("a mate was called")
+
+    monkeypatch.setattr(two, "Mate", never)
+    assert list(draws(drawing, 3, COUNT)) == alone(drawing)  # short
+    monkeypatch.setattr(two, "WORTHWHILE", -1)
+    monkeypatch.setattr(two, "cores", lambda: 1)
+    assert list(draws(drawing, 3, COUNT)) == alone(drawing)
+    monkeypatch.setattr(two, "cores", lambda: 2)
+    with pytest.raises(AssertionError, match="a mate was called"):
+        list(draws(drawing, 3, COUNT))
+
+
+@pytest.mark.parametrize("program", ["/nowhere/python", "/bin/false", "/bin/echo"])
+def test_without_a_second_process_all_draws_are_made_here(
+    drawing: Drawing, program: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It cannot be started, ends at once, or answers what is no draw."""
+    monkeypatch.setattr(two, "WORTHWHILE", -1)
+    monkeypatch.setattr(two, "cores", lambda: 2)
+    monkeypatch.setattr(sys, "executable", program)
+    assert list(draws(drawing, 3, COUNT)) == alone(drawing)
+
+
+def test_a_mate_goes_when_no_more_draws_are_wanted(drawing: Drawing, monkeypatch: pytest.MonkeyPatch) -> None:
+    hired: list[Mate] = []
+
+    class Noted(Mate):
+        def __init__(self, drawing: Drawing, seed: int, numbers: range) -> None:
+            super().__init__(drawing, seed, numbers)
+            hired.append(self)
+
+    monkeypatch.setattr(two, "WORTHWHILE", -1)
+    monkeypatch.setattr(two, "cores", lambda: 2)
+    monkeypatch.setattr(two, "Mate", Noted)
+    asked = draws(drawing, 3, 100_000)
+    for _ in range(two.ALONE + 1):
+        next(asked)
+    (mate,) = hired
+    assert mate.process.poll() is None
+    asked.close()
+    assert mate.process.poll() is not None
+
+
+def children(parent: int) -> list[int]:
+    """Processes of a parent that are still at work."""
+    listed = subprocess.run(
+        ["ps", "-A", "-o", "pid=,ppid=,stat="], capture_output=True, text=True, check=True
+    )
+    rows = (line.split() for line in listed.stdout.splitlines())
+    return [int(pid) for pid, above, state, *_ in rows if int(above) == parent and not state.startswith("Z")]
+
+
+def is_at_work(pid: int) -> bool:
+    found = subprocess.run(["ps", "-o", "stat=", "-p", str(pid)], capture_output=True, text=True, check=False)
+    return found.stdout.strip() != "" and not found.stdout.startswith("Z")
+
+
+@pytest.mark.skipif(two.cores() < 2, reason="with one core there is no second process")
+@pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
+def test_however_the_command_ends_its_mate_ends_too(tmp_path: Path, end: signal.Signals) -> None:
+    workshop(tmp_path, {"a": chain((1, 2, 9), (2, 3, 8))})
+    words = ["--shop", str(tmp_path), "--now", "2026-03-02T08:00", "odds", "--draws", "100000"]
+    command = subprocess.Popen(
+        [sys.executable, "-m", "shopday", *words],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+    )
+    until(lambda: bool(children(command.pid)))
+    (mate,) = children(command.pid)
+    command.send_signal(end)
+    told, wrong = command.communicate(timeout=LONGEST)
+    assert (told, wrong) == (b"", b"")
+    assert command.returncode == (130 if end is signal.SIGINT else -end)
+    until(lambda: not is_at_work(mate))
