@@ -60,6 +60,11 @@ def _effort(default: float) -> Arg:
     return Arg("--effort", text, "NUMBER", default, typed.effort)
 
 
+ODDS = (
+    Arg("--draws", "how often the odds are drawn; 500 (quote: 200) when left out", "NUMBER", read=typed.draws),
+    Arg("--seed", "other draws for another number (default: 0)", "NUMBER", 0, typed.seed),
+)
+
 QUICK, MIDDLE, DEEP = _effort(0.01), _effort(0.2), _effort(1.0)
 
 COMMANDS = {
@@ -71,7 +76,7 @@ COMMANDS = {
         Command("waiting", "what is being waited on, and until when", "asking:waiting", (QUICK,)),
         Command("plan", "the whole plan", "asking:plan", (DEEP,)),
         Command("quote", "earliest delivery of a job that is not in the shop yet, and what it moves",
-                "asking:quote", (Arg("FILE", "a job file"), DEEP)),
+                "asking:quote", (Arg("FILE", "a job file"), *ODDS, DEEP)),
         Command("start", "log that a step was started", "noting:start", (ADDRESS, AT, MIDDLE)),
         Command("finish", "log that a step was finished", "noting:finish", (ADDRESS, AT, MIDDLE)),
         Command("again", "log that one more pass is needed", "noting:again", (ADDRESS, AT, MIDDLE)),
@@ -90,7 +95,7 @@ COMMANDS = {
         Command("note", "a short status of one job for its customer", "papers:note",
                 (Arg("JOB", "the job's id"), MIDDLE)),
         Command("odds", "what date holds with 50, 80 and 95 %, and the chance of each promise",
-                "prospects:odds", (ONE_JOB, MIDDLE)),
+                "prospects:odds", (ONE_JOB, *ODDS, MIDDLE)),
         Command("helps", "what would help the promises, or one job: each change with the days it wins",
                 "prospects:helps", (ONE_JOB, MIDDLE)),
         Command("learned", "what the journal teaches: actual against estimate", "prospects:learned"),

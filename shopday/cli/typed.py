@@ -47,7 +47,23 @@ def effort(text: str) -> float:
     return number
 
 
+MOST_DRAWS = 100_000
+
+
+def draws(text: str) -> int:
+    return _number(text, 1, MOST_DRAWS, "number of draws")
+
+
+def seed(text: str) -> int:
+    return _number(text, 0, 10**9, "seed")
+
+
 def port(text: str) -> int:
-    if not (text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= 65535):
-        raise ArgumentTypeError(f"{text!r} is no port; write a number from 1 to 65535")
+    return _number(text, 1, 65535, "port")
+
+
+def _number(text: str, least: int, most: int, what: str) -> int:
+    """A whole number; more digits than a number of them can have are none."""
+    if not (text.isascii() and text.isdigit() and least <= int(text[:12]) <= most and len(text) <= 12):
+        raise ArgumentTypeError(f"{text!r} is no {what}; write a number from {least} to {most}")
     return int(text)
