@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopday.planning.build import Built
+from shopday.planning.contradicting import TIMED, contradicts
 from shopday.planning.passes import Pass
 from shopday.planning.plan import Unplaced
 from shopday.planning.wording import both, sentence, span, when
@@ -22,6 +23,10 @@ def unplaced(built: Built, schedule: Schedule) -> tuple[Unplaced, ...]:
 
 def _why(built: Built, schedule: Schedule, task: int) -> str:
     refusal, p = schedule.unplaced[task], built.passes[task]
+    if refusal.cause in TIMED:
+        proven = contradicts(built, schedule, task)
+        if proven is not None:
+            return proven
     match refusal.cause:
         case Cause.OUTSIDE:
             return built.reasons.get(task, "it can never be done")

@@ -26,8 +26,9 @@ Hold = tuple[int, int, int]
 class Chain:
     """Rules that go round in a circle, each pushing the task the next one starts from.
 
-    gaps:   each as minutes from start to start (None where only the calendars tell).
-    excess: by how much they add up to more than nothing; None when it takes the calendars to see it.
+    gaps:   the least minutes from where the rule before arrives, through the task, to where this one does.
+    excess: by how much they add up to more than nothing; None when it takes the calendars to see it. Then
+            gaps are from start to start, None where breaks can make them any length.
     """
 
     rules: tuple[Rule, ...]
@@ -82,8 +83,8 @@ class _Proof:
         self.left -= 1
         circle = positive_cycle(self.network, self.tasks, rules)
         if circle is not None:
-            gaps = tuple(self.network.gap(rule) for rule in circle)
-            return [Chain(tuple(circle), gaps, sum(gap or 0 for gap in gaps))]
+            gaps = tuple(gap for _, gap in circle)
+            return [Chain(tuple(rule for rule, _ in circle), gaps, sum(gaps))]
         bounds = propagate(self.network, self.tasks, rules)
         if bounds.stuck is not None:
             return self._shut_out(bounds.stuck, rules)

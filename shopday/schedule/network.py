@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
+from itertools import permutations
 
 from shopday.schedule.calendar import FOREVER, Calendar, overlap
 from shopday.schedule.clocks import RatedClock
@@ -118,25 +119,26 @@ class Network:
 
     # ------------------------------------------------------------ how long
 
-    def least(self, i: int, milestone: int) -> int:
-        """The least minutes from the start to a milestone."""
-        return self._spread(i, milestone)[0]
+    def between(self, i: int, begin: int, end: int) -> int | None:
+        """The least minutes from one moment of a task to another; None where breaks can make it any length."""
+        first, second = self._pieces(i, begin), self._pieces(i, end)
+        back = [high for piece, (_, high) in first.items() if piece not in second]
+        if None in back:
+            return None
+        ahead = sum(low for piece, (low, _) in second.items() if piece not in first)
+        return ahead - sum(high for high in back if high is not None)
 
-    def most(self, i: int, milestone: int) -> int | None:
-        """The most minutes from the start to a milestone; None where breaks can make it any length."""
-        return self._spread(i, milestone)[1]
-
-    def _spread(self, i: int, milestone: int) -> tuple[int, int | None]:
-        task, m = self.problem.tasks[i], index(milestone)
+    def _pieces(self, i: int, m: int) -> dict[int, tuple[int, int | None]]:
+        """What lies between the start and a moment, as least and most minutes: the work (-1) and phases."""
+        task = self.problem.tasks[i]
         if m == 0:
-            return 0, 0
-        low, high = self._attended(task)
+            return {}
+        pieces = {-1: self._attended(task)}
         last = len(task.phases) if m == 2 else max(0, m - 2)
         for p, phase in enumerate(task.phases[:last]):
             if not phase.aside or (m != 2 and p == last - 1):
-                a, b = self._unattended(phase.takes, phase.clock)
-                low, high = low + a, None if high is None or b is None else high + b
-        return low, high
+                pieces[p] = self._unattended(phase.takes, phase.clock)
+        return pieces
 
     def _attended(self, task: Task) -> tuple[int, int | None]:
         if task.fixed is not None:
@@ -162,12 +164,11 @@ class Network:
 
     def gap(self, rule: Rule) -> int | None:
         """The rule as a lag from the start of its pusher to that of the pushed, minute 0 starting at 0; None: no such lag."""
-        if not rule.most:
-            return rule.minutes + (0 if rule.other is None else self.least(rule.other, rule.milestone))
         if rule.other is None:
-            return -rule.minutes
-        most = self.most(rule.other, rule.milestone)
-        return None if most is None else -rule.minutes - most
+            return -rule.minutes if rule.most else rule.minutes
+        m = index(rule.milestone)
+        inside = self.between(rule.other, m, 0) if rule.most else self.between(rule.other, 0, m)
+        return None if inside is None else inside + (-rule.minutes if rule.most else rule.minutes)
 
     # ------------------------------------------------------------ on the calendar
 
@@ -230,21 +231,58 @@ class Network:
 # ------------------------------------------------------------ bounds that follow from rules
 
 
-def positive_cycle(network: Network, tasks: Sequence[int], rules: Iterable[Rule]) -> list[Rule] | None:
-    """Rules that push each other round for ever by their minutes alone, whatever the calendars (Bellman and Ford)."""
-    arcs = [(r.pusher, r.pushed, gap, r) for r in rules if (gap := network.gap(r)) is not None]
-    bound: dict[int | None, int] = {None: 0} | dict.fromkeys(tasks, network.problem.now)
-    cause: dict[int | None, Rule] = {}
-    last: int | None = None
+Node = tuple[int | None, int]
+"""(task, index of one of its moments); (None, 0) is minute 0."""
+
+
+def positive_cycle(
+    network: Network, tasks: Sequence[int], rules: Iterable[Rule]
+) -> list[tuple[Rule, int]] | None:
+    """Rules that push each other round for ever by their minutes alone, whatever the calendars (Bellman and Ford).
+
+    Each with its minutes, those of the task it starts from included: they add up to more than nothing.
+    """
+    arcs: list[tuple[Node, Node, int, Rule | None]] = []
+    named: dict[int | None, set[int]] = {i: {0} for i in tasks}
+    for rule in rules:
+        there: Node = (rule.other, index(rule.milestone))
+        here: Node = (rule.task, 0)
+        named.setdefault(rule.other, set()).add(there[1])
+        arcs.append((here, there, -rule.minutes, rule) if rule.most else (there, here, rule.minutes, rule))
+    for i in tasks:
+        for m, n in permutations(sorted(named[i]), 2):
+            inside = network.between(i, m, n)
+            if inside is not None:
+                arcs.append(((i, m), (i, n), inside, None))
+    bound = {node: network.problem.now for arc in arcs for node in arc[:2]} | {(None, 0): 0}
+    cause: dict[Node, tuple[Node, int, Rule | None]] = {}
+    last: Node = (None, 0)
     for _ in range(len(bound) + 1):
         moved = False
-        for a, b, gap, rule in arcs:
-            if bound[a] + gap > bound[b]:
-                bound[b], cause[b] = bound[a] + gap, rule
+        for a, b, minutes, why in arcs:
+            if bound[a] + minutes > bound[b]:
+                bound[b], cause[b] = bound[a] + minutes, (a, minutes, why)
                 moved, last = True, b
         if not moved:
             return None
-    return _circle(cause, last)
+    return _added_up(cause, last)
+
+
+def _added_up(cause: dict[Node, tuple[Node, int, Rule | None]], node: Node) -> list[tuple[Rule, int]]:
+    """The circle that causes lead back into from a node, minutes inside a task added to the rule that leaves it."""
+    path: list[Node] = []
+    while node not in path:
+        path.append(node)
+        node = cause[node][0]
+    steps = [cause[n] for n in reversed(path[path.index(node) :])]
+    begin = next(k for k, (_, _, rule) in enumerate(steps) if rule is not None) + 1
+    out, inside = [], 0
+    for _, minutes, rule in (*steps[begin:], *steps[:begin]):
+        inside += minutes
+        if rule is not None:
+            out.append((rule, inside))
+            inside = 0
+    return out
 
 
 def _circle(cause: dict[int | None, Rule], node: int | None) -> list[Rule] | None:

@@ -1,0 +1,145 @@
+"""Windows and appointments that contradict each other, told as a chain in plain words with what to change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
+from shopday.planning.build import Built
+from shopday.planning.passes import Pass
+from shopday.planning.wording import both, span, when
+from shopday.schedule.contradiction import Chain, contradiction
+from shopday.schedule.network import Rule, Why
+from shopday.schedule.problem import COMPLETE, END, START
+from shopday.schedule.result import Cause, Schedule
+
+Link = tuple[Rule, int | None]
+"""A rule of a chain and its minutes."""
+
+TIMED = (Cause.WINDOW, Cause.APPOINTMENT, Cause.HORIZON)
+"""Refusals that a contradiction may be behind."""
+
+CHANGED = (Why.WINDOW, Why.APPOINTMENT)
+"""What a person can change. One appointment alone contradicts nothing; it is too soon."""
+
+
+def contradicts(built: Built, schedule: Schedule, task: int) -> str | None:
+    """Which windows and appointments contradict each other so that this task has no place; None when no proof is found."""
+    left_out = {i for i in schedule.unplaced if _root(schedule, i) not in TIMED}
+    chains = contradiction(built.problem, task, left_out)
+    bound = {(rule.task, rule.why) for chain in chains for rule in chain.rules if rule.why in CHANGED}
+    if len(bound) < 2 and Why.WINDOW not in {why for _, why in bound}:
+        return None
+    told = dict.fromkeys(said for chain in chains for said in _clauses(built, chain))
+    changes = dict.fromkeys(change for chain in chains for change in _changes(built, chain))
+    return f"these cannot all be: {'; '.join(told)}. {_so(built, chains)}; {_or(changes)}"
+
+
+def _root(schedule: Schedule, task: int) -> Cause:
+    """Why a task has no place, or the first that it waits for has none."""
+    seen = set()
+    while task not in seen and schedule.unplaced[task].cause is Cause.NEEDS:
+        seen.add(task)
+        other = schedule.unplaced[task].other
+        task = task if other is None or other not in schedule.unplaced else other
+    return schedule.unplaced[task].cause
+
+
+def _so(built: Built, chains: tuple[Chain, ...]) -> str:
+    excesses = [chain.excess for chain in chains]
+    if None in excesses:
+        return f"With these hours no day of the next {built.days} suits them all"
+    least = span(min(excess for excess in excesses if excess is not None))
+    return f"That is {least} too long" if len(chains) == 1 else f"Either way it is at least {least} too long"
+
+
+# ------------------------------------------------------------ the chain
+
+
+def _clauses(built: Built, chain: Chain) -> Iterator[str]:
+    """One for each rule; lags that follow one another are told as one."""
+    links = _from_a_window(list(zip(chain.rules, chain.gaps, strict=True)))
+    before = links[-1][0]
+    for lags, run in groupby(links, key=lambda link: link[0].why is Why.LAG):
+        rules = list(run)
+        if lags:
+            timed = chain.excess is not None and before.most
+            yield _lags(built, rules, before.milestone if timed else START)
+        else:
+            yield from (_clause(built, rule) for rule, _ in rules)
+        before = rules[-1][0]
+
+
+def _from_a_window(links: list[Link]) -> list[Link]:
+    """The circle from where no run of lags is cut in two."""
+    cut = next((k for k, (rule, _) in enumerate(links) if rule.why is not Why.LAG), 0)
+    return [*links[cut:], *links[:cut]]
+
+
+def _lags(built: Built, run: list[Link], milestone: int) -> str:
+    """Lags that follow one another, from a milestone of the first task."""
+    first, last = run[0][0].pusher, run[-1][0].pushed
+    assert first is not None
+    assert last is not None
+    least = sum(gap or 0 for _, gap in run)
+    between = [_name(built.passes[rule.task]) for rule, _ in run[:-1]]
+    via = f", with {both(between)} in between" if between else ""
+    it, other = _name(built.passes[last]), _moment(built.passes[first], milestone)
+    return (
+        f"{it} starts at least {span(least)} after {other}{via}"
+        if least
+        else f"{it} comes after {other}{via}"
+    )
+
+
+def _clause(built: Built, rule: Rule) -> str:
+    p = built.passes[rule.task]
+    it = _name(p)
+    now = built.zone.moment(built.problem.now)
+    other = None if rule.other is None else built.passes[rule.other]
+    match rule.why:
+        case Why.WINDOW if other is not None:
+            return f"{it} must start within {span(rule.minutes)} of {_moment(other, rule.milestone)}"
+        case Why.EAGER if other is not None:
+            return f"{it} follows the minute {_name(other)} is over"
+        case Why.APPOINTMENT:
+            return f"{it} starts {when(built.zone.moment(rule.minutes), now)}"
+        case Why.OVER:
+            return f"{it} was done {when(built.zone.moment(rule.minutes), now)}"
+        case Why.APART if other is not None and rule.resource is not None:
+            both_want = both(sorted((it, _name(other))))
+            return f"{both_want} both take `{built.resources[rule.resource]}`"
+    return f"{it} cannot start before {when(built.zone.moment(rule.minutes), now)}"
+
+
+def _moment(p: Pass, milestone: int) -> str:
+    match milestone:
+        case m if m == START:
+            return f"the start of {_name(p)}"
+        case m if m == END:
+            return f"the end of the work on {_name(p)}"
+        case m if m == COMPLETE:
+            return _name(p)
+    return f"the end of {p.waits[milestone].name} of {_name(p)}"
+
+
+def _name(p: Pass) -> str:
+    return f"{p.address} (pass {p.pass_no})" if p.passes > 1 else p.address
+
+
+# ------------------------------------------------------------ what to change
+
+
+def _changes(built: Built, chain: Chain) -> Iterator[str]:
+    for rule in chain.rules:
+        p = built.passes[rule.task]
+        if rule.why is Why.WINDOW:
+            yield f"widen `{'within' if p.pass_no == 1 else 'next_pass.within'}` of {_name(p)} or let it be `missed`"
+        elif rule.why is Why.APPOINTMENT:
+            yield f"move `on` of {_name(p)}"
+    if chain.excess is None:
+        yield "change the hours"
+
+
+def _or(changes: Iterable[str]) -> str:
+    return ", or ".join(changes)

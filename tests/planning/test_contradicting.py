@@ -1,0 +1,62 @@
+"""Windows and appointments that contradict each other are told as a chain, with the fields to change."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from small_shops import planned, start, steps, workshop
+
+SETS = 'waits = [{ name = "sets", takes = "2h" }]'
+DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
+
+
+@pytest.mark.parametrize(
+    ("job", "step", "words"),
+    [
+        pytest.param(
+            # Three hours and a half of b after a is over, one hour is allowed.
+            (f"a 30m | {SETS}", f"b 90m | {SETS}", 'c 1h | after = [{ step = "a", within = "1h" }, "b"]'),
+            "desk/c",
+            [
+                "desk/c must start within 1h of desk/a",
+                "at least 3h 30m after desk/a, with desk/b in between",
+                "2h 30m too long",
+                "widen `within` of desk/c or let it be `missed`",
+            ],
+            id="a window shorter than what lies between",
+        ),
+        pytest.param(
+            # Dry between 22:30 and 7:00.
+            (f"oil 30m | one_sitting = true; passes = 2; {DRIES}; next_pass = {{ within = '30m' }}",),
+            "desk/oil",
+            [
+                "desk/oil (pass 2) must start within 30m of desk/oil (pass 1)",
+                "no day of the next",
+                "widen `next_pass.within` of desk/oil (pass 2)",
+                "change the hours",
+            ],
+            id="a night",
+        ),
+        pytest.param(
+            ("a 1h | on = 2026-03-02T08:00:00", "b 1h | on = 2026-03-02T08:30:00; after = []"),
+            "desk/b",
+            ["desk/a starts 08:00", "desk/b starts 08:30", "both take `maker`", "30m too long", "move `on` of desk/b"],
+            id="two appointments of one maker",
+        ),
+        pytest.param(
+            # Sure to be over by 9:00; c an hour after that at the latest, at 11:00.
+            ("a 1h | on = 2026-03-02T08:00:00", "c 1h | on = 2026-03-02T11:00:00; within = '1h'"),
+            "desk/c",
+            ["desk/a starts 08:00", "desk/c starts 11:00", "within 1h of desk/a", "move `on` of desk/a"],
+            id="a window between two appointments",
+        ),
+    ],
+)  # fmt: skip
+def test_the_chain_and_what_to_change(
+    tmp_path: Path, job: tuple[str, ...], step: str, words: list[str]
+) -> None:
+    plan = planned(workshop(tmp_path, desk=steps(*job), chair=steps("x 1h")))
+    reasons = {entry.address: entry.why for entry in plan.unplaced}
+    assert [word for word in words if word not in reasons[step]] == [], reasons[step]
+    assert start(plan, "chair/x")
