@@ -46,6 +46,9 @@ class Pert:
         return self.least + wide * random.betavariate(both * below / wide, both * above / wide)
 
 
+OVER = Pert(*RUNS_OVER)
+
+
 def pert(spread: tuple[int, int], likely: float) -> Pert:
     """The PERT of a written spread; a likeliest value outside of it counts as its nearer end."""
     least, most = spread
@@ -81,7 +84,7 @@ class Factor:
         if len(self.cases) >= ENOUGH_CASES:
             factor = random.choice(self.cases)
             return factor, factor
-        own = Pert(*RUNS_OVER).draw(random) / 2
+        own = OVER.draw(random) / 2
         return self.shared / 2 + own, own
 
 

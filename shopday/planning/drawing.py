@@ -11,7 +11,7 @@ from random import Random
 
 from shopday.journal.state import ShopState
 from shopday.planning.build import LEAST_LEFT, build
-from shopday.planning.chances import RUNS_OVER, Factor, Pert, further_passes, pert, room_for
+from shopday.planning.chances import OVER, Factor, further_passes, pert, room_for
 from shopday.planning.learning import History, kind_of
 from shopday.planning.passes import Pass
 from shopday.planning.plan import Plan
@@ -40,12 +40,14 @@ class Drawing:
     """Draws of one shop, all placed in the order of one plan."""
 
     def __init__(self, folder: ShopFolder, state: ShopState, plan: Plan, now: int, history: History) -> None:
-        self.history = history
         self.further = _further(folder, plan)
         extra = {a: state.extra_passes.get(a, 0) + room for a, room in self.further.items()}
         self.built = build(folder, replace(state, extra_passes={**state.extra_passes, **extra}), now)
         self.problem = self.built.problem
-        self.last = {p.address: i for i, p in enumerate(self.built.passes)}
+        self.addresses = tuple(p.address for p in self.built.passes)
+        self.cases = tuple(history.get(kind_of(p.step), ()) for p in self.built.passes)
+        self.last = {address: i for i, address in enumerate(self.addresses)}
+        self.beyond = tuple(p.pass_no - self._written(p.address) for p in self.built.passes)
         self.order = self._order(plan)
         self.lost = {row.address for row in plan.unplaced}
         kept = {row.job for row in plan.jobs if row.promise is not None and row.late_minutes == 0}
@@ -81,42 +83,45 @@ class Drawing:
     def _drawn(self, random: Random, draw: Draw) -> Problem:
         counts = {a: further_passes(self._chance(a), random, room) for a, room in self.further.items()}
         final = {self.last[a]: self.last[a] - self.further[a] + n for a, n in counts.items()}
-        shared = [Pert(*RUNS_OVER).draw(random) for _ in self.problem.jobs]
+        shared = [OVER.draw(random) for _ in self.problem.jobs]
+        unneeded = (self.problem.now, self.problem.now)
         tasks = []
-        for p, task in zip(self.built.passes, self.problem.tasks, strict=True):
-            more = p.pass_no - self._written(p.address)
-            if more > counts.get(p.address, 0):
-                tasks.append(Task(task.job, fixed=(self.problem.now, self.problem.now)))
+        for i, task in enumerate(self.problem.tasks):
+            address, beyond = self.addresses[i], self.beyond[i]
+            if beyond > counts.get(address, 0):
+                tasks.append(Task(task.job, fixed=unneeded))
                 continue
-            tasks.append(_pointed(self._lasting(p, task, shared[task.job], random, draw), final))
-            if more > 0:
-                draw.own[p.address] += sum(wait.takes for wait in p.waits if not wait.informs)
+            tasks.append(_pointed(self._lasting(i, task, shared[task.job], random, draw), final))
+            if beyond > 0:
+                waits = self.built.passes[i].waits
+                draw.own[address] += sum(wait.takes for wait in waits if not wait.informs)
         return replace(self.problem, tasks=tuple(tasks))
 
     def _chance(self, address: str) -> float:
         return self.built.expansion.steps[address].step.another_pass
 
-    def _lasting(self, p: Pass, task: Task, shared: float, random: Random, draw: Draw) -> Task:
+    def _lasting(self, i: int, task: Task, shared: float, random: Random, draw: Draw) -> Task:
         """The task with a length drawn for it."""
+        p = self.built.passes[i]
         if task.fixed is not None:
             return task
         if p.step.absent:
             return self._outside(p, task, random, draw)
         done = self._done(p, task)
-        work, own = self._work(p, shared, random)
+        work, own = self._work(i, p, shared, random)
         for _ in range(9):  # what is under way has outlasted some of what might have been
             if work > done:
                 break
-            work, own = self._work(p, shared, random)
-        draw.own[p.address] += own
+            work, own = self._work(i, p, shared, random)
+        draw.own[self.addresses[i]] += own
         left = max(LEAST_LEFT, round(work - done)) if task.going else round(work)
         return replace(task, work=min(left, max(task.work, self._sitting(task))) if task.unbroken else left)
 
-    def _work(self, p: Pass, shared: float, random: Random) -> tuple[float, float]:
+    def _work(self, i: int, p: Pass, shared: float, random: Random) -> tuple[float, float]:
         if p.step.spread is not None:
             drawn = pert(p.step.spread, p.step.hands_on).draw(random) + p.base - p.step.hands_on
             return drawn, drawn
-        factor, own = Factor(shared, self.history.get(kind_of(p.step), ())).draw(random)
+        factor, own = Factor(shared, self.cases[i]).draw(random)
         return p.base * factor, p.base * own
 
     def _done(self, p: Pass, task: Task) -> int:
