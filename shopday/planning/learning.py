@@ -8,16 +8,19 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby, pairwise
+from itertools import groupby
 from typing import Literal
 
 from shopday.journal.state import ShopState
+from shopday.planning.curing import cured
 from shopday.planning.hours import Hours, Zone
 from shopday.planning.passes import Pass, passes_of
 from shopday.planning.reach import first_minute
+from shopday.planning.temperature import Reading, warmth
 from shopday.planning.wording import span
+from shopday.schedule.calendar import Calendar
 from shopday.shop.addresses import expand
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Step
@@ -27,13 +30,13 @@ History = Mapping[str, Sequence[float]]
 
 Of = Literal["work", "cure", "passes"]
 
-TAKEN_UP = 1.5
-"""A cure taken up after this many times its length tells when somebody came, not when it was hard."""
-
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One thing that was estimated and then happened: minutes of work or cure, or a number of passes."""
+    """One thing that was estimated and then happened: minutes of work or cure, or a number of passes.
+
+    rated: the minutes are those at the material's rated temperature.
+    """
 
     of: Of
     kind: str
@@ -41,6 +44,7 @@ class Case:
     pass_no: int
     estimate: int
     actual: int
+    rated: bool = False
 
     @property
     def factor(self) -> float:
@@ -70,6 +74,8 @@ class Lesson:
             return f"{self.kind}: {actual} passes where {estimate} were foreseen, seen {many}."
         what = "work" if self.of == "work" else "cure"
         said = f"{self.kind}: {span(actual)} of {what} where {span(estimate)} was foreseen, seen {many}"
+        if any(case.rated for case in self.cases):
+            said += " and reckoned to the temperature of the label"
         return f"{said}; reckon with {self.factor:.2f} times the estimate."
 
 
@@ -108,46 +114,34 @@ def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
     """Of every job in the folder, whatever its status."""
     asked = {id: job.model_copy(update={"status": "live"}) for id, job in folder.jobs.items()}
     every = replace(folder, jobs=asked)
-    passes = passes_of(every, expand(every), state)
-    worked = _worked(folder, state, passes, now)
+    expansion = expand(every)
+    passes = passes_of(every, expansion, state)
+    opened = _opened(folder, state, passes, now)
+    yield from _work(passes, opened)
+    readings = [Reading(minute, celsius) for minute, celsius in state.readings]
+    warm = warmth(folder.shop.temperature, opened, readings)
+    for cure in cured(passes, expansion, warm, opened):
+        p, known = cure.after, warm is not None
+        yield Case("cure", cure.material.id, p.address, p.pass_no, cure.takes, cure.took, known)
     for address, group in groupby(passes, key=lambda p: p.address):
-        own = [p for p in group if not p.step.absent]
-        yield from _work(own, worked)
-        yield from _cures(own)
-        if own and own[-1].finished and own[0].material is not None:
+        own = list(group)
+        if own[-1].finished and own[0].material is not None:
             yield Case("passes", own[0].material.id, address, 0, own[0].step.passes, len(own))
 
 
-def _work(passes: list[Pass], worked: Callable[[int, int], int]) -> Iterator[Case]:
+def _work(passes: Iterable[Pass], opened: Calendar) -> Iterator[Case]:
+    """In minutes of shop hours; work wholly outside of them counts as it was."""
     for p in passes:
         if p.log is not None and p.log.started is not None and p.log.finished is not None and p.base:
-            actual = worked(p.log.started, p.log.finished)
+            within = opened.worked(p.log.finished) - opened.worked(p.log.started)
+            actual = within or p.log.finished - p.log.started
             if actual > 0:
                 yield Case("work", kind_of(p.step), p.address, p.pass_no, p.base, actual)
 
 
-def _cures(passes: list[Pass]) -> Iterator[Case]:
-    """From hands off to the next pass, where that was taken up promptly: nothing else tells when it was hard."""
-    for p, after in pairwise(passes):
-        takes = sum(wait.takes for wait in p.waits if not wait.informs)
-        ends = p.log.finished if p.log else None
-        starts = after.log.started if after.log else None
-        if takes and p.material and ends is not None and starts is not None:
-            actual = starts - ends
-            if 0 < actual <= TAKEN_UP * takes:
-                yield Case("cure", p.material.id, p.address, p.pass_no, takes, actual)
-
-
-def _worked(
-    folder: ShopFolder, state: ShopState, passes: Iterable[Pass], now: int
-) -> Callable[[int, int], int]:
-    """Minutes of shop hours between two minutes; work wholly outside of them counts as it was."""
+def _opened(folder: ShopFolder, state: ShopState, passes: tuple[Pass, ...], now: int) -> Calendar:
+    """The shop's hours from the first thing logged on."""
     zone = Zone(folder.shop.timezone)
-    first = zone.date(first_minute(tuple(passes), now))
+    first = zone.date(first_minute(passes, now))
     hours = Hours(folder.shop, zone, first, zone.date(now) + dt.timedelta(days=1))
-    calendar = hours.calendars[hours.open]
-
-    def worked(start: int, end: int) -> int:
-        return calendar.worked(end) - calendar.worked(start) or end - start
-
-    return worked
+    return hours.calendars[hours.open]

@@ -21,16 +21,16 @@ waits = [{ name = "sets", takes = "10h" }]
 """
 
 
-def logged(folder: Path, jobs: dict[str, str], log: list[tuple[str, str, str]]) -> Workshop:
+def logged(folder: Path, jobs: dict[str, str], log: list[tuple[str, str, str]], shop: str = "") -> Workshop:
     """A shop at 20:00 of a Friday, with what was logged: kind, address, time of that week."""
     (folder / "materials.toml").write_text(MATERIALS, "utf-8")
-    workshop(folder, jobs, HOURS)
-    shop = Workshop(folder, NOW.replace(day=6, hour=20))
+    workshop(folder, jobs, HOURS, shop)
+    found = Workshop(folder, NOW.replace(day=6, hour=20))
     for kind, address, at in log:
         day, clock = at.split()
         hour, minute = map(int, clock.split(":"))
-        shop.log(kind, address, NOW.replace(day=int(day), hour=hour, minute=minute))
-    return shop
+        found.log(kind, address, NOW.replace(day=int(day), hour=hour, minute=minute))
+    return found
 
 
 def lessons(shop: Workshop) -> dict[tuple[str, str], Lesson]:
@@ -110,6 +110,60 @@ def test_passes_and_cures_are_counted_per_material(tmp_path: Path) -> None:
     assert [(c.estimate, c.actual) for c in found["passes", "casting"].cases] == [(2, 3)]
     assert [(c.estimate, c.actual) for c in found["cure", "casting"].cases] == [(600, 540)]
     assert "3 passes where 2 were foreseen" in found["passes", "casting"].text
+
+
+POURED = [("start", "a/pour", "2 08:00"), ("finish", "a/pour", "2 09:00")]
+POUR = 'pour 1h | material = "casting"'
+
+
+def cures(shop: Workshop) -> list[tuple[int, int]]:
+    lesson = lessons(shop).get(("cure", "casting"))
+    return [(case.estimate, case.actual) for case in lesson.cases] if lesson else []
+
+
+@pytest.mark.parametrize(
+    ("taken_up", "told"),
+    [
+        ("2 13:00", [(600, 240)]),  # early: it was hard by then
+        ("2 19:30", []),  # late, after closing: somebody came back, whenever it was hard
+        ("3 08:00", []),  # the next morning
+    ],
+)
+def test_a_cure_is_told_by_the_step_that_follows(
+    tmp_path: Path, taken_up: str, told: list[tuple[int, int]]
+) -> None:
+    shop = logged(tmp_path, {"a": steps(POUR, "sand 1h")}, [*POURED, ("start", "a/sand", taken_up)])
+    assert cures(shop) == told
+
+
+def test_a_cure_taken_up_late_tells_something_where_somebody_was_in_all_along(tmp_path: Path) -> None:
+    """Due at 13:00, taken up at 14:00; twice as late, it was forgotten."""
+    pour = POUR + '; waits = [{ name = "sets", takes = "4h" }]'
+    for hour, told in ((14, [(240, 300)]), (16, [])):
+        folder = tmp_path / str(hour)
+        folder.mkdir()
+        log = [*POURED, ("start", "a/sand", f"2 {hour}:00")]
+        assert cures(logged(folder, {"a": steps(pour, "sand 1h")}, log)) == told
+
+
+def test_what_waits_for_one_wait_tells_of_that_one(tmp_path: Path) -> None:
+    pour = POUR + '; waits = [{ name = "gels", takes = "2h" }, { name = "sets", takes = "9h" }]'
+    trim = 'trim 1h | after = [{ step = "pour", when = "gels" }]'
+    clean = 'clean 1h | after = [{ step = "pour", when = "hands-off" }]'
+    log = [*POURED, ("start", "a/clean", "2 09:00"), ("start", "a/trim", "2 10:30")]
+    assert cures(logged(tmp_path, {"a": steps(pour, trim, clean)}, log)) == [(120, 90)]
+
+
+def test_a_cure_counts_at_the_temperature_of_the_label(tmp_path: Path) -> None:
+    """18 h at 11 C are 9 h at 21 C where ten degrees double the rate: 18 / 2^((21 - 11) / 10). What does not
+    follow the temperature, 1 h before it, counts as it was."""
+    pour = (
+        POUR + '; waits = [{ name = "gels", takes = "1h" }, { name = "sets", takes = "10h", cures = true }]'
+    )
+    log = [*POURED, ("start", "a/sand", "3 04:00")]
+    shop = logged(tmp_path, {"a": steps(pour, "sand 1h")}, log, '[temperature]\nday = "11C"\nnight = "11C"\n')
+    assert cures(shop) == [(660, 60 + 540)]
+    assert "reckoned to the temperature of the label" in lessons(shop)["cure", "casting"].text
 
 
 def test_jobs_put_away_still_teach(tmp_path: Path) -> None:
