@@ -6,6 +6,7 @@ import sys
 import time
 from argparse import Namespace
 from collections.abc import Iterator
+from contextlib import suppress
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -131,6 +132,14 @@ def _write(name: str, data: bytes) -> None:
     """The old file or the new, never half of one: a phone may be reading it."""
     target = Path(name)
     part = target.with_name(f".{target.name}.part")
-    part.write_bytes(data)
-    part.replace(target)
+    try:
+        part.write_bytes(data)
+        part.replace(target)
+    except OSError as error:
+        with suppress(OSError):
+            part.unlink()
+        reason = (error.strerror or str(error)).lower()
+        raise ShopdayError(
+            f"{name} could not be written ({reason}); see that its folder is there, can be written and has room"
+        ) from None
     print(f"Written: {clean(str(target))}", file=sys.stderr)

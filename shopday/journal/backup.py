@@ -1,7 +1,7 @@
 """A copy of the journal for each day something was logged, kept beside it, and putting one back.
 
-Copies are `.backups/journal-YYYY-MM-DD.db` (UTC days), made just after the first fact of a day; the
-newest 14 are kept. A copy that is not sound is never kept, so a broken journal pushes out no good one.
+Copies are `.backups/journal-YYYY-MM-DD.db` (UTC days), made just after the first fact of a day and again
+with later ones, once an hour at most; the newest 14 are kept. A copy that is not sound is never kept, so a broken journal pushes out no good one.
 Copies of days to come were made by a clock that ran ahead, and count as the oldest.
 """
 
@@ -22,14 +22,17 @@ from shopday.journal.errors import JournalError, is_busy, words
 FOLDER = ".backups"
 KEPT = 14
 PATIENCE = 1.0
-LEFT_BEHIND = 3600
+HOUR = 3600
+LEFT_BEHIND = HOUR
 """Seconds after which an unfinished copy is one of a program that was killed."""
 
 
 def backups(path: Path) -> list[Path]:
     """The copies of a journal, newest first, good or not."""
     today = _name(path, time.time())
-    copies = (path.parent / FOLDER).glob(f"{path.stem}-????-??-??.db")
+    copies: list[Path] = []
+    with suppress(OSError):  # a folder one may not look into
+        copies += (path.parent / FOLDER).glob(f"{path.stem}-????-??-??.db")
     return sorted(copies, key=lambda file: (file.name <= today, file.name), reverse=True)
 
 
@@ -60,11 +63,11 @@ def way_out(path: Path) -> str:
 
 
 def daily(path: Path, now: float, patience: float) -> None:
-    """Make today's copy if there is none yet. What was logged is safe without it, so a failure here is
-    no failure of logging: `shopday check` tells of missing and broken copies."""
+    """Make today's copy, or make it anew after an hour. What was logged is safe without it, so a failure
+    here is no failure of logging: `shopday check` tells of missing and broken copies."""
     with suppress(sqlite3.Error, OSError, JournalError, ValueError):
         target = path.parent / FOLDER / _name(path, now)
-        if target.exists() or target.parent.is_symlink():
+        if target.parent.is_symlink() or (target.exists() and now < target.stat().st_mtime + HOUR):
             return
         target.parent.mkdir(exist_ok=True)
         with _copied(path, target, patience) as part:
@@ -86,7 +89,11 @@ def restore(path: Path, source: Path) -> Path | None:
     except (sqlite3.Error, OSError) as error:
         if isinstance(error, sqlite3.Error) and is_busy(error):
             raise JournalError(f"{path.name}: {words(error)}") from error
-        raise JournalError(f"{path.name} could not be restored ({error}); see that there is room") from error
+        reason = (getattr(error, "strerror", None) or str(error)).lower()
+        raise JournalError(
+            f"{path.name} could not be restored ({reason}); nothing was changed, "
+            "see that the folder can be written and has room"
+        ) from error
 
 
 @contextmanager

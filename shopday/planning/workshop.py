@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import deque
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
@@ -29,7 +30,7 @@ LONG = 0.5
 """Effort from which a search stands for itself."""
 
 T = TypeVar("T")
-Stamp = tuple[tuple[str, int, int], ...]
+Stamp = tuple[tuple[str, int, int, int], ...]
 
 
 class Workshop:
@@ -170,13 +171,15 @@ class Workshop:
             raise ShopdayError(str(error)) from error
 
     def _files(self) -> Stamp:
-        """Name, size and time of every file a person writes."""
-        jobs = sorted((self.path / JOBS_FOLDER).glob("*.toml"))
+        """Name, inode, size and time of every file a person writes."""
+        jobs: list[Path] = []
+        with suppress(OSError):  # a folder one may not look into, which reading it tells
+            jobs = sorted((self.path / JOBS_FOLDER).glob("*.toml"))
         stamps = []
         for file in (self.path / SHOP_FILE, self.path / MATERIALS_FILE, *jobs):
             try:
                 stat = file.stat()
             except OSError:
                 continue
-            stamps.append((file.name, stat.st_size, stat.st_mtime_ns))
+            stamps.append((file.name, stat.st_ino, stat.st_size, stat.st_mtime_ns))
         return tuple(stamps)

@@ -127,6 +127,18 @@ def test_a_journal_without_a_backup_is_remarked_on(path: Path) -> None:
     assert remark(Journal(path)).startswith("journal.db has no backup")
 
 
+def test_the_day_s_backup_is_made_anew_after_an_hour(path: Path) -> None:
+    journal = Journal(path)
+    journal.append("start", GLUE, 1, 1)
+    (copy,) = backup.backups(path)
+    kept = []
+    for age in (0, 3500, 3700):
+        os.utime(copy, (journal.clock() - age,) * 2)
+        journal.append("start", GLUE, 1, 1)
+        kept.append(len(Journal(copy).check()))
+    assert kept == [1, 1, 4]
+
+
 def test_a_clock_that_ran_ahead_spoils_no_backups(path: Path) -> None:
     ahead = dt.datetime(2999, 1, 1, tzinfo=dt.UTC).timestamp()
     Journal(path, clock=lambda: ahead).append("start", GLUE, 1, 1)
