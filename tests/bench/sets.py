@@ -173,14 +173,14 @@ class Pace:
             self.each = self.TRIAL / solve(problem, self.TRIAL).iterations
         effort = self.each * self.count
         results = improve(problem, effort)
-        best = next(results)
-        for result in results:
-            if not result.optimal:
-                self.each = effort / result.iterations
-            if result.iterations > self.count:
-                return replace(best, iterations=self.count)
-            best = result
-        return best
+        best = last = next(results)
+        for last in results:
+            if last.iterations > self.count:
+                break
+            best = last
+        if not last.optimal:
+            self.each = effort / last.iterations
+        return replace(best, iterations=min(last.iterations, self.count))
 
 
 def value(instance: Instance, result: Result) -> int | None:
