@@ -24,7 +24,11 @@ LEAST_LEFT = 5
 
 @dataclass(frozen=True)
 class Built:
-    """A problem and what its indices mean. `reasons`: why a task is hopeless, in words."""
+    """A problem and what its indices mean.
+
+    reasons:        why a task is hopeless, in words.
+    contradictions: which windows leave a task no place, in words; None: no proof. Filled when asked.
+    """
 
     problem: Problem
     passes: tuple[Pass, ...]
@@ -39,6 +43,7 @@ class Built:
     state: ShopState
     days: int
     reasons: dict[int, str] = field(default_factory=dict)
+    contradictions: dict[int, str | None] = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def index(self) -> dict[Key, int]:

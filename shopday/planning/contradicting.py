@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import groupby
 
 from shopday.planning.build import Built
@@ -25,14 +25,21 @@ CHANGED = (Why.WINDOW, Why.APPOINTMENT)
 
 def contradicts(built: Built, schedule: Schedule, task: int) -> str | None:
     """Which windows and appointments contradict each other so that this task has no place; None when no proof is found."""
-    left_out = {i for i in schedule.unplaced if _root(schedule, i) not in TIMED}
-    chains = contradiction(built.problem, task, left_out)
-    bound = {(rule.task, rule.why) for chain in chains for rule in chain.rules if rule.why in CHANGED}
-    if len(bound) < 2 and Why.WINDOW not in {why for _, why in bound}:
+    if task not in built.contradictions:
+        left_out = {i for i in schedule.unplaced if _root(schedule, i) not in TIMED}
+        chains = contradiction(built.problem, task, left_out)
+        tied = {rule.task for chain in chains for rule in chain.rules}
+        built.contradictions.update(dict.fromkeys((task, *tied), _told(built, chains)))
+    return built.contradictions[task]
+
+
+def _told(built: Built, chains: tuple[Chain, ...]) -> str | None:
+    changed = {(rule.task, rule.why) for chain in chains for rule in chain.rules if rule.why in CHANGED}
+    if len(changed) < 2 and Why.WINDOW not in {why for _, why in changed}:
         return None
     told = dict.fromkeys(said for chain in chains for said in _clauses(built, chain))
     changes = dict.fromkeys(change for chain in chains for change in _changes(built, chain))
-    return f"these cannot all be: {'; '.join(told)}. {_so(built, chains)}; {_or(changes)}"
+    return f"these cannot all be: {'; '.join(told)}. {_so(built, chains)}; {', or '.join(changes)}"
 
 
 def _root(schedule: Schedule, task: int) -> Cause:
@@ -139,7 +146,3 @@ def _changes(built: Built, chain: Chain) -> Iterator[str]:
             yield f"move `on` of {_name(p)}"
     if chain.excess is None:
         yield "change the hours"
-
-
-def _or(changes: Iterable[str]) -> str:
-    return ", or ".join(changes)

@@ -15,9 +15,6 @@ from itertools import combinations, permutations
 from shopday.schedule.network import Moments, Network, Rule, Why, index, positive_cycle, propagate
 from shopday.schedule.problem import END, Problem
 
-BRANCHES = 200
-"""How many ways are followed before no answer is given."""
-
 Hold = tuple[int, int, int]
 """(task, amount, milestone until which it is in use for sure)."""
 
@@ -74,13 +71,11 @@ def _reached(arcs: dict[int | None, set[int | None]], node: int | None) -> set[i
 class _Proof:
     def __init__(self, network: Network, tasks: Sequence[int]) -> None:
         self.network, self.problem, self.tasks = network, network.problem, tasks
-        self.left = BRANCHES
         self.choices = [c for i in tasks for c in self._open(i)]
         self.holds = list(self._holds())
 
     def refute(self, rules: list[Rule]) -> list[Chain] | None:
         """A chain for every way of keeping these rules; None when one way may do."""
-        self.left -= 1
         circle = positive_cycle(self.network, self.tasks, rules)
         if circle is not None:
             gaps = tuple(gap for _, gap in circle)
@@ -88,7 +83,7 @@ class _Proof:
         bounds = propagate(self.network, self.tasks, rules)
         if bounds.stuck is not None:
             return self._shut_out(bounds.stuck, rules)
-        ways = next(self._broken(bounds.soonest), None) if bounds.known and self.left > 0 else None
+        ways = next(self._broken(bounds.soonest), None) if bounds.known else None
         if ways is None:
             return None
         chains: list[Chain] = []

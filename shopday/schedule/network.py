@@ -21,8 +21,8 @@ from shopday.schedule.problem import COMPLETE, END, START, Lag, Problem, Task
 Moments = tuple[int, ...]
 """(start, end, complete, end of each phase)."""
 
-STEPS = 20_000
-"""How often bounds are raised before no answer is given."""
+EFFORT = 30_000
+"""What a network may be asked before it gives no more answers, in moments worked out: a quarter of a second."""
 
 
 class Why(Enum):
@@ -75,6 +75,7 @@ class Network:
         self.tasks = [i for i in range(len(problem.tasks)) if i not in left_out]
         self._allowed: dict[int, list[tuple[Calendar, Calendar]]] = {}
         self._known = set(self.tasks)
+        self.left = EFFORT
 
     @cached_property
     def rules(self) -> list[Rule]:
@@ -174,6 +175,7 @@ class Network:
 
     def soonest(self, i: int, start: int) -> Moments | None:
         """The soonest of each moment when the task starts at this minute or later; None: it never can."""
+        self.left -= 1
         task = self.problem.tasks[i]
         if task.fixed is not None:
             start = max(start, task.fixed[0])
@@ -259,6 +261,7 @@ def positive_cycle(
     last: Node = (None, 0)
     for _ in range(len(bound) + 1):
         moved = False
+        network.left -= 1 + len(arcs) // 20
         for a, b, minutes, why in arcs:
             if bound[a] + minutes > bound[b]:
                 bound[b], cause[b] = bound[a] + minutes, (a, minutes, why)
@@ -322,14 +325,12 @@ def propagate(network: Network, tasks: Sequence[int], rules: Sequence[Rule]) -> 
             return Bounds({}, known=False)
         out.soonest[i] = found
     queue: list[int | None] = [None, *tasks]
-    steps = 0
     while queue:
         node = queue.pop(0)
         for rule in pushes.get(node, ()):
             if not _asks(rule, out.soonest):
                 continue
-            steps += 1
-            if steps > STEPS:
+            if network.left < 0:
                 return Bounds({}, known=False)
             pushed = rule.pushed
             cause[pushed] = rule
