@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.recipes import RECIPES_FOLDER, builtin_texts, save_recipe
 from shopday.shop.saving import replace_file
+from shopday.shop.toml import require_inside
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan
@@ -57,6 +58,7 @@ def _put(workshop: Workshop, name: str, text: str) -> Path:
     if not _NAME.fullmatch(name):
         raise ShopdayError(f"`{name}` cannot name a recipe; use a-z, 0-9 and -")
     path = workshop.path / RECIPES_FOLDER / f"{name}.toml"
+    require_inside(path, f"{RECIPES_FOLDER}/{path.name}", workshop.path)
     try:
         path.parent.mkdir(exist_ok=True)
     except OSError as error:

@@ -91,7 +91,8 @@ def own_recipes(folder: Path) -> dict[str, Recipe]:
     """The shop's own recipes by id; raises ShopFaults with every fault of every file."""
     found: dict[str, Recipe] = {}
     faults: list[Fault] = []
-    for path in sorted((folder / RECIPES_FOLDER).glob("*.toml")):
+    files = (folder / RECIPES_FOLDER).glob("*.toml")
+    for path in sorted(path for path in files if not path.name.startswith(".")):
         try:
             found[path.stem] = _own(path, folder)
         except ShopFaults as error:

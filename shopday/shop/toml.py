@@ -86,7 +86,13 @@ def _refuse_odd(path: Path, name: str, inside: Path | None) -> None:
         )
     if not stat.S_ISREG(mode):
         raise ShopFaults([Fault(name, None, "it is not a plain file", "put a plain file here")])
-    if inside is not None and not path.resolve().is_relative_to(inside.resolve()):
+    if inside is not None:
+        require_inside(path, name, inside)
+
+
+def require_inside(path: Path, name: str, folder: Path) -> None:
+    """Raises `ShopFaults` where links lead out of the folder, be the file there or still to be made."""
+    if not path.resolve().is_relative_to(folder.resolve()):
         raise ShopFaults(
             [Fault(name, None, "it is a link out of the shop folder", "copy the file itself here")]
         )

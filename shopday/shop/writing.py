@@ -21,7 +21,7 @@ from shopday.shop.mending import read_source
 from shopday.shop.models import Job, Shop, Step
 from shopday.shop.rendering import job_fields, job_text, plain_fields, step_fields
 from shopday.shop.saving import replace_file
-from shopday.shop.toml import decoded, parsed, read_bytes
+from shopday.shop.toml import decoded, parsed, read_bytes, require_inside
 from shopday.shop.wording import model_at
 
 _BOM = b"\xef\xbb\xbf"
@@ -35,7 +35,7 @@ def edit(path: Path, seen: bytes | None = None) -> Iterator[Draft]:
     Raises `ShopdayError` when the file was changed meanwhile, `ShopFaults` when what was asked for is wrong.
     """
     name = _name(path)
-    raw = read_bytes(path, name)
+    raw = read_bytes(path, name, _folder(path))
     if seen is not None and seen != raw:
         raise ShopdayError(
             f"{name} was changed by somebody else meanwhile; nothing was written, look at it again first"
@@ -54,6 +54,10 @@ def edit(path: Path, seen: bytes | None = None) -> Iterator[Draft]:
 
 def _name(path: Path) -> str:
     return f"{JOBS_FOLDER}/{path.name}" if path.parent.name == JOBS_FOLDER else path.name
+
+
+def _folder(path: Path) -> Path:
+    return path.parent.parent if path.parent.name == JOBS_FOLDER else path.parent
 
 
 def _model(name: str) -> type[Shop] | type[Job]:
@@ -80,6 +84,7 @@ def write_job(path: Path, job: Job) -> None:
     text = job_text(fields)
     name = _name(path)
     _require_good(name, text, parsed(text, name))
+    require_inside(path, name, _folder(path))
     try:
         path.parent.mkdir(exist_ok=True)
     except OSError as error:

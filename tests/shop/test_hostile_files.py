@@ -12,7 +12,10 @@ from hypothesis import strategies as st
 from shop_texts import SHOP, STOOL, faults, lay
 
 from shopday.shop.faults import Fault, ShopFaults
+from shopday.shop.models import Job, Step
 from shopday.shop.reading import read_folder
+from shopday.shop.recipes import recipes
+from shopday.shop.writing import set_job_fields, write_job
 
 RICH = (
     STOOL
@@ -90,6 +93,27 @@ def test_a_link_out_of_the_folder_is_not_followed(tmp_path: Path) -> None:
     assert "password" not in str(fault)
 
 
+def test_nothing_is_written_elsewhere_through_a_link(tmp_path: Path) -> None:
+    """Neither into a file that a link names, nor a new one where a link or a linked folder leads."""
+    lay(tmp_path / "shop", {"jobs/desk.toml": STOOL})
+    elsewhere = lay(tmp_path / "elsewhere", {"desk.toml": STOOL})
+    jobs, before = tmp_path / "shop" / "jobs", sorted(elsewhere.iterdir())
+    (jobs / "x.toml").symlink_to(elsewhere / "desk.toml")
+    (jobs / "y.toml").symlink_to(elsewhere / "new.toml")
+    (tmp_path / "other").mkdir()
+    (tmp_path / "other" / "jobs").symlink_to(elsewhere)
+    job = Job(steps=(Step(id="saw", hands_on=60),))
+    for write in (
+        lambda: set_job_fields(jobs / "x.toml", {"weight": 3}),
+        lambda: write_job(jobs / "y.toml", job),
+        lambda: write_job(tmp_path / "other" / "jobs" / "z.toml", job),
+    ):
+        with pytest.raises(ShopFaults, match="it is a link out of the shop folder"):
+            write()
+    assert sorted(elsewhere.iterdir()) == before
+    assert (elsewhere / "desk.toml").read_text() == STOOL
+
+
 def test_a_link_to_nothing(tmp_path: Path) -> None:
     (lay(tmp_path, {}) / "jobs").mkdir()
     (tmp_path / "jobs" / "x.toml").symlink_to(tmp_path / "gone")
@@ -105,9 +129,11 @@ def test_a_file_one_may_not_read(tmp_path: Path) -> None:
     assert fault.wrong == "you may not read it"
 
 
-def test_unfinished_files_of_editors_are_not_jobs(tmp_path: Path) -> None:
+def test_unfinished_files_of_editors_are_neither_jobs_nor_recipes(tmp_path: Path) -> None:
     lay(tmp_path, {"jobs/.#desk.toml": "x", "jobs/.desk.toml.swp": b"\0", "jobs/desk.toml~": "x"})
+    lay(tmp_path, {"recipes/.#own.toml": "x"})
     assert read_folder(tmp_path).jobs == {}
+    assert set(recipes(tmp_path)) == set(recipes())
 
 
 @pytest.mark.parametrize("name", ["a\x1b[31m", "a\nb", "a\u202eb"])
