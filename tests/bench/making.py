@@ -19,16 +19,27 @@ def made_shop(seed: int, steps: int) -> Problem:
     return _Maker(Random(seed), steps, makers=2 if seed % 3 == 2 else 1).problem()
 
 
+def small_shop(seed: int) -> Problem:
+    """Eight to twelve steps in jobs of about five, often with help, promised for the first days."""
+    maker = _Maker(Random(seed), 8 + seed % 5, makers=2 if seed % 3 == 2 else 1)
+    maker.each, maker.helped, maker.soonest, maker.days = 5, 0.7, 0, 3
+    return maker.problem()
+
+
 class _Maker:
+    """each: steps of a job; helped: share of jobs that take two to assemble; soonest, days: of what is promised."""
+
     def __init__(self, random: Random, steps: int, makers: int) -> None:
         self.random, self.steps, self.makers = random, steps, makers
+        self.each, self.helped, self.soonest = 12, 0.2, 3
+        self.days = 2 + (steps * 100 // (480 * makers) + 4) * 7 // 5
         self.tasks: list[Task] = []
         self.job = 0
 
     def problem(self) -> Problem:
         days = 20 + self.steps
         while len(self.tasks) < self.steps:
-            self.make_job(min(12, self.steps - len(self.tasks)))
+            self.make_job(min(self.each, self.steps - len(self.tasks)))
             self.job += 1
         shop = self.hours(days, ((480, 720), (765, 1020)), closed=(5, 6))
         helper = self.hours(days, ((540, 780),), closed=(0, 1, 3, 4, 6))
@@ -56,8 +67,7 @@ class _Maker:
         )
 
     def promise(self, job: int) -> Job:
-        last = self.steps * 100 // (480 * self.makers) + 4
-        day = self.random.randint(3, 4 + last * 7 // 5)
+        day = self.random.randint(self.soonest, self.soonest + self.days - 1)
         due = None if self.random.random() < 0.2 else NOW - 480 + day * DAY
         return Job(weight=self.random.choice([1, 1, 1, 2, 3]), due=due)
 
@@ -75,7 +85,7 @@ class _Maker:
             self.part(first + steps)
             ends.append(len(self.tasks) - 1)
         if len(ends) > 1:
-            crews = self.pair() if self.random.random() < 0.2 else self.crews()
+            crews = self.pair() if self.random.random() < self.helped else self.crews()
             lags = tuple(Lag(i) for i in ends)
             self.add(self.minutes(60, 180), crews=crews, lags=lags, chained=False)
 
