@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from functools import cached_property
+from functools import cached_property, partial
+from threading import Thread
 from typing import TYPE_CHECKING, ClassVar, Literal
 
 from textual import events
@@ -21,7 +22,7 @@ from shopday.app.places import open_place
 from shopday.app.planner import Answer, Planner
 from shopday.app.plans import Plans
 from shopday.app.shopscreen import ShopScreen
-from shopday.app.themes import BY_DAY, BY_NIGHT
+from shopday.app.themes import BY_DAY, BY_NIGHT, take_looks
 from shopday.app.today_screen import TodayScreen
 from shopday.shop.faults import ShopdayError
 from shopday.shop.plain import clean
@@ -38,6 +39,31 @@ PLAN_EVERY = 300
 """Seconds after which the plan is worked out anew, because time goes on."""
 
 
+OpenShop = Callable[[Callable[["Workshop | ShopdayError"], object]], None]
+"""Reads the shop and hands it on, at once or later; or the fault that keeps it from being read."""
+
+
+def read_aside(read: Callable[[], Workshop]) -> OpenShop:
+    """Reading in a thread, so that the first picture and the first plan do not wait for it."""
+
+    def attempt(hand_on: Callable[[Workshop | ShopdayError], object]) -> None:
+        try:
+            found: Workshop | ShopdayError = read()
+        except ShopdayError as error:
+            found = error
+        hand_on(found)
+
+    return lambda hand_on: Thread(target=attempt, args=(hand_on,), daemon=True).start()
+
+
+class Opened(Message):
+    """The shop was read, or cannot be."""
+
+    def __init__(self, found: Workshop | ShopdayError) -> None:
+        super().__init__()
+        self.found = found
+
+
 class Answered(Message):
     """The planner said something; None: it is gone."""
 
@@ -50,6 +76,7 @@ class ShopdayApp(App[None]):
     CSS_PATH = "app.tcss"
     TITLE = "shopday"
     ENABLE_COMMAND_PALETTE = True
+    SCREENS = {name: partial(open_place, name) for name in PLACES}
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "take_back", "Undo"),
         Binding("x", "take_up", "Take up the better plan", show=False),
@@ -60,10 +87,12 @@ class ShopdayApp(App[None]):
         *(Binding(str(n), f"go('{name}')", PLACES[name], show=False) for n, name in enumerate(PLACES, 1)),
     ]
 
-    def __init__(self, open_shop: Callable[[], Workshop], planner: Planner) -> None:
+    def __init__(self, open_shop: OpenShop, planner: Planner) -> None:
         super().__init__()
+        take_looks(self)
         self._open_shop = open_shop
-        self._desk: Desk | None = None
+        self._keys_ahead: list[events.Key] = []
+        self.desk = Desk()
         self.planner = planner
         self.trouble: ShopdayError | None = None
         self.news = "Working out the day"
@@ -74,45 +103,35 @@ class ShopdayApp(App[None]):
     # ------------------------------------------------------------ life
 
     def on_mount(self) -> None:
-        self.register_theme(BY_DAY)
-        self.register_theme(BY_NIGHT)
-        self.theme = BY_NIGHT.name
         self.planner.listen(lambda answer: self.post_message(Answered(answer)))
-        self.plans.go_on()
-        self.push_screen(open_place("today"))
-        self.call_after_refresh(self._open)
+        self.push_screen("today")
+        self.call_after_refresh(self._open_shop, lambda found: self.post_message(Opened(found)))
 
-    def _open(self) -> None:
-        """Read the shop behind the first picture: models and files take longer than the terminal."""
-        try:
-            self._desk = Desk(self._open_shop())
-        except ShopdayError as error:
-            self.trouble = error
+    def on_opened(self, message: Opened) -> None:
+        """From here on everything works; keys pressed before are taken now."""
+        if isinstance(message.found, ShopdayError):
+            self.trouble = message.found
             self.exit(return_code=2)
             return
-        self.refresh_bindings()
+        self.desk.read = message.found
         self._minute = self.desk.now
         self.set_interval(1, self._tick)
         self.set_interval(LOOK_EVERY, self.look_again)
         self.set_interval(PLAN_EVERY, self.plans.go_on)
-        if self.plans.early is not None:
-            self.plans.consider(self.plans.early)
-        elif isinstance(self.screen, ShopScreen):
+        if isinstance(self.screen, ShopScreen):
             self.screen.redraw()
+        for key in self._keys_ahead:
+            self.post_message(key)
 
-    @property
-    def opened(self) -> bool:
-        """The shop has been read."""
-        return self._desk is not None
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Before the shop is read one can only leave."""
-        return True if self.opened or action in ("quit", "lamp") else None
-
-    @property
-    def desk(self) -> Desk:
-        assert self._desk is not None
-        return self._desk
+    async def on_event(self, event: events.Event) -> None:
+        """Before the shop is read one can only leave: other keys wait, and the pointer does nothing."""
+        if self.desk.read is not None or not isinstance(event, events.InputEvent):
+            await super().on_event(event)
+        elif isinstance(event, events.Key):
+            if event.key == "q":
+                self.exit()
+            else:
+                self._keys_ahead.append(event)
 
     @cached_property
     def deeds(self) -> Deeds:
@@ -200,8 +219,12 @@ class ShopdayApp(App[None]):
         self.theme = BY_DAY.name if self.theme == BY_NIGHT.name else BY_NIGHT.name
 
     def action_go(self, name: str) -> None:
-        if self.opened and isinstance(self.screen, ShopScreen) and name != self.screen.PLACE:
-            self.switch_screen(open_place(name))
+        """To a place, which stays as it was left; from a job back to its place first."""
+        if not isinstance(self.screen, ShopScreen):
+            return
+        if not self.is_screen_installed(self.screen):
+            self.pop_screen()
+        self.switch_screen(name)
 
     def action_help(self) -> None:
         if isinstance(self.screen, ShopScreen):

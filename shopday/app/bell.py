@@ -13,7 +13,7 @@ from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
-    from shopday.planning.waiting import Waiting
+    from shopday.planning.glance import Waiting
 
 SOON = 30
 """Minutes before a window closes at which it is announced and counted down."""

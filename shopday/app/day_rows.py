@@ -14,8 +14,8 @@ from shopday.app.rows import Row
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
+    from shopday.planning.glance import Alternative, Day, Line
     from shopday.planning.plan import Plan, PlannedStep
-    from shopday.planning.today import Alternative, Day, Line
 
 MARKS = {
     "work": ("▪", "$primary"),

@@ -9,12 +9,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopday.shop.faults import ShopdayError
-from shopday.shop.saving import replace_file
 
 if TYPE_CHECKING:
+    from shopday.journal.facts import Fact
+    from shopday.planning.glance import Glance
     from shopday.planning.odds import Odds
     from shopday.planning.plan import Plan
     from shopday.planning.workshop import Workshop
+
+
+class Overtaken(ShopdayError):
+    """It cannot be taken back any more: somebody else was there since."""
 
 
 @dataclass(frozen=True)
@@ -28,7 +33,7 @@ class FileChange:
 
     def take_back(self) -> None:
         if _bytes(self.path) != self.after:
-            raise ShopdayError(f"{self.path.name} was changed since; take it back in the file itself")
+            raise Overtaken(f"{self.path.name} was changed since; take it back in the file itself")
         put_back(self.path, self.before)
 
 
@@ -41,22 +46,48 @@ def put_back(path: Path, content: bytes | None) -> None:
     if content is None:
         path.unlink(missing_ok=True)
     else:
+        from shopday.shop.saving import replace_file
+
         replace_file(path, content, _bytes(path))
 
 
 @dataclass
 class Desk:
-    """The app's state. `plan` is on the screen; `better` waits to be taken up; `odds` are of the best plan."""
+    """The app's state. `glance` is on the screen; `better` waits to be taken up; `odds` are of the best plan.
 
-    workshop: Workshop
-    plan: Plan | None = None
-    better: Plan | None = None
+    The first plan may be there before the shop itself is read.
+    """
+
+    read: Workshop | None = None
+    glance: Glance | None = None
+    better: Glance | None = None
     odds: Odds | None = None
-    done: list[FileChange | None] = field(default_factory=list)
+    done: list[FileChange | Fact] = field(default_factory=list)
+
+    @property
+    def workshop(self) -> Workshop:
+        assert self.read is not None
+        return self.read
+
+    @property
+    def plan(self) -> Plan | None:
+        return self.glance.plan if self.glance else None
+
+    @property
+    def best(self) -> Plan | None:
+        """The better plan where there is one."""
+        return self.better.plan if self.better else self.plan
+
+    @property
+    def empty(self) -> bool:
+        """There is nothing on it that could be shown."""
+        return self.read is None and self.glance is None
 
     @property
     def now(self) -> dt.datetime:
         """To the minute, in the shop's zone."""
+        if self.read is None and self.glance is not None:
+            return self.glance.plan.now
         return self.workshop.now()
 
     @property
@@ -86,10 +117,13 @@ class Desk:
         return min(start for start, _ in hours)
 
     def log(self, kind: str, address: str) -> None:
-        """Put a fact in the journal; None on the pile stands for one."""
-        self.workshop.log(kind, address)
+        """Put in the journal that something happened now."""
+        self.note(self.workshop.log(kind, address))
+
+    def note(self, fact: Fact) -> None:
+        """Take up a fact that was put in the journal."""
+        self.done.append(fact)
         self.workshop.refresh()
-        self.done.append(None)
 
     def edit(self, path: Path, what: str, change: Callable[[], None]) -> None:
         """Change a file. Where the shop could no longer be read, it is put back; raises ShopdayError."""
@@ -104,17 +138,24 @@ class Desk:
         self.done.append(FileChange(path, before, _bytes(path), what))
 
     def take_back(self) -> str:
-        """Undo the last change made here, or else the last logged fact; says what it was."""
-        change = self.done[-1] if self.done else None
-        if change is None:
-            fact = self.workshop.undo()
-            self.workshop.refresh()
-            del self.done[-1:]
-            return f"{fact.kind} of {fact.address}"
-        change.take_back()
-        self.done.pop()
+        """Undo the last change made here, or else the last fact that anybody logged; says what it was."""
+        try:
+            told = self._take_back(self.done[-1] if self.done else None)
+        except Overtaken:  # the next time comes what was done before it
+            self.done.pop()
+            raise
+        del self.done[-1:]
         self.workshop.refresh()
-        return change.what
+        return told
+
+    def _take_back(self, last: FileChange | Fact | None) -> str:
+        if isinstance(last, FileChange):
+            last.take_back()
+            return last.what
+        if last is not None and last not in self.workshop.journal.facts():
+            raise Overtaken(f"{last.kind} of {last.address} was taken back already")
+        fact = self.workshop.undo(last)
+        return f"{fact.kind} of {fact.address}"
 
 
 def day_order(plan: Plan, date: dt.date) -> tuple[tuple[str, int], ...]:

@@ -13,7 +13,7 @@ from textual.app import App
 from shopday.app import typed
 from shopday.app.form import Blank, Fields, Form
 from shopday.app.job_form import slug
-from shopday.app.themes import BY_NIGHT
+from shopday.app.themes import take_looks
 from shopday.shop.folder import SHOP_FILE
 from shopday.shop.models import WEEKDAYS
 from shopday.shop.saving import replace_file
@@ -27,11 +27,10 @@ class FirstShop(App[bool]):
 
     def __init__(self, folder: Path) -> None:
         super().__init__()
+        take_looks(self)
         self._folder = folder
 
     def on_mount(self) -> None:
-        self.register_theme(BY_NIGHT)
-        self.theme = BY_NIGHT.name
         title = "There is no shop here yet. What is yours like? Everything can be changed later."
         self.push_screen(Form(title, blanks(self._folder), everything=True), self._done)
 

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.content import Content
-from textual.widgets import Static
 
+from shopday.app.tapline import Tap, TapLine
 from shopday.shop.plain import clean
 
 PLACES = {
@@ -20,27 +18,18 @@ PLACES = {
 """Screens by name, in the order of their number keys."""
 
 
-class Place(Static):
-    """One place to go; tap it or press its number."""
+class Masthead(TapLine):
+    gap = 2
 
-    def __init__(self, number: int, name: str, here: bool) -> None:
-        label = Content.assemble((f"{number} ", "$accent"), (PLACES[name], "bold underline" if here else ""))
-        super().__init__(label, classes="here" if here else "")
-        self.place = name
-
-    def on_click(self) -> None:
-        self.app.run_worker(self.app.run_action(f"go('{self.place}')"))
-
-
-class Masthead(Horizontal):
     def __init__(self, here: str) -> None:
         super().__init__()
-        self._here = here
-
-    def compose(self) -> ComposeResult:
-        for number, name in enumerate(PLACES, 1):
-            yield Place(number, name, name == self._here)
-        yield Static("", id="clock", markup=False)
+        self.set_reactive(
+            TapLine.taps,
+            tuple(Tap(str(n), says, name, name == here) for n, (name, says) in enumerate(PLACES.items(), 1)),
+        )
 
     def show_time(self, text: str) -> None:
-        self.query_one("#clock", Static).update(Content(clean(text)))
+        self.end = Content.styled(clean(text), "bold")
+
+    def tapped(self, tap: Tap) -> None:
+        self.app.run_worker(self.app.run_action(f"go('{tap.does}')"))

@@ -13,54 +13,11 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Button, Static
 
-from shopday.app import words
+from shopday.app.move_words import sentence
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.changes import Move
-
-
-def distance(move: Move) -> str:
-    """How far a delivery moves: "2 days later", "3h earlier the same day", "no longer possible"."""
-    if move.after is None:
-        return "can no longer be planned"
-    if move.before is None:
-        return "can be planned again"
-    count = (move.after.date() - move.before.date()).days
-    way = "later" if move.after > move.before else "earlier"
-    if count:
-        return f"{words.days(abs(count))} {way}"
-    return f"{words.span(abs(words.between(move.before, move.after)))} {way}, the same day"
-
-
-def sentence(move: Move, today: dt.date) -> Content:
-    """One job's move as a whole sentence, told by word and symbol."""
-    later = move.after is None or (move.before is not None and move.after > move.before)
-    where = f", to {words.full_day(move.after.date(), today)}" if move.after else ""
-    mark = "!" if move.slips else "›" if later else "‹"
-    pieces: list[str | tuple[str, str]] = [
-        (f"{mark} ", "bold $error" if move.slips else "$warning" if later else "$success"),
-        (clean(move.title or move.job), "bold"),
-        f": {distance(move)}{where}",
-    ]
-    if move.slips and move.promise:
-        pieces.append((f"; its promise of {words.full_day(move.promise, today)} SLIPS", "bold $error"))
-    return Content.assemble(*pieces)
-
-
-def summary(moves: Sequence[Move], gains_first: bool = False) -> str:
-    """All moves in one short line: a promise that slips first, then the longest way (or the largest gain)."""
-    if not moves:
-        return "No delivery moves."
-    slips = sum(move.slips for move in moves)
-    first = max(moves, key=lambda m: -_minutes(m) if gains_first else (m.slips, abs(_minutes(m))))
-    rest = f", and {len(moves) - 1} more" if len(moves) > 1 else ""
-    warning = f" {slips} promise{'s' if slips > 1 else ''} SLIP{'' if slips > 1 else 'S'}." if slips else ""
-    return f"{first.title or first.job}: {distance(first)}{rest}.{warning}"
-
-
-def _minutes(move: Move) -> float:
-    return words.between(move.before, move.after) if move.before and move.after else 1e9
 
 
 class Moved(ModalScreen[bool]):

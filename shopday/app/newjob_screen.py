@@ -141,7 +141,13 @@ class NewjobScreen(ShopScreen):
 
     def action_drop(self) -> None:
         """An empty form again."""
-        self.app.switch_screen(NewjobScreen())
+        self.form, self._draft = JobForm(), None
+        self.call_next(self._begin_anew)
+
+    async def _begin_anew(self) -> None:
+        await self.recompose()
+        self.redraw()
+        self.query_one("#add").focus()
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
         deeds = {"add": self.action_add, "drop": self.action_drop}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -15,27 +14,32 @@ from shopday.app.day_rows import job_title
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
+    from shopday.planning.glance import Day, Glance
     from shopday.planning.plan import Plan, PlannedStep
-    from shopday.planning.today import Day
-    from shopday.planning.waiting import Waiting
+
+
+WORKING_OUT = Content.assemble(("Working out the day", "bold"), "\nOne moment.")
 
 
 class NowCard(Static):
     def __init__(self) -> None:
-        super().__init__("", id="now", markup=False)
+        super().__init__(WORKING_OUT, id="now", markup=False)
+        self._told = WORKING_OUT.markup
 
-    def show(self, plan: Plan | None, day: Day | None, waits: Sequence[Waiting], now: dt.datetime) -> None:
-        lines = [_told(plan, day, now), *(countdown_line(wait, now) for wait in closing_soon(waits, now))]
-        self.update(Content("\n").join(lines))
+    def show(self, seen: Glance | None, now: dt.datetime) -> None:
+        lines = [_told(seen.plan, seen.day, now) if seen else WORKING_OUT]
+        lines += [countdown_line(wait, now) for wait in closing_soon(seen.waits if seen else (), now)]
+        told = Content("\n").join(lines)
+        if told.markup != self._told:
+            self._told = told.markup
+            self.update(told)
 
 
 def under_way(plan: Plan) -> list[PlannedStep]:
     return [step for step in plan.steps if step.state == "under way" and step.kind == "work"]
 
 
-def _told(plan: Plan | None, day: Day | None, now: dt.datetime) -> Content:
-    if plan is None or day is None:
-        return Content.assemble(("Working out the day", "bold"), "\nOne moment.")
+def _told(plan: Plan, day: Day, now: dt.datetime) -> Content:
     going = under_way(plan)
     if going:
         return Content("\n").join(_running(step, plan, now) for step in going[:2])

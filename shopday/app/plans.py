@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from shopday.app.desk import same_day
-from shopday.app.moved import Moved, summary
-from shopday.app.planner import Answer, Ask, Planner
+from shopday.app.move_words import summary
+from shopday.app.planner import FIRST, Answer, Ask, Planner
 from shopday.app.shopscreen import ShopScreen
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
     from shopday.planning.changes import Move
+    from shopday.planning.glance import Glance, Waiting
     from shopday.planning.odds import Odds
     from shopday.planning.plan import Plan
-    from shopday.planning.today import Day
-    from shopday.planning.waiting import Waiting
     from shopday.shop.models import Job
 
 
+SECONDS_BETWEEN_ENDS = 20
+"""A planner that ends again sooner than this is not started any more."""
+
+
 class Plans:
-    """The plan on the screen, what is read off it, and the questions to the planner.
+    """The plan on the screen, and the questions to the planner.
 
     touched: somebody is at the day; from here on it is not reordered unasked.
     _aside:  the planner is at another question than the plan.
@@ -29,23 +33,21 @@ class Plans:
 
     def __init__(self, app: ShopdayApp, planner: Planner) -> None:
         self.app, self._planner = app, planner
-        self._serial = self._plan_serial = self._quote_serial = self._help_serial = 0
+        self._serial = self._plan_serial = FIRST.serial
+        self._quote_serial = self._help_serial = 0
         self._before: Plan | None = None
         self._what = ""
         self._show_moves = self._aside = self.touched = False
         self._fresh = True
-        self.early: Plan | None = None
-        self.today: Day | None = None
-        self.waits: Sequence[Waiting] = ()
-        self.lights_out: Sequence[str] = ()
+        self._ended: float | None = None
+
+    @property
+    def waits(self) -> Sequence[Waiting]:
+        return self.app.desk.glance.waits if self.app.desk.glance else ()
 
     def anew(self, what: str = "", show_moves: bool = False) -> None:
         """Plan anew after a change, near the best plan so far; `show_moves` asks whether to keep it."""
-        self._before, self._what, self._show_moves = (
-            self.app.desk.better or self.app.desk.plan,
-            what,
-            show_moves,
-        )
+        self._before, self._what, self._show_moves = self.app.desk.best, what, show_moves
         self._stop_helping()
         self._fresh, self.touched, self._aside = True, False, False
         self._ask(self._before)
@@ -55,7 +57,7 @@ class Plans:
         """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
         if self._aside:
             return
-        near = (self.app.desk.better or self.app.desk.plan) if self.app.opened else None
+        near = self.app.desk.best
         self._fresh, self._before = near is None, None
         self._ask(near)
 
@@ -109,7 +111,7 @@ class Plans:
     def answered(self, answer: Answer | None) -> None:
         """Take an answer of the planner up; None: it is gone."""
         if answer is None:
-            self.app.say("The planner stopped. Quit and open the app again.", "error")
+            self._ended_by_itself()
         elif answer.serial == self._quote_serial:
             self._show_quote(answer)
         elif answer.serial == self._help_serial:
@@ -117,50 +119,55 @@ class Plans:
         elif answer.serial == self._plan_serial:
             if answer.trouble:
                 self.app.tell(answer.trouble)
-            elif answer.plan is not None:
-                self.consider(answer.plan)
-            elif answer.odds is not None and self.app.opened:
+            elif answer.glance is not None:
+                self.consider(answer.glance)
+            elif answer.odds is not None:
                 self._show_odds(answer.odds)
+
+    def _ended_by_itself(self) -> None:
+        """The planner's process died: another one takes its place, unless that does not help."""
+        before, self._ended = self._ended, time.monotonic()
+        if before is not None and self._ended - before < SECONDS_BETWEEN_ENDS:
+            self.app.say("The planner keeps stopping. Quit and open the app again; nothing is lost.", "error")
+            return
+        self._planner.start_again()
+        self._stop_helping()
+        self._aside = False
+        self._ask(self.app.desk.best)
+        self.app.tell("The planner had stopped and was started again.")
 
     def _show_odds(self, odds: Odds) -> None:
         self.app.desk.odds = odds
         if isinstance(self.app.screen, ShopScreen):
             self.app.screen.redraw()
 
-    def consider(self, plan: Plan) -> None:
+    def consider(self, found: Glance) -> None:
         """The first answer is taken at once; a later one only if it leaves a day somebody touches alone."""
-        if not self.app.opened:
-            self.early = plan
-            return
-        old = self.app.desk.plan
+        desk, old = self.app.desk, self.app.desk.plan
         if self._fresh or old is None:
             self._fresh = False
-            self.take(plan)
-            self._tell_moves(plan)
-        elif not self.touched or same_day(old, plan, self.app.desk.now.date()):
-            self.take(plan)
-            self._better_taken(old, plan)
+            self.take(found)
+            self._tell_moves(found.plan)
+        elif not self.touched or same_day(old, found.plan, desk.now.date()):
+            self.take(found)
+            self._better_taken(old, found.plan)
         else:
-            self.app.desk.better = plan
-            self.app.tell(f"x takes up a better plan. {self._difference(old, plan)}")
+            desk.better = found
+            self.app.tell(f"x takes up a better plan. {self._difference(old, found.plan)}")
 
-    def take(self, plan: Plan) -> None:
-        """Put a plan on the screen, with what is read off it while it fits what has happened."""
-        from shopday.planning.minding import day_end
-        from shopday.planning.today import day
-        from shopday.planning.waiting import waiting
-
-        workshop = self.app.desk.workshop
-        try:
-            self.today, self.waits = day(workshop, plan), waiting(workshop, plan)
-            self.lights_out = day_end(workshop, plan)
-        except KeyError:  # somebody else logged something since; `look_again` will have it planned
-            return
-        self.app.desk.plan, self.app.desk.better = plan, None
+    def take(self, found: Glance) -> None:
+        """Put a plan on the screen."""
+        self.app.desk.glance, self.app.desk.better = found, None
         if isinstance(self.app.screen, ShopScreen):
             self.app.screen.redraw()
-        elif isinstance(self.app.screen, Moved) and self._before is not None:
-            self.app.screen.show_moves(self._moves(self._before, plan))
+        elif self._before is not None:
+            self._show_moved(self._moves(self._before, found.plan))
+
+    def _show_moved(self, moved: Sequence[Move]) -> None:
+        from shopday.app.moved import Moved
+
+        if isinstance(self.app.screen, Moved):
+            self.app.screen.show_moves(moved)
 
     def _tell_moves(self, plan: Plan) -> None:
         if self._before is None:
@@ -168,6 +175,8 @@ class Plans:
             return
         moved = self._moves(self._before, plan)
         if self._show_moves:
+            from shopday.app.moved import Moved
+
             self.app.push_screen(Moved(self._what, moved, self.app.desk.now.date()), self._kept)
         else:
             self.app.tell(f"{self._what}. {summary(moved)}".lstrip(". "))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from shopday.app import words
-from shopday.app.moved import sentence
+from shopday.app.move_words import sentence
 from shopday.planning.chances import percent
 from shopday.planning.wording import both
 

@@ -8,9 +8,10 @@ from textual.app import ComposeResult
 from textual.containers import Container
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from shopday.app import words
+from shopday.app.foot import Foot
 from shopday.app.masthead import Masthead
 from shopday.shop.plain import clean
 
@@ -30,8 +31,8 @@ class ShopScreen(Screen[None]):
 
     @property
     def ready(self) -> bool:
-        """There is something to show and somewhere to show it: shop read, screen composed, app not closing."""
-        return self._composed and self.is_running and self.shopday.opened and bool(self.query("#news"))
+        """There is something to show and somewhere to show it: screen composed, app not closing."""
+        return self._composed and self.is_running and not self.desk.empty and bool(self.query("#news"))
 
     @property
     def shopday(self) -> ShopdayApp:
@@ -49,7 +50,7 @@ class ShopScreen(Screen[None]):
         with Container(id="body"):
             yield from self.body()
         yield Static("", id="news", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield Foot()
 
     def body(self) -> ComposeResult:
         """The widgets between the top line and the news."""
@@ -57,9 +58,6 @@ class ShopScreen(Screen[None]):
 
     def show_plan(self) -> None:
         """Draw what is known now."""
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        return True if self.shopday.opened else None
 
     def on_screen_resume(self) -> None:
         self.redraw()

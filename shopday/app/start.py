@@ -20,9 +20,9 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
 
     planner = ProcessPlanner(folder, now)
     try:
-        from shopday.app.app import ShopdayApp
+        from shopday.app.app import ShopdayApp, read_aside
 
-        app = ShopdayApp(lambda: _read(folder, now), planner)
+        app = ShopdayApp(read_aside(lambda: _read(folder, now)), planner)
         app.run()
         if app.trouble is not None:
             raise app.trouble
@@ -32,6 +32,8 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
 
 
 def _read(folder: Path, now: dt.datetime | None) -> Workshop:
+    """The shop; and what the first keys need is loaded, so that none of them waits for it."""
+    from shopday.app import ahead_screen, deeds, job_deeds, job_screen, jobs_screen, step_card  # noqa: F401
     from shopday.planning.workshop import Workshop
 
     return Workshop(folder, now)

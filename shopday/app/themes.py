@@ -1,5 +1,10 @@
 """Two looks of the same bench: by day planed maple and pencil, with the lamp out graphite and sawdust."""
 
+from __future__ import annotations
+
+from typing import Any
+
+from textual.app import App
 from textual.theme import Theme
 
 BY_DAY = Theme(
@@ -33,3 +38,10 @@ BY_NIGHT = Theme(
     dark=True,
     variables={"footer-key-foreground": "#e08a55", "block-cursor-text-style": "none"},
 )
+
+
+def take_looks(app: App[Any]) -> None:
+    """Both looks, the dark one first: set before the app runs, so that its styles are worked out only once."""
+    app.register_theme(BY_DAY)
+    app.register_theme(BY_NIGHT)
+    app.set_reactive(App.theme, BY_NIGHT.name)

@@ -51,15 +51,14 @@ class TodayScreen(StepScreen):
         self.set_class(event.size.width >= WIDE, "wide")
 
     def show_plan(self) -> None:
-        plan, now = self.desk.plan, self.desk.now
-        day = self.shopday.plans.today
+        seen, now = self.desk.glance, self.desk.now
         self._show_card()
-        if plan is None or day is None:
+        if seen is None:
             return
+        day, waits = seen.day, seen.waits
         start = f"{step_key(day.take_up)}#work" if day.take_up else ""
-        self.query_one("#day", Rows).fill(day_rows(day, plan, now, self.shopday.plans.lights_out), start)
-        waits = self.shopday.plans.waits
-        self.query_one("#waiting", Rows).fill(waiting_rows(waits, plan, now))
+        self.query_one("#day", Rows).fill(day_rows(day, seen.plan, now, seen.lights_out), start)
+        self.query_one("#waiting", Rows).fill(waiting_rows(waits, seen.plan, now))
         self._heads(len(waits), now)
 
     def tick(self) -> None:
@@ -68,9 +67,7 @@ class TodayScreen(StepScreen):
             self._show_card()
 
     def _show_card(self) -> None:
-        self.query_one(NowCard).show(
-            self.desk.plan, self.shopday.plans.today, self.shopday.plans.waits, self.desk.clock
-        )
+        self.query_one(NowCard).show(self.desk.glance, self.desk.clock)
 
     def _heads(self, waits: int, now: dt.datetime) -> None:
         self.query_one("#day-head", Static).update(f"The day, {words.full_day(now.date(), now.date())}")

@@ -13,8 +13,8 @@ from shopday.app.day_rows import job_title
 from shopday.app.rows import Row
 
 if TYPE_CHECKING:
+    from shopday.planning.glance import Waiting
     from shopday.planning.plan import Plan
-    from shopday.planning.waiting import Waiting
 
 SHARE = 12
 """Cells for how far along."""

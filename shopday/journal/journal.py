@@ -44,9 +44,9 @@ class Journal:
         backup.daily(self.path, self.clock(), self.patience)
         return fact
 
-    def undo(self) -> Fact | None:
-        """Take the last fact back that still counts, and return it; None when there is none."""
-        return self._ask(self._undo)
+    def undo(self, fact: Fact | None = None) -> Fact | None:
+        """Take back this fact, or the last that still counts, and return it; None when it counts no more."""
+        return self._ask(lambda: self._undo(fact))
 
     def facts(self) -> list[Fact]:
         """The facts that count, in the order written."""
@@ -72,11 +72,12 @@ class Journal:
         with files.writing(self.path, self.patience) as conn:
             return _insert(conn, kind, address, pass_no, at, int(self.clock()), data)
 
-    def _undo(self) -> Fact | None:
+    def _undo(self, fact: Fact | None) -> Fact | None:
         if not self.path.exists():
             return None
         with files.writing(self.path, self.patience, create=False) as conn:
-            last, now = last_live(files.newest_first(conn)), int(self.clock())
+            rows, now = files.newest_first(conn), int(self.clock())
+            last = last_live(rows) if fact is None else next((f for f in live(rows) if f.id == fact.id), None)
             if last is None:
                 return None
             _insert(conn, UNDO, last.address, last.pass_no, now // 60, now, {"of": last.id})

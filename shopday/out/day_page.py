@@ -9,9 +9,9 @@ from rich.padding import Padding
 from rich.text import Text
 
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, rows, span, text, title, unplaced
+from shopday.planning.glance import Alternative, Day, Line
 from shopday.planning.naming import full, place, things
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
-from shopday.planning.today import Alternative, Day, Line
 from shopday.planning.wording import both, clock, sentence, when
 from shopday.shop.folder import ShopFolder
 

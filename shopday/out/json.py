@@ -11,11 +11,10 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
     from shopday.planning.changes import Move
+    from shopday.planning.glance import Day, Waiting
     from shopday.planning.hours import Zone
     from shopday.planning.plan import JobRow, Moment, Plan, PlannedStep, PlannedWait
     from shopday.planning.quote import Quote
-    from shopday.planning.today import Day
-    from shopday.planning.waiting import Waiting
 
 Answer = dict[str, Any]
 

@@ -6,9 +6,9 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, rows, text, title, unplaced
+from shopday.planning.glance import Waiting
 from shopday.planning.naming import place
 from shopday.planning.plan import Moment, Plan
-from shopday.planning.waiting import Waiting
 from shopday.planning.wording import sentence, span, when
 from shopday.shop.folder import ShopFolder
 

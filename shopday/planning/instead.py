@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopday.planning.build import Built
+from shopday.planning.glance import Alternative
 from shopday.planning.naming import brief
 from shopday.planning.plan import Plan, PlannedStep, State
-from shopday.planning.today import Alternative
 from shopday.planning.wording import day, sentence, span, when
 from shopday.schedule.problem import COMPLETE, END, Lag, Task
 

@@ -4,46 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
+from shopday.planning.glance import Waiting, WaitKind
 from shopday.planning.naming import brief, errand, things, written
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
 
-WaitKind = Literal["wait", "window", "away", "arrives", "informs"]
-
 SOON = dt.timedelta(hours=12)
 """A window that closes within this stands at the top."""
-
-
-@dataclass(frozen=True, slots=True)
-class Waiting:
-    """One thing that takes its time.
-
-    what:    in words: "in clamps", "powder coater", "hinges from the supplier".
-    kind:    a wait in the shop, a window that runs, somebody outside, or something only told.
-    share:   how much of it is over, 0 to 1.
-    frees:   what it sets free when over ("the bench and 6 long clamps"), "" for nothing.
-    next:    what it holds up, in words, "" for nothing.
-    closing: the window of what comes next closes within half a day.
-    closes:  when that window closes, whether soon or not.
-    overdue: it should have been here.
-    """
-
-    what: str
-    step: PlannedStep
-    kind: WaitKind
-    since: Moment
-    until: Moment | None
-    share: float
-    frees: str
-    next: str
-    closing: bool = False
-    overdue: bool = False
-    closes: Moment | None = None
 
 
 def waiting(workshop: Workshop, plan: Plan) -> tuple[Waiting, ...]:

@@ -110,6 +110,17 @@ class Workshop:
             memory.remember(self.path, plan.order)
         return plan
 
+    def as_remembered(self) -> Plan | None:
+        """The plan in the order remembered of the last one, several times sooner than any other; None where
+        nothing is remembered, or not everything finds a place in that order."""
+        order, minute = memory.recall(self.path), self.minute()
+        if not order:
+            return None
+        key = self._key(minute)
+        built, result = asking.in_order(self.folder, self.state(), minute, order)
+        self._built = key, built
+        return None if result.schedule.unplaced else read(built, result)
+
     def follow(self, before: Plan, effort: float) -> Plan:
         """The plan after something happened, in the order of the plan before: what moves, moves for that.
 
@@ -157,9 +168,9 @@ class Workshop:
         logger = Logger(self.folder, self.expansion, self.state(), self.zone, self.minute())
         return logger.remark(fact.kind, fact.address, fact.pass_no, fact.at)
 
-    def undo(self) -> Fact:
-        """Take the last logged fact back. Raises ShopdayError when there is none."""
-        fact = self._journal(self.journal.undo)
+    def undo(self, fact: Fact | None = None) -> Fact:
+        """Take back this fact, or the last one logged. Raises ShopdayError when it does not count (any more)."""
+        fact = self._journal(lambda: self.journal.undo(fact))
         if fact is None:
             raise ShopdayError("nothing has been logged that could be taken back")
         return fact

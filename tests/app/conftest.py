@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Callable
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import pytest
+from app_shop import NOW, OpenApp, app_on
 
 from shopday.app.app import ShopdayApp
-from shopday.app.planner import LocalPlanner
 from shopday.planning.demo import copy_demo
 from shopday.planning.workshop import Workshop
-
-NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("America/Denver"))
-OpenApp = Callable[[], ShopdayApp]
 
 
 @pytest.fixture(scope="session")
@@ -34,7 +28,6 @@ def shop(demo_source: Path, tmp_path: Path) -> Path:
 @pytest.fixture
 def open_app(shop: Path) -> OpenApp:
     def make() -> ShopdayApp:
-        workshop = Workshop(shop, NOW)
-        return ShopdayApp(lambda: workshop, LocalPlanner(workshop, effort=0))
+        return app_on(Workshop(shop, NOW))
 
     return make

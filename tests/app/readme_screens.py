@@ -37,7 +37,7 @@ def lines(app: ShopdayApp) -> str:
 
 async def shown(shop: Path, key: str, size: tuple[int, int]) -> str:
     workshop = Workshop(shop, NOW)
-    app = ShopdayApp(lambda: workshop, LocalPlanner(workshop))
+    app = ShopdayApp(lambda hand_on: hand_on(workshop), LocalPlanner(workshop))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
         app.plans.go_on()  # the first answers came before anything was open to show odds

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from app_reading import news, read, rows_text, toasts
-from conftest import NOW, OpenApp
+from app_shop import NOW, OpenApp
 from textual.pilot import Pilot
 from textual.widgets import Button, Input
 

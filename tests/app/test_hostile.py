@@ -9,12 +9,12 @@ from zoneinfo import ZoneInfo
 import pytest
 import tomlkit
 from app_reading import news, read, rows_text, toasts
+from app_shop import app_on
 from rich.cells import cell_len
 from textual.pilot import Pilot
 from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
-from shopday.app.planner import LocalPlanner
 from shopday.planning.workshop import Workshop
 
 NOW = dt.datetime(2026, 12, 2, 9, 0, tzinfo=ZoneInfo("America/Denver"))
@@ -82,7 +82,7 @@ def app(name: str, tmp_path: Path) -> ShopdayApp:
     (tmp_path / "shop.toml").write_text(SHOP.format(name=written), "utf-8")
     (tmp_path / "jobs" / "desk.toml").write_text(JOB.format(name=written), "utf-8")
     workshop = Workshop(tmp_path, NOW)
-    return ShopdayApp(lambda: workshop, LocalPlanner(workshop, effort=0))
+    return app_on(workshop)
 
 
 async def through(pilot: Pilot[None], *keys: str) -> None:

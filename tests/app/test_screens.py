@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from app_reading import news, read, rows_text
-from conftest import OpenApp
+from app_shop import OpenApp
 from textual.widgets import Input, Select
 
 from shopday.app.moved import Moved

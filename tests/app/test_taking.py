@@ -6,14 +6,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from app_reading import news, read, rows_text, toasts
-from conftest import NOW
+from app_shop import NOW, app_on
 
 from shopday.app.app import ShopdayApp
 from shopday.app.bell import closing_soon, countdown_line
 from shopday.app.desk import day_order
-from shopday.app.planner import Answer, Ask, Deliver
-from shopday.planning.plan import Plan, State
-from shopday.planning.waiting import Waiting
+from shopday.app.planner import FIRST, Answer, Ask, Deliver
+from shopday.planning.glance import Glance, Waiting, glance
+from shopday.planning.plan import State
 from shopday.planning.workshop import Workshop
 
 
@@ -21,8 +21,9 @@ class HandPlanner:
     """Answers when the test says so."""
 
     def __init__(self) -> None:
-        self.asked: list[Ask] = []
+        self.asked: list[Ask] = [FIRST]
         self._deliver: Deliver = lambda _: None
+        self.started_again = 0
 
     def listen(self, deliver: Deliver) -> None:
         self._deliver = deliver
@@ -33,15 +34,19 @@ class HandPlanner:
     def close(self) -> None:
         """Nothing to end."""
 
-    def answer(self, plan: Plan, serial: int | None = None) -> None:
-        self._deliver(Answer(self.asked[-1].serial if serial is None else serial, plan))
+    def start_again(self) -> None:
+        self.started_again += 1
+
+    def answer(self, seen: Glance, serial: int | None = None) -> None:
+        self._deliver(Answer(self.asked[-1].serial if serial is None else serial, seen))
 
     def gone(self) -> None:
         self._deliver(None)
 
 
-def shuffled(plan: Plan) -> Plan:
+def shuffled(seen: Glance) -> Glance:
     """The plan with two pieces of today's work in each other's place."""
+    plan = seen.plan
     today = [
         s
         for s in plan.steps
@@ -52,12 +57,12 @@ def shuffled(plan: Plan) -> Plan:
         one.key: replace(one, start=two.start, end=two.end, stretches=two.stretches),
         two.key: replace(two, start=one.start, end=one.end, stretches=one.stretches),
     }
-    return replace(plan, steps=tuple(moved.get(s.key, s) for s in plan.steps))
+    return replace(seen, plan=replace(plan, steps=tuple(moved.get(s.key, s) for s in plan.steps)))
 
 
-def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Plan]:
+def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Glance]:
     workshop, planner = Workshop(shop, NOW), HandPlanner()
-    return ShopdayApp(lambda: workshop, planner), planner, workshop.plan(0)
+    return app_on(workshop, planner), planner, glance(workshop, workshop.plan(0))
 
 
 async def test_before_the_first_plan_the_screen_says_that_it_is_worked_out(shop: Path) -> None:
@@ -85,7 +90,7 @@ async def test_a_shuffled_day_is_offered_and_taken_up_with_x(shop: Path) -> None
         assert news(app).startswith("x takes up a better plan")
         await pilot.press("x")
         await pilot.pause()
-        assert day_order(app.desk.plan, NOW.date()) == day_order(better, NOW.date())
+        assert day_order(app.desk.plan, NOW.date()) == day_order(better.plan, NOW.date())
         assert "Taken up" in news(app)
 
 
@@ -110,17 +115,23 @@ async def test_answers_to_old_questions_are_ignored(shop: Path) -> None:
         app.plans.go_on()
         planner.answer(shuffled(plan), first)
         await pilot.pause()
-        assert app.desk.plan is plan
+        assert app.desk.glance is plan
 
 
-async def test_the_planner_s_end_is_told(shop: Path) -> None:
+async def test_a_planner_that_stops_is_started_again_and_asked_once_more(shop: Path) -> None:
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         planner.answer(plan)
         planner.gone()
         await pilot.pause()
-        assert "planner stopped" in toasts(app)[-1]
+        assert news(app) == "The planner had stopped and was started again."
+        assert planner.started_again == 1
+        assert planner.asked[-1].near is plan.plan
+        planner.gone()
+        await pilot.pause()
+        assert "keeps stopping" in toasts(app)[-1]
+        assert planner.started_again == 1
 
 
 async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) -> None:
@@ -130,9 +141,9 @@ async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) ->
         planner.answer(plan)
         await pilot.pause()
         closes = NOW.replace(minute=17)
-        step = plan.steps[0]
+        step = plan.plan.steps[0]
         wait = Waiting("dwell", step, "wait", NOW, closes, 0.2, "", "Buff [off]", closing=True, closes=closes)
-        app.plans.waits = (wait,)
+        app.desk.glance = replace(plan, waits=(wait,))
         app._tick()
         app._tick()
         await pilot.pause()

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from conftest import NOW
+from app_shop import NOW
 
 from shopday.planning.workshop import Workshop
 

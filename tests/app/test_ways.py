@@ -4,13 +4,21 @@ from __future__ import annotations
 
 import pytest
 from app_reading import news, read, rows_text
-from conftest import OpenApp
+from app_shop import OpenApp
 from textual.command import CommandPalette
-from textual.widgets import Button, Footer
+from textual.widgets import Button
 
-from shopday.app.masthead import PLACES, Place
+from shopday.app.app import ShopdayApp
+from shopday.app.foot import Foot
+from shopday.app.masthead import PLACES, Masthead
 from shopday.app.places import CLASSES
 from shopday.app.step_card import StepCard
+from shopday.app.tapline import TapLine
+
+
+def start_of(app: ShopdayApp, line: type[TapLine], says: str) -> int:
+    """The first cell of what is to be tapped."""
+    return next(cells.start for cells, tap in app.screen.query_one(line).fitting() if tap.says == says)
 
 
 async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> None:
@@ -18,8 +26,7 @@ async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> No
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         for name in ("jobs", "ahead", "newjob", "myshop", "toget", "today"):
-            place = next(p for p in app.screen.query(Place) if p.place == name)
-            await pilot.click(place)
+            await pilot.click(Masthead, offset=(start_of(app, Masthead, PLACES[name]), 0))
             await pilot.pause()
             assert type(app.screen).__name__ == CLASSES[name]
         await pilot.click("#day", offset=(12, 3))
@@ -28,7 +35,7 @@ async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> No
         await pilot.click("#finish")
         await pilot.pause()
         assert "Finished: Cut the joints" in news(app)
-        await pilot.click(next(key for key in app.screen.query("FooterKey") if key.key == "u"))
+        await pilot.click(Foot, offset=(start_of(app, Foot, "Undo"), 0))
         await pilot.pause()
         assert "Taken back" in news(app)
 
@@ -114,9 +121,10 @@ async def test_about_seven_keys_stand_at_the_foot_and_fit(open_app: OpenApp) -> 
         for key in "123456":
             await pilot.press(key)
             await pilot.pause()
-            keys = list(app.screen.query_one(Footer).query("FooterKey"))
+            foot = app.screen.query_one(Foot)
+            keys = list(foot.fitting())
             assert 5 <= len(keys) <= 9
-            assert max(key.region.right for key in keys) <= 80
+            assert len(keys) == len(foot.taps)
 
 
 async def test_every_button_of_a_card_is_on_the_screen(open_app: OpenApp) -> None:

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import pytest
+from app_shop import NOW, app_on
 from textual.content import Content
 
 from shopday.app.app import ShopdayApp
+from shopday.app.clerk import answers
 from shopday.app.job_form import Draft
 from shopday.app.jobs_rows import head_line, jobs_rows
-from shopday.app.planner import Answer, Ask, LocalPlanner, answers
+from shopday.app.planner import Answer, Ask
 from shopday.app.quote_words import told
 from shopday.app.rows import Row, Rows
 from shopday.planning.chances import percent
 from shopday.planning.odds import Odds, odds_of
 from shopday.planning.workshop import Workshop
-
-NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("America/Denver"))
 
 
 @pytest.fixture
@@ -69,7 +67,7 @@ def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(works
         found.append(answer)
         if answer.odds is not None and len([a for a in found if a.odds]) == 2:
             break
-    kinds = ["plan" if a.plan else "odds" if a.odds else "end" for a in found]
+    kinds = ["plan" if a.glance else "odds" if a.odds else "end" for a in found]
     assert kinds[0] == "plan"
     assert kinds[-2:] == ["odds", "odds"]
     assert {a.serial for a in found} == {7}
@@ -80,7 +78,7 @@ def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(works
 
 
 async def test_jobs_shows_the_odds_as_they_come(workshop: Workshop, few: Odds) -> None:
-    app = ShopdayApp(lambda: workshop, LocalPlanner(workshop, effort=0))
+    app = app_on(workshop)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         await pilot.press("2")

@@ -8,7 +8,7 @@ import pytest
 from rich.cells import cell_len
 
 from shopday.app import moments, words
-from shopday.app.moved import sentence, summary
+from shopday.app.move_words import sentence, summary
 from shopday.planning.changes import Move
 
 NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=dt.UTC)

@@ -1,0 +1,192 @@
+"""The planner's process: one question at a time, the newest first, answered better and better.
+
+It reads pickled questions from its input and writes pickled answers to its output; the app holds the other ends.
+"""
+
+from __future__ import annotations
+
+import _thread
+import datetime as dt
+import os
+import pickle
+import signal
+import sys
+import threading
+import time
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from queue import SimpleQueue
+from typing import IO, TYPE_CHECKING
+
+from shopday.app.planner import Answer, Ask
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import Plan
+    from shopday.planning.workshop import Workshop
+    from shopday.shop.models import Job
+
+QUOTE_STAGES = (0, 0.1, 0.5)
+"""Shares of the effort after which a quote is told."""
+
+PAUSE = 0.4
+"""Seconds between two better plans: nobody reads faster, and each costs the screen some time."""
+
+POLITE = 5
+"""How far the search steps back behind the app."""
+
+
+def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
+    """Every answer to a question, better and better, then the odds of the best plan; a person's mistake is an
+    answer too."""
+    from shopday.planning import memory
+    from shopday.planning.glance import glance
+    from shopday.planning.odds import odds_of
+    from shopday.shop.faults import ShopdayError
+
+    try:
+        if ask.job is not None:
+            yield from _quotes(workshop, ask, ask.job)
+            return
+        if ask.help_for and ask.near is not None:
+            yield from _helps(workshop, ask, ask.near)
+            return
+        for plan in paced(_plans(workshop, ask)):
+            yield Answer(ask.serial, glance=glance(workshop, plan))
+            memory.remember(workshop.path, plan.order)
+        for odds in odds_of(workshop, plan) if ask.effort else ():
+            yield Answer(ask.serial, odds=odds)
+        yield Answer(ask.serial, last=True)
+    except ShopdayError as error:
+        yield Answer(ask.serial, trouble=str(error), last=True)
+
+
+def _plans(workshop: Workshop, ask: Ask) -> Iterator[Plan]:
+    """Near the plan before; where there is none, the one remembered comes first."""
+    near = ask.near or workshop.as_remembered()
+    if ask.near is None and near is not None:
+        yield near
+    yield from workshop.improvements(ask.effort, near)
+
+
+def paced(plans: Iterable[Plan], pause: float = PAUSE) -> Iterator[Plan]:
+    """The first plan at once, later ones no closer than the pause, and the last in any case; none twice."""
+    shown = held = None
+    due = 0.0
+    for plan in plans:
+        held = plan
+        if time.monotonic() >= due and (shown is None or plan.steps != shown.steps):
+            yield plan
+            shown, due = plan, time.monotonic() + pause
+    if held is not None and (shown is None or held.steps != shown.steps):
+        yield held
+
+
+def _quotes(workshop: Workshop, ask: Ask, job: Job) -> Iterator[Answer]:
+    """A date at once, then after longer looking, and then what dates hold."""
+    from shopday.planning.odds import odds_of_quote
+    from shopday.planning.quote import quote
+
+    efforts = [share * ask.effort for share in QUOTE_STAGES] if ask.effort else [0.0]
+    for effort in efforts:
+        found = quote(workshop, ask.job_id, job, effort, ask.near)
+        yield Answer(ask.serial, quote=found, last=not ask.effort)
+    for odds in odds_of_quote(workshop, ask.job_id, job, found.plan) if ask.effort else ():
+        yield Answer(ask.serial, quote=found, odds=odds, last=odds.done)
+
+
+def _helps(workshop: Workshop, ask: Ask, plan: Plan) -> Iterator[Answer]:
+    """Each change that helps as it is found, and then that all were tried."""
+    from shopday.planning.helping import EFFORT, Help, best_first, helps
+
+    found: tuple[Help, ...] = ()
+    for help in helps(workshop, plan, ask.help_for, EFFORT * ask.effort):
+        found = best_first((*found, help))
+        yield Answer(ask.serial, helps=found)
+    yield Answer(ask.serial, helps=found, last=True)
+
+
+class _Dropped(Exception):
+    """A newer question came."""
+
+
+class Clerk:
+    """Works until its input ends."""
+
+    def __init__(self, asked: IO[bytes], answered: IO[bytes], folder: Path, now: dt.datetime | None) -> None:
+        self.asked, self.answered, self.folder, self.now = asked, answered, folder, now
+        self.asks: SimpleQueue[Ask | None] = SimpleQueue()
+        self.searching = False
+
+    def work(self) -> None:
+        signal.signal(signal.SIGINT, self._stop)
+        threading.Thread(target=self._read, daemon=True).start()
+        workshop = None
+        while (ask := self._newest()) is not None:
+            try:
+                workshop = self._workshop(workshop)
+                self._answer(workshop, ask)
+            except Exception as error:
+                workshop = None
+                self._tell(Answer(ask.serial, trouble=str(error) or type(error).__name__, last=True))
+
+    def _workshop(self, workshop: Workshop | None) -> Workshop:
+        from shopday.planning.workshop import Workshop
+
+        if workshop is None:
+            return Workshop(self.folder, self.now)
+        workshop.refresh()
+        return workshop
+
+    def _answer(self, workshop: Workshop, ask: Ask) -> None:
+        try:
+            self.searching = True
+            for answer in answers(workshop, ask):
+                self.searching = False
+                if not self.asks.empty():
+                    return
+                self._tell(answer)
+                self._give_way()
+                self.searching = True
+            self.searching = False
+        except _Dropped:
+            pass
+
+    def _tell(self, answer: Answer) -> None:
+        pickle.dump(answer, self.answered, pickle.HIGHEST_PROTOCOL)
+        self.answered.flush()
+
+    def _give_way(self) -> None:
+        """After the first answer keys come before the search."""
+        if hasattr(os, "nice") and os.nice(0) < POLITE:
+            os.nice(POLITE)
+
+    def _newest(self) -> Ask | None:
+        ask = self.asks.get()
+        while not self.asks.empty() and ask is not None:
+            ask = self.asks.get()
+        return ask
+
+    def _read(self) -> None:
+        while True:
+            try:
+                ask = pickle.load(self.asked)
+            except (EOFError, OSError, pickle.UnpicklingError):
+                ask = None
+            self.asks.put(ask)
+            if self.searching:
+                _thread.interrupt_main()
+            if ask is None:
+                return
+
+    def _stop(self, *_: object) -> None:
+        """Drop the search, unless the question that rang is the one being answered already."""
+        if self.searching and not self.asks.empty():
+            self.searching = False
+            raise _Dropped
+
+
+def serve(folder: str, now: str) -> None:
+    """What the process runs. `now` is ISO text, or "" for the clock. Whatever prints does not reach the answers."""
+    asked, answered = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    Clerk(asked, answered, Path(folder), dt.datetime.fromisoformat(now) if now else None).work()
