@@ -23,6 +23,16 @@ NOUNS = {
     "Part": "a part",
     "Job": "a job",
     "Material": "a material",
+    "Shape": "a recipe",
+    "Parameter": "a parameter",
+    "Worked": "a value",
+    "RawStep": "a step",
+    "RawMissed": "`missed`",
+    "RawAfter": "an `after`",
+    "RawWait": "a wait",
+    "RawNextPass": "`next_pass`",
+    "RawAway": "`away`",
+    "Until": "`waits_until`",
 }
 """What a person calls the thing behind a model."""
 

@@ -13,6 +13,8 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from shopday.shop.faults import suggest
+
 Value = float | str
 Function = Callable[..., Value]
 
@@ -63,20 +65,20 @@ def number(text: Any, names: Mapping[str, Value], functions: Mapping[str, Functi
     """The value of a sum that must be a number; numbers stand for themselves."""
     value = work_out(text, names, functions) if isinstance(text, str) else text
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise SumError(f"`{text}` is not a number")
+        raise SumError(f"`{text}` is not a number; write one, or a sum such as `45m + 12m * boards`")
     return float(_bounded(value))
 
 
 def _tree(text: str) -> ast.expr:
     if len(text) > LONGEST:
-        raise SumError(f"a sum may have {LONGEST} characters")
+        raise SumError(f"a sum has more than {LONGEST} characters; make `values` of its pieces")
     plain = _DURATION.sub(lambda match: str(_minutes(match[0])), text.strip())
     try:
         tree = ast.parse(plain, mode="eval")
     except (SyntaxError, ValueError, RecursionError, MemoryError):
-        raise SumError(f"`{text}` is not a sum such as `45m + 12m * boards`") from None
+        raise SumError(f"`{text}` is not a sum; write one such as `45m + 12m * boards`") from None
     if sum(1 for _ in ast.walk(tree)) > MOST_NODES:
-        raise SumError(f"`{text}` is too long a sum")
+        raise SumError(f"`{text}` is too long a sum; make `values` of its pieces")
     return tree.body
 
 
@@ -87,7 +89,7 @@ def _minutes(duration: str) -> float:
 
 def _bounded(value: Any) -> Any:
     if isinstance(value, (int, float)) and not (math.isfinite(value) and abs(value) <= LARGEST):
-        raise SumError("a sum grew beyond all measure")
+        raise SumError("a sum grew beyond all measure; look at its factors")
     return value
 
 
@@ -108,7 +110,8 @@ class _Reader:
 
     def _name(self, node: ast.Name) -> Value:
         if node.id not in self.names:
-            raise SumError(f"no parameter or value `{node.id}`")
+            known = suggest(node.id, self.names, "name one that stands above")
+            raise SumError(f"no parameter or value `{node.id}`; {known}")
         return self.names[node.id]
 
     def _binop(self, node: ast.BinOp) -> float:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -14,10 +15,12 @@ from shopday.shop.cautions import DEFER, cautions_for
 from shopday.shop.expressions import SumError, Value, work_out
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.filling import Filler, filled
+from shopday.shop.locating import Path
 from shopday.shop.models import Gear, Material, Part, Shop, Station, Step
 from shopday.shop.recipe_file import Parameter, Recipe
 from shopday.shop.recipe_sums import functions
 from shopday.shop.trade import Mix
+from shopday.shop.wording import objection
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +45,16 @@ def make_part(
     Raises ShopdayError with a line that names the parameter or the step to change.
     """
     making = _Making(recipe, shop, materials)
-    try:
-        making.take(values)
-        return making.part(part_id)
-    except SumError as error:
-        raise ShopdayError(f"recipe {recipe.name}: {error}") from None
+    making.take(values)
+    return making.part(part_id)
+
+
+class CannotMake(ShopdayError):
+    """Something in a recipe gives no part. `where`: the place in its file."""
+
+    def __init__(self, text: str, where: Path) -> None:
+        super().__init__(text)
+        self.where = where
 
 
 @dataclass
@@ -68,20 +76,29 @@ class _Making:
         for name in values:
             if name not in known:
                 raise ShopdayError(f"recipe {self.recipe.name} has no `{name}`; {suggest(name, known)}")
-        for parameter in self.recipe.parameters:
+        for place, parameter in enumerate(self.recipe.parameters):
             given = values.get(parameter.id, parameter.default)
-            self.names[parameter.id] = _checked(parameter, given, self.materials)
-        for worked in self.recipe.values:
-            self.names[worked.id] = work_out(str(worked.sum), self.names, self.filler.functions)
-            if worked.says and self.filler.holds(worked.when):
-                self.reasons.append(self.filler.text(worked.says))
+            with self._at("parameters", place):
+                self.names[parameter.id] = _checked(parameter, given, self.materials)
+        for place, worked in enumerate(self.recipe.values):
+            with self._at("values", place):
+                self.names[worked.id] = work_out(str(worked.sum), self.names, self.filler.functions)
+                if worked.says and self.filler.holds(worked.when):
+                    self.reasons.append(self.filler.text(worked.says))
 
     def part(self, part_id: str) -> MadePart:
-        kept = [raw for raw in self.recipe.steps if self.filler.holds(raw.get("if", 1))]
-        everything = [str(raw.get("id")) for raw in self.recipe.steps]
+        kept: dict[int, dict[str, Any]] = {}
+        for place, raw in enumerate(self.recipe.steps):
+            with self._at("steps", place):
+                if self.filler.holds(raw.get("if", 1)):
+                    kept[place] = raw
+        left_out = {str(raw.get("id")) for raw in self.recipe.steps} - {
+            str(r.get("id")) for r in kept.values()
+        }
         steps: list[Step] = []
-        for raw in kept:
-            steps.append(self._step(raw, steps, set(everything) - {str(one.get("id")) for one in kept}))
+        for place, raw in kept.items():
+            with self._at("steps", place):
+                steps.append(self._step(raw, steps, left_out))
         try:
             part = Part(id=part_id, name=self.recipe.name, steps=tuple(steps))
         except ValidationError:
@@ -90,10 +107,20 @@ class _Making:
         reasons = (*self.reasons, LABEL_RULES) if self.labels else self.reasons
         return MadePart(part, _once(reasons), mix, _deferring(self.cautions))
 
+    @contextmanager
+    def _at(self, group: str, place: int) -> Iterator[None]:
+        """What goes wrong in the block is told with the place in the recipe's file."""
+        try:
+            yield
+        except SumError as error:
+            raise CannotMake(f"recipe {self.recipe.name}: {error}", (group, place)) from None
+        except ShopdayError as error:
+            raise CannotMake(str(error), (group, place)) from None
+
     def _step(self, raw: Mapping[str, Any], before: list[Step], left_out: set[str]) -> Step:
         step_id = str(raw.get("id"))
         if step_id in {step.id for step in before}:
-            raise SumError(f"two steps are called `{step_id}`")
+            raise SumError(f"two steps are called `{step_id}`; give each an id of its own")
         if "says" in raw:
             self.reasons.append(self.filler.text(str(raw["says"])))
         plain = filled(self.filler, raw, before, left_out)
@@ -105,7 +132,8 @@ class _Making:
         try:
             step = Step.model_validate(plain)
         except ValidationError as error:
-            raise SumError(f"step `{step_id}`: {_first(error)}") from None
+            first = objection(error.errors(include_url=False)[0], plain, Step)
+            raise SumError(f"step `{step_id}`: {first.wrong}; {first.right}") from None
         self._mind(step)
         return step
 
@@ -152,7 +180,7 @@ def _checked(parameter: Parameter, given: Value, materials: Mapping[str, Materia
     try:
         value = float(given.replace(",", ".") if isinstance(given, str) else given)
     except ValueError:
-        raise ShopdayError(f"{parameter.name}: `{given}` is not a number") from None
+        raise ShopdayError(f"{parameter.name}: `{given}` is not a number; write one, as 12.5") from None
     if not parameter.least <= value <= parameter.most:
         limits = f"{parameter.least:g} to {parameter.most:g} {parameter.unit}".strip()
         raise ShopdayError(f"{parameter.name}: {given} is out of reach; give {limits}")
@@ -200,11 +228,6 @@ def _role(wanted: str, things: Iterable[Station] | Iterable[Gear]) -> Station | 
         if exact or alike:
             return (exact or alike)[0]
     return None
-
-
-def _first(error: ValidationError) -> str:
-    item = error.errors()[0]
-    return f"{'.'.join(map(str, item['loc']))}: {item['msg']}"
 
 
 def _deferring(cautions: Iterable[str]) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.locating import Written
 from shopday.shop.models import Model
 from shopday.shop.toml import read_toml
+from shopday.shop.wording import objection
 
 RECIPES_FOLDER = "recipes"
 
@@ -103,18 +104,24 @@ def own_recipes(folder: Path) -> dict[str, Recipe]:
 
 
 def _own(path: Path, folder: Path) -> Recipe:
-    written = read_toml(path, f"{RECIPES_FOLDER}/{path.name}", inside=folder)
+    """A recipe of the shop, looked through for slips; raises ShopFaults."""
+    from shopday.shop.recipe_shape import Shape
+
+    written = read_own(path.stem, folder)
+    try:
+        Shape.model_validate(written.data)
+    except ValidationError as error:
+        found = [objection(item, written.data, Shape) for item in error.errors(include_url=False)]
+        raise ShopFaults(Fault(written.name, written.line(o.path), o.wrong, o.right) for o in found) from None
     return parsed(path.stem, written, own=True)
 
 
+def read_own(recipe_id: str, folder: Path) -> Written:
+    """What stands in a recipe of the shop."""
+    name = f"{RECIPES_FOLDER}/{recipe_id}.toml"
+    return read_toml(folder / name, name, inside=folder)
+
+
 def parsed(recipe_id: str, written: Written, own: bool) -> Recipe:
-    """The recipe in a TOML file; raises ShopFaults."""
-    try:
-        return Recipe.model_validate({**written.data, "id": recipe_id, "own": own})
-    except ValidationError as error:
-        raise ShopFaults(_fault(written, item) for item in error.errors()) from None
-
-
-def _fault(written: Written, item: Any) -> Fault:
-    where = ".".join(str(piece) for piece in item["loc"] if not isinstance(piece, int))
-    return Fault(written.name, written.line(tuple(item["loc"])), f"`{where}`: {item['msg']}")
+    """The recipe in a sound file."""
+    return Recipe.model_validate({**written.data, "id": recipe_id, "own": own})

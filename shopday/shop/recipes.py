@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
-from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.joining import joined
-from shopday.shop.making import MadePart, choices, make_part
+from shopday.shop.making import CannotMake, MadePart, choices, make_part
 from shopday.shop.models import Material, Shop
 from shopday.shop.recipe_file import (
     RECIPES_FOLDER,
@@ -16,6 +16,7 @@ from shopday.shop.recipe_file import (
     builtin_recipes,
     builtin_texts,
     own_recipes,
+    read_own,
 )
 from shopday.shop.recipe_saving import save_recipe
 
@@ -39,12 +40,14 @@ def recipe_faults(folder: Path, shop: Shop, materials: Mapping[str, Material]) -
         own = own_recipes(folder)
     except ShopFaults as error:
         return error.faults
-    return tuple(fault for recipe in own.values() if (fault := _trial(recipe, shop, materials)))
+    return tuple(fault for recipe in own.values() if (fault := _trial(folder, recipe, shop, materials)))
 
 
-def _trial(recipe: Recipe, shop: Shop, materials: Mapping[str, Material]) -> Fault | None:
+def _trial(folder: Path, recipe: Recipe, shop: Shop, materials: Mapping[str, Material]) -> Fault | None:
     try:
         make_part(recipe, "part", {}, shop, materials)
-    except ShopdayError as error:
-        return Fault(f"{RECIPES_FOLDER}/{recipe.id}.toml", None, f"with its defaults: {error}")
+    except CannotMake as error:
+        written = read_own(recipe.id, folder)
+        wrong, _, right = str(error).partition("; ")
+        return Fault(written.name, written.line(error.where), f"with its defaults: {wrong}", right)
     return None

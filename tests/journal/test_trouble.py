@@ -333,12 +333,14 @@ def complaint_of(ask: Callable[[], object]) -> str:
     return ""
 
 
+@pytest.mark.timeout(0 if FEW > 200 else 240)
 @settings(max_examples=FEW, deadline=None)
 @given(st.binary(max_size=600))
 def test_any_bytes(content: bytes) -> None:
     ask_everything(content)
 
 
+@pytest.mark.timeout(0 if FEW > 200 else 240)
 @settings(max_examples=FEW, deadline=None)
 @given(data=st.data())
 def test_a_journal_with_bytes_changed_or_missing(sound: bytes, data: st.DataObject) -> None:

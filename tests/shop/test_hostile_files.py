@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import copy
+import datetime as dt
+import math
 import os
+import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import pytest
+import tomlkit
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_texts import SHOP, STOOL, faults, lay
@@ -14,7 +21,7 @@ from shop_texts import SHOP, STOOL, faults, lay
 from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.models import Job, Step
 from shopday.shop.reading import read_folder
-from shopday.shop.recipes import recipes
+from shopday.shop.recipes import builtin_texts, recipe_faults, recipes
 from shopday.shop.writing import set_job_fields, write_job
 
 RICH = (
@@ -29,6 +36,27 @@ next_pass = { extra = "15m", within = "12h", missed = { adds = "30m", why = "scu
 after = [{ step = "seat/glue", when = "in clamps", within = "3h" }, "legs/turn"]
 only = { days = ["saturday"], between = "09:00-15:00" }
 on = 2026-12-19T10:00:00
+"""
+)
+RICH_SHOP = (
+    SHOP
+    + """
+[temperature]
+day = "20C"
+night = "12C"
+[rules]
+shortest_stretch = "20m"
+dust_settles = "45m"
+noise = "07:30-19:00"
+[[closed]]
+from = 2026-12-24
+to = 2026-12-26
+[[open]]
+on = 2026-12-19
+hours = ["09:00-15:00"]
+[[people]]
+id = "ada"
+also = [{ rule = "FREQ=WEEKLY;BYDAY=WE", from = 2026-11-25, hours = ["15:00-17:00"] }]
 """
 )
 MATERIALS = '[yellow-pva]\nopen_time = "8m"\nwaits = [{ name = "in clamps", takes = "1h", keeps = "all" }]\n'
@@ -215,27 +243,108 @@ def swapped(text: str) -> st.SearchStrategy[bytes]:
     )
 
 
-FILES = {"shop.toml": SHOP, "jobs/stool.toml": RICH, "materials.toml": MATERIALS}
-EXAMPLES = int(os.environ.get("SHOPDAY_FUZZ", "150"))
-"""A long run by hand: SHOPDAY_FUZZ=10000."""
+STRANGE: list[Any] = [
+    *(0, -1, 2, 10**9, 2**63 - 1, 10**30, 0.5, 1e308, math.nan, math.inf, True, False),
+    *("", " ", "x", "\x1b[31m", "a\nb", "\u202e", "é" * 300, "x" * 5000, "1h", "0m", "10000h", "999999999d", "-5m"),
+    *("5 workdays", "100000 workdays", "-300C", "nanC", "00:00-24:00", "24:00-00:00", "0:0", "all", "hands-off", "bench"),
+    *("FREQ=SECONDLY", "FREQ=YEARLY;COUNT=99999999", "FREQ=MINUTELY;UNTIL=99991231T000000Z", "stool/seat/glue", "coat"),
+    *("../x", "/etc/passwd", "Asia/Kathmandu", "../../etc/passwd", "localtime", "Antarctica/Troll", "hardwax-oil"),
+    *(dt.date(1, 1, 1), dt.date(9999, 12, 31), dt.datetime(9999, 12, 31, 23, 59), dt.time(23, 59, 59, 999999)),
+    dt.datetime(2026, 12, 3, tzinfo=dt.timezone(dt.timedelta(hours=14))),
+    *([], [[]], [1, 2], ["a", 1, {"x": []}], ["3h", "1h"], ["bench"] * 50, {}, {"a": {"b": {"c": 1}}}, {"": 1}),
+    *({"step": "glue"}, {"long-clamps": 10**9}, {"takes": "500d", "name": "w"}, {"on": dt.date(9999, 12, 31)}),
+]  # fmt: skip
+"""Values of every kind, among them some that are right somewhere."""
+NAMES = ["zzz", "id", "", "a\x1b[1m", "hands_on", "after", "é", "steps", "parts", "if"]
 
 
+def restructured(text: str) -> st.SearchStrategy[bytes]:
+    """The text as TOML with values of other kinds, fields taken out, doubled, renamed or nested; and in
+    other encodings."""
+    edit = st.tuples(
+        st.sampled_from(("set", "take out", "copy", "add", "repeat", "nest", "rename")),
+        st.integers(0, 10_000),
+        st.integers(0, 10_000),
+        st.sampled_from(STRANGE),
+        st.sampled_from(NAMES),
+    )
+
+    def apply(edits: list[tuple[str, int, int, Any, str]]) -> str:
+        data = tomllib.loads(text)
+        for change in edits:
+            if places := list(_places(data)):
+                _change(places, *change)
+        return tomlkit.dumps(data)
+
+    encoded = st.sampled_from((
+        str.encode, str.encode, str.encode,
+        lambda t: b"\xef\xbb\xbf" + t.encode(),
+        lambda t: t.replace("\n", "\r\n").encode(),
+        lambda t: t.encode("utf-16"),
+        lambda t: t.encode("latin-1", "replace"),
+    ))  # fmt: skip
+    return st.builds(
+        lambda encode, edits: encode(apply(edits)), encoded, st.lists(edit, min_size=1, max_size=4)
+    )
+
+
+def _places(data: Any) -> Iterator[tuple[Any, Any]]:
+    """Every (holder, key) below a value."""
+    keys = list(data) if isinstance(data, dict) else range(len(data)) if isinstance(data, list) else ()
+    for key in keys:
+        yield data, key
+        yield from _places(data[key])
+
+
+def _change(places: list[tuple[Any, Any]], how: str, at: int, other: int, value: Any, name: str) -> None:
+    holder, key = places[at % len(places)]
+    if how == "take out":
+        del holder[key]
+    elif how == "copy":
+        source, which = places[other % len(places)]
+        holder[key] = copy.deepcopy(source[which])
+    elif how == "repeat" and isinstance(holder, list):
+        holder.extend(copy.deepcopy([holder[key]] * (1 + other % 60)))
+    elif how == "nest":
+        for _ in range(other % 200):
+            value = [value] if at % 2 else {"a": value}
+        holder[key] = value
+    elif isinstance(holder, dict) and how in ("add", "rename"):
+        holder[name] = holder.pop(key) if how == "rename" else copy.deepcopy(value)
+    else:
+        holder[key] = copy.deepcopy(value)
+
+
+FILES = {
+    "shop.toml": RICH_SHOP,
+    "jobs/stool.toml": RICH,
+    "materials.toml": MATERIALS,
+    "recipes/own.toml": builtin_texts()["resin-top"],
+}
+EXAMPLES = int(os.environ.get("SHOPDAY_FUZZ", "60"))
+"""A long run by hand: SHOPDAY_FUZZ=10000 python -m pytest tests/shop/test_hostile_files.py"""
+
+
+@pytest.mark.timeout(0 if EXAMPLES > 200 else 240)
 @pytest.mark.parametrize("name", FILES)
 @given(data=st.data())
 @settings(max_examples=EXAMPLES, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_damaged_files_give_faults_with_file_and_line(name: str, data: st.DataObject) -> None:
     text = FILES[name]
-    content = data.draw(st.one_of(mutations(text), swapped(text)))
+    content = data.draw(st.one_of(mutations(text), swapped(text), restructured(text)))
     with TemporaryDirectory() as folder:
         lay(Path(folder), {**FILES, name: content})
         found: tuple[Fault, ...] = ()
         try:
-            read_folder(Path(folder))
+            shop = read_folder(Path(folder))
+            if name.startswith("recipes/"):
+                found = recipe_faults(shop.path, shop.shop, shop.materials)
         except ShopFaults as error:
             found = error.faults
+    lines = {**FILES, name: content.decode("latin-1")}
     for fault in found:
         assert fault.file in FILES
-        assert fault.line is None or 1 <= fault.line <= content.count(b"\n") + text.count("\n") + 1
+        assert fault.line is None or 1 <= fault.line <= lines[fault.file].count("\n") + 1
         assert fault.line is not None or "too large" in fault.wrong
         assert str(fault).isprintable()
 
