@@ -196,9 +196,16 @@ class ShopdayApp(App[None]):
             changed, trouble = False, str(error).splitlines()[0]
         if changed:
             self.plans.anew("The shop's files changed")
+            self._recipes_may_have_changed()
         elif trouble != self._trouble:
             self.tell(trouble)
         self._trouble = trouble
+
+    def _recipes_may_have_changed(self) -> None:
+        from shopday.app.newjob_screen import NewjobScreen
+
+        if isinstance(self.screen, NewjobScreen):
+            self.screen.take_up_recipes()
 
     # ------------------------------------------------------------ keys
 

@@ -10,17 +10,20 @@ from shopday.app.ask import Question
 from shopday.app.day_rows import job_title
 from shopday.app.form import REMOVE, Fields
 from shopday.shop import quantities
+from shopday.shop.faults import ShopdayError
 from shopday.shop.writing import remove_step, set_step_fields
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
+    from shopday.planning.glance import Glance
     from shopday.planning.plan import PlannedStep
+    from shopday.shop.models import Arrives
 
 LOGGED = {"start": "Started", "finish": "Finished", "again": "Another pass", "arrived": "Arrived"}
 """What is told after each fact."""
 
 
-NO_PIN = "take the pin out"
+NOW, NO_PIN = "now", "take the pin out"
 
 
 class Deeds:
@@ -54,11 +57,14 @@ class Deeds:
     def _minds(self, step: PlannedStep) -> list[str]:
         """Cautions, cold, and why a cure takes as long as it does."""
         from shopday.planning.minding import cautions, cure_note, too_cold
+        from shopday.planning.pinning import pinned
 
         workshop, plan = self.app.desk.workshop, self.app.desk.plan
         if plan is None or step.kind != "work":
             return []
+        pin = pinned(workshop, step)
         notes = [
+            f"pinned to {words.when(pin, plan.now)}; i takes the pin out" if pin else "",
             too_cold(workshop, plan, step),
             *(cure_note(workshop, plan, step, wait) for wait in step.waits),
         ]
@@ -95,26 +101,63 @@ class Deeds:
     def pin(self, step: PlannedStep) -> None:
         """Fix its start; the rest moves round it."""
         question = Question(
-            f"Pin {step.label}", "When must it start? A time, a day, or both: 14:00, thu, thu 10:00. The rest moves round it.",
-            ("tomorrow", NO_PIN), self._pin_time,
+            f"Pin {step.label}", "When must it start? Now, a time, a day, or both: 14:00, thu, thu 10:00. The rest moves round it.",
+            (NOW, "tomorrow", NO_PIN), self._pin_time,
         )  # fmt: skip
         self.app.push_screen(question, lambda typed: self._pin(step, typed))
 
     def _pin(self, step: PlannedStep, typed: str | None) -> None:
-        """A pin is an appointment written in the job's file."""
+        """A pin to now is a fact of the day; one to another time an appointment written in the job's file."""
         if typed is None:
             return
-        now = self.app.desk.now
         if typed == NO_PIN:
-            self.edit_step(step, {"on": None}, f"No pin any more: {step.label}")
+            self._unpin(step)
             return
-        found: list[dt.datetime] = []
-        if self.app.attempt(lambda: found.append(self._pin_time(typed))):
-            what = f"Pinned to {words.when(found[0].replace(tzinfo=now.tzinfo), now)}: {step.label}"
-            self.edit_step(step, {"on": found[0]}, what)
+        if typed.strip().lower() == NOW:
+            self.pin_now(step)
+            return
+        try:
+            start = self._pin_time(typed)
+        except (ShopdayError, ValueError) as error:
+            self.app.say(str(error), "error")
+        else:
+            self.edit_step(step, {"on": start}, self._pinned(step, start))
+
+    def _pinned(self, step: PlannedStep, start: dt.datetime) -> str:
+        now = self.app.desk.now
+        return f"Pinned to {words.when(start.replace(tzinfo=now.tzinfo), now)}: {step.label}"
+
+    def pin_now(self, step: PlannedStep) -> None:
+        """It goes before all else: what could be started now starts as soon as there are hands for it."""
+        from shopday.planning.pinning import pin, soonest
+
+        desk = self.app.desk
+        if desk.glance is None or step.key not in _startable(desk.glance):
+            self.app.say(f"{step.label} cannot be started yet; w tells why. Pin it to a day instead.")
+            return
+        plan, told = desk.glance.plan, list[str]()
+
+        def write() -> None:
+            start = soonest(desk.workshop, plan, step)
+            desk.note(pin(desk.workshop, step, start))
+            told.append(self._pinned(step, start))
+
+        if self.app.attempt(write):
+            self.app.plans.anew(told[0], show_moves=True)
+
+    def _unpin(self, step: PlannedStep) -> None:
+        from shopday.planning.pinning import pinned, unpin
+
+        desk, what = self.app.desk, f"No pin any more: {step.label}"
+        if pinned(desk.workshop, step) is None:
+            self.edit_step(step, {"on": None}, what)
+        elif self.app.attempt(lambda: desk.note(unpin(desk.workshop, step))):
+            self.app.plans.anew(what, show_moves=True)
 
     def _pin_time(self, typed: str) -> dt.datetime:
         desk = self.app.desk
+        if typed.strip().lower() == NOW:
+            return desk.now
         return desk.start_on(*moments.moment(typed, desk.now))
 
     def change(self, step: PlannedStep) -> None:
@@ -129,6 +172,32 @@ class Deeds:
         if fields:
             self.edit_step(step, fields, f"Changed: {step.label}")
 
+    def ordered(self, step: PlannedStep) -> None:
+        """It is on its way: no last day to order it any more, only the day it is expected."""
+        from shopday.app.step_form import written
+
+        job = self.app.desk.workshop.folder.jobs.get(step.job)
+        own = written(step, job) if job else None
+        if own is None or own.arrives is None or own.arrives.lead is None:
+            self.app.say("That is nothing that waits to be ordered.")
+            return
+        arrives = own.arrives
+        question = Question(
+            f"Ordered: {arrives.what or step.label}", "When is it to be here? A day, as the supplier said; press Enter.",
+            (), self._a_day, arrives.on.isoformat(),
+        )  # fmt: skip
+        self.app.push_screen(question, lambda typed: self._ordered(step, arrives, typed))
+
+    def _ordered(self, step: PlannedStep, arrives: Arrives, typed: str | None) -> None:
+        if typed is not None:
+            on = self._a_day(typed)
+            day = words.day_name(on, self.app.desk.now.date())
+            known = arrives.model_copy(update={"on": on, "lead": None})
+            self.edit_step(step, {"arrives": known}, f"Ordered, here {day}: {step.label}")
+
+    def _a_day(self, typed: str) -> dt.date:
+        return moments.moment(typed, self.app.desk.now)[0]
+
     def edit_step(self, step: PlannedStep, fields: Fields, what: str) -> None:
         """Write fields of a step in its job's file and show what moves; REMOVE takes the step out."""
         path = self.app.jobs.path(step.job)
@@ -136,6 +205,12 @@ class Deeds:
             self.app.jobs.edit(path, f"Removed: {step.name}", lambda: remove_step(path, step.part, step.step))
         else:
             self.app.jobs.edit(path, what, lambda: set_step_fields(path, step.part, step.step, fields))
+
+
+def _startable(seen: Glance) -> set[tuple[str, int]]:
+    """What could be started now, first and instead of the first."""
+    first = {seen.day.take_up.key} if seen.day.take_up else set()
+    return first | {other.step.key for other in seen.day.could_start}
 
 
 def _worked_so_far(step: PlannedStep, now: dt.datetime) -> int:

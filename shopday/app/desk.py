@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -24,17 +24,18 @@ class Overtaken(ShopdayError):
 
 @dataclass(frozen=True)
 class FileChange:
-    """An edit of one file that can be taken back as long as nobody edited the file since."""
+    """An edit of files that can be taken back as long as nobody edited them since: each with what it held
+    before and after."""
 
-    path: Path
-    before: bytes | None
-    after: bytes | None
     what: str
+    files: tuple[tuple[Path, bytes | None, bytes | None], ...]
 
     def take_back(self) -> None:
-        if _bytes(self.path) != self.after:
-            raise Overtaken(f"{self.path.name} was changed since; take it back in the file itself")
-        put_back(self.path, self.before)
+        for path, _, after in self.files:
+            if _bytes(path) != after:
+                raise Overtaken(f"{path.name} was changed since; take it back in the file itself")
+        for path, before, _ in self.files:
+            put_back(path, before)
 
 
 def _bytes(path: Path) -> bytes | None:
@@ -49,6 +50,11 @@ def put_back(path: Path, content: bytes | None) -> None:
         from shopday.shop.saving import replace_file
 
         replace_file(path, content, _bytes(path))
+
+
+def _put_all_back(before: Sequence[tuple[Path, bytes | None]]) -> None:
+    for path, content in before:
+        put_back(path, content)
 
 
 @dataclass
@@ -125,17 +131,24 @@ class Desk:
         self.done.append(fact)
         self.workshop.refresh()
 
-    def edit(self, path: Path, what: str, change: Callable[[], None]) -> None:
-        """Change a file. Where the shop could no longer be read, it is put back; raises ShopdayError."""
-        before = _bytes(path)
-        change()
+    def edit(self, paths: Sequence[Path], what: str, change: Callable[[], None]) -> None:
+        """Change files. Where that fails, or the shop could no longer be read, they are put back; raises
+        ShopdayError."""
+        before = [(path, _bytes(path)) for path in paths]
+        try:
+            change()
+        except (ShopdayError, OSError):
+            if len(before) > 1:  # some may be written already; a single one is written or not
+                _put_all_back(before)
+            raise
         try:
             self.workshop.refresh()
         except ShopdayError:
-            put_back(path, before)
+            _put_all_back(before)
             self.workshop.refresh()
             raise
-        self.done.append(FileChange(path, before, _bytes(path), what))
+        files = tuple((path, content, _bytes(path)) for path, content in before)
+        self.done.append(FileChange(what, files))
 
     def take_back(self) -> str:
         """Undo the last change made here, or else the last fact that anybody logged; says what it was."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,7 +32,13 @@ class JobDeeds:
 
     def edit(self, path: Path, what: str, change: Callable[[], None], show: bool = True) -> bool:
         """Change a file and plan anew; False when the change was not possible."""
-        if not self.app.attempt(lambda: self.app.desk.edit(path, what, change)):
+        return self.edit_all([path], what, change, show)
+
+    def edit_all(
+        self, paths: Sequence[Path], what: str, change: Callable[[], None], show: bool = True
+    ) -> bool:
+        """Change files together, to be taken back together."""
+        if not self.app.attempt(lambda: self.app.desk.edit(paths, what, change)):
             return False
         self.app.plans.anew(what, show_moves=show)
         return True

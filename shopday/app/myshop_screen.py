@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import tomllib
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -23,16 +24,22 @@ from shopday.app.shopscreen import ShopScreen
 from shopday.shop.folder import SHOP_FILE
 from shopday.shop.writing import add_entry, remove_entry, set_fields, set_table
 
+if TYPE_CHECKING:
+    from shopday.planning.learning import Lesson
+    from shopday.planning.taking import Estimate
+
 
 class MyshopScreen(ShopScreen):
     PLACE = "myshop"
     HELP_TEXT = (
         "What the plan knows of the shop. Enter or d on a line opens its form; lines with a plus add something. "
-        "Every change shows what it moves before it is kept. e opens shop.toml in your editor."
+        "Every change shows what it moves before it is kept. t shows your own times against the estimates, as the "
+        "journal teaches them. e opens shop.toml in your editor."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("d", "change", "Change"),
         Binding("b", "day_off", "Close a day"),
+        Binding("t", "times", "Own times"),
         Binding("e", "edit", "Editor"),
     ]
 
@@ -92,6 +99,32 @@ class MyshopScreen(ShopScreen):
         shop = self.desk.workshop.folder.shop
         taken = {thing.id for things in (shop.people, shop.stations, shop.gear) for thing in things}
         return {"id": slug(str(fields.get("name", "")), taken)} if entry.named else {}
+
+    def action_times(self) -> None:
+        """What the journal teaches, and taking it into the estimates."""
+        from shopday.app.lessons_screen import Lessons
+        from shopday.planning.learning import learned
+
+        shop = self.desk.workshop
+        self.app.push_screen(Lessons(learned(shop.folder, shop.state(), shop.minute())), self._lesson)
+
+    def _lesson(self, lesson: Lesson | None) -> None:
+        from shopday.app.lessons_screen import LessonCard
+        from shopday.planning.taking import estimates
+
+        if lesson is not None:
+            shop = self.desk.workshop
+            changes = estimates(shop.folder, shop.state(), lesson)
+            card = LessonCard(lesson, changes)
+            self.app.push_screen(card, lambda taken: self._take(lesson, changes) if taken else None)
+
+    def _take(self, lesson: Lesson, changes: Sequence[Estimate]) -> None:
+        from shopday.planning.taking import job_file, take
+
+        folder = self.desk.workshop.folder
+        paths = list(dict.fromkeys(job_file(folder, change) for change in changes))
+        what = f"Estimates of {lesson.kind} times {lesson.factor:.2f}"
+        self.shopday.jobs.edit_all(paths, what, lambda: take(folder, changes))
 
     def action_edit(self) -> None:
         self.shopday.jobs.open_editor(self.desk.folder / SHOP_FILE)

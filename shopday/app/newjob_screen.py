@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -18,6 +18,9 @@ from shopday.app.quote_words import reasons, told
 from shopday.app.shopscreen import ShopScreen
 from shopday.shop.faults import ShopdayError
 from shopday.shop.plain import clean
+
+if TYPE_CHECKING:
+    from shopday.shop.recipes import Recipe
 
 PAUSE = 0.25
 """Seconds without a key before the planner is asked."""
@@ -110,12 +113,33 @@ class NewjobScreen(ShopScreen):
     def action_add(self) -> None:
         from shopday.app.recipe_list import RecipeList
 
-        self.app.push_screen(RecipeList(self.desk.folder), self._add)
+        if known := self._recipes():
+            self.app.push_screen(RecipeList(known.values()), self._add)
 
-    def _add(self, recipe: object) -> None:
-        from shopday.shop.recipes import Recipe
+    def _recipes(self) -> dict[str, Recipe]:
+        """Read anew, since they may be edited any time; none, and why, where a file is wrong."""
+        from shopday.shop.recipes import recipes
 
-        if isinstance(recipe, Recipe):
+        known: dict[str, Recipe] = {}
+        self.shopday.attempt(lambda: known.update(recipes(self.desk.folder)))
+        return known
+
+    def take_up_recipes(self) -> None:
+        """Files of the shop changed: parts follow their recipes, and keep what was typed."""
+        known = self._recipes()
+        for fields in self.query(PartFields):
+            recipe = known.get(fields.form.recipe.id)
+            if recipe is not None and recipe != fields.form.recipe:
+                fields.form.recipe = recipe
+                fields.refresh(recompose=True)
+        self._changed()
+
+    def on_screen_resume(self) -> None:
+        """The shop may have changed since one was here."""
+        self._changed()
+
+    def _add(self, recipe: Recipe | None) -> None:
+        if recipe is not None:
             part = PartForm(recipe)
             self.form.parts.append(part)
             self.query_one("#form").mount(

@@ -58,14 +58,16 @@ class PartFields(Vertical):
 
         label = f"{parameter.name}, {parameter.unit}" if parameter.unit else parameter.name
         if parameter.kind == "number":
-            yield Field(label, f"{parameter.default:g}", f"p-{parameter.id}")
+            typed = self.form.values.get(parameter.id, f"{parameter.default:g}")
+            yield Field(label, typed, f"p-{parameter.id}")
             return
         options = [(Content(clean(self._named(c))), c) for c in choices(parameter, self._materials)]
-        known = any(value == parameter.default for _, value in options)
+        chosen = self.form.values.get(parameter.id, str(parameter.default))
+        known = any(value == chosen for _, value in options)
         with Horizontal(classes="field"):
             yield Static(Content(clean(label)), classes="label")
             yield Select(
-                options, value=str(parameter.default) if known else Select.NULL, allow_blank=not known,
+                options, value=chosen if known else Select.NULL, allow_blank=not known,
                 id=f"p-{parameter.id}", compact=True,
             )  # fmt: skip
 

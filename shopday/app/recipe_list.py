@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -14,7 +14,6 @@ from textual.widgets import OptionList, Static
 
 from shopday.app import words
 from shopday.app.rows import Row, Rows
-from shopday.shop.recipes import recipes
 
 if TYPE_CHECKING:
     from shopday.shop.recipes import Recipe
@@ -23,9 +22,9 @@ if TYPE_CHECKING:
 class RecipeList(ModalScreen["Recipe | None"]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, recipes: Iterable[Recipe]) -> None:
         super().__init__()
-        self._recipes = list(recipes(folder).values())
+        self._recipes = list(recipes)
 
     def compose(self) -> ComposeResult:
         with Vertical(id="card"):

@@ -25,9 +25,11 @@ class TogetScreen(StepScreen):
     PLACE = "toget"
     HELP_TEXT = (
         "What has to be ordered or sent away, with the last day that delays no promise, the most pressing first; below it "
-        "what the work of the coming week uses up. h logs that something is here, s that something left the shop."
+        "what the work of the coming week uses up. o says that something was ordered and for when, h logs that something "
+        "is here, s that something left the shop."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("o", "deed('ordered')", "Ordered"),
         Binding("h", "deed('arrived')", "Here"),
         Binding("s", "deed('start')", "Sent away"),
         Binding("w", "deed('why')", "Why"),

@@ -23,6 +23,7 @@ from shopday.shop.addresses import Expansion, expand
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
 from shopday.shop.reading import read_folder
+from shopday.shop.recipe_file import RECIPES_FOLDER
 
 JOURNAL_FILE = "journal.db"
 
@@ -183,14 +184,15 @@ class Workshop:
 
     def _files(self) -> Stamp:
         """Name, inode, size and time of every file a person writes."""
-        jobs: list[Path] = []
-        with suppress(OSError):  # a folder one may not look into, which reading it tells
-            jobs = sorted((self.path / JOBS_FOLDER).glob("*.toml"))
+        files = [self.path / SHOP_FILE, self.path / MATERIALS_FILE]
+        for name in (JOBS_FOLDER, RECIPES_FOLDER):
+            with suppress(OSError):  # a folder one may not look into, which reading it tells
+                files += sorted((self.path / name).glob("*.toml"))
         stamps = []
-        for file in (self.path / SHOP_FILE, self.path / MATERIALS_FILE, *jobs):
+        for file in files:
             try:
                 stat = file.stat()
             except OSError:
                 continue
-            stamps.append((file.name, stat.st_ino, stat.st_size, stat.st_mtime_ns))
+            stamps.append((f"{file.parent.name}/{file.name}", stat.st_ino, stat.st_size, stat.st_mtime_ns))
         return tuple(stamps)

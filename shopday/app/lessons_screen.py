@@ -1,0 +1,120 @@
+"""What the journal teaches: estimate against actual by kind of work and by material; offered, never applied unasked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Button, OptionList, Static
+
+from shopday.app import words
+from shopday.app.day_rows import heading
+from shopday.app.rows import Row, Rows
+from shopday.shop.plain import clean
+
+if TYPE_CHECKING:
+    from shopday.planning.learning import Lesson
+    from shopday.planning.taking import Estimate
+
+HEADS = {"work": "Hands-on work", "cure": "Cures, as they were taken up", "passes": "Passes"}
+NOTHING = (
+    "Nothing has been logged from start to finish yet. Log starts and ends, and your own times stand here."
+)
+FACTOR = 9
+"""Cells for "1.25 x"."""
+
+HINTS = {
+    "work": "No step of this kind is still to come whose estimate would change.",
+    "cure": "The label rules. If your own cures really differ, write it in materials.toml.",
+    "passes": "Passes are each piece's own: d on a step changes how many are planned.",
+}
+"""What is said of a lesson that changes no estimate."""
+
+
+class Lessons(ModalScreen["Lesson | None"]):
+    """Ends with the lesson to look at, or None."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "dismiss", "Back")]
+
+    def __init__(self, lessons: Sequence[Lesson]) -> None:
+        super().__init__()
+        self._lessons = lessons
+
+    def compose(self) -> ComposeResult:
+        with Vertical(id="card"):
+            says = "Your own times, from the journal. Enter shows a line's cases and what it would change; Escape goes back."
+            yield Static(Content(says if self._lessons else NOTHING), id="title")
+            yield Rows(id="recipes")
+
+    def on_mount(self) -> None:
+        rows: list[Row] = []
+        for of, head in HEADS.items():
+            mine = [lesson for lesson in self._lessons if lesson.of == of]
+            rows += [heading(of, head), *map(_row, mine)] if mine else []
+        self.query_one(Rows).fill(rows)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(self.query_one(Rows).row_at(event.option_index).subject)
+
+
+def _row(lesson: Lesson) -> Row:
+    def draw(width: int) -> Content:
+        factor = words.fit(f"{lesson.factor:.2f} x", FACTOR)
+        return Content.assemble((factor, "bold $accent"), words.cut(lesson.text, width - FACTOR))
+
+    return Row(f"{lesson.of}#{lesson.kind}", draw, subject=lesson)
+
+
+class LessonCard(ModalScreen[bool]):
+    """One lesson with its cases, and the estimates it would change. Ends with True to take it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("t", "take", "Take it"),
+        Binding("escape,q", "dismiss", "Back"),
+    ]
+
+    def __init__(self, lesson: Lesson, changes: Sequence[Estimate]) -> None:
+        super().__init__()
+        self._lesson, self._changes = lesson, changes
+
+    def compose(self) -> ComposeResult:
+        with VerticalScroll(id="card"):
+            yield Static(Content(clean(self._lesson.text)), id="title")
+            yield Static(Content(words.clean_lines(_cases(self._lesson))), id="cases")
+            yield Static(Content(words.clean_lines(_told(self._lesson, self._changes))), id="changes")
+            with Horizontal(id="buttons"):
+                if self._changes:
+                    yield Button(
+                        Content("Take it into the files (t)"), id="take", variant="primary", compact=True
+                    )
+                yield Button(Content("Back (Esc)"), id="leave", compact=True)
+
+    def action_take(self) -> None:
+        if self._changes:
+            self.dismiss(True)
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        self.dismiss(event.button.id == "take")
+
+
+def _cases(lesson: Lesson) -> list[str]:
+    def said(amount: int) -> str:
+        return str(amount) if lesson.of == "passes" else words.span(amount)
+
+    lines = [f"{said(c.estimate):>8} foreseen {said(c.actual):>8} taken  {c.address}" for c in lesson.cases]
+    return [*lines, ""]
+
+
+def _told(lesson: Lesson, changes: Sequence[Estimate]) -> list[str]:
+    if not changes:
+        return [HINTS[lesson.of]]
+    many = "This estimate" if len(changes) == 1 else f"These {len(changes)} estimates"
+    lines = [
+        f"{words.span(c.before):>8} to {words.span(c.after):>8}  {c.name or c.step}, {c.job}" for c in changes
+    ]
+    return [f"{many} to come would change in the job files:", *lines]

@@ -1,0 +1,152 @@
+"""Others at the same files: the editor, a command logging meanwhile, recipes written while a job is being planned."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from app_reading import news, read, rows_text, toasts
+from app_shop import NOW, OpenApp
+from textual.widgets import Input
+
+from shopday.app.app import ShopdayApp
+from shopday.planning.keeping import copy_recipe
+from shopday.planning.workshop import Workshop
+from shopday.shop.recipes import builtin_texts
+
+LECTERN = "pear-lectern"
+
+
+@pytest.fixture
+def editor(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A tiny editor: a script that does to the file what the test puts in it. No terminal stands aside here."""
+    script = tmp_path / "editor.sh"
+    monkeypatch.setenv("VISUAL", f"sh {script}")
+
+    @contextlib.contextmanager
+    def aside(app: ShopdayApp) -> Iterator[None]:
+        yield
+
+    monkeypatch.setattr(ShopdayApp, "suspend", aside)
+    return script
+
+
+async def test_what_was_changed_in_the_editor_is_taken_up(
+    open_app: OpenApp, shop: Path, editor: Path
+) -> None:
+    editor.write_text('sed -i.bak \'s/^title *= .*/title = "Lectern of [pear]"/\' "$1"\n')
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("2")
+        await pilot.pause()
+        assert app.screen.chosen_job() == LECTERN
+        await pilot.press("e")
+        await pilot.pause()
+        assert "Lectern of [pear]" in rows_text(app, "#jobs")
+        assert "files changed" in news(app)
+
+
+async def test_a_fault_written_in_the_editor_is_told_by_file_and_line_and_nothing_is_lost(
+    open_app: OpenApp, shop: Path, editor: Path
+) -> None:
+    path = shop / "jobs" / f"{LECTERN}.toml"
+    editor.write_text('sed -i.bak \'s/^promise *= .*/promise = "soon"/\' "$1"\n')
+    line = next(n for n, text in enumerate(path.read_text().splitlines(), 1) if text.startswith("promise"))
+    app = open_app()
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        app.jobs.open_editor(path)
+        await pilot.pause()
+        assert f"jobs/{LECTERN}.toml:{line}" in news(app)
+        assert 'promise = "soon"' in path.read_text()
+        assert "Pear lectern" in rows_text(app, "#day")
+        editor.write_text('mv "$1.bak" "$1"\n')
+        app.jobs.open_editor(path)
+        await pilot.pause()
+        assert news(app) == ""  # the very file that was read before
+
+
+async def test_an_editor_that_is_not_there_is_told(
+    open_app: OpenApp, shop: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("VISUAL", "no-such-editor-anywhere")
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        app.jobs.open_editor(shop / "shop.toml")
+        await pilot.pause()
+        assert toasts(app)
+
+
+async def test_taking_back_another_pass_leaves_what_a_command_logged_meanwhile(
+    open_app: OpenApp, shop: Path
+) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        pour = next(s for s in app.desk.plan.steps if s.name == "Pour the hollows" and s.state == "waiting")
+        app.deeds.do("again", pour)
+        await pilot.pause()
+        Workshop(shop, NOW).log("finish", f"{LECTERN}/stand/joints")
+        await pilot.press("b")
+        await pilot.pause()
+        assert f"Taken back: again of {pour.address}" in news(app)
+        kinds = [(fact.kind, fact.address) for fact in app.desk.workshop.journal.facts()]
+        assert ("finish", f"{LECTERN}/stand/joints") in kinds
+        assert "again" not in [kind for kind, _ in kinds]
+
+
+async def test_what_somebody_else_took_back_already_is_told_once(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("f")
+        await pilot.pause()
+        Workshop(shop, NOW).undo()
+        await pilot.press("u")
+        await pilot.pause()
+        assert "taken back already" in toasts(app)[-1]
+        assert not app.desk.done
+
+
+async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typed(
+    open_app: OpenApp, shop: Path
+) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        for key in ("4", "r", "enter"):
+            await pilot.press(key)
+            await pilot.pause()
+        (part,) = app.screen.form.parts
+        number = next(p for p in part.recipe.parameters if p.kind == "number")
+        app.screen.query_one(f"#p-{number.id}", Input).value = "7"
+        await pilot.pause()
+        if not (shop / "recipes" / f"{part.recipe.id}.toml").exists():
+            copy_recipe(Workshop(shop, NOW), part.recipe.id)
+        path = shop / "recipes" / f"{part.recipe.id}.toml"
+        path.write_text(path.read_text().replace(part.recipe.name, f"{part.recipe.name} [mine]"))
+        app.look_again()
+        await pilot.pause()
+        assert "[mine]" in read(app, ".part-name")
+        assert app.screen.query_one(f"#p-{number.id}", Input).value == "7"
+        await pilot.press("escape", "r")
+        await pilot.pause()
+        assert "[mine]" in rows_text(app, "#recipes")
+
+
+async def test_a_recipe_with_a_fault_is_told_and_the_form_stays(open_app: OpenApp, shop: Path) -> None:
+    (shop / "recipes").mkdir(exist_ok=True)
+    name = next(iter(builtin_texts()))
+    (shop / "recipes" / f"{name}.toml").write_text("name = ")
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        for key in ("4", "r"):
+            await pilot.press(key)
+            await pilot.pause()
+        assert f"recipes/{name}.toml" in toasts(app)[-1]
+        assert app.screen.query("#add")

@@ -1,0 +1,109 @@
+"""A step pinned to now: shown before it is kept, taken back with one key, let go again."""
+
+from __future__ import annotations
+
+import pytest
+from app_reading import news, read, rows_text, toasts
+from app_shop import NOW, OpenApp
+from textual.pilot import Pilot
+from textual.widgets import Button, Input
+
+from shopday.app.app import ShopdayApp
+from shopday.app.moved import Moved
+from shopday.planning import asking
+from shopday.planning.pinning import pinned
+from shopday.planning.plan import PlannedStep
+from shopday.schedule.verify import verify
+
+
+def instead(app: ShopdayApp) -> PlannedStep:
+    """The last of what could be started now instead: the plan has it latest."""
+    assert app.desk.glance is not None
+    return app.desk.glance.day.could_start[-1].step
+
+
+async def press_now(app: ShopdayApp, pilot: Pilot[None], step: PlannedStep) -> None:
+    app.deeds.pin(step)
+    await pilot.pause()
+    app.screen.query_one("#answer-0", Button).press()
+    await pilot.pause()
+
+
+def starts(app: ShopdayApp, step: PlannedStep) -> str:
+    assert app.desk.plan is not None
+    found = app.desk.plan.step(*step.key)
+    assert found is not None
+    return f"{found.start:%a %H:%M}"
+
+
+async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        step, before = instead(app), rows_text(app, "#day")
+        await press_now(app, pilot, step)
+        assert isinstance(app.screen, Moved)
+        assert read(app, "#title").startswith("Pinned to ")
+        assert step.label in read(app, "#title")
+        await pilot.press("k")
+        await pilot.pause()
+        # the maker's hands are at the joints until 12:30, then comes the break
+        assert starts(app, step) == "Wed 13:15"
+        assert news(app).startswith("Kept: Pinned to 13:15")
+        workshop = app.desk.workshop
+        for built, result in asking.answers(workshop.folder, workshop.state(), workshop.minute(), 0):
+            assert not verify(built.problem, result.schedule)
+        await pilot.press("u")
+        await pilot.pause()
+        assert "Taken back: pin of" in news(app)
+        assert rows_text(app, "#day") == before
+
+
+async def test_nothing_is_pinned_when_it_is_not_kept(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        step = instead(app)
+        await press_now(app, pilot, step)
+        await pilot.press("b")
+        await pilot.pause()
+        assert not app.desk.workshop.state().pins
+        assert step.key in {other.step.key for other in app.desk.glance.day.could_start}
+
+
+async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        step = instead(app)
+        await press_now(app, pilot, step)
+        await pilot.press("k")
+        await pilot.pause()
+        app.deeds.card(step)
+        await pilot.pause()
+        assert "pinned to 13:15" in read(app, "#facts")
+        await pilot.press("i")
+        await pilot.pause()
+        app.screen.query_one("#answer-2", Button).press()
+        await pilot.pause()
+        assert read(app, "#title") == f"No pin any more: {step.label}"
+        await pilot.press("k")
+        await pilot.pause()
+        assert pinned(app.desk.workshop, step) is None
+
+
+@pytest.mark.parametrize("typed", ["now", " Now "])
+async def test_what_cannot_start_yet_is_not_pinned_to_now(open_app: OpenApp, typed: str) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        assert app.desk.plan is not None
+        last = max(app.desk.plan.steps, key=lambda s: s.start)
+        app.deeds.pin(last)
+        await pilot.pause()
+        app.screen.query_one("#answer", Input).value = typed
+        await pilot.press("enter")
+        await pilot.pause()
+        assert f"{last.label} cannot be started yet" in toasts(app)[-1]
+        assert not app.desk.workshop.state().pins
+        assert app.desk.now == NOW
