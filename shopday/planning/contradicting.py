@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import groupby
 
 from shopday.planning.build import Built
 from shopday.planning.passes import Pass
@@ -67,14 +66,26 @@ def _clauses(built: Built, chain: Chain) -> Iterator[str]:
     """One for each rule; lags that follow one another are told as one."""
     links = _from_a_window(list(zip(chain.rules, chain.gaps, strict=True)))
     before = links[-1][0]
-    for lags, run in groupby(links, key=lambda link: link[0].why is Why.LAG):
-        rules = list(run)
-        if lags:
+    while links:
+        run = _run(links)
+        if run[0][0].why is Why.LAG:
             timed = chain.excess is not None and before.most
-            yield _lags(built, rules, before.milestone if timed else START)
+            yield _lags(built, run, before.milestone if timed else START)
         else:
-            yield from (_clause(built, rule) for rule, _ in rules)
-        before = rules[-1][0]
+            yield _clause(built, run[0][0])
+        before = run[-1][0]
+        del links[: len(run)]
+
+
+def _run(links: list[Link]) -> list[Link]:
+    """The first rule, with the lags that go on from it if it is one."""
+    run = links[:1]
+    for link in links[1:]:
+        last = run[-1][0]
+        if not (last.why is link[0].why is Why.LAG and last.pushed == link[0].pusher):
+            break
+        run.append(link)
+    return run
 
 
 def _from_a_window(links: list[Link]) -> list[Link]:

@@ -23,6 +23,8 @@ Hold = tuple[int, int, int]
 class Chain:
     """Rules that go round in a circle, each pushing the task the next one starts from.
 
+    Only where it takes the calendars to see it, there may be no such way round: then they are in no order.
+
     gaps:   the least minutes from where the rule before arrives, through the task, to where this one does.
     excess: by how much they add up to more than nothing; None when it takes the calendars to see it. Then
             gaps are from start to start, None where breaks can make them any length.
@@ -68,6 +70,26 @@ def _reached(arcs: dict[int | None, set[int | None]], node: int | None) -> set[i
     return seen
 
 
+def _in_a_circle(rules: list[Rule]) -> list[Rule]:
+    """The rules as one way round that uses each of them once (Hierholzer), or as they are where there is none."""
+    ways: dict[int | None, list[Rule]] = {}
+    for rule in rules:
+        ways.setdefault(rule.pusher, []).append(rule)
+    stack: list[Rule] = [ways[rules[0].pusher].pop()]
+    around: list[Rule] = []
+    while stack:
+        onward = ways.get(stack[-1].pushed)
+        if onward:
+            stack.append(onward.pop())
+        else:
+            around.append(stack.pop())
+    around.reverse()
+    closed = len(around) == len(rules) and all(
+        a.pushed == b.pusher for a, b in zip(around, [*around[1:], around[0]], strict=True)
+    )
+    return around if closed else rules
+
+
 class _Proof:
     def __init__(self, network: Network, tasks: Sequence[int]) -> None:
         self.network, self.problem, self.tasks = network, network.problem, tasks
@@ -103,7 +125,7 @@ class _Proof:
                 few = fewer
         if not any(rule.most for rule in few):
             return None
-        few = propagate(self.network, self.tasks, few).stuck or few
+        few = _in_a_circle(few)
         return [Chain(tuple(few), tuple(self.network.gap(rule) for rule in few), None)]
 
     def _stuck(self, rules: list[Rule]) -> bool:

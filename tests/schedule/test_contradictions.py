@@ -6,14 +6,16 @@ from itertools import product
 from random import Random
 
 import pytest
+from hypothesis import given, settings
 from random_lags import CAPACITIES, Project, project
+from random_problems import problems
 from tiny import MAKER, SECOND, best, shop, work
 
 from shopday.schedule.calendar import Calendar
 from shopday.schedule.contradiction import Chain, contradiction
 from shopday.schedule.network import Why
 from shopday.schedule.problem import END, START, Crew, Job, Lag, Phase, Problem, Task, Window
-from shopday.schedule.solve import improve, solve
+from shopday.schedule.solve import first, improve, solve
 from shopday.schedule.verify import verify_result
 
 SEEDS = range(120)
@@ -217,3 +219,14 @@ def test_on_calendars_what_is_told_to_contradict_cannot_be_and_all_of_it_is_told
     assert bool(chains) != can_be(problem)
     assert all(goes_round(chain) for chain in chains)
     assert all(chain.excess is None or chain.excess > 0 for chain in chains)
+
+
+@given(problems())
+@settings(max_examples=150)
+def test_no_schedule_has_a_place_for_all_that_is_told_to_contradict(problem: Problem) -> None:
+    result = first(problem)
+    assert verify_result(problem, result) == []
+    for i in range(len(problem.tasks)):
+        chains = contradiction(problem, i)
+        tied = {rule.task for chain in chains for rule in chain.rules}
+        assert not chains or tied & result.schedule.unplaced.keys()
