@@ -13,7 +13,9 @@ from shopday.planning.plan import JobRow, Plan
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
 
-EFFORT = 0.02
+EFFORT = 0.2
+GLANCE = 0.1
+"""Share of the effort after which a change that has changed nothing is left."""
 LEAST_WON = 60
 """Minutes: a change that wins less is not told."""
 
@@ -54,7 +56,10 @@ def helps(workshop: Workshop, plan: Plan, job: str | None = None, effort: float 
     for change in changes(folder, plan):
         if job is not None and change.gives_way == job:
             continue
-        after = asking.plan(change.folder, state, now, effort, near=before)
+        after = asking.plan(change.folder, state, now, GLANCE * effort, near=before)
+        if _aim(after) == _aim(before):  # it makes no difference
+            continue
+        after = asking.plan(change.folder, state, now, effort, near=after)
         if _won(change, before, after, job).helps:
             # what the search would have found without the change is no merit of it
             before = min(before, asking.plan(folder, state, now, 0, near=after), key=_aim)

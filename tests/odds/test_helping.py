@@ -41,9 +41,20 @@ def test_more_clamps_where_a_glue_up_waits_for_them(tmp_path: Path) -> None:
 def test_an_hour_more_in_the_evening(tmp_path: Path) -> None:
     """9 h of work in days of 8: the last hour is done at 17:00 rather than at 09:00 of the day after."""
     shop = workshop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("make 9h")}, DAY)
-    row = found(shop)["an hour more on weekday evenings"]
-    assert row.earlier == 16 * 60
-    assert row.promises == 9 * 60
+    rows = found(shop)
+    for text in ("an hour more on weekday evenings", "an hour more every evening until Fri 6 Mar"):
+        assert rows[text].earlier == 16 * 60
+        assert rows[text].promises == 9 * 60
+
+
+def test_a_helper_does_not_come_because_the_maker_stays_longer(tmp_path: Path) -> None:
+    """Half an hour on Tuesday is too short for two to lift; it is done on Saturday."""
+    hours = 'hours = { tuesday = ["08:00-08:30"], saturday = ["08:00-10:00"] }'
+    people = f'[[people]]\nid = "ada"\n[[people]]\nid = "kit"\nrole = "helper"\n{hours}\n'
+    shop = workshop(tmp_path, {"a": steps("lift 1h | hands = 2; one_sitting = true")}, DAY, people)
+    rows = found(shop, "a")
+    assert rows
+    assert not any("hour more" in text for text in rows)
 
 
 def test_a_saturday_morning(tmp_path: Path) -> None:
@@ -56,7 +67,17 @@ def test_a_saturday_morning(tmp_path: Path) -> None:
     )
     (tmp_path / "shop.toml").write_text(weekend, "utf-8")
     shop = Workshop(tmp_path, NOW)
-    assert found(shop)["working on Saturday mornings"].earlier == 48 * 60
+    rows = found(shop)
+    assert rows["working on Saturday mornings"].earlier == 48 * 60
+    assert rows["working on the morning of Sat 7 Mar"].earlier == 48 * 60
+
+
+def test_another_maker_for_an_afternoon(tmp_path: Path) -> None:
+    """The heavy jobs fill two days, and the light one is done on Wednesday at 12:00, or by the other on Tuesday
+    from 13:00 to 17:00."""
+    heavy, light = "weight = 9\n" + steps("make 8h"), steps("make 4h")
+    shop = workshop(tmp_path, {"a": heavy, "b": heavy, "c": light}, DAY)
+    assert found(shop, "c")["another maker on the afternoon of Tue 3 Mar"].job == 19 * 60
 
 
 def test_a_helper_for_an_afternoon(tmp_path: Path) -> None:
