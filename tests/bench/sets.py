@@ -112,7 +112,8 @@ READERS: dict[str, tuple[str, Callable[[Path], Iterator[Instance]]]] = {
 
 
 HEAD = """Schedules: the most that may be generated for an instance, one given up half-way counted as one; "mean" is how
-many were. Solved: a place for everything, of the instances that have one. Excess: over the best value known.
+many were. Solved: a place for everything, of the instances that have one. Excess: over the best value known, where
+that is not 0.
 """
 
 
@@ -138,11 +139,12 @@ def table_row(name: str, wanted: str, instances: list[Instance]) -> None:
     found = [(instance, value(instance, answer)) for instance, answer in zip(instances, answers, strict=True)]
     built = sum(answer.iterations for answer in answers) / len(answers)
     feasible = [(x.known, v) for x, v in found if x.known is not None]
-    gaps = [100 * (v - known) / known if known else float(v > 0) for known, v in feasible if v is not None]
+    solved = [(known, v) for known, v in feasible if v is not None]
+    gaps = [100 * (v - known) / known for known, v in solved if known]
     equal = sum(v == known for known, v in feasible)
     mean = sum(gaps) / len(gaps) if gaps else 0.0
     print(
-        f"{name:>7} {wanted:>9} {built:6.0f} | {len(gaps):>4}/{len(feasible):<4} {equal:10} {mean:9.2f} % {each:6.2f}",
+        f"{name:>7} {wanted:>9} {built:6.0f} | {len(solved):>4}/{len(feasible):<4} {equal:10} {mean:9.2f} % {each:6.2f}",
         flush=True,
     )
     for instance, got in found:
