@@ -72,9 +72,7 @@ class AheadScreen(ShopScreen):
     def _head(self) -> None:
         width = self.query_one("#lanes", Rows).scrollable_content_region.width
         cells = ZOOMS[self._zoom]
-        self.query_one("#ahead-head", Static).update(
-            day_heads(self.first, self.desk.now.date(), cells, width)
-        )
+        self.put("#ahead-head", day_heads(self.first, self.desk.now.date(), cells, width))
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         self._tell()
@@ -82,7 +80,7 @@ class AheadScreen(ShopScreen):
     def _tell(self) -> None:
         """In words, what the lane under the cursor holds next."""
         row = self.query_one("#lanes", Rows).current
-        self.query_one("#lane-told", Static).update(self._told(row.subject) if row else "")
+        self.put("#lane-told", self._told(row.subject) if row else Content(""))
 
     def _told(self, lane: Lane) -> Content:
         plan, now = self.desk.plan, self.desk.now

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property, partial
 from threading import Thread
@@ -35,6 +36,8 @@ if TYPE_CHECKING:
 
 LOOK_EVERY = 3
 """Seconds between looks at the files and the journal, which others may change."""
+NEWS_STAYS = dt.timedelta(minutes=3)
+"""Old news is no news."""
 PLAN_EVERY = 300
 """Seconds after which the plan is worked out anew, because time goes on."""
 
@@ -98,6 +101,7 @@ class ShopdayApp(App[None]):
         self.news = "Working out the day"
         self.plans = Plans(self, planner)
         self._trouble = ""
+        self._told_at: dt.datetime | None = None
         self.bell_rope = BellRope(self)
 
     # ------------------------------------------------------------ life
@@ -162,16 +166,24 @@ class ShopdayApp(App[None]):
             minute = self.desk.now
             if minute != self._minute:
                 self._minute = minute
+                self._drop_old_news()
                 self.screen.redraw()
             else:
                 self.screen.tick()
         self.bell_rope.ring(self.plans.waits, self.desk.clock)
 
+    def _drop_old_news(self) -> None:
+        """What was told has been read by now; what still holds stays: a better plan, a file that cannot be read."""
+        told_at = self._told_at
+        holds = self.desk.better is not None or self._trouble
+        if told_at is not None and not holds and self.desk.clock - told_at >= NEWS_STAYS:
+            self.tell("")
+
     # ------------------------------------------------------------ what screens ask
 
     def tell(self, news: str) -> None:
         """One quiet line above the keys."""
-        self.news = news
+        self.news, self._told_at = news, self.desk.clock if not self.desk.empty else None
         if isinstance(self.screen, ShopScreen):
             self.screen.show_news(news)
 

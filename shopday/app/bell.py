@@ -28,7 +28,7 @@ def closing_soon(waits: Sequence[Waiting], now: dt.datetime) -> Iterator[Waiting
 
 
 def countdown_line(wait: Waiting, now: dt.datetime) -> Content:
-    """ "! 12:05 left for: Buff off"."""
+    """ "! 12m 05s left, until 10:17: Buff off"."""
     closes = wait.closes or wait.until or now
     left = words.countdown(now, closes)
     what = wait.next or wait.step.label

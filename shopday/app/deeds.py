@@ -10,20 +10,15 @@ from shopday.app.ask import Question
 from shopday.app.day_rows import job_title
 from shopday.app.form import REMOVE, Fields
 from shopday.shop import quantities
-from shopday.shop.faults import ShopdayError
 from shopday.shop.writing import remove_step, set_step_fields
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
-    from shopday.planning.glance import Glance
     from shopday.planning.plan import PlannedStep
     from shopday.shop.models import Arrives
 
 LOGGED = {"start": "Started", "finish": "Finished", "again": "Another pass", "arrived": "Arrived"}
 """What is told after each fact."""
-
-
-NOW, NO_PIN = "now", "take the pin out"
 
 
 class Deeds:
@@ -100,65 +95,9 @@ class Deeds:
 
     def pin(self, step: PlannedStep) -> None:
         """Fix its start; the rest moves round it."""
-        question = Question(
-            f"Pin {step.label}", "When must it start? Now, a time, a day, or both: 14:00, thu, thu 10:00. The rest moves round it.",
-            (NOW, "tomorrow", NO_PIN), self._pin_time,
-        )  # fmt: skip
-        self.app.push_screen(question, lambda typed: self._pin(step, typed))
+        from shopday.app.pins import Pins
 
-    def _pin(self, step: PlannedStep, typed: str | None) -> None:
-        """A pin to now is a fact of the day; one to another time an appointment written in the job's file."""
-        if typed is None:
-            return
-        if typed == NO_PIN:
-            self._unpin(step)
-            return
-        if typed.strip().lower() == NOW:
-            self.pin_now(step)
-            return
-        try:
-            start = self._pin_time(typed)
-        except (ShopdayError, ValueError) as error:
-            self.app.say(str(error), "error")
-        else:
-            self.edit_step(step, {"on": start}, self._pinned(step, start))
-
-    def _pinned(self, step: PlannedStep, start: dt.datetime) -> str:
-        now = self.app.desk.now
-        return f"Pinned to {words.when(start.replace(tzinfo=now.tzinfo), now)}: {step.label}"
-
-    def pin_now(self, step: PlannedStep) -> None:
-        """It goes before all else: what could be started now starts as soon as there are hands for it."""
-        from shopday.planning.pinning import pin, soonest
-
-        desk = self.app.desk
-        if desk.glance is None or step.key not in _startable(desk.glance):
-            self.app.say(f"{step.label} cannot be started yet; w tells why. Pin it to a day instead.")
-            return
-        plan, told = desk.glance.plan, list[str]()
-
-        def write() -> None:
-            start = soonest(desk.workshop, plan, step)
-            desk.note(pin(desk.workshop, step, start))
-            told.append(self._pinned(step, start))
-
-        if self.app.attempt(write):
-            self.app.plans.anew(told[0], show_moves=True)
-
-    def _unpin(self, step: PlannedStep) -> None:
-        from shopday.planning.pinning import pinned, unpin
-
-        desk, what = self.app.desk, f"No pin any more: {step.label}"
-        if pinned(desk.workshop, step) is None:
-            self.edit_step(step, {"on": None}, what)
-        elif self.app.attempt(lambda: desk.note(unpin(desk.workshop, step))):
-            self.app.plans.anew(what, show_moves=True)
-
-    def _pin_time(self, typed: str) -> dt.datetime:
-        desk = self.app.desk
-        if typed.strip().lower() == NOW:
-            return desk.now
-        return desk.start_on(*moments.moment(typed, desk.now))
+        Pins(self.app).pin(step)
 
     def change(self, step: PlannedStep) -> None:
         """Its own fields, in a form."""
@@ -205,12 +144,6 @@ class Deeds:
             self.app.jobs.edit(path, f"Removed: {step.name}", lambda: remove_step(path, step.part, step.step))
         else:
             self.app.jobs.edit(path, what, lambda: set_step_fields(path, step.part, step.step, fields))
-
-
-def _startable(seen: Glance) -> set[tuple[str, int]]:
-    """What could be started now, first and instead of the first."""
-    first = {seen.day.take_up.key} if seen.day.take_up else set()
-    return first | {other.step.key for other in seen.day.could_start}
 
 
 def _worked_so_far(step: PlannedStep, now: dt.datetime) -> int:

@@ -56,10 +56,10 @@ class JobScreen(StepScreen):
             return
         row = plan.job(self._job)
         title = row.title if row else job.title if job else self._job
-        self.query_one("#job-head", Static).update(
-            Content(clean(head(title or self._job, row, self.desk.now)))
-        )
-        self.query_one("#steps", Rows).fill(job_rows(self._job, job, plan, self.desk.now))
+        self.put("#job-head", Content(clean(head(title or self._job, row, self.desk.now))))
+        rows = job_rows(self._job, job, plan, self.desk.now)
+        open_rows = (row.key for row in rows if row.subject and row.subject.state != "done")
+        self.query_one("#steps", Rows).fill(rows, next(open_rows, ""))
 
     def chosen(self) -> PlannedStep | None:
         row = self.query_one("#steps", Rows).current

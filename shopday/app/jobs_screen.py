@@ -44,7 +44,7 @@ class JobsScreen(ShopScreen):
 
     def _head(self) -> None:
         width = self.query_one("#jobs", Rows).scrollable_content_region.width
-        self.query_one("#jobs-head", Static).update(Content(head_line(width)))
+        self.put("#jobs-head", Content(head_line(width)))
 
     def chosen_job(self) -> str | None:
         row = self.query_one("#jobs", Rows).current

@@ -79,7 +79,7 @@ class MyshopScreen(ShopScreen):
     def _changed(self, entry: Entry, fields: Fields | None) -> None:
         if fields:
             path = self.desk.folder / SHOP_FILE
-            what = f"Changed: {entry.label.removeprefix('+ ')}"
+            what = _told(entry, fields)
             self.shopday.jobs.edit(path, what, lambda: self._write(path, entry, fields))
 
     def _write(self, path: Path, entry: Entry, fields: Fields) -> None:
@@ -128,6 +128,17 @@ class MyshopScreen(ShopScreen):
 
     def action_edit(self) -> None:
         self.shopday.jobs.open_editor(self.desk.folder / SHOP_FILE)
+
+
+def _told(entry: Entry, fields: Fields) -> str:
+    """What was changed, in a few words."""
+    if fields is REMOVE:
+        return f"Removed: {entry.label}"
+    if entry.new and entry.table == "closed":
+        return f"Closed: {fields['from']}"
+    if entry.new:
+        return f"Added: {fields.get('name') or entry.label.removeprefix('+ ')}"
+    return f"Changed: {entry.label}"
 
 
 def _row(key: str, entry: Entry) -> Row:

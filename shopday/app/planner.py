@@ -78,7 +78,7 @@ class ProcessPlanner:
         self._folder, self._now = folder, now
         self._deliver: Deliver | None = None
         self._listened_to = threading.Event()
-        self._process: subprocess.Popen[bytes] | None = None
+        self.process: subprocess.Popen[bytes] | None = None
         self._start()
         self.ask(FIRST)
 
@@ -86,7 +86,7 @@ class ProcessPlanner:
         """The process finds its modules where this one does; it has no share in the terminal."""
         now = "" if self._now is None else self._now.isoformat()
         code = f"import sys; sys.path[:] = {sys.path!r}; from shopday.app.clerk import serve; serve({str(self._folder)!r}, {now!r})"
-        self._process = subprocess.Popen(
+        self.process = subprocess.Popen(
             [sys.executable, "-c", code],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
@@ -94,8 +94,8 @@ class ProcessPlanner:
             env={**os.environ, "PYDANTIC_DISABLE_PLUGINS": "true"},
         )
         self._asks: SimpleQueue[Ask | None] = SimpleQueue()
-        threading.Thread(target=_write, args=(self._process, self._asks), daemon=True).start()
-        threading.Thread(target=self._read, args=(self._process,), daemon=True).start()
+        threading.Thread(target=_write, args=(self.process, self._asks), daemon=True).start()
+        threading.Thread(target=self._read, args=(self.process,), daemon=True).start()
 
     def _read(self, process: subprocess.Popen[bytes]) -> None:
         assert process.stdout is not None
@@ -106,7 +106,7 @@ class ProcessPlanner:
             except (EOFError, OSError, ValueError, pickle.UnpicklingError):
                 answer = None
             self._listened_to.wait()
-            if process is self._process and self._deliver is not None:  # else it was closed
+            if process is self.process and self._deliver is not None:  # else it was closed
                 self._deliver(answer)
             if answer is None:
                 return
@@ -123,7 +123,7 @@ class ProcessPlanner:
         self._start()
 
     def close(self) -> None:
-        process, self._process = self._process, None
+        process, self.process = self.process, None
         if process is not None:
             self._asks.put(None)
             process.terminate()

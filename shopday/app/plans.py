@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Sequence
+from time import monotonic
 from typing import TYPE_CHECKING
 
 from shopday.app.desk import same_day
@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from shopday.planning.plan import Plan
     from shopday.shop.models import Job
 
+
+SETTLES = 1.0
+"""Seconds in which nobody has seen yet that the day was put in another order."""
 
 SECONDS_BETWEEN_ENDS = 20
 """A planner that ends again sooner than this is not started any more."""
@@ -40,6 +43,12 @@ class Plans:
         self._show_moves = self._aside = self.touched = False
         self._fresh = True
         self._ended: float | None = None
+        self._shuffled = -SETTLES
+
+    @property
+    def just_shuffled(self) -> bool:
+        """A key pressed now may be meant for what stood there before."""
+        return monotonic() - self._shuffled < SETTLES
 
     @property
     def waits(self) -> Sequence[Waiting]:
@@ -126,7 +135,7 @@ class Plans:
 
     def _ended_by_itself(self) -> None:
         """The planner's process died: another one takes its place, unless that does not help."""
-        before, self._ended = self._ended, time.monotonic()
+        before, self._ended = self._ended, monotonic()
         if before is not None and self._ended - before < SECONDS_BETWEEN_ENDS:
             self.app.say("The planner keeps stopping. Quit and open the app again; nothing is lost.", "error")
             return
@@ -183,6 +192,8 @@ class Plans:
 
     def _better_taken(self, old: Plan, plan: Plan) -> None:
         """After a change its line is told anew; otherwise a day in another order is."""
+        if not same_day(old, plan, self.app.desk.now.date()):
+            self._shuffled = monotonic()
         if self._before is not None and not self._show_moves:
             self._tell_moves(plan)
         elif not same_day(old, plan, self.app.desk.now.date()):

@@ -62,7 +62,8 @@ class Rows(OptionList):
 
     def _place(self, key: str) -> int | None:
         places = {row.key: i for i, row in reversed(list(enumerate(self.rows))) if not row.heading}
-        return places.get(key, next(iter(sorted(places.values())), None))
+        first = next(iter(sorted(places.values())), None)
+        return places.get(key, places.get(self._start, first))
 
     @property
     def current(self) -> Row | None:

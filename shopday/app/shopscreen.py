@@ -84,4 +84,10 @@ class ShopScreen(Screen[None]):
         """One quiet line."""
         if not self.ready:
             return
-        self.query_one("#news", Static).update(Content(clean(news)))
+        self.put("#news", Content(clean(news)))
+
+    def put(self, line: str, said: Content) -> None:
+        """What stands on a line of fixed height; the screen is left alone where that is the same."""
+        shown = self.query_one(line, Static)
+        if shown.content != said:
+            shown.update(said, layout=False)

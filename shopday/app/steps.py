@@ -33,6 +33,10 @@ class StepScreen(ShopScreen):
     def deed(self, name: str, step: PlannedStep | None) -> None:
         if step is None:
             self.shopday.say("Put the cursor on a step first.")
+        elif self.shopday.plans.just_shuffled:
+            self.shopday.say(
+                "The day was put in another order this very moment. Look again, and press once more."
+            )
         else:
             self.shopday.deeds.do(name, step)
 

@@ -45,3 +45,4 @@ def take_looks(app: App[Any]) -> None:
     app.register_theme(BY_DAY)
     app.register_theme(BY_NIGHT)
     app.set_reactive(App.theme, BY_NIGHT.name)
+    app.stylesheet.set_variables(app.get_css_variables())

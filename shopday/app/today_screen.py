@@ -9,6 +9,7 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container, Vertical
+from textual.content import Content
 from textual.widgets import OptionList, Static
 
 from shopday.app import words
@@ -70,8 +71,8 @@ class TodayScreen(StepScreen):
         self.query_one(NowCard).show(self.desk.glance, self.desk.clock)
 
     def _heads(self, waits: int, now: dt.datetime) -> None:
-        self.query_one("#day-head", Static).update(f"The day, {words.full_day(now.date(), now.date())}")
-        self.query_one("#waiting-head", Static).update(f"Waiting on ({waits})" if waits else "Waiting on")
+        self.put("#day-head", Content(f"The day, {words.full_day(now.date(), now.date())}"))
+        self.put("#waiting-head", Content(f"Waiting on ({waits})" if waits else "Waiting on"))
 
     def chosen(self) -> PlannedStep | None:
         """In the list with the focus; of a wait, the step it belongs to."""

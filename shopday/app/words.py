@@ -75,9 +75,9 @@ def between(start: dt.datetime, end: dt.datetime) -> float:
 
 
 def countdown(start: dt.datetime, end: dt.datetime) -> str:
-    """What is left, by the second: "12:05"."""
+    """What is left, by the second, and not to be taken for a time of day: "12m 05s"."""
     seconds = max(0, round(between(start, end) * 60))
-    return f"{seconds // 60}:{seconds % 60:02d}"
+    return f"{seconds // 60}m {seconds % 60:02d}s"
 
 
 def days(count: int) -> str:

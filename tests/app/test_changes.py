@@ -12,6 +12,7 @@ from textual.widgets import Button, Input
 
 from shopday.app.app import ShopdayApp
 from shopday.app.moved import Moved
+from shopday.app.pins import NO_PIN
 from shopday.planning.plan import PlannedStep
 from shopday.planning.workshop import Workshop
 from shopday.shop.reading import read_folder
@@ -65,7 +66,8 @@ async def test_a_step_is_pinned_to_a_time_and_let_go(open_app: OpenApp) -> None:
         assert f"{pinned.start:%a %H:%M}" == "Fri 14:00"
         app.deeds.pin(pinned)
         await pilot.pause()
-        app.screen.query_one("#answer-1", Button).press()
+        assert str(app.screen.query_one("#answer-2", Button).label) == NO_PIN
+        app.screen.query_one("#answer-2", Button).press()
         await pilot.pause()
         await pilot.press("k")
         await pilot.pause()
@@ -221,6 +223,31 @@ async def test_what_is_to_get_is_told_with_its_day_and_logged_when_here(open_app
         await pilot.pause()
         assert f"Arrived: {first.label}" in news(app)
         assert first.address in app.desk.workshop.state().arrived
+
+
+async def test_what_was_ordered_is_expected_and_no_longer_to_order(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("6")
+        await pilot.pause()
+        assert "Order tilting hinge" in rows_text(app, "#toget")
+        app.deeds.ordered(step_named(app, "Tilting hinge"))
+        await pilot.pause()
+        await typed(pilot, "answer", "soonish")
+        assert "is no day" in read(app, "#wrong")
+        await typed(pilot, "answer", "2026-12-04")
+        assert read(app, "#title") == "Ordered, here Fri: Tilting hinge"
+        await pilot.press("k")
+        await pilot.pause()
+        assert "Order tilting hinge" not in rows_text(app, "#toget")
+        assert "Make sure of tilting hinge" in rows_text(app, "#toget")
+        await pilot.press("u")
+        await pilot.pause()
+        assert "Order tilting hinge" in rows_text(app, "#toget")
+        app.deeds.ordered(step_named(app, "Varnish"))
+        await pilot.pause()
+        assert "nothing that waits to be ordered" in toasts(app)[-1]
 
 
 async def test_a_job_is_kept_as_a_recipe(open_app: OpenApp, shop: Path) -> None:

@@ -92,6 +92,18 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         assert pinned(app.desk.workshop, step) is None
 
 
+async def test_what_is_under_way_needs_no_pin(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("i")
+        await pilot.pause()
+        assert toasts(app)[-1] == "Cut the joints is under way already."
+        app.deeds.pin(instead(app))
+        await pilot.pause()
+        assert not app.screen.query("#answer-2")
+
+
 @pytest.mark.parametrize("typed", ["now", " Now "])
 async def test_what_cannot_start_yet_is_not_pinned_to_now(open_app: OpenApp, typed: str) -> None:
     app = open_app()

@@ -9,7 +9,7 @@ from queue import Queue
 import pytest
 from app_shop import NOW
 
-from shopday.app.planner import Answer, Ask, ProcessPlanner
+from shopday.app.planner import FIRST, Answer, Ask, ProcessPlanner
 from shopday.shop.models import Job, Step
 
 LONGEST = 60
@@ -53,6 +53,21 @@ def test_a_quote_comes_at_once_and_again_after_longer_looking(planner: ProcessPl
     found = last_of(answers, 2)
     assert [answer.odds is None for answer in found[:4]] == [True, True, True, False]
     assert all(answer.quote is not None and answer.quote.earliest is not None for answer in found)
+
+
+def test_a_process_that_died_is_missed_and_its_successor_answers(planner: ProcessPlanner) -> None:
+    answers: Queue[Answer | None] = Queue()
+    planner.listen(answers.put)
+    first = answers.get(timeout=LONGEST)
+    assert first is not None
+    assert first.serial == FIRST.serial
+    assert planner.process is not None
+    planner.process.kill()
+    while answers.get(timeout=LONGEST) is not None:
+        pass  # what it still had said
+    planner.start_again()
+    planner.ask(Ask(2, effort=0.01))
+    assert last_of(answers, 2)[0].glance is not None
 
 
 def test_a_shop_that_cannot_be_read_is_an_answer(tmp_path: Path) -> None:

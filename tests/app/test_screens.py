@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from pathlib import Path
 
 import pytest
@@ -32,6 +33,12 @@ async def test_today_answers_what_to_work_on_and_what_is_waited_on(
         assert "Pour the hollows" in waiting
         assert "brass pulls" in waiting
         assert "due 8:00" in waiting
+        assert re.search(r"13:24 .*Glue up the backs: backs in", waiting)  # until when
+        assert re.search(r"━┄+ +\d+ ?%", waiting)  # how far along
+        assert "then Glue the b" in waiting  # what it sets free
+        assert re.match(r"! by 17:18 +start Varnish the under", waiting)  # a window on top
+        assert re.search(r"17:18 ! Last moment to start Varnish the underside", day)
+        assert re.search(r"○ backs in clamps is over for Glue up the backs", day)
         side_by_side = app.screen.query_one("#waiting").region.x > 20
         assert side_by_side == (size[0] >= 110)
 
@@ -105,6 +112,8 @@ async def test_ahead_shows_lanes_for_jobs_stations_and_people(open_app: OpenApp)
         await pilot.press("v", "right")
         await pilot.pause()
         assert "9 " in read(app, "#ahead-head").splitlines()[1]
+        assert "·" in rows_text(app, "#lanes")  # days off
+        assert "promised" in read(app, "#legend")
 
 
 async def test_why_tells_the_chain_in_sentences(open_app: OpenApp) -> None:

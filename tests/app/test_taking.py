@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
 from app_reading import news, read, rows_text, toasts
 from app_shop import NOW, app_on
 
+from shopday.app import plans
 from shopday.app.app import ShopdayApp
 from shopday.app.bell import closing_soon, countdown_line
 from shopday.app.desk import day_order
@@ -105,6 +107,28 @@ async def test_a_day_nobody_touched_is_put_in_order_and_says_so(shop: Path) -> N
         assert "put in a better order" in news(app)
 
 
+async def test_a_key_meant_for_what_stood_there_before_does_nothing(
+    shop: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    app, planner, plan = opened(shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        planner.answer(plan)
+        await pilot.pause()
+        monkeypatch.setattr(plans, "monotonic", lambda: 1000.0)
+        planner.answer(shuffled(plan))
+        await pilot.pause()
+        logged = len(app.desk.workshop.journal.facts())
+        await pilot.press("f")
+        await pilot.pause()
+        assert "press once more" in toasts(app)[-1]
+        assert len(app.desk.workshop.journal.facts()) == logged
+        monkeypatch.setattr(plans, "monotonic", lambda: 1000.0 + plans.SETTLES)
+        await pilot.press("f")
+        await pilot.pause()
+        assert len(app.desk.workshop.journal.facts()) == logged + 1
+
+
 async def test_answers_to_old_questions_are_ignored(shop: Path) -> None:
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -149,7 +173,7 @@ async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) ->
         await pilot.pause()
         rung = [toast for toast in toasts(app) if "Buff [off]" in toast]
         assert len(rung) == 1
-        assert "12:00 left" in read(app, "#now")
+        assert "12m 00s left" in read(app, "#now")
 
 
 def test_only_windows_minutes_away_are_counted_down(shop: Path) -> None:
@@ -162,4 +186,4 @@ def test_only_windows_minutes_away_are_counted_down(shop: Path) -> None:
 
     waits = [wait(4), wait(20), wait(50)]
     assert list(closing_soon(waits, NOW)) == [waits[1]]
-    assert countdown_line(waits[1], NOW).plain == "! 15:00 left, until 10:20: Buff"
+    assert countdown_line(waits[1], NOW).plain == "! 15m 00s left, until 10:20: Buff"

@@ -14,6 +14,7 @@ from shopday.app.masthead import PLACES, Masthead
 from shopday.app.places import CLASSES
 from shopday.app.step_card import StepCard
 from shopday.app.tapline import TapLine
+from shopday.app.themes import BY_NIGHT
 
 
 def start_of(app: ShopdayApp, line: type[TapLine], says: str) -> int:
@@ -85,6 +86,7 @@ async def test_the_lamp_changes_the_look_and_back(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
+        assert app.screen.styles.background.hex.lower() == BY_NIGHT.background
         await pilot.press("l")
         assert not app.current_theme.dark
         await pilot.press("l")

@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import statistics
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -61,18 +62,43 @@ def resident(pid: int) -> float:
     return int(next(line.split()[1] for line in status.splitlines() if line.startswith("VmRSS"))) / 1024
 
 
-def main(shop: str, now: str) -> None:
-    empty = Screen([sys.executable, "-c", EMPTY])
-    print(f"empty app, first picture   {empty.seconds_until('Today'):.2f} s")
+def first_picture(command: list[str], piece: str) -> tuple[Screen, float]:
+    screen = Screen(command)
+    return screen, screen.seconds_until(piece)
+
+
+def measure(shop: str, now: str) -> dict[str, float]:
+    """One start of an empty app, and one of shopday with keys while it searches."""
+    empty, found = first_picture([sys.executable, "-c", EMPTY], "Today")
     empty.child.close(force=True)
-    app = Screen([sys.executable, "-m", "shopday", "--shop", shop, "--now", now])
-    print(f"first picture              {app.seconds_until('Waiting on'):.2f} s")
-    print(f"first plan                 {app.seconds_until('Take up now', 'Under way', 'Next, '):.2f} s")
-    keys = [app.key("\x1b[B" if i % 4 < 2 else "\x1b[A") for i in range(60)]
-    cuts = statistics.quantiles(keys, n=20)
-    print(f"keys while it searches     median {statistics.median(keys):.0f} ms, 95 % under {cuts[-1]:.0f} ms")
-    print(f"memory of the app          {resident(app.child.pid):.0f} MB")
+    app, picture = first_picture(
+        [sys.executable, "-m", "shopday", "--shop", shop, "--now", now], "Waiting on"
+    )
+    plan = app.seconds_until("Take up now", "Under way", "Next, ", "Nothing to take up")
+    walking = [app.key("\x1b[B" if i % 4 < 2 else "\x1b[A") for i in range(60)]
+    turning = [app.key(key) for key in "231\t\t" * 4]
+    measured = {
+        "empty app, first picture, s": found,
+        "first picture, s": picture,
+        "first plan, s": plan,
+        "keys in a list, 95 % under, ms": statistics.quantiles(walking, n=20)[-1],
+        "keys in a list, median, ms": statistics.median(walking),
+        "keys to other screens and lists, 95 % under, ms": statistics.quantiles(turning, n=20)[-1],
+        "memory of the app, MB": resident(app.child.pid),
+    }
     app.child.close(force=True)
+    return measured
+
+
+def main(shop: str, now: str, runs: int = 5) -> None:
+    with tempfile.TemporaryDirectory() as cache:
+        os.environ["XDG_CACHE_HOME"] = cache
+        first = measure(shop, now)
+        later = [measure(shop, now) for _ in range(runs)]
+    print(f"{'':50}{'first start':>12}{'later, median':>15}{'least':>8}")
+    for name, value in first.items():
+        values = [each[name] for each in later]
+        print(f"{name:50}{value:12.2f}{statistics.median(values):15.2f}{min(values):8.2f}")
 
 
 if __name__ == "__main__":

@@ -1,0 +1,104 @@
+"""Fixing a step to now, to a time or to a day, and letting it go again."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from shopday.app import moments, words
+from shopday.app.ask import Question
+from shopday.shop.faults import ShopdayError
+
+if TYPE_CHECKING:
+    from shopday.app.app import ShopdayApp
+    from shopday.planning.glance import Glance
+    from shopday.planning.plan import PlannedStep
+
+NOW, NO_PIN = "now", "take the pin out"
+
+
+class Pins:
+    """Done for the app: asks when, writes it down, and has it planned, showing what moves."""
+
+    def __init__(self, app: ShopdayApp) -> None:
+        self.app = app
+
+    def pin(self, step: PlannedStep) -> None:
+        """Fix its start; the rest moves round it."""
+        if step.state != "planned":
+            self.app.say(f"{step.label} is {step.state} already.")
+            return
+        answers = (NOW, "tomorrow", *((NO_PIN,) if self._has_pin(step) else ()))
+        question = Question(
+            f"Pin {step.label}", "When must it start? Now, a time, a day, or both: 14:00, thu, thu 10:00. The rest moves round it.",
+            answers, self._pin_time,
+        )  # fmt: skip
+        self.app.push_screen(question, lambda typed: self._pin(step, typed))
+
+    def _has_pin(self, step: PlannedStep) -> bool:
+        from shopday.app.step_form import written
+        from shopday.planning.pinning import pinned
+
+        workshop = self.app.desk.workshop
+        own = written(step, workshop.folder.jobs[step.job])
+        return pinned(workshop, step) is not None or (own is not None and own.on is not None)
+
+    def _pin(self, step: PlannedStep, typed: str | None) -> None:
+        """A pin to now is a fact of the day; one to another time an appointment written in the job's file."""
+        if typed is None:
+            return
+        if typed == NO_PIN:
+            self._unpin(step)
+            return
+        if typed.strip().lower() == NOW:
+            self.pin_now(step)
+            return
+        try:
+            start = self._pin_time(typed)
+        except (ShopdayError, ValueError) as error:
+            self.app.say(str(error), "error")
+        else:
+            self.app.deeds.edit_step(step, {"on": start}, self._pinned(step, start))
+
+    def _pinned(self, step: PlannedStep, start: dt.datetime) -> str:
+        now = self.app.desk.now
+        return f"Pinned to {words.when(start.replace(tzinfo=now.tzinfo), now)}: {step.label}"
+
+    def pin_now(self, step: PlannedStep) -> None:
+        """It goes before all else: what could be started now starts as soon as there are hands for it."""
+        from shopday.planning.pinning import pin, soonest
+
+        desk = self.app.desk
+        if desk.glance is None or step.key not in _startable(desk.glance):
+            self.app.say(f"{step.label} cannot be started yet; w tells why. Pin it to a day instead.")
+            return
+        plan, told = desk.glance.plan, list[str]()
+
+        def write() -> None:
+            start = soonest(desk.workshop, plan, step)
+            desk.note(pin(desk.workshop, step, start))
+            told.append(self._pinned(step, start))
+
+        if self.app.attempt(write):
+            self.app.plans.anew(told[0], show_moves=True)
+
+    def _unpin(self, step: PlannedStep) -> None:
+        from shopday.planning.pinning import pinned, unpin
+
+        desk, what = self.app.desk, f"No pin any more: {step.label}"
+        if pinned(desk.workshop, step) is None:
+            self.app.deeds.edit_step(step, {"on": None}, what)
+        elif self.app.attempt(lambda: desk.note(unpin(desk.workshop, step))):
+            self.app.plans.anew(what, show_moves=True)
+
+    def _pin_time(self, typed: str) -> dt.datetime:
+        desk = self.app.desk
+        if typed.strip().lower() == NOW:
+            return desk.now
+        return desk.start_on(*moments.moment(typed, desk.now))
+
+
+def _startable(seen: Glance) -> set[tuple[str, int]]:
+    """What could be started now, first and instead of the first."""
+    first = {seen.day.take_up.key} if seen.day.take_up else set()
+    return first | {other.step.key for other in seen.day.could_start}
