@@ -124,6 +124,8 @@ def _clause(built: Built, rule: Rule) -> str:
             return f"{it} starts {when(built.zone.moment(rule.minutes), now)}"
         case Why.OVER:
             return f"{it} was done {when(built.zone.moment(rule.minutes), now)}"
+        case Why.APART if other is not None and rule.resource is None:
+            return f"{it} is dusty and {_name(other)} wants still air"
         case Why.APART if other is not None and rule.resource is not None:
             both_want = both(sorted((it, _name(other))))
             return f"{both_want} both take `{built.resources[rule.resource]}`"

@@ -12,8 +12,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, permutations
 
-from shopday.schedule.network import Moments, Network, Rule, Why, index, positive_cycle, propagate
-from shopday.schedule.problem import END, Problem
+from shopday.schedule.network import Moments, Network, Rule, Why, asks, index, positive_cycle, propagate
+from shopday.schedule.problem import END, START, Problem
 
 Hold = tuple[int, int, int]
 """(task, amount, milestone until which it is in use for sure)."""
@@ -93,7 +93,7 @@ def _in_a_circle(rules: list[Rule]) -> list[Rule]:
 class _Proof:
     def __init__(self, network: Network, tasks: Sequence[int]) -> None:
         self.network, self.problem, self.tasks = network, network.problem, tasks
-        self.choices = [c for i in tasks for c in self._open(i)]
+        self.choices = [*(c for i in tasks for c in self._open(i)), *self._airs()]
         self.holds = list(self._holds())
 
     def refute(self, rules: list[Rule]) -> list[Chain] | None:
@@ -142,14 +142,36 @@ class _Proof:
     def _broken(self, soonest: dict[int, Moments]) -> Iterator[list[Rule]]:
         """What the soonest moments break, as the ways of putting it right."""
         for choice in self.choices:
-            if all(self._late(rule, soonest) for rule in choice):
+            if all(asks(rule, soonest) for rule in choice):
                 yield choice
         for resource, capacity, holds in self.holds:
             yield from self._too_many(resource, capacity, holds, soonest)
 
-    def _late(self, rule: Rule, soonest: dict[int, Moments]) -> bool:
-        moment = 0 if rule.other is None else soonest[rule.other][index(rule.milestone)]
-        return soonest[rule.task][0] > moment + rule.minutes
+    def _airs(self) -> Iterator[list[Rule]]:
+        """Dusty work is over and settled before air is to be still, or begins after that."""
+        for i, j in permutations(self.tasks, 2):
+            dusty = self.problem.tasks[i]
+            if not dusty.dusty or dusty.eager or (self._given(i) and self._given(j)):
+                continue
+            least = (self.network.between(i, 0, 1) or 0) + self.problem.settle
+            for begin, end in self._still(j) if self.problem.tasks[j].room == dusty.room else ():
+                yield [
+                    Rule(i, j, end, 0, False, Why.APART),
+                    Rule(i, j, begin, -least, True, Why.APART),
+                ]
+
+    def _still(self, i: int) -> Iterator[tuple[int, int]]:
+        """Milestones from which and until which the air of a task is to be still."""
+        task = self.problem.tasks[i]
+        if task.eager:
+            return
+        if task.calm and task.work:
+            yield START, END
+        begin = END
+        for p, phase in enumerate(task.phases):
+            if phase.calm and phase.takes and not phase.aside:
+                yield begin, p
+            begin = begin if phase.aside else p
 
     def _holds(self) -> Iterator[tuple[int, int, list[Hold]]]:
         """Per resource: its number, how much there is, and what holds it for sure; people at work and what is kept apart."""

@@ -328,7 +328,7 @@ def propagate(network: Network, tasks: Sequence[int], rules: Sequence[Rule]) -> 
     while queue:
         node = queue.pop(0)
         for rule in pushes.get(node, ()):
-            if not _asks(rule, out.soonest):
+            if not asks(rule, out.soonest):
                 continue
             if network.left < 0:
                 return Bounds({}, known=False)
@@ -350,7 +350,7 @@ def _wanted(rule: Rule, soonest: dict[int, Moments]) -> int:
     return rule.minutes + (0 if rule.other is None else soonest[rule.other][index(rule.milestone)])
 
 
-def _asks(rule: Rule, soonest: dict[int, Moments]) -> bool:
+def asks(rule: Rule, soonest: dict[int, Moments]) -> bool:
     """Whether a rule is broken by the bounds so far."""
     wanted = _wanted(rule, soonest)
     if rule.most:

@@ -51,6 +51,19 @@ DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
             ["desk/a starts 08:00", "desk/c starts 11:00", "within 1h of desk/a", "move `on` of desk/a"],
             id="a window between two appointments",
         ),
+        pytest.param(
+            (
+                'varnish 30m | one_sitting = true; waits = [{ name = "wet", takes = "5h", still_air = true }]',
+                'saw 1h | dusty = true; after = [{ step = "varnish", when = "hands-off", within = "1h" }]',
+            ),
+            "desk/saw",
+            [
+                "desk/saw is dusty and desk/varnish wants still air",
+                "within 1h of the end of the work on desk/varnish",
+                "Either way",
+            ],
+            id="dust in still air",
+        ),
     ],
 )  # fmt: skip
 def test_the_chain_and_what_to_change(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 from random import Random
 
@@ -138,6 +139,17 @@ def test_an_appointment_is_part_of_a_chain() -> None:
     [chain] = contradiction(problem, 1)
     assert chain.excess == 10
     assert {rule.why for rule in chain.rules} == {Why.APPOINTMENT, Why.WINDOW}
+
+
+def test_dusty_work_that_must_begin_in_still_air() -> None:
+    # Varnish wants five hours of still air from the end of the work, and the sawing begins within one of it.
+    varnish = work(30, unbroken=True, phases=(Phase(300, calm=True),))
+    saw = work(30, dusty=True, lags=(Lag(0, END),), windows=(Window((Lag(0, END),), 60),))
+    after, before = contradiction(shop(varnish, saw, settle=45), 1)
+    assert after.excess == 300 - 60
+    # Sawn before, it would have to end 75 minutes before it may begin.
+    assert before.excess == 30 + 45
+    assert contradiction(shop(varnish, replace(saw, room=1), settle=45), 1) == ()
 
 
 def test_whichever_of_two_moments_is_the_latest() -> None:
