@@ -95,7 +95,7 @@ class _Builder:
         tasks = tuple(self._task(i, p) for i, p in enumerate(self.passes))
         problem = Problem(
             now=self.now,
-            jobs=tuple(self._job(id, tasks) for id in self.jobs),
+            jobs=self._jobs(tasks),
             tasks=tasks,
             capacities=self.capacities,
             calendars=tuple(self.hours.calendars),
@@ -116,10 +116,15 @@ class _Builder:
 
     # ------------------------------------------------------------ jobs
 
-    def _job(self, id: str, tasks: tuple[Task, ...]) -> Job:
+    def _jobs(self, tasks: tuple[Task, ...]) -> tuple[Job, ...]:
+        mine: list[list[Task]] = [[] for _ in self.jobs]
+        for task in tasks:
+            mine[task.job].append(task)
+        return tuple(map(self._job, self.jobs, mine))
+
+    def _job(self, id: str, mine: list[Task]) -> Job:
         job = self.folder.jobs[id]
         due = None if job.promise is None else self.zone.minute(job.promise + dt.timedelta(days=1))
-        mine = [task for task, p in zip(tasks, self.passes, strict=True) if p.ref.job == id]
         return Job(job.weight, due, counts=not all(self._over(task) for task in mine))
 
     def _over(self, task: Task) -> bool:
