@@ -89,7 +89,7 @@ class _Events:
     def _over(self, step: PlannedStep, wait: PlannedWait, n: int) -> Event:
         """The end of a wait: hands are needed when it kept something, and may be when it did not."""
         at = wait.free or wait.end
-        told = f"Frees {things(self.folder, wait.keeps, step.gear)}." if wait.free else ""
+        told = clean(f"Frees {things(self.folder, wait.keeps, step.gear)}.") if wait.free else ""
         said = f"{wait.name} is over: {full(self.folder, step)}"
         event = self._event(f"wait.{_id(step)}.{n}", said, at, told=told)
         return self._alarmed(event, at, dt.timedelta()) if self._open(at) else event
