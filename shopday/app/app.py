@@ -256,7 +256,8 @@ class ShopdayApp(App[None]):
         """What this app binds on a screen, once for each action; and whether the screen itself does it."""
         own = {b.action for cls in (*type(screen).__mro__, type(self)) for b in _declared(cls)}
         for bound in screen.active_bindings.values():
-            if bound.binding.action in own and bound.binding.description:
+            theirs = bound.binding.key.startswith("ctrl+")  # Textual's own, for the same
+            if bound.binding.action in own and bound.binding.description and not theirs:
                 own.discard(bound.binding.action)
                 yield bound.binding, bound.node is screen
 

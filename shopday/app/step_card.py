@@ -25,6 +25,12 @@ DEEDS = (
 )  # fmt: skip
 """What can be done: name of the action, key, label."""
 
+STATES = {
+    "start": ("planned",), "finish": ("planned", "under way"), "again": ("under way", "waiting", "done"),
+    "overrun": ("planned", "under way"), "pin": ("planned",),
+}  # fmt: skip
+"""In which states of a step a deed makes sense; the others do in all."""
+
 
 class StepCard(ModalScreen[str | None]):
     """Ends with the name of what is to be done, or None."""
@@ -49,11 +55,13 @@ class StepCard(ModalScreen[str | None]):
                 yield Button(Content("Back (Esc)"), id="none", compact=True)
 
     def _fits(self, deed: str) -> bool:
-        """Only what makes sense for a step of its kind."""
-        arrival = self._step.kind == "arrives"
+        """Only what makes sense for a step of its kind, where it stands now."""
+        step = self._step
         if deed == "arrived":
-            return self._step.kind != "work"
-        return not arrival or deed not in ("start", "finish", "again", "overrun")
+            return step.kind != "work" and step.state != "done"
+        if step.kind == "arrives" and deed in ("start", "finish", "again", "overrun"):
+            return False
+        return step.state in STATES.get(deed, (step.state,)) or (deed == "again" and step.pass_no > 1)
 
     def _facts(self) -> Content:
         lines = [f"{label:<9} {clean(said)}" for label, said in facts(self._step, self._now) if said]

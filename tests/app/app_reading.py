@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
+from textual.pilot import Pilot
+from textual.screen import Screen
 from textual.widgets import Static
 
 from shopday.app.app import ShopdayApp
 from shopday.app.rows import Rows
+
+LONGEST = 500
 
 
 def read(app: ShopdayApp, selector: str) -> str:
@@ -22,3 +29,16 @@ def rows_text(app: ShopdayApp, selector: str) -> str:
 
 def toasts(app: ShopdayApp) -> list[str]:
     return [notification.message for notification in app._notifications]
+
+
+async def until(pilot: Pilot[None], wanted: Callable[[], object]) -> None:
+    """Wait for what must come, however busy the machine is."""
+    for _ in range(LONGEST):
+        if wanted():
+            return
+        await pilot.pause(0.02)
+    raise AssertionError("never came")
+
+
+async def until_screen(pilot: Pilot[None], screen: type[Screen[Any]]) -> None:
+    await until(pilot, lambda: isinstance(pilot.app.screen, screen) and pilot.app.screen.query("*"))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from app_reading import news, read, rows_text, toasts
+from app_reading import news, read, rows_text, toasts, until_screen
 from app_shop import NOW, OpenApp
 from textual.pilot import Pilot
 from textual.widgets import Button, Input
 
 from shopday.app.app import ShopdayApp
+from shopday.app.ask import Question
 from shopday.app.moved import Moved
 from shopday.planning import asking
 from shopday.planning.pinning import pinned
@@ -24,9 +25,9 @@ def instead(app: ShopdayApp) -> PlannedStep:
 
 async def press_now(app: ShopdayApp, pilot: Pilot[None], step: PlannedStep) -> None:
     app.deeds.pin(step)
-    await pilot.pause()
+    await until_screen(pilot, Question)
     app.screen.query_one("#answer-0", Button).press()
-    await pilot.pause()
+    await until_screen(pilot, Moved)
 
 
 def starts(app: ShopdayApp, step: PlannedStep) -> str:
@@ -42,7 +43,6 @@ async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app:
         await pilot.pause()
         step, before = instead(app), rows_text(app, "#day")
         await press_now(app, pilot, step)
-        assert isinstance(app.screen, Moved)
         assert read(app, "#title").startswith("Pinned to ")
         assert step.label in read(app, "#title")
         await pilot.press("k")
@@ -83,9 +83,9 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         await pilot.pause()
         assert "pinned to 13:15" in read(app, "#facts")
         await pilot.press("i")
-        await pilot.pause()
+        await until_screen(pilot, Question)
         app.screen.query_one("#answer-2", Button).press()
-        await pilot.pause()
+        await until_screen(pilot, Moved)
         assert read(app, "#title") == f"No pin any more: {step.label}"
         await pilot.press("k")
         await pilot.pause()

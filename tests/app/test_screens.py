@@ -224,5 +224,7 @@ async def test_help_names_every_key_of_the_screen(open_app: OpenApp) -> None:
         await pilot.pause()
         keys = read(app, "#keys")
         assert "Pass more" in keys
+        assert re.search(r"^ *q  Quit$", keys, re.MULTILINE)
+        assert "^" not in keys
         assert "Lamp" in keys
         assert "Takes longer" in keys
