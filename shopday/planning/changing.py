@@ -3,45 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Literal
 
-from shopday.planning.hours import Hours, Spans, Zone
+from shopday.planning.hands import more_hands, with_shop
 from shopday.planning.naming import full, written
 from shopday.planning.plan import Plan, PlannedStep, State
-from shopday.planning.wording import day
-from shopday.schedule.calendar import Span
 from shopday.shop.fields import Takes
 from shopday.shop.folder import ShopFolder
-from shopday.shop.models import (
-    Also,
-    Away,
-    Job,
-    OpenDay,
-    Person,
-    Step,
-    Wait,
-)
-from shopday.shop.models import Hours as WeekHours
+from shopday.shop.models import Away, Job, Step, Wait
 from shopday.shop.quantities import takes_text
 
-EVENING = 60
-MORNING = (8 * 60, 12 * 60)
-AFTERNOON = (13 * 60, 17 * 60)
 MORE_GEAR = 6
-EVENINGS = AFTERNOONS = 5
-AHEAD = dt.timedelta(days=20)
-SATURDAY = 5
 LATER = dt.timedelta(days=7)
 OUTSIDE: Takes = ("workdays", 5)
 LONG_WORK = 180
 MOST_SENT = 5
-"""What is tried: minutes of an evening, spans of a day, pieces of gear, evenings together and afternoons to choose from,
-how far ahead both are looked for, a later promise, how long a workshop nearby takes, and the work that is worth
-sending there."""
-
-HELP: dict[Literal["maker", "helper"], str] = {"helper": "a helper", "maker": "another maker"}
+"""What is tried: pieces of gear, a later promise, how long a workshop nearby takes, and the work that is worth sending
+there."""
 
 FASTER = {
     "glue": "a glue that sets twice as fast as",
@@ -63,101 +42,12 @@ class Change:
 def changes(folder: ShopFolder, plan: Plan) -> Iterator[Change]:
     """Every change that has to do with what is still to be done."""
     ahead = [row for row in plan.steps if row.state is State.PLANNED and row.kind == "work"]
-    today = plan.now.date()
-    coming = Hours(folder.shop, Zone(folder.shop.timezone), today, today + AHEAD)
-    yield from _hours(folder, coming, today)
-    yield from _help(folder, coming, plan, ahead)
+    for_two = any(len(row.people) > 1 for row in ahead) or bool(plan.unplaced)
+    yield from (Change(text, more) for text, more in more_hands(folder, plan.now.date(), for_two))
     yield from _things(folder, ahead)
     yield from _hardeners(folder, ahead)
     yield from _sent_out(folder, ahead)
     yield from _promises(folder, plan)
-
-
-# ------------------------------------------------------------ hours and hands
-
-
-def _hours(folder: ShopFolder, coming: Hours, today: dt.date) -> Iterator[Change]:
-    """For good, and for the next days alone."""
-    yield Change("an hour more on weekday evenings", _with_hours(folder, _evenings))
-    longer = {date: _evening(coming.shop_day(date)) for date in _open_days(coming)[:EVENINGS]}
-    if longer:
-        text = f"an hour more every evening until {day(max(longer), today)}"
-        yield Change(text, _with_days(folder, coming, longer))
-    if not folder.shop.hours.get("saturday"):
-        yield Change("working on Saturday mornings", _with_hours(folder, _saturdays))
-    for date in _next_saturday(coming):
-        text = f"working on the morning of {day(date, today)}"
-        yield Change(text, _with_days(folder, coming, {date: MORNING}))
-
-
-def _with_hours(folder: ShopFolder, change: Callable[[WeekHours], WeekHours]) -> ShopFolder:
-    """The shop's hours and those of makers with own hours, changed alike. Helpers come when they come."""
-    people = tuple(
-        person.model_copy(update={"hours": change(person.hours)})
-        if person.hours is not None and person.role == "maker"
-        else person
-        for person in folder.shop.people
-    )
-    return _with_shop(folder, hours=change(folder.shop.hours), people=people)
-
-
-def _evenings(hours: WeekHours) -> WeekHours:
-    return {
-        name: (*spans[:-1], (spans[-1][0], _evening(spans)[1]))
-        if spans and name not in ("saturday", "sunday")
-        else spans
-        for name, spans in hours.items()
-    }
-
-
-def _evening(spans: Spans) -> Span:
-    """The hour after the last span of a day."""
-    closes = spans[-1][1]
-    return closes, min(1440, closes + EVENING)
-
-
-def _saturdays(hours: WeekHours) -> WeekHours:
-    return hours if hours.get("saturday") else {**hours, "saturday": (MORNING,)}
-
-
-def _open_days(coming: Hours) -> list[dt.date]:
-    return [date for date in coming.days if coming.shop_day(date)]
-
-
-def _next_saturday(coming: Hours) -> list[dt.date]:
-    """The first one from tomorrow on that is a day off, though not one closed for a reason."""
-    off = (date for date in coming.days[1:] if not coming.shop_day(date) and not coming.is_closed(date))
-    return [date for date in off if date.weekday() == SATURDAY][:1]
-
-
-def _with_days(folder: ShopFolder, coming: Hours, more: Mapping[dt.date, Span]) -> ShopFolder:
-    """The shop, and every maker, in for another span on these dates."""
-    also = tuple(_once(date, span) for date, span in more.items())
-    people = tuple(
-        person.model_copy(update={"also": (*person.also, *also)}) if person.role == "maker" else person
-        for person in folder.shop.people
-    )
-    opened = tuple(OpenDay(on=date, hours=(*coming.shop_day(date), span)) for date, span in more.items())
-    others = tuple(date for date in folder.shop.open if date.on not in more)
-    return _with_shop(folder, open=(*others, *opened), people=people)
-
-
-def _once(date: dt.date, span: Span) -> Also:
-    return Also(rule="FREQ=DAILY;COUNT=1", first=date, hours=(span,))
-
-
-def _help(folder: ShopFolder, coming: Hours, plan: Plan, ahead: list[PlannedStep]) -> Iterator[Change]:
-    """A helper only lends a hand, so without work for two only another maker is of use."""
-    taken = {person.id for person in folder.shop.people}
-    name = next(name for n in range(99) if (name := f"help-{n}") not in taken)
-    for_two = any(len(row.people) > 1 for row in ahead) or bool(plan.unplaced)
-    afternoons = [date for date in _open_days(coming) if date > plan.now.date()]
-    for date in afternoons[:AFTERNOONS]:
-        for role, who in HELP.items():
-            if role == "maker" or for_two:
-                there = Person(id=name, role=role, hours={}, also=(_once(date, AFTERNOON),))
-                text = f"{who} on the afternoon of {day(date, plan.now.date())}"
-                yield Change(text, _with_shop(folder, people=(*folder.shop.people, there)))
 
 
 # ------------------------------------------------------------ things
@@ -170,16 +60,12 @@ def _things(folder: ShopFolder, ahead: list[PlannedStep]) -> Iterator[Change]:
         if kind.id in gear:
             own = kind.model_copy(update={"count": kind.count + MORE_GEAR})
             more = tuple(own if x is kind else x for x in folder.shop.gear)
-            yield Change(f"{MORE_GEAR} more {_plain(kind.name, kind.id)}", _with_shop(folder, gear=more))
+            yield Change(f"{MORE_GEAR} more {_plain(kind.name, kind.id)}", with_shop(folder, gear=more))
     for station in folder.shop.stations:
         if station.id in stations:
             second = station.model_copy(update={"count": station.count + 1})
             both = tuple(second if x is station else x for x in folder.shop.stations)
-            yield Change(f"one more {_plain(station.name, station.id)}", _with_shop(folder, stations=both))
-
-
-def _with_shop(folder: ShopFolder, **fields: object) -> ShopFolder:
-    return replace(folder, shop=folder.shop.model_copy(update=fields))
+            yield Change(f"one more {_plain(station.name, station.id)}", with_shop(folder, stations=both))
 
 
 def _plain(name: str, id: str) -> str:
