@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from functools import cached_property, partial
-from threading import Thread
 from typing import TYPE_CHECKING, ClassVar, Literal
 
 from textual import events
@@ -19,6 +18,8 @@ from shopday.app.bell import BellRope
 from shopday.app.desk import Desk
 from shopday.app.help import Help
 from shopday.app.masthead import PLACES
+from shopday.app.opening import Opened, OpenShop
+from shopday.app.own_keys import own_bindings
 from shopday.app.places import open_place
 from shopday.app.planner import Answer, Planner
 from shopday.app.plans import Plans
@@ -31,7 +32,6 @@ from shopday.shop.plain import clean
 if TYPE_CHECKING:
     from shopday.app.deeds import Deeds
     from shopday.app.job_deeds import JobDeeds
-    from shopday.planning.workshop import Workshop
 
 
 LOOK_EVERY = 3
@@ -40,31 +40,6 @@ NEWS_STAYS = dt.timedelta(minutes=3)
 """Old news is no news."""
 PLAN_EVERY = 300
 """Seconds after which the plan is worked out anew, because time goes on."""
-
-
-OpenShop = Callable[[Callable[["Workshop | ShopdayError"], object]], None]
-"""Reads the shop and hands it on, at once or later; or the fault that keeps it from being read."""
-
-
-def read_aside(read: Callable[[], Workshop]) -> OpenShop:
-    """Reading in a thread, so that the first picture and the first plan do not wait for it."""
-
-    def attempt(hand_on: Callable[[Workshop | ShopdayError], object]) -> None:
-        try:
-            found: Workshop | ShopdayError = read()
-        except ShopdayError as error:
-            found = error
-        hand_on(found)
-
-    return lambda hand_on: Thread(target=attempt, args=(hand_on,), daemon=True).start()
-
-
-class Opened(Message):
-    """The shop was read, or cannot be."""
-
-    def __init__(self, found: Workshop | ShopdayError) -> None:
-        super().__init__()
-        self.found = found
 
 
 class Answered(Message):
@@ -97,7 +72,7 @@ class ShopdayApp(App[None]):
         self._keys_ahead: list[events.Key] = []
         self.desk = Desk()
         self.planner = planner
-        self.trouble: ShopdayError | None = None
+        self.trouble: Exception | None = None
         self.news = "Working out the day"
         self.plans = Plans(self, planner)
         self._trouble = ""
@@ -113,7 +88,7 @@ class ShopdayApp(App[None]):
 
     def on_opened(self, message: Opened) -> None:
         """From here on everything works; keys pressed before are taken now."""
-        if isinstance(message.found, ShopdayError):
+        if isinstance(message.found, Exception):
             self.trouble = message.found
             self.exit(return_code=2)
             return
@@ -122,8 +97,8 @@ class ShopdayApp(App[None]):
         self.set_interval(1, self._tick)
         self.set_interval(LOOK_EVERY, self.look_again)
         self.set_interval(PLAN_EVERY, self.plans.go_on)
-        if isinstance(self.screen, ShopScreen):
-            self.screen.redraw()
+        if self.shown is not None:
+            self.shown.redraw()
         for key in self._keys_ahead:
             self.post_message(key)
 
@@ -149,6 +124,12 @@ class ShopdayApp(App[None]):
 
         return JobDeeds(self)
 
+    @property
+    def shown(self) -> ShopScreen | None:
+        """The screen of the shop that is seen: none behind a card, or while the app closes."""
+        top = self.screen_stack[-1] if self.screen_stack else None
+        return top if isinstance(top, ShopScreen) else None
+
     def on_unmount(self) -> None:
         self.planner.close()
 
@@ -157,19 +138,19 @@ class ShopdayApp(App[None]):
 
     def on_key(self, event: events.Key) -> None:
         """Somebody is at the day: from here on it is not reordered unasked."""
-        if isinstance(self.screen, TodayScreen) and not event.key.isdigit():
+        if isinstance(self.shown, TodayScreen) and not event.key.isdigit():
             self.plans.touched = True
 
     def _tick(self) -> None:
         """By the second: clocks and countdowns; by the minute: everything that says how long."""
-        if isinstance(self.screen, ShopScreen):
+        if self.shown is not None:
             minute = self.desk.now
             if minute != self._minute:
                 self._minute = minute
                 self._drop_old_news()
-                self.screen.redraw()
+                self.shown.redraw()
             else:
-                self.screen.tick()
+                self.shown.tick()
         self.bell_rope.ring(self.plans.waits, self.desk.clock)
 
     def _drop_old_news(self) -> None:
@@ -184,8 +165,8 @@ class ShopdayApp(App[None]):
     def tell(self, news: str) -> None:
         """One quiet line above the keys."""
         self.news, self._told_at = news, self.desk.clock if not self.desk.empty else None
-        if isinstance(self.screen, ShopScreen):
-            self.screen.show_news(news)
+        if self.shown is not None:
+            self.shown.show_news(news)
 
     def say(self, text: str, severity: Literal["information", "warning", "error"] = "information") -> None:
         """A toast; what people typed is shown as it is."""
@@ -216,8 +197,8 @@ class ShopdayApp(App[None]):
     def _recipes_may_have_changed(self) -> None:
         from shopday.app.newjob_screen import NewjobScreen
 
-        if isinstance(self.screen, NewjobScreen):
-            self.screen.take_up_recipes()
+        if isinstance(self.shown, NewjobScreen):
+            self.shown.take_up_recipes()
 
     # ------------------------------------------------------------ keys
 
@@ -239,34 +220,25 @@ class ShopdayApp(App[None]):
 
     def action_go(self, name: str) -> None:
         """To a place, which stays as it was left; from a job back to its place first."""
-        if not isinstance(self.screen, ShopScreen):
+        if self.shown is None:
             return
         if not self.is_screen_installed(self.screen):
             self.pop_screen()
         self.switch_screen(name)
 
     def action_help(self) -> None:
-        if isinstance(self.screen, ShopScreen):
-            self.push_screen(Help(PLACES[self.screen.PLACE], self.screen.HELP_TEXT, self._keys()))
+        if (here := self.shown) is not None:
+            self.push_screen(Help(PLACES[here.PLACE], here.HELP_TEXT, self._keys()))
 
     def _keys(self) -> list[tuple[str, str]]:
-        return [(self.get_key_display(b), b.description) for b, _ in self._own_bindings(self.screen)]
-
-    def _own_bindings(self, screen: Screen[object]) -> Iterator[tuple[Binding, bool]]:
-        """What this app binds on a screen, once for each action; and whether the screen itself does it."""
-        own = {b.action for cls in (*type(screen).__mro__, type(self)) for b in _declared(cls)}
-        for bound in screen.active_bindings.values():
-            theirs = bound.binding.key.startswith("ctrl+")  # Textual's own, for the same
-            if bound.binding.action in own and bound.binding.description and not theirs:
-                own.discard(bound.binding.action)
-                yield bound.binding, bound.node is screen
+        return [(self.get_key_display(b), b.description) for b, _ in own_bindings(self)]
 
     def action_command_palette(self) -> None:
         self.push_screen(CommandPalette(placeholder="What do you want to do?", id="--command-palette"))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Everything that has a key has a place in the command list."""
-        for binding, its_own in self._own_bindings(screen):
+        for binding, its_own in own_bindings(self):
             action = f"screen.{binding.action}" if its_own else binding.action
             key = f"key {self.get_key_display(binding)}"
             yield SystemCommand(binding.description, key, self._runner(action))
@@ -276,9 +248,3 @@ class ShopdayApp(App[None]):
             self.run_worker(self.run_action(action))
 
         return run
-
-
-def _declared(cls: type) -> list[Binding]:
-    """Bindings that a class of this app declares itself."""
-    ours = cls.__module__.startswith("shopday.")
-    return [b for b in cls.__dict__.get("BINDINGS", ()) if isinstance(b, Binding)] if ours else []

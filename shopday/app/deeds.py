@@ -15,7 +15,7 @@ from shopday.shop.writing import remove_step, set_step_fields
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
     from shopday.planning.plan import PlannedStep
-    from shopday.shop.models import Arrives
+    from shopday.shop.models import Arrives, Gear, Person, Station
 
 LOGGED = {"start": "Started", "finish": "Finished", "again": "Another pass", "arrived": "Arrived"}
 """What is told after each fact."""
@@ -46,7 +46,10 @@ class Deeds:
 
         desk = self.app.desk
         title = job_title(desk.plan, step.job) if desk.plan else step.job
-        card = StepCard(step, title, desk.now, self._minds(step))
+        shop = desk.workshop.folder.shop
+        things: tuple[Person | Station | Gear, ...] = (*shop.people, *shop.stations, *shop.gear)
+        names = {thing.id: thing.name for thing in things if thing.name}
+        card = StepCard(step, title, desk.now, names, self._minds(step))
         self.app.push_screen(card, lambda deed: self.do(deed, step))
 
     def _minds(self, step: PlannedStep) -> list[str]:

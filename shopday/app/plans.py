@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from shopday.app.desk import same_day
 from shopday.app.move_words import summary
 from shopday.app.planner import FIRST, Answer, Ask, Planner
-from shopday.app.shopscreen import ShopScreen
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
@@ -86,8 +85,8 @@ class Plans:
         from shopday.app.newjob_screen import NewjobScreen
 
         self._aside = not answer.last
-        if isinstance(self.app.screen, NewjobScreen):
-            self.app.screen.show_answer(answer)
+        if isinstance(self.app.shown, NewjobScreen):
+            self.app.shown.show_answer(answer)
 
     def help(self, job: str) -> None:
         """What would help a job most; the answers go to the screen that asks for it."""
@@ -142,13 +141,15 @@ class Plans:
         self._planner.start_again()
         self._stop_helping()
         self._aside = False
+        if not self._fresh:  # what was changed last is told already
+            self._before = None
         self._ask(self.app.desk.best)
         self.app.tell("The planner had stopped and was started again.")
 
     def _show_odds(self, odds: Odds) -> None:
         self.app.desk.odds = odds
-        if isinstance(self.app.screen, ShopScreen):
-            self.app.screen.redraw()
+        if self.app.shown is not None:
+            self.app.shown.redraw()
 
     def consider(self, found: Glance) -> None:
         """The first answer is taken at once; a later one only if it leaves a day somebody touches alone."""
@@ -167,8 +168,8 @@ class Plans:
     def take(self, found: Glance) -> None:
         """Put a plan on the screen."""
         self.app.desk.glance, self.app.desk.better = found, None
-        if isinstance(self.app.screen, ShopScreen):
-            self.app.screen.redraw()
+        if self.app.shown is not None:
+            self.app.shown.redraw()
         elif self._before is not None:
             self._show_moved(self._moves(self._before, found.plan))
 

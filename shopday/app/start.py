@@ -20,7 +20,8 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
 
     planner = ProcessPlanner(folder, now)
     try:
-        from shopday.app.app import ShopdayApp, read_aside
+        from shopday.app.app import ShopdayApp
+        from shopday.app.opening import read_aside
 
         app = ShopdayApp(read_aside(lambda: _read(folder, now)), planner)
         app.run()

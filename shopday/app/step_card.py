@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -40,9 +40,11 @@ class StepCard(ModalScreen[str | None]):
         Binding("escape,q", "dismiss", "Back"),
     ]
 
-    def __init__(self, step: PlannedStep, title: str, now: dt.datetime, minds: Sequence[str] = ()) -> None:
+    def __init__(
+        self, step: PlannedStep, title: str, now: dt.datetime, names: Mapping[str, str], minds: Sequence[str]
+    ) -> None:
         super().__init__()
-        self._step, self._title, self._now, self._minds = step, title, now, minds
+        self._step, self._title, self._now, self._names, self._minds = step, title, now, names, minds
 
     def compose(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
@@ -64,7 +66,9 @@ class StepCard(ModalScreen[str | None]):
         return step.state in STATES.get(deed, (step.state,)) or (deed == "again" and step.pass_no > 1)
 
     def _facts(self) -> Content:
-        lines = [f"{label:<9} {clean(said)}" for label, said in facts(self._step, self._now) if said]
+        lines = [
+            f"{label:<9} {clean(said)}" for label, said in facts(self._step, self._now, self._names) if said
+        ]
         return Content("\n".join([*lines, *(f"! {clean(mind)}" for mind in self._minds)]))
 
     def action_choose(self, deed: str) -> None:
@@ -75,10 +79,11 @@ class StepCard(ModalScreen[str | None]):
         self.dismiss(None if event.button.id == "none" else event.button.id)
 
 
-def facts(step: PlannedStep, now: dt.datetime) -> list[tuple[str, str]]:
-    """What is known of a step, each with its label."""
+def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list[tuple[str, str]]:
+    """What is known of a step, each with its label. `names`: of people and things, by id."""
     worked = sum(words.between(a, b) for a, b in step.stretches)
-    gear = [f"{count} {name}" for name, count in step.gear.items()]
+    needs = [names.get(id, id) for id in (*step.people, *step.stations)]
+    needs += [f"{count} {names.get(id, id).lower()}" for id, count in step.gear.items()]
     waits = [f"{wait.name} until {words.when(wait.end, now)}" for wait in step.waits]
     window = words.when(step.window_ends, now) if step.window_ends else ""
     return [
@@ -86,7 +91,7 @@ def facts(step: PlannedStep, now: dt.datetime) -> list[tuple[str, str]]:
         ("starts", words.when(step.start, now)),
         ("ends", words.when(step.end, now)),
         ("work", words.span(worked) if worked else ""),
-        ("needs", ", ".join([*step.people, *step.stations, *gear])),
+        ("needs", ", ".join(needs)),
         ("then", "; ".join(waits)),
         ("start by", window),
         ("complete", words.when(step.complete, now)),

@@ -40,8 +40,6 @@ async def shown(shop: Path, key: str, size: tuple[int, int]) -> str:
     app = ShopdayApp(lambda hand_on: hand_on(workshop), LocalPlanner(workshop))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
-        app.plans.go_on()  # the first answers came before anything was open to show odds
-        await settled(pilot)
         await pilot.press(key)
         app.tell("")
         await settled(pilot)

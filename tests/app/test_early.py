@@ -20,9 +20,9 @@ class LateShop:
     """Read when the test says so."""
 
     def __init__(self) -> None:
-        self.hand_on: Callable[[Workshop | ShopdayError], object] = lambda found: found
+        self.hand_on: Callable[[Workshop | Exception], object] = lambda found: found
 
-    def __call__(self, hand_on: Callable[[Workshop | ShopdayError], object]) -> None:
+    def __call__(self, hand_on: Callable[[Workshop | Exception], object]) -> None:
         self.hand_on = hand_on
 
 

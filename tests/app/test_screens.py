@@ -7,12 +7,14 @@ import re
 from pathlib import Path
 
 import pytest
-from app_reading import news, read, rows_text
-from app_shop import OpenApp
+from app_reading import news, read, rows_text, until, until_screen
+from app_shop import NOW, OpenApp, app_on
 from textual.widgets import Input, Select
 
 from shopday.app.moved import Moved
+from shopday.app.step_card import StepCard
 from shopday.app.why_screen import NONE_HELPS
+from shopday.planning.workshop import Workshop
 
 SIZES = [(80, 24), (120, 40)]
 
@@ -228,3 +230,40 @@ async def test_help_names_every_key_of_the_screen(open_app: OpenApp) -> None:
         assert "^" not in keys
         assert "Lamp" in keys
         assert "Takes longer" in keys
+
+
+async def test_a_quote_is_kept_without_being_planned_and_accepted_later(
+    open_app: OpenApp, shop: Path
+) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        for key in ("4", "r", "enter"):
+            await pilot.press(key)
+            await pilot.pause()
+        app.screen.query_one("#f-title", Input).value = "Stool for the choir"
+        app.screen.query_one("#add").focus()
+        await pilot.press("k")
+        await until(pilot, lambda: "Kept as a quote" in news(app))
+        assert app.desk.plan.job("stool-for-the-choir") is None
+        await pilot.press("2")
+        await until(pilot, lambda: app.screen.query("#jobs"))
+        assert "Stool for the choir: a quote, not planned" in rows_text(app, "#jobs")
+        await pilot.press("end", "a")
+        await until_screen(pilot, Moved)
+        assert read(app, "#title") == "Accepted: Stool for the choir"
+        await pilot.press("k")
+        await until(pilot, lambda: "Kept: Accepted" in news(app))
+        assert app.desk.plan.job("stool-for-the-choir") is not None
+        assert "a quote, not planned" not in rows_text(app, "#jobs")
+
+
+async def test_a_missed_window_says_what_it_costs(shop: Path) -> None:
+    app = app_on(Workshop(shop, NOW.replace(hour=17, minute=25)))
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        assert "Last moment to start" not in rows_text(app, "#day")
+        varnish = next(s for s in app.desk.plan.steps if s.name == "Varnish the underside" and s.pass_no == 2)
+        app.deeds.card(varnish)
+        await until_screen(pilot, StepCard)
+        assert "planned, its window was missed" in read(app, "#facts")

@@ -1,0 +1,30 @@
+"""The keys this app gives a screen, for the help and the command list: each action once, without Textual's own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from textual.app import App
+from textual.binding import Binding
+
+
+def own_bindings(app: App[Any]) -> Iterator[tuple[Binding, bool]]:
+    """What the app binds on the screen that is seen, and whether the screen itself does it."""
+    screen = app.screen
+    own = {b.action for cls in (*type(screen).__mro__, type(app)) for b in _declared(cls)}
+    for bound in screen.active_bindings.values():
+        if bound.binding.action in own and bound.binding.description and not _theirs(bound.binding):
+            own.discard(bound.binding.action)
+            yield bound.binding, bound.node is screen
+
+
+def _theirs(binding: Binding) -> bool:
+    """Textual has keys of its own for some of the same, which are not ours to teach."""
+    return binding.key.startswith("ctrl+")
+
+
+def _declared(cls: type) -> list[Binding]:
+    """Bindings that a class of this app declares itself."""
+    ours = cls.__module__.startswith("shopday.")
+    return [b for b in cls.__dict__.get("BINDINGS", ()) if isinstance(b, Binding)] if ours else []
