@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from shopday.schedule.calendar import Calendar, Span, overlap
@@ -51,19 +52,38 @@ class Unattended:
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A task, compiled. `uses`: (resource, amount, phases that keep it)."""
+    """A task, compiled.
+
+    uses:    (resource, amount, phases that keep it).
+    lone:    resources of capacity 1 among them.
+    counted: (resource, amount, level that leaves room for it) of the others.
+    avoids:  the profile of the air that must be free from start to end (None: any air will do), and
+             `hang`, the minutes after the end for which it must be free too.
+    fills:   the profile of the air that is taken meanwhile.
+    elapsed: minutes from the end of the work to the end of each phase, where those are plain minutes
+             that keep nothing and want no still air; None: see `phases`.
+    """
 
     task: Task
     staff: tuple[Staffing, ...]
     uses: tuple[tuple[int, int, tuple[int, ...]], ...]
+    lone: tuple[int, ...]
+    counted: tuple[tuple[int, int, int], ...]
+    avoids: int | None
+    fills: int | None
+    hang: int
     phases: tuple[Unattended, ...]
+    elapsed: tuple[int, ...] | None
     lags: tuple[Ref, ...]
     windows: tuple[tuple[tuple[Ref, ...], int], ...]
     release: int
     work: int
     grown: int
     soft: bool
-    plain: bool
+
+    def airless(self) -> Made:
+        """The same, in need of nothing but its people, and over with its work."""
+        return replace(self, uses=(), lone=(), counted=(), avoids=None, fills=None, phases=(), elapsed=())
 
 
 def _start_spans(calendar: Calendar, need: int, allowed: Calendar | None) -> list[int]:
@@ -72,6 +92,17 @@ def _start_spans(calendar: Calendar, need: int, allowed: Calendar | None) -> lis
     if allowed is not None:
         spans = overlap(spans, allowed.spans)
     return [minute for span in spans for minute in span]
+
+
+def _elapsed(phases: Iterable[Unattended]) -> tuple[int, ...] | None:
+    """Minutes from the end of the work to the end of each phase (see `Made.elapsed`)."""
+    ends, after = [], 0
+    for phase in phases:
+        if phase.clock is not None or phase.keeps or phase.calm or phase.aside:
+            return None
+        after += phase.takes
+        ends.append(after)
+    return tuple(ends)
 
 
 class Compiled:
@@ -105,20 +136,28 @@ class Compiled:
             if task.eager or task.fixed is not None
             else tuple(self._staff(task, c) for c in range(len(task.crews)))
         )
+        phases = tuple(
+            Unattended(x.takes, x.clock, x.keeps, x.calm and not x.aside, x.aside) for x in task.phases
+        )
+        capacities = problem.capacities
+        air = len(capacities) + 2 * task.room
         return Made(
             task=task,
             staff=staff,
             uses=tuple((r, n, kept[r]) for r, n in task.uses if n),
-            phases=tuple(
-                Unattended(x.takes, x.clock, x.keeps, x.calm and not x.aside, x.aside) for x in task.phases
-            ),
+            lone=tuple(r for r, n in task.uses if n and capacities[r] == 1),
+            counted=tuple((r, n, capacities[r] - n) for r, n in task.uses if n and capacities[r] != 1),
+            avoids=air + 1 if task.dusty else air if task.calm else None,
+            fills=air if task.dusty else air + 1 if task.calm else None,
+            hang=problem.settle if task.dusty else 0,
+            phases=phases,
+            elapsed=_elapsed(phases),
             lags=tuple(ref(lag) for lag in task.lags),
             windows=tuple((tuple(ref(lag) for lag in w.refs), w.within) for w in task.windows if w.refs),
             release=max(problem.now, task.release),
             work=task.work,
             grown=task.work + (task.adds or 0),
             soft=task.adds is not None,
-            plain=not task.phases,
         )
 
     def _staff(self, task: Task, crew: int) -> Staffing:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
+from itertools import chain
 
 from shopday.schedule.calendar import FOREVER, Calendar
 from shopday.schedule.compiled import FIRST_PHASE, Compiled, Made, Staffing
@@ -65,8 +66,22 @@ class Placer:
         self.empty: Profiles = [NO_UNARY if one else NO_LEVELS for one in self.unary] + [NO_UNARY] * (
             2 * rooms
         )
+        self.present = self._present()
+        """Per person, the minutes at which any of their crews begins and stops working."""
         self.bounds: dict[int, list[tuple[int, int, int]]] = {}
         """Per task, (moment, least minute, appointment): what hard windows of appointments ask of it."""
+
+    def _present(self) -> dict[int, tuple[list[int], list[int]]]:
+        calendars: dict[int, dict[int, Calendar]] = {}
+        for made in self.compiled.made:
+            for staff in made.staff:
+                for person in staff.people:
+                    calendars.setdefault(person, {})[id(staff.calendar)] = staff.calendar
+        unions = {
+            person: Calendar.of(chain.from_iterable(c.spans for c in of.values()))
+            for person, of in calendars.items()
+        }
+        return {person: (union.starts, union.ends) for person, union in unions.items()}
 
     # ------------------------------------------------------------ one task
 
@@ -238,12 +253,11 @@ class Placer:
 
         After `deadline` the work of a soft window has grown. None when there is none up to `limit`.
         """
-        calendar, task = staff.calendar, made.task
+        calendar = staff.calendar
         opens, before = calendar.starts, calendar.before
         starts, work = staff.starts, made.work
-        soft = made.soft
-        room = self.resources + 2 * task.room
-        unary, solo = self.unary, staff.people
+        soft = made.soft and deadline < FOREVER
+        lone, counted, avoids, elapsed = staff.people + made.lone, made.counted, made.avoids, made.elapsed
         while t <= limit:
             if soft and t > deadline:
                 starts, work, soft = staff.grown_starts, made.grown, False
@@ -252,7 +266,8 @@ class Placer:
                 if k == len(starts):
                     return None
                 t = starts[k]
-                continue
+                if t > limit or soft:
+                    continue
             k = bisect_right(opens, t) - 1
             goal = before[k] + t - opens[k] + work
             if goal <= before[k + 1]:
@@ -262,51 +277,67 @@ class Placer:
                 if k >= len(opens):
                     return None
                 end = opens[k] + goal - before[k]
-            shut = end if end > t else t + 1
-            for r in solo:
-                resume = taken(profiles[r], t, shut, work)  # type: ignore[arg-type]
-                if resume is not None:
+            shut = end if work else t + 1
+            for r in lone:
+                profile: Unary = profiles[r]  # type: ignore[assignment]
+                i = bisect_right(profile, t)
+                if i & 1 or (i < len(profile) and profile[i] < shut):
+                    i |= 1
+                    last = len(profile) - 1
+                    while i < last and profile[i + 1] - profile[i] < work:
+                        i += 2
+                    t = profile[i]
                     break
             else:
                 resume = None
-            if resume is not None:
-                t = resume
-                continue
-            for r, n, _ in made.uses:
-                if unary[r]:
-                    resume = taken(profiles[r], t, end, work)  # type: ignore[arg-type]
-                else:
-                    resume = above(profiles[r], t, end, self.capacities[r] - n)  # type: ignore[arg-type]
+                for r, _, room in counted:
+                    resume = above(profiles[r], t, end, room)  # type: ignore[arg-type]
+                    if resume is not None:
+                        break
+                if resume is None and avoids is not None:
+                    resume = taken(profiles[avoids], t, end + made.hang)  # type: ignore[arg-type]
                 if resume is not None:
-                    break
-            else:
-                if task.dusty:
-                    resume = taken(profiles[room + 1], t, end + self.problem.settle)  # type: ignore[arg-type]
-                elif task.calm:
-                    resume = taken(profiles[room], t, end)  # type: ignore[arg-type]
+                    t = max(resume, t + 1)
+                elif elapsed is None:
+                    found = self._with_phases(made, crew, staff, t, end, deadline, profiles)
+                    if isinstance(found, Fit):
+                        return found
+                    t = found
                 else:
-                    resume = None
-            if resume is not None:
-                t = max(resume, t + 1)
-                continue
-            if made.plain:
-                missed = made.soft and t > deadline
-                return Fit((t, end, end), crew, missed, self._holds(made, staff, t, end))
-            found = self._with_phases(made, crew, staff, t, end, deadline, profiles)
-            if isinstance(found, Fit):
-                return found
-            t = found
+                    moments: Moments = (t, end, end)
+                    if elapsed:
+                        ends = [end + after for after in elapsed]
+                        moments = (t, end, ends[-1], *ends)
+                    missed = made.soft and t > deadline
+                    return Fit(moments, crew, missed, self._holds(made, staff.people, t, end))
         return None
 
-    def _holds(self, made: Made, staff: Staffing, t: int, end: int) -> list[tuple[int, int, int, int]]:
-        shut = end if end > t else t + 1
-        holds = [(r, 1, t, shut) for r in staff.people]
-        if end > t:
-            holds += [(r, n, t, end) for r, n, _ in made.uses]
-        if made.task.dusty:
-            holds.append((self.resources + 2 * made.task.room, 1, t, max(end + self.problem.settle, t + 1)))
-        elif made.task.calm and end > t:
-            holds.append((self.resources + 2 * made.task.room + 1, 1, t, end))
+    def _holds(
+        self, made: Made, people: tuple[int, ...], t: int, end: int
+    ) -> list[tuple[int, int, int, int]]:
+        """What the work takes as (profile, amount, from, to); a point in time takes its people for a minute.
+
+        People are taken for the closed minutes beside their work too, in which nobody could use them,
+        so that the next search passes a night in one step.
+        """
+        if end == t:
+            holds = [(r, 1, t, t + 1) for r in people]
+            if made.task.dusty and made.fills is not None:
+                holds.append((made.fills, 1, t, t + max(1, made.hang)))
+            return holds
+        holds = []
+        for r in people:
+            opens, closes = self.present[r]
+            k = bisect_right(opens, t) - 1
+            begin = closes[k - 1] if opens[k] == t and k else t
+            k = bisect_right(closes, end)
+            holds.append((r, 1, begin, opens[k] if k < len(opens) and opens[k] > end else end))
+        for r in made.lone:
+            holds.append((r, 1, t, end))
+        for r, n, _ in made.counted:
+            holds.append((r, n, t, end))
+        if made.fills is not None:
+            holds.append((made.fills, 1, t, end + made.hang))
         return holds
 
     def _with_phases(
@@ -314,7 +345,7 @@ class Placer:
     ) -> Fit | int:
         """The fit at `t` if what its phases keep and want is free, else a later minute to try."""
         begins, ends, frees, complete = self.phase_times(made, end)
-        holds = self._holds(made, staff, t, end)
+        holds = self._holds(made, staff.people, t, end)
         for r, n, keepers in made.uses:
             if keepers:
                 for a, b, p in kept_spans(t, end, keepers, begins, frees):
@@ -401,8 +432,7 @@ class Placer:
     def going(self, i: int, profiles: Profiles) -> Fit:
         """A task under way goes on, whatever else wants its place: only its people can keep it waiting."""
         made = self.compiled.made[i]
-        air = replace(made.task, dusty=False, calm=False)
-        bare = replace(made, task=air, uses=(), phases=(), soft=False, plain=True)
+        bare = replace(made.airless(), soft=False)
         best: Fit | None = None
         for crew, staff in enumerate(made.staff):
             free = self.earliest(bare, crew, staff, made.release, FOREVER, profiles)
