@@ -107,7 +107,7 @@ class ShopdayApp(App[None]):
         if self.desk.read is not None or not isinstance(event, events.InputEvent):
             await super().on_event(event)
         elif isinstance(event, events.Key):
-            if event.key == "q":
+            if event.key in ("q", "ctrl+q"):
                 self.exit()
             else:
                 self._keys_ahead.append(event)
