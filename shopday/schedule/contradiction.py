@@ -215,13 +215,14 @@ class _Proof:
                     for (before, _, until), (after, _, _) in permutations(few, 2)
                 ]
 
-    def _fewest(self, using: list[Hold], capacity: int) -> tuple[Hold, ...]:
-        """The fewest of them that are too many already; what is over or under way is never at fault with its like."""
-        for count in range(2, len(using) + 1):
-            for few in combinations(using, count):
-                given = all(self._given(i) for i, _, _ in few)
-                if not given and sum(amount for _, amount, _ in few) > capacity:
-                    return few
+    def _fewest(self, using: list[Hold], capacity: int) -> Sequence[Hold]:
+        """Two of them that are too many already, or the largest; what is over or under way is never at fault with its like."""
+        largest = sorted(using, key=lambda hold: (self._given(hold[0]), -hold[1]))
+        prefixes = (largest[:count] for count in range(3, len(largest) + 1))
+        for few in (*combinations(using, 2), *prefixes):
+            given = all(self._given(i) for i, _, _ in few)
+            if not given and sum(amount for _, amount, _ in few) > capacity:
+                return few
         return ()
 
     def _given(self, i: int) -> bool:
