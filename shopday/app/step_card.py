@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 DEEDS = (
     ("start", "s", "Start"), ("finish", "f", "Finish"), ("again", "p", "Pass more"), ("arrived", "h", "Here"),
-    ("overrun", "o", "Takes longer"), ("pin", "i", "Pin to a time"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
+    ("overrun", "o", "Takes longer"), ("pin", "i", "Pin: now or a day"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
 )  # fmt: skip
 """What can be done: name of the action, key, label."""
 
