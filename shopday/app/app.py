@@ -144,10 +144,12 @@ class ShopdayApp(App[None]):
     def _tick(self) -> None:
         """By the second: clocks and countdowns; by the minute: everything that says how long."""
         if self.shown is not None:
-            minute = self.desk.now
-            if minute != self._minute:
+            minute, before = self.desk.now, self._minute
+            if minute != before:
                 self._minute = minute
                 self._drop_old_news()
+                if minute.date() != before.date() or abs((minute - before).total_seconds()) >= PLAN_EVERY:
+                    self.plans.go_on()  # a new day, or the computer slept: its timers stood still
                 self.shown.redraw()
             else:
                 self.shown.tick()

@@ -1,0 +1,52 @@
+"""The app left open over midnight, and on a computer that slept: the day on the screen is the day it is."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+from app_shop import NOW, app_on
+
+from shopday.app.app import PLAN_EVERY
+from shopday.app.planner import LocalPlanner
+from shopday.planning.workshop import Workshop
+
+
+@pytest.mark.parametrize(
+    "later",
+    [
+        pytest.param(NOW.replace(hour=0, minute=0) + dt.timedelta(days=1), id="midnight"),
+        pytest.param(NOW + dt.timedelta(days=5), id="asleep over the weekend"),
+        pytest.param(NOW + dt.timedelta(seconds=PLAN_EVERY), id="asleep for a moment"),
+        pytest.param(NOW - dt.timedelta(days=1), id="clock set back"),
+    ],
+)
+async def test_the_day_is_planned_anew_at_once(shop: Path, later: dt.datetime) -> None:
+    workshop = Workshop(shop, NOW - dt.timedelta(minutes=1))
+    app = app_on(workshop, LocalPlanner(workshop, effort=0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        for now in (NOW, later):
+            set_clock(workshop, now)
+            app._tick()
+            await pilot.pause()
+        assert app.desk.glance is not None
+        assert app.desk.glance.plan.now == later
+        assert app.desk.glance.day.date == later.date()
+
+
+async def test_a_minute_later_the_plan_is_left_alone(shop: Path) -> None:
+    workshop = Workshop(shop, NOW)
+    app = app_on(workshop, LocalPlanner(workshop, effort=0))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        set_clock(workshop, NOW + dt.timedelta(minutes=1))
+        app._tick()
+        await pilot.pause()
+        assert app.desk.plan is not None
+        assert app.desk.plan.now == NOW
+
+
+def set_clock(workshop: Workshop, now: dt.datetime) -> None:
+    workshop._now = workshop.zone.of(now)
