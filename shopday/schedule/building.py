@@ -60,9 +60,13 @@ class Builder:
 
     The cost of a schedule is `late_weight` x the late total plus the finish total, plus IMPOSSIBLE for
     every task without a place. It guides the search; `Built.aim` says which of two schedules is better.
+
+    ahead: see what a start costs before the rest of its job is placed; pays where many schedules are
+           compared, and is left out where one is wanted.
     """
 
-    def __init__(self, compiled: Compiled, late_weight: int) -> None:
+    def __init__(self, compiled: Compiled, late_weight: int, ahead: bool = True) -> None:
+        self.ahead = ahead
         self.compiled = compiled
         self.problem = compiled.problem
         self.placer = Placer(compiled)
@@ -160,13 +164,13 @@ class Builder:
         refused_jobs = {compiled.made[i].task.job for i in self.refused}
         self._counts = [job.counts and k not in refused_jobs for k, job in enumerate(self.problem.jobs)]
         built.refused = dict(self.refused)
-        self.reach = Reach(compiled, placer, self.refused)
+        self.reach = Reach(compiled, placer, self.refused) if self.ahead else None
         deliveries = [self.problem.now] * len(self.problem.jobs)
         for i, m in enumerate(built.moments):
             job, release = compiled.made[i].task.job, compiled.made[i].release
             if m is not None:
                 deliveries[job] = max(deliveries[job], m[2] + self.tails[i])
-            elif i not in self.refused:
+            elif i not in self.refused and self.reach is not None:
                 deliveries[job] = max(deliveries[job], self.reach.delivery(i, release))
         costs = [self.job_cost(j, d) for j, d in enumerate(deliveries)]
         built.cost, built.late = sum(c for c, _ in costs), sum(late for _, late in costs)
@@ -306,7 +310,7 @@ class Builder:
 
     def _place_one(self, i: int, built: Built, floors: dict[int, int], alone: bool) -> WindowMissed | None:
         """Place or refuse a task; or say which task of its unit must move for the sake of its window."""
-        self.spent += 1
+        self.spent += 1 + len(self.compiled.followers.get(i, ()))
         profiles = list(built.marks[-1][0])
         try:
             fit = self.placer.fit(i, profiles, built.moments, floors.get(i, 0))
@@ -346,7 +350,9 @@ class Builder:
     def _count(self, built: Built, i: int, moments: Moments, deliveries: list[int]) -> None:
         """Take the task's completion into the cost, and whether it comes too late for an appointment."""
         job = self.compiled.made[i].task.job
-        delivery = max(moments[2] + self.tails[i], self.reach.delivery(i, moments[0]))
+        delivery = moments[2] + self.tails[i]
+        if self.reach is not None:
+            delivery = max(delivery, self.reach.delivery(i, moments[0]))
         if delivery > deliveries[job]:
             cost, late = self.job_cost(job, delivery)
             old_cost, old_late = self.job_cost(job, deliveries[job])

@@ -106,17 +106,22 @@ def _elapsed(phases: Iterable[Unattended]) -> tuple[int, ...] | None:
 
 
 class Compiled:
-    """The problem as the placer wants it. Building it also finds the tasks that can never be placed."""
+    """The problem as the placer wants it. Building it also finds the tasks that can never be placed.
 
-    def __init__(self, problem: Problem) -> None:
+    like: an earlier one with the same calendars, whose start calendars are used again.
+    """
+
+    def __init__(self, problem: Problem, like: Compiled | None = None) -> None:
         self.problem = problem
-        self._spans: dict[tuple[int, int, int | None], list[int]] = {}
+        shared = like is not None and like.problem.calendars is problem.calendars
+        self._spans: dict[tuple[int, int, int | None], list[int]] = like._spans if like and shared else {}
         self.made = tuple(self._make(task) for task in problem.tasks)
         self.successors = self._successors()
         self.refused = self._refusals()
         self.units, self.unit_of = self._units()
         self.needs = self._needs()
         self.watchers = self._watchers()
+        self.followers = self._followers()
 
     def refusing(self, refused: dict[int, Refusal]) -> Compiled:
         """The same problem with these tasks given up as well."""
@@ -305,6 +310,17 @@ class Compiled:
             tuple(dict.fromkeys(j for j in self._before(i) if rank[j] < rank[i]))
             for i in range(len(self.made))
         )
+
+    def _followers(self) -> dict[int, list[tuple[int, int, int, int]]]:
+        """Per task, what must start soon after it: (task, moment, offset, within) of hard windows with one moment."""
+        out: dict[int, list[tuple[int, int, int, int]]] = {}
+        for i, made in enumerate(self.made):
+            if not made.soft and made.staff and made.task.at is None and not made.task.going:
+                for refs, within in made.windows:
+                    if len(refs) == 1 and self.rank[refs[0][0]] < self.rank[i]:
+                        j, m, offset = refs[0]
+                        out.setdefault(j, []).append((i, m, offset, within))
+        return out
 
     def _watchers(self) -> dict[int, list[tuple[int, int, int, int]]]:
         """Per task, the hard windows with one moment that hang on it: (task, moment, offset, within)."""

@@ -25,6 +25,9 @@ Profiles = list[Unary | Levels]
 RETRIES = 400
 """How often the tasks of one unit are moved before its windows are given up."""
 
+LOOKS = 60
+"""How many places of a task are tried in one go for one at which what must follow it can follow."""
+
 
 @dataclass(slots=True)
 class Fit:
@@ -106,6 +109,8 @@ class Placer:
             found = self.earliest(made, crew, staff, ready, deadline, profiles)
             if found is not None and i in self.bounds:
                 found = self._bounded(i, made, crew, staff, deadline, profiles, found)
+            if i in self.compiled.followers:
+                found = self._followed(i, made, crew, staff, deadline, profiles, moments, found)
             if found is not None and (best is None or found.moments[1] < best.moments[1]):
                 best = found
         if best is None:
@@ -140,6 +145,61 @@ class Placer:
                 start = max(again.moments[0] + 1, self.start_for(made, staff.calendar, m, least))
                 again = self.earliest(made, crew, staff, start, deadline, profiles)
         return again
+
+    def _followed(
+        self,
+        i: int,
+        made: Made,
+        crew: int,
+        staff: Staffing,
+        deadline: int,
+        profiles: Profiles,
+        moments: list[Moments | None],
+        found: Fit | None,
+    ) -> Fit | None:
+        """Later, until what must follow within a hard window finds a free minute inside it.
+
+        Saves placing both, and taking back the first, once for every gap that holds only one of them.
+        """
+        for _ in range(LOOKS):
+            if found is None:
+                return None
+            start = self._start_to_be_followed(i, made, staff, profiles, moments, found.moments)
+            if start <= found.moments[0]:
+                return found
+            found = self.earliest(made, crew, staff, start, deadline, profiles)
+        return found
+
+    def _start_to_be_followed(
+        self,
+        i: int,
+        made: Made,
+        staff: Staffing,
+        profiles: Profiles,
+        moments: list[Moments | None],
+        at: Moments,
+    ) -> int:
+        """The least start of a task at which its followers might keep their windows; its own where they may."""
+        latest = at[0]
+        for k, m, offset, within in self.compiled.followers[i]:
+            after = self.compiled.made[k]
+            if moments[k] is not None:
+                continue
+            ready = after.release
+            for j, n, o in after.lags:
+                known = at if j == i else moments[j]
+                if known is not None and known[n] + o > ready:
+                    ready = known[n] + o
+            last = at[m] + offset + within
+            starts = [
+                fit.moments[0]
+                for c, other in enumerate(after.staff)
+                if (fit := self.earliest(after, c, other, ready, FOREVER, profiles)) is not None
+            ]
+            if starts and min(starts) > last:
+                bound = min(starts) - within - offset
+                latest = max(latest, at[0] + 1, self.start_for(made, staff.calendar, m, bound))
+        return latest
 
     def _eager(self, i: int, made: Made, ready: int, moments: list[Moments | None], floor: int) -> Fit:
         task = made.task

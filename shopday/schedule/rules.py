@@ -41,7 +41,22 @@ def rule_orders(builder: Builder) -> Iterator[list[int]]:
     ]
     tasks = range(len(compiled.made))
     for rule in rules:
-        yield sorted(tasks, key=lambda i: (appointed.get(i, 1 << 60), *rule(i)))
+        order = sorted(tasks, key=lambda i: (appointed.get(i, 1 << 60), *rule(i)))
+        yield _followed_at_once(builder, order)
+
+
+def _followed_at_once(builder: Builder, order: list[int]) -> list[int]:
+    """The order with every task right before what must start within a window of it: nothing gets in between."""
+    followers = builder.compiled.followers
+    out: dict[int, None] = {}
+    for i in order:
+        stack = [i]
+        while stack:
+            k = stack.pop()
+            if k not in out:
+                out[k] = None
+                stack += [after for after, *_ in reversed(followers.get(k, ()))]
+    return list(out)
 
 
 def _before_appointments(builder: Builder) -> dict[int, int]:

@@ -16,6 +16,9 @@ from shopday.schedule.search import Search
 WORK = 250_000
 """What a search of effort 1 may spend (see `Builder.spent`): two to three seconds on a busy shop."""
 
+ENOUGH = 4000
+"""Once so much is spent on the first schedule no other rule is tried: the largest shops want an answer too."""
+
 PATIENCE = 0.5
 """Share of the budget in which nothing improved after which a search stops."""
 
@@ -68,13 +71,25 @@ def _best_start(builder: Builder, orders: Callable[[Builder], Iterable[list[int]
     Tasks that none of them can place are refused for good, and the rest is placed anew.
     """
     while True:
-        built = (builder.build(order) for order in orders(builder))
-        best = min((b for b in built if b is not None), key=lambda b: b.aim)
+        best = _best_of(builder, orders(builder))
         if len(best.refused) > len(builder.refused):
             best = _rescue(builder, best)
         if len(best.refused) == len(builder.refused):
             return best, builder
         builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight)
+
+
+def _best_of(builder: Builder, orders: Iterable[list[int]]) -> Built:
+    """The best schedule of these orders, each given up when it must be worse than one before."""
+    best: Built | None = None
+    for order in orders:
+        if best is not None and builder.spent > ENOUGH:
+            break
+        built = builder.build(order, limit=None if best is None else best.cost)
+        if built is not None and (best is None or built.aim < best.aim):
+            best = built
+    assert best is not None  # without a limit none is given up
+    return best
 
 
 def _rescue(builder: Builder, built: Built) -> Built:
