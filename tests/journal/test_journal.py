@@ -132,6 +132,19 @@ def test_unknown_kinds_are_kept(path: Path) -> None:
     assert [fact.kind for fact in Journal(path).facts()] == ["whistled"]
 
 
+def test_the_first_journals_open(path: Path) -> None:
+    """A file as the first release wrote it, in words of its own: what `schema` says may change."""
+    with sqlite3.connect(path) as conn:
+        conn.execute(
+            "CREATE TABLE facts (id INTEGER PRIMARY KEY, kind TEXT NOT NULL, address TEXT NOT NULL, "
+            "pass_no INTEGER NOT NULL, at INTEGER NOT NULL, written INTEGER NOT NULL, data TEXT NOT NULL)"
+        )
+        conn.execute("INSERT INTO facts VALUES (1, 'start', 'table/top/glue', 1, 7, 420, '{\"people\": []}')")
+        conn.execute("PRAGMA user_version = 1")
+    assert Journal(path).facts() == [Fact(1, "start", GLUE, 1, 7, 420, {"people": []})]
+    assert Journal(path).append("finish", GLUE, 1, 9).id == 2
+
+
 def test_a_newer_schema_is_refused_and_left_alone(path: Path) -> None:
     Journal(path).append("start", GLUE, 1, 1)
     with sqlite3.connect(path) as conn:
