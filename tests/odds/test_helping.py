@@ -15,8 +15,9 @@ TWO_MAKERS = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\n'
 
 def found(shop: Workshop, job: str | None = None) -> dict[str, Help]:
     """What helps, by its words."""
-    rows = {row.text: row for row in helps(shop, shop.plan(0.1), job)}
-    assert len(rows) == len(list(helps(shop, shop.plan(0.1), job)))
+    told = list(helps(shop, shop.plan(0.1), job))
+    rows = {row.text: row for row in told}
+    assert len(rows) == len(told)
     return rows
 
 
