@@ -61,7 +61,7 @@ def _effort(default: float) -> Arg:
 
 
 ODDS = (
-    Arg("--draws", "how often the odds are drawn; 500 (quote: 200) when left out", "NUMBER", read=typed.draws),
+    Arg("--draws", "how many draws; 500 (quote: 200) when left out", "NUMBER", read=typed.draws),
     Arg("--seed", "other draws for another number (default: 0)", "NUMBER", 0, typed.seed),
 )
 
