@@ -16,6 +16,7 @@ import re
 import sys
 import tempfile
 import time
+import tomllib
 import traceback
 from collections.abc import Callable
 from contextlib import ExitStack
@@ -27,6 +28,7 @@ sys.path.insert(0, str(ROOT))
 from shopday.journal.journal import Journal  # noqa: E402
 from shopday.planning.workshop import Workshop  # noqa: E402
 from shopday.shop.faults import ShopdayError  # noqa: E402
+from shopday.shop.quantities import minutes  # noqa: E402
 from shopday.shop.writing import set_step_fields  # noqa: E402
 
 PROGRAMS = 4
@@ -41,8 +43,8 @@ def program(folder: Path, number: int, rounds: int) -> None:
         journal.append("start", f"p{number}", n, n)
         if n % 5 == 0:
             journal.undo()
-        minutes = re.findall(r'hands_on = "(\d+)m"', job.read_text())
-        assert int(minutes[number]) == n, f"program {number} wrote {n}, and {minutes[number]} is there"
+        there = counted(job)[number]
+        assert there == n, f"program {number} wrote {n}, and {there} is there"
         while True:
             try:
                 set_step_fields(job, None, f"s{number}", {"hands_on": n + 1})
@@ -50,6 +52,10 @@ def program(folder: Path, number: int, rounds: int) -> None:
             except ShopdayError as error:
                 if "changed by somebody else" not in str(error):
                     raise
+
+
+def counted(job: Path) -> list[int]:
+    return [minutes(step["hands_on"]) for step in tomllib.loads(job.read_text())["steps"]]
 
 
 def person(folder: Path, saves: int, careful: bool) -> None:
@@ -83,7 +89,7 @@ def crowd(folder: Path, rounds: int, careful: bool) -> None:
     assert not failed, "a program lost something"
 
     text = (folder / "jobs/desk.toml").read_text()
-    assert re.findall(r'hands_on = "(\d+)m"', text) == [str(rounds + 1)] * PROGRAMS
+    assert counted(folder / "jobs/desk.toml") == [rounds + 1] * PROGRAMS
     assert re.findall(r"# line (\d+)\n", text) == [str(n) for n in reversed(range(rounds))]
     facts = Journal(folder / "journal.db").check()
     undone = [fact.data["of"] for fact in facts if fact.kind == "undo"]

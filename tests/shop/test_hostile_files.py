@@ -298,6 +298,7 @@ def _places(data: Any) -> Iterator[tuple[Any, Any]]:
 
 def _change(places: list[tuple[Any, Any]], how: str, at: int, other: int, value: Any, name: str) -> None:
     holder, key = places[at % len(places)]
+    value = copy.deepcopy(value)
     if how == "take out":
         del holder[key]
     elif how == "copy":
@@ -310,9 +311,9 @@ def _change(places: list[tuple[Any, Any]], how: str, at: int, other: int, value:
             value = [value] if at % 2 else {"a": value}
         holder[key] = value
     elif isinstance(holder, dict) and how in ("add", "rename"):
-        holder[name] = holder.pop(key) if how == "rename" else copy.deepcopy(value)
+        holder[name] = holder.pop(key) if how == "rename" else value
     else:
-        holder[key] = copy.deepcopy(value)
+        holder[key] = value
 
 
 FILES = {
