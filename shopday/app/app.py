@@ -233,14 +233,14 @@ class ShopdayApp(App[None]):
             self.push_screen(Help(PLACES[here.PLACE], here.HELP_TEXT, self._keys()))
 
     def _keys(self) -> list[tuple[str, str]]:
-        return [(self.get_key_display(b), b.description) for b, _ in own_bindings(self)]
+        return [(self.get_key_display(b), b.description) for b, _ in own_bindings(self, self.screen)]
 
     def action_command_palette(self) -> None:
         self.push_screen(CommandPalette(placeholder="What do you want to do?", id="--command-palette"))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Everything that has a key has a place in the command list."""
-        for binding, its_own in own_bindings(self):
+        for binding, its_own in own_bindings(self, screen):
             action = f"screen.{binding.action}" if its_own else binding.action
             key = f"key {self.get_key_display(binding)}"
             yield SystemCommand(binding.description, key, self._runner(action))

@@ -7,11 +7,11 @@ from typing import Any
 
 from textual.app import App
 from textual.binding import Binding
+from textual.screen import Screen
 
 
-def own_bindings(app: App[Any]) -> Iterator[tuple[Binding, bool]]:
-    """What the app binds on the screen that is seen, and whether the screen itself does it."""
-    screen = app.screen
+def own_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, bool]]:
+    """What the app binds on a screen, and whether the screen itself does it."""
     own = {b.action for cls in (*type(screen).__mro__, type(app)) for b in _declared(cls)}
     for bound in screen.active_bindings.values():
         if bound.binding.action in own and bound.binding.description and not _theirs(bound.binding):

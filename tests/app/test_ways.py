@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from app_reading import news, read, rows_text
+from app_reading import news, read, rows_text, until
 from app_shop import OpenApp
-from textual.command import CommandPalette
+from textual.command import CommandList, CommandPalette
 from textual.widgets import Button
 
 from shopday.app.app import ShopdayApp
@@ -62,10 +62,10 @@ async def test_everything_is_in_the_command_list(open_app: OpenApp) -> None:
         await pilot.pause()
         assert isinstance(app.screen, CommandPalette)
         await pilot.press(*"jobs")
-        await pilot.pause(0.3)
+        found = app.screen.query_one(CommandList)
+        await until(pilot, lambda: found.options and "Jobs" in str(found.options[0].prompt))
         await pilot.press("enter")
-        await pilot.pause(0.3)
-        assert app.screen.query("#jobs")
+        await until(pilot, lambda: app.screen.query("#jobs"))
 
 
 async def test_the_letters_of_keys_can_be_typed_in_a_field(open_app: OpenApp) -> None:
