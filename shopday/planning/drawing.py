@@ -53,6 +53,11 @@ class Drawing:
         kept = {row.job for row in plan.jobs if row.promise is not None and row.late_minutes == 0}
         self.kept = [n for n, job in enumerate(self.built.jobs) if job in kept]
         self.longest: dict[int, int] = {}
+        self.compiled: Compiled | None = None
+
+    def __getstate__(self) -> dict[str, object]:
+        """For another process, which compiles for itself."""
+        return {**self.__dict__, "compiled": None}
 
     def _order(self, plan: Plan) -> list[int]:
         """The plan's order, with the room for further passes right after the passes they follow."""
@@ -156,7 +161,8 @@ class Drawing:
     # ------------------------------------------------------------ placing
 
     def _place(self, problem: Problem) -> tuple[Builder, Schedule]:
-        builder = Builder(Compiled(problem), LATE_WEIGHT)
+        self.compiled = Compiled(problem, like=self.compiled)
+        builder = Builder(self.compiled, LATE_WEIGHT, ahead=False)
         built = builder.build(self.order)
         assert built is not None  # without a limit none is given up
         return builder, built
