@@ -14,4 +14,4 @@ from crowd import crowd
 
 @pytest.mark.skipif(sys.platform == "win32", reason="forks and locks as POSIX does")
 def test_nothing_is_lost_among_programs_and_a_person(tmp_path: Path) -> None:
-    crowd(tmp_path, rounds=10, careful=True)
+    crowd(tmp_path, rounds=10)
