@@ -19,6 +19,9 @@ OVERHEAD = 20
 PATIENCE = 6
 """How often tasks of a unit are moved later, among the others, before the unit is placed as one."""
 
+APPOINTING = 400
+"""How many crews are tried so that every appointment has one."""
+
 REACH = 10
 """How many tasks are placed again for that at most; a unit with more in between is placed as one."""
 
@@ -150,13 +153,12 @@ class Builder:
                     self._record(built, i, placer.going(i, profiles), profiles)
                 except NoPlace as no:
                     self._refuse(self.refused, i, no.refusal)
-        for i in sorted(filter(self._can_reserve, tasks), key=lambda i: len(compiled.made[i].staff)):
-            if i not in self.refused:
-                try:
-                    self._record(built, i, placer.appointed(i, profiles), profiles)
-                    self._reserve(i)
-                except NoPlace as no:
-                    self._refuse(self.refused, i, no.refusal)
+        wanted = sorted(filter(self._can_reserve, tasks), key=lambda i: len(compiled.made[i].staff))
+        for i, fit in (
+            self._all_appointed(wanted, profiles) or self._appointed_in_turn(wanted, profiles)
+        ).items():
+            self._record(built, i, fit, profiles)
+            self._reserve(i)
         for i, moments in enumerate(built.moments):
             if moments is not None:
                 for appointment, refusal in list(self._spoiled(i, moments, self.refused)):
@@ -176,6 +178,38 @@ class Builder:
         built.cost, built.late = sum(c for c, _ in costs), sum(late for _, late in costs)
         built.marks = [(profiles, deliveries, built.cost, built.late)]
         return built
+
+    def _all_appointed(self, wanted: Sequence[int], profiles: Profiles) -> dict[int, Fit] | None:
+        """A crew for every appointment, tried one after another; None where there is none, or not soon."""
+        fits: dict[int, Fit] = {}
+        stack = [(profiles, self.placer.appointments(wanted[0], profiles))] if wanted else []
+        for _ in range(APPOINTING):
+            if not stack:
+                return None if wanted else fits
+            before, more = stack[-1]
+            fit = next(more, None)
+            if fit is None:
+                stack.pop()
+                continue
+            fits[wanted[len(stack) - 1]] = fit
+            if len(stack) == len(wanted):
+                return fits
+            taken = list(before)
+            self.placer.put(fit.holds, taken)
+            stack.append((taken, self.placer.appointments(wanted[len(stack)], taken)))
+        return None
+
+    def _appointed_in_turn(self, wanted: Sequence[int], profiles: Profiles) -> dict[int, Fit]:
+        """The appointments that can be kept, first come first served; the others are refused."""
+        fits: dict[int, Fit] = {}
+        taken = list(profiles)
+        for i in wanted:
+            try:
+                fits[i] = self.placer.appointed(i, taken)
+                self.placer.put(fits[i].holds, taken)
+            except NoPlace as no:
+                self._refuse(self.refused, i, no.refusal)
+        return fits
 
     def _can_reserve(self, i: int) -> bool:
         made = self.compiled.made[i]

@@ -9,6 +9,7 @@ placed again (the unscheduling step of Franck, Neumann and Schwindt 2001).
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import chain
 
@@ -73,6 +74,8 @@ class Placer:
         """Per person, the minutes at which any of their crews begins and stops working."""
         self.bounds: dict[int, list[tuple[int, int, int]]] = {}
         """Per task, (moment, least minute, appointment): what hard windows of appointments ask of it."""
+        self.chosen: dict[int, int] = {}
+        """The crew of tasks that must not take just the one that is done first."""
 
     def _present(self) -> dict[int, tuple[list[int], list[int]]]:
         calendars: dict[int, dict[int, Calendar]] = {}
@@ -106,6 +109,8 @@ class Placer:
             return self._appointed(i, made, ready, deadline, profiles)
         best: Fit | None = None
         for crew, staff in enumerate(made.staff):
+            if self.chosen and self.chosen.get(i, crew) != crew:
+                continue
             found = self.earliest(made, crew, staff, ready, deadline, profiles)
             if found is not None and i in self.bounds:
                 found = self._bounded(i, made, crew, staff, deadline, profiles, found)
@@ -231,11 +236,20 @@ class Placer:
         at = made.task.at
         if at is None or ready > at or (deadline < at and not made.soft):
             raise NoPlace(i, Refusal(Cause.APPOINTMENT, limit=ready))
-        for crew, staff in enumerate(made.staff):
-            found = self.earliest(made, crew, staff, at, deadline, profiles, limit=at)
-            if found is not None and found.moments[0] == at:
-                return found
-        raise NoPlace(i, Refusal(Cause.APPOINTMENT, limit=at))
+        found = next(self.appointments(i, profiles, deadline), None)
+        if found is None:
+            raise NoPlace(i, Refusal(Cause.APPOINTMENT, limit=at))
+        return found
+
+    def appointments(self, i: int, profiles: Profiles, deadline: int = FOREVER) -> Iterator[Fit]:
+        """An appointment with each crew that can keep it, whatever it waits for."""
+        made = self.compiled.made[i]
+        at = made.task.at
+        if at is not None and at >= made.release:
+            for crew, staff in enumerate(made.staff):
+                found = self.earliest(made, crew, staff, at, deadline, profiles, limit=at)
+                if found is not None and found.moments[0] == at:
+                    yield found
 
     def appointed(self, i: int, profiles: Profiles) -> Fit:
         """Reserve an appointment before what it waits for is placed. Raises NoPlace."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import random
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from shopday.schedule.bounds import Bounds
 from shopday.schedule.building import Builder, Built
@@ -19,6 +20,12 @@ WORK = 250_000
 ENOUGH = 4000
 """Once so much is spent on the first schedule no other rule is tried: the largest shops want an answer too."""
 
+RESCUE = 6000
+"""What may be spent on looking for a place for tasks that no rule finds one for (see `Builder.spent`)."""
+
+WHIM = 0.2
+"""How often a task that several crews can do is given to one of them by chance meanwhile."""
+
 PATIENCE = 0.5
 """Share of the budget in which nothing improved after which a search stops."""
 
@@ -28,10 +35,8 @@ LATE_WEIGHT = 30
 
 
 def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
-    """The best of several priority rules, or the schedule that `order` builds. Takes one build each."""
-    builder = Builder(Compiled(problem), LATE_WEIGHT)
-    best, builder = _best_start(builder, rule_orders if order is None else lambda b: [_complete(b, order)])
-    return _result(builder, best, Bounds(builder), 1)
+    """The best of several priority rules, or what `order` builds: another only if that leaves something out."""
+    return next(improve(problem, 0, order))
 
 
 def solve(problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0) -> Result:
@@ -45,13 +50,12 @@ def improve(
     """Yield a schedule at once, then every better one found; the last carries the final count and bounds.
 
     effort: multiple of the usual budget; 0 asks for the first schedule only.
-    order:  tasks in the order of an earlier result, to start from and stay close to.
+    order:  tasks in the order of an earlier result, to start from and stay close to; with effort 0 it is
+            built as it is, and rules are asked only if it leaves out something.
     seed:   of the random choices; the same call always yields the same schedules.
     """
     builder = Builder(Compiled(problem), LATE_WEIGHT)
-    start, builder = _best_start(
-        builder, lambda b: [*([] if order is None else [_complete(b, order)]), *rule_orders(b)]
-    )
+    start, builder = _best_start(builder, order, alone=order is not None and effort <= 0)
     bounds = Bounds(builder)
     yield _result(builder, start, bounds, 1)
     if effort <= 0 or bounds.reached(start):
@@ -65,13 +69,13 @@ def improve(
     yield _result(builder, search.best, bounds, search.iterations)
 
 
-def _best_start(builder: Builder, orders: Callable[[Builder], Iterable[list[int]]]) -> tuple[Built, Builder]:
-    """The best of the starting orders, the first among equals.
+def _best_start(builder: Builder, order: Sequence[int] | None, alone: bool) -> tuple[Built, Builder]:
+    """The best of the starting orders, the first among equals; `alone`: the one given, if it places all.
 
-    Tasks that none of them can place are refused for good, and the rest is placed anew.
+    Tasks that nothing finds a place for are refused for good, and the rest is placed anew.
     """
     while True:
-        best = _best_of(builder, orders(builder))
+        best = _best_of(builder, _orders(builder, order), alone)
         if len(best.refused) > len(builder.refused):
             best = _rescue(builder, best)
         if len(best.refused) == len(builder.refused):
@@ -79,12 +83,20 @@ def _best_start(builder: Builder, orders: Callable[[Builder], Iterable[list[int]
         builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight)
 
 
-def _best_of(builder: Builder, orders: Iterable[list[int]]) -> Built:
+def _orders(builder: Builder, order: Sequence[int] | None) -> Iterator[list[int]]:
+    if order is not None:
+        yield _complete(builder, order)
+    yield from rule_orders(builder)
+
+
+def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> Built:
     """The best schedule of these orders, each given up when it must be worse than one before."""
     best: Built | None = None
     for order in orders:
-        if best is not None and builder.spent > ENOUGH:
-            break
+        if best is not None:
+            all_placed = len(best.refused) == len(builder.refused)
+            if builder.spent > ENOUGH or (alone and all_placed):
+                break
         built = builder.build(order, limit=None if best is None else best.cost)
         if built is not None and (best is None or built.aim < best.aim):
             best = built
@@ -93,15 +105,40 @@ def _best_of(builder: Builder, orders: Iterable[list[int]]) -> Built:
 
 
 def _rescue(builder: Builder, built: Built) -> Built:
-    """Before giving up on a task: let it, and what it waits for, go first."""
+    """Before giving up on tasks: let each, and what it waits for, go first; then try orders and crews by chance."""
     best = built
-    for i, refusal in built.refused.items():
-        if i in best.refused and i not in builder.refused and refusal.cause is not Cause.NEEDS:
+    for i in _lost(builder, built):
+        if i in best.refused:
             ahead = _closure(builder, i)
             again = builder.build(_complete(builder, [*ahead, *built.order]), limit=best.cost)
             if again is not None and again.aim < best.aim:
                 best = again
+    chance, last = random.Random(0), builder.spent + RESCUE
+    several = [i for i, made in enumerate(builder.compiled.made) if len(made.staff) > 1]
+    while (lost := _lost(builder, best)) and builder.spent < last:
+        chosen = dict(builder.placer.chosen)
+        for i in several:
+            if chance.random() < WHIM:
+                builder.placer.chosen[i] = chance.randrange(len(builder.compiled.made[i].staff))
+        ahead = _closure(builder, chance.choice(lost))
+        reach = chance.choice((2, 10, len(best.order)))
+        first = len(best.order) * (chance.random() < 0.5)
+        keys = {
+            i: k + reach * chance.random() - first * (i in ahead)
+            for k, i in enumerate(_complete(builder, best.order))
+        }
+        again = builder.build(sorted(keys, key=keys.__getitem__), limit=best.cost)
+        if again is not None and again.aim < best.aim:
+            best = again
+        else:
+            builder.placer.chosen = chosen
     return best
+
+
+def _lost(builder: Builder, built: Built) -> list[int]:
+    """The tasks without a place that are not refused for what they wait for."""
+    new = (i for i in built.refused if i not in builder.refused)
+    return [i for i in new if built.refused[i].cause is not Cause.NEEDS]
 
 
 def _closure(builder: Builder, i: int) -> dict[int, None]:
