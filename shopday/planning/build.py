@@ -11,11 +11,15 @@ from shopday.journal.state import ShopState
 from shopday.planning.absent import Absences, Clocks
 from shopday.planning.hours import Hours, Zone
 from shopday.planning.passes import Key, Pass, passes_of
+from shopday.planning.past import Past, over_by_job, stood
+from shopday.planning.plan import PlannedStep
 from shopday.planning.reach import LONGEST, days_ahead, first_minute
 from shopday.planning.temperature import DOUBLES_PER, RATED_AT, Reading, Warmth, warmth
 from shopday.schedule.problem import COMPLETE, END, Crew, Job, Lag, Phase, Problem, Task, Window
+from shopday.schedule.result import Placed
 from shopday.shop.addresses import HANDS_OFF, Expansion, expand
 from shopday.shop.folder import ShopFolder
+from shopday.shop.models import Job as WrittenJob
 from shopday.shop.models import Only, Wait
 
 LEAST_LEFT = 5
@@ -26,8 +30,10 @@ LEAST_LEFT = 5
 class Built:
     """A problem and what its indices mean.
 
+    past:           per live job that is over, its passes: no part of the problem.
     reasons:        why a task is hopeless, in words.
     contradictions: which windows leave a task no place, in words; None: no proof. Filled when asked.
+    past_rows:      what a plan says of the past. Filled when asked.
     """
 
     problem: Problem
@@ -42,21 +48,30 @@ class Built:
     folder: ShopFolder
     state: ShopState
     days: int
+    past: dict[str, list[Past]]
     reasons: dict[int, str] = field(default_factory=dict)
     contradictions: dict[int, str | None] = field(default_factory=dict, compare=False, repr=False)
+    past_rows: list[PlannedStep] = field(default_factory=list, compare=False, repr=False)
 
     @cached_property
     def index(self) -> dict[Key, int]:
         return {p.key: i for i, p in enumerate(self.passes)}
 
-    def crew(self, task: int, crew: int) -> tuple[str, ...]:
+    def crew(self, task: Task, crew: int) -> tuple[str, ...]:
         """Who a crew of a task is."""
-        crews = self.problem.tasks[task].crews
-        return tuple(self.people[r] for r in crews[crew].people) if crews else ()
+        return tuple(self.people[r] for r in task.crews[crew].people) if task.crews else ()
+
+    def due(self, job: WrittenJob) -> int | None:
+        """The minute by which it is on time: the end of the promised day."""
+        return due(self.zone, job)
 
     @property
     def could_be_longer(self) -> bool:
         return self.days < LONGEST
+
+
+def due(zone: Zone, job: WrittenJob) -> int | None:
+    return None if job.promise is None else zone.minute(job.promise + dt.timedelta(days=1))
 
 
 def build(folder: ShopFolder, state: ShopState, now: int, longer: int = 1) -> Built:
@@ -69,16 +84,12 @@ class _Builder:
         self.folder, self.shop, self.state, self.now = folder, folder.shop, state, now
         self.zone = Zone(self.shop.timezone)
         self.expansion = expand(folder)
-        self.passes = passes_of(folder, self.expansion, state)
-        self.index = {p.key: i for i, p in enumerate(self.passes)}
-        self.last = {p.address: i for i, p in enumerate(self.passes)}
-        self.jobs = tuple(id for id, job in folder.jobs.items() if job.status == "live")
-        self.job_index = {id: n for n, id in enumerate(self.jobs)}
+        every = passes_of(folder, self.expansion, state)
         self.people = tuple(person.id for person in self.shop.people)
         today = self.zone.date(now)
-        live = [folder.jobs[id] for id in self.jobs]
-        self.days = min(LONGEST, longer * days_ahead(self.shop, live, self.passes, today))
-        first = self.zone.date(first_minute(self.passes, now))
+        live = {id: job for id, job in folder.jobs.items() if job.status == "live"}
+        self.days = min(LONGEST, longer * days_ahead(self.shop, live.values(), every, today))
+        first = self.zone.date(first_minute(every, now))
         self.hours = Hours(self.shop, self.zone, first, today + dt.timedelta(days=self.days), state.closed)
         self.clocks = Clocks()
         self.absences = Absences(self.hours, state, self.clocks, now)
@@ -89,6 +100,12 @@ class _Builder:
         self.resources = (*self.people, *(id for id, _ in counts))
         self.things = {id: len(self.people) + n for n, (id, _) in enumerate(counts)}
         self.rooms: dict[str, int] = {}
+        self.past = over_by_job(every, self.expansion.before, self._is_over, self._past)
+        self.passes = tuple(p for p in every if p.ref.job not in self.past)
+        self.index = {p.key: i for i, p in enumerate(self.passes)}
+        self.last = {p.address: i for i, p in enumerate(self.passes)}
+        self.jobs = tuple(id for id in live if id not in self.past)
+        self.job_index = {id: n for n, id in enumerate(self.jobs)}
 
     def built(self) -> Built:
         attended = self.hours.open
@@ -106,7 +123,7 @@ class _Builder:
         )
         return Built(
             problem, self.passes, self.jobs, self.people, self.resources, self.hours, self.zone,
-            self.warmth, self.expansion, self.folder, self.state, self.days, self.reasons,
+            self.warmth, self.expansion, self.folder, self.state, self.days, self.past, self.reasons,
         )  # fmt: skip
 
     @cached_property
@@ -124,43 +141,39 @@ class _Builder:
 
     def _job(self, id: str, mine: list[Task]) -> Job:
         job = self.folder.jobs[id]
-        due = None if job.promise is None else self.zone.minute(job.promise + dt.timedelta(days=1))
-        return Job(job.weight, due, counts=not all(self._over(task) for task in mine))
+        counts = not all(task.fixed is not None and self._stood(task).complete <= self.now for task in mine)
+        return Job(job.weight, due(self.zone, job), counts)
 
-    def _over(self, task: Task) -> bool:
-        """Complete before now: a job of such steps alone is delivered."""
-        if task.fixed is None:
-            return False
-        end = task.fixed[1]
-        for phase in task.phases:
-            if not phase.aside:
-                end = (
-                    end + phase.takes
-                    if phase.clock is None
-                    else self.clocks.made[phase.clock].after(end, phase.takes)
-                )
-        return end <= self.now
+    # ------------------------------------------------------------ what is over
+
+    def _is_over(self, p: Pass) -> bool:
+        return self.absences.back(p) is not None if p.step.absent else p.finished
+
+    def _past(self, p: Pass) -> Past | None:
+        """A pass that is over with all its waits and its dust, and somebody was in since to take off what
+        was kept; None while something of it still goes on."""
+        if not self._is_over(p):
+            return None
+        task = self._outside(p, 0, (), ()) if p.step.absent else self._work(p, 0, ())
+        assert task is not None
+        placed = self._stood(task)
+        settled = placed.end + (self.shop.rules.dust_settles if p.dusty else 0)
+        seen = self.hours.calendars[self.hours.open].open_from(max(settled, *placed.ends, placed.complete))
+        return Past(p, task, placed) if seen is not None and seen <= self.now else None
+
+    def _stood(self, task: Task) -> Placed:
+        return stood(task, self.clocks.made, self.hours.calendars[self.hours.open])
 
     # ------------------------------------------------------------ tasks
 
     def _task(self, i: int, p: Pass) -> Task:
         lags, windows = self._before(i, p)
+        job = self.job_index[p.ref.job]
         if p.step.absent:
-            return self._absent(i, p, lags, windows)
-        crews = self._crews(p)
-        task = Task(
-            job=self.job_index[p.ref.job],
-            work=p.base,
-            crews=crews,
-            uses=self._uses(p),
-            phases=tuple(self._phase(p, wait) for wait in p.waits),
-            lags=lags,
-            room=self.rooms.setdefault(p.room, len(self.rooms)),
-            dusty=p.dusty,
-            calm=p.step.still_air,
-        )
+            return self._absent(i, p, job, lags, windows)
+        task = self._work(p, job, lags)
         if p.finished:
-            return replace(task, fixed=self._fixed(p, crews))
+            return task
         if p.going:
             return self._going(p, task)
         return replace(
@@ -172,6 +185,22 @@ class _Builder:
             unbroken=p.step.one_sitting,
             stretch=min(self.shop.rules.shortest_stretch, p.base),
             starts_in=self._warm_enough(p),
+        )
+
+    def _work(self, p: Pass, job: int, lags: tuple[Lag, ...]) -> Task:
+        """Work in the shop, with all that holds of it whether it is done or not."""
+        crews = self._crews(p)
+        return Task(
+            job=job,
+            work=p.base,
+            crews=crews,
+            uses=self._uses(p),
+            phases=tuple(self._phase(p, wait) for wait in p.waits),
+            lags=lags,
+            room=self.rooms.setdefault(p.room, len(self.rooms)),
+            dusty=p.dusty,
+            calm=p.step.still_air,
+            fixed=self._fixed(p, crews) if p.finished else None,
         )
 
     def _going(self, p: Pass, task: Task) -> Task:
@@ -204,14 +233,16 @@ class _Builder:
             )
         return min(start, end), end
 
-    def _absent(self, i: int, p: Pass, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task:
-        job = self.job_index[p.ref.job]
-        task = self.absences.task(p, job, lags, windows, self._release(p), self._appointment(p))
+    def _absent(self, i: int, p: Pass, job: int, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task:
+        task = self._outside(p, job, lags, windows)
         if task is None:
             self.reasons[i] = (
                 "the shop is not open on any day on which it could arrive; write [hours] in shop.toml"
             )
         return task or Task(job, eager=True, lags=lags)
+
+    def _outside(self, p: Pass, job: int, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task | None:
+        return self.absences.task(p, job, lags, windows, self._release(p), self._appointment(p))
 
     # ------------------------------------------------------------ what comes before
 
@@ -221,7 +252,7 @@ class _Builder:
             return before_it, (Window(before_it, p.within),) if p.within is not None else ()
         before = self.expansion.before[p.address]
         missing = [b.address for b in before if b.address not in self.last]
-        if missing and p.log is None:
+        if missing and p.log is None and not self._is_over(p):
             self.reasons[i] = self._not_live(missing[0])
         known = [b for b in before if b.address in self.last]
         lags = tuple(Lag(self.last[b.address], self._milestone(b.address, b.when)) for b in known)

@@ -56,8 +56,8 @@ class Drawing:
         self.compiled: Compiled | None = None
 
     def __getstate__(self) -> dict[str, object]:
-        """For another process, which compiles for itself."""
-        return {**self.__dict__, "compiled": None}
+        """For another process, which compiles for itself and asks for nothing that is over."""
+        return {**self.__dict__, "compiled": None, "built": replace(self.built, past={})}
 
     def _order(self, plan: Plan) -> list[int]:
         """The plan's order, with the room for further passes right after the passes they follow."""

@@ -27,8 +27,9 @@ def actual_times(workshop: Workshop, plan: Plan, job: str) -> dict[str, int]:
     """
     built = workshop.built(plan)
     measured: dict[str, list[int]] = defaultdict(list)
-    for i, p in enumerate(built.passes):
-        log, task = p.log, built.problem.tasks[i]
+    past = ((x.of, x.task) for x in built.past.get(job, ()))
+    for p, task in (*zip(built.passes, built.problem.tasks, strict=True), *past):
+        log = p.log
         if p.ref.job != job or log is None or log.started is None or log.finished is None or not task.crews:
             continue
         calendar = built.problem.calendars[task.crews[0].calendar]

@@ -58,7 +58,7 @@ class Latest:
         bounds = self._bounds(i, row)
         complete = bounds[COMPLETE]
         end = min(bounds[END], self._before_phases(task, bounds))
-        start = min(bounds[START], self._before_work(i, task, row, end))
+        start = min(bounds[START], self._before_work(task, row, end))
         if task.at is not None:
             start = min(start, task.at)
         self._starts[i], self._completes[i] = start, complete
@@ -90,12 +90,12 @@ class Latest:
             latest = self._earlier(min(latest, bounds[n]), phase.takes, phase.clock)
         return latest
 
-    def _before_work(self, i: int, task: Task, row: PlannedStep, end: int) -> int:
+    def _before_work(self, task: Task, row: PlannedStep, end: int) -> int:
         if end >= FOREVER:
             return FOREVER
         if task.eager:
             return self._earlier(end, task.length, task.clock)
-        crew = next((c for n, c in enumerate(task.crews) if self.built.crew(i, n) == row.people), None)
+        crew = next((c for n, c in enumerate(task.crews) if self.built.crew(task, n) == row.people), None)
         if crew is None:
             return end - task.work
         calendars = self.built.problem.calendars

@@ -9,6 +9,7 @@ from shopday.planning.naming import written
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
 from shopday.planning.temperature import cure_reason
 from shopday.planning.wording import sentence, when
+from shopday.shop.addresses import waits_of
 from shopday.shop.cautions import cautions_for, day_end_cautions
 
 if TYPE_CHECKING:
@@ -49,7 +50,8 @@ def too_cold(workshop: Workshop, plan: Plan, step: PlannedStep, at: Moment | Non
 def cure_note(workshop: Workshop, plan: Plan, step: PlannedStep, wait: PlannedWait) -> str:
     """Why a cure takes longer or shorter than its label says, in a sentence; "" when it does not."""
     built = workshop.built(plan)
-    takes = next((w.takes for w in built.passes[built.index[step.key]].waits if w.name == wait.name), None)
+    waits = waits_of(written(workshop.folder, step), workshop.folder.materials)
+    takes = next((w.takes for w in waits if w.name == wait.name), None)
     if built.warmth is None or not wait.cures or takes is None:
         return ""
     start, end = built.zone.of(wait.start), built.zone.of(wait.end)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 
 from shopday.planning.build import Built
 from shopday.planning.passes import Pass
@@ -16,13 +17,18 @@ from shopday.schedule.result import Placed, Result
 def read(built: Built, result: Result) -> Plan:
     """The plan of a result, steps in order of their start."""
     reader = _Reader(built, result)
-    rows = [reader.step(i, placed) for i, placed in enumerate(reader.placed) if placed is not None]
+    tasks = zip(built.passes, built.problem.tasks, reader.placed, strict=True)
+    rows = [reader.step(p, task, placed) for p, task, placed in tasks if placed is not None]
+    if not built.past_rows:
+        built.past_rows.extend(
+            reader.step(x.of, x.task, x.placed) for job in built.past.values() for x in job
+        )
     return Plan(
         now=built.zone.moment(built.problem.now),
         late=result.late,
         finish=result.finish,
-        jobs=tuple(row for n in range(len(built.jobs)) if (row := reader.job(n)) is not None),
-        steps=tuple(sorted(rows, key=lambda row: row.start)),
+        jobs=tuple(reader.jobs()),
+        steps=tuple(sorted((*built.past_rows, *rows), key=lambda row: row.start)),
         unplaced=unplaced(built, result.schedule),
         late_bound=result.late_bound,
         finish_bound=result.finish_bound,
@@ -38,9 +44,6 @@ class _Reader:
         self.now = built.problem.now
         self.zone, self.end = built.zone, built.hours.end
         self.folder = built.folder
-        self.of_job: list[list[int]] = [[] for _ in built.jobs]
-        for i, task in enumerate(built.problem.tasks):
-            self.of_job[task.job].append(i)
 
     def moment(self, minute: int) -> dt.datetime:
         """Clock time; what never comes within the calendars is said to come at their end."""
@@ -48,16 +51,26 @@ class _Reader:
 
     # ------------------------------------------------------------ jobs
 
-    def job(self, n: int) -> JobRow | None:
-        """A row for every job that has steps."""
-        id, mine = self.built.jobs[n], self.of_job[n]
-        if not mine:
-            return None
-        job, facts = self.folder.jobs[id], self.built.problem.jobs[n]
-        known = [placed for i in mine if (placed := self.placed[i]) is not None]
-        delivery = max(placed.complete for placed in known) if len(known) == len(mine) else None
-        late = None if delivery is None else max(0, delivery - facts.due) if facts.due is not None else 0
-        floor = self.result.floors[n] if n < len(self.result.floors) else None
+    def jobs(self) -> Iterator[JobRow]:
+        """A row for every live job that has steps, in the order of the folder."""
+        places: dict[str, list[Placed | None]] = {id: [] for id in self.built.jobs}
+        for task, placed in zip(self.built.problem.tasks, self.placed, strict=True):
+            places[self.built.jobs[task.job]].append(placed)
+        numbers = {id: n for n, id in enumerate(self.built.jobs)}
+        for id in self.folder.jobs:
+            if id in self.built.past:
+                yield self._job(id, [x.placed for x in self.built.past[id]], None, True)
+            elif places.get(id):
+                n = numbers[id]
+                floor = self.result.floors[n] if n < len(self.result.floors) else None
+                yield self._job(id, places[id], floor, not self.built.problem.jobs[n].counts)
+
+    def _job(self, id: str, places: list[Placed | None], floor: int | None, delivered: bool) -> JobRow:
+        job = self.folder.jobs[id]
+        due = self.built.due(job)
+        known = [placed.complete for placed in places if placed is not None]
+        delivery = max(known) if len(known) == len(places) else None
+        late = None if delivery is None else max(0, delivery - due) if due is not None else 0
         return JobRow(
             job=id,
             title=job.title or id,
@@ -66,14 +79,13 @@ class _Reader:
             delivery=None if delivery is None else self.moment(delivery),
             late_minutes=late,
             weight=job.weight,
-            delivered=not facts.counts,
+            delivered=delivered,
             floor=None if floor is None else self.moment(floor),
         )
 
     # ------------------------------------------------------------ steps
 
-    def step(self, i: int, placed: Placed) -> PlannedStep:
-        p, task = self.built.passes[i], self.built.problem.tasks[i]
+    def step(self, p: Pass, task: Task, placed: Placed) -> PlannedStep:
         start = self._start(p, task, placed)
         closes = self._window(task) if p.log is None else None
         return PlannedStep(
@@ -87,8 +99,8 @@ class _Reader:
             start=self.moment(start),
             end=self.moment(placed.end),
             complete=self.moment(placed.complete),
-            stretches=self._stretches(i, p, task, placed),
-            people=self._people(i, p, placed),
+            stretches=self._stretches(p, task, placed),
+            people=self._people(p, task, placed),
             stations=p.stations,
             gear=dict(p.step.gear),
             waits=self._waits(p, placed),
@@ -137,17 +149,15 @@ class _Reader:
             return p.log.started + amount
         return self.built.hours.weekdays.after(p.log.started, amount)
 
-    def _people(self, i: int, p: Pass, placed: Placed) -> tuple[str, ...]:
+    def _people(self, p: Pass, task: Task, placed: Placed) -> tuple[str, ...]:
         if p.step.absent:
             return ()
         logged = p.log.people if p.log is not None and p.finished else ()
-        return logged or self.built.crew(i, placed.crew)
+        return logged or self.built.crew(task, placed.crew)
 
     # ------------------------------------------------------------ work
 
-    def _stretches(
-        self, i: int, p: Pass, task: Task, placed: Placed
-    ) -> tuple[tuple[dt.datetime, dt.datetime], ...]:
+    def _stretches(self, p: Pass, task: Task, placed: Placed) -> tuple[tuple[dt.datetime, dt.datetime], ...]:
         if p.step.absent:
             return ()
         calendar = self._calendar(task, placed)

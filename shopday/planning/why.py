@@ -174,7 +174,7 @@ class _Asker:
         found = [
             (free, row, f"{what} until {self._moment(free)}")
             for row in self.plan.steps
-            if row.key != step.key and row.kind == "work"
+            if row.key != step.key and row.kind == "work" and row.key in self.built.index
             for free, what in self._conflicts(step, task, row)
             if ready < free <= start
         ]

@@ -30,10 +30,11 @@ class StepRef:
     part: str | None
     step: Step
     path: tuple[str | int, ...]
+    address: str = field(init=False)
 
-    @property
-    def address(self) -> str:
-        return "/".join(name for name in (self.job, self.part, self.step.id) if name is not None)
+    def __post_init__(self) -> None:
+        address = "/".join(name for name in (self.job, self.part, self.step.id) if name is not None)
+        object.__setattr__(self, "address", address)
 
 
 @dataclass(frozen=True, slots=True)
