@@ -1,51 +1,82 @@
-"""Lower bounds: what no schedule can beat, from critical paths over calendars and the work of the people."""
+"""Lower bounds: what no schedule can beat, from critical paths over calendars and the work of people and things."""
 
 from __future__ import annotations
 
 from shopday.schedule.building import Builder, Built
-from shopday.schedule.placement import Moments, NoPlace, WindowMissed
+from shopday.schedule.floors import Floors
+from shopday.schedule.machines import machines
+from shopday.schedule.turns import Price, Turns
+
+MANY_TASKS = 400
+"""With more tasks than this only critical paths are looked at."""
+
+MANY_JOBS = 25
+"""With more jobs than this their order is left out."""
+
+TURNS = 24
+"""The order of the jobs is looked at on the machines that are done last: times jobs, about so many."""
+
+LEX = 1 << 80
+"""What a minute late weighs where it comes first: more than any finish total."""
 
 
 class Bounds:
     """Floors of each job's delivery and of both totals.
 
-    floors: per job, the delivery when nothing else is in the shop's way: every task at the earliest
-            minute its calendar and what it waits for allow. None where the job cannot be placed.
-    cost:   the cost (`Builder`) of delivering every job at its floor.
+    Each person, each group of people who stand in for one another and each thing there is one of is
+    seen as a machine: whichever job it is done with last, all its work lies before. The least total over
+    the orders of the jobs bounds every cost that is a sum over jobs; the best of the machines counts.
+
+    floors: per job, no schedule delivers it earlier. None where it counts nothing.
+    late:   no schedule is less late.
+    finish: none as little late as that has a smaller finish total.
+    cost:   none has a smaller cost (`Builder`).
     """
 
     def __init__(self, builder: Builder) -> None:
         self.builder = builder
-        deliveries = self._critical_paths()
-        counted = [builder.counts(j) for j in range(len(deliveries))]
+        moving = [
+            i
+            for i, moments in enumerate(builder.start.moments)
+            if moments is None and i not in builder.refused
+        ]
+        shared = machines(builder, moving) if len(moving) <= MANY_TASKS else []
+        shared.sort(key=lambda machine: -machine.supply.when(sum(machine.needs.values())))
+        floors = Floors(builder, shared)
         self.floors: tuple[int | None, ...] = tuple(
-            d if c else None for d, c in zip(deliveries, counted, strict=True)
+            d if builder.counts(j) else None for j, d in enumerate(floors.deliveries)
         )
-        self.late, self.finish = builder.totals_of({j: d for j, d in enumerate(deliveries) if counted[j]})
-        self.cost = sum(builder.job_cost(j, d)[0] for j, d in enumerate(deliveries))
+        counted = [j for j, d in enumerate(self.floors) if d is not None]
+        few = max(1, TURNS // len(counted)) if 1 < len(counted) <= MANY_JOBS else 0
+        self.turns = [Turns(floors, machine, counted) for machine in shared[:few]]
+        self.cost = self._least(self._cost)
+        self.any_finish = self._least(self._finish)
+        self.late, finish = divmod(self._least(self._late_first), LEX)
+        self.finish = max(finish, self.any_finish)
 
-    def _critical_paths(self) -> list[int]:
-        """Earliest delivery of each job with all resources free."""
-        builder, compiled = self.builder, self.builder.compiled
-        moments: list[Moments | None] = list(builder.start.moments)
-        empty = builder.placer.empty
-        deliveries = [builder.problem.now] * len(builder.problem.jobs)
-        for i in sorted(range(len(moments)), key=compiled.rank.__getitem__):
-            if i in builder.refused:
-                continue
-            if moments[i] is None:
-                try:
-                    moments[i] = builder.placer.alone(i, empty, moments)
-                except (NoPlace, WindowMissed):
-                    continue
-            job = compiled.made[i].task.job
-            deliveries[job] = max(deliveries[job], (moments[i] or (0, 0, 0))[2])
-        return deliveries
+    def _cost(self, job: int, delivery: int) -> int:
+        return self.builder.job_cost(job, delivery)[0]
+
+    def _finish(self, job: int, delivery: int) -> int:
+        return self.builder.totals_of({job: delivery})[1]
+
+    def _late_first(self, job: int, delivery: int) -> int:
+        late, finish = self.builder.totals_of({job: delivery})
+        return LEX * late + finish
+
+    def _least(self, price: Price) -> int:
+        """The largest that the machines say; a job that one does not work for is delivered at its floor."""
+        alone = {j: price(j, d) for j, d in enumerate(self.floors) if d is not None}
+        total = sum(alone.values())
+        return max([total, *(total - sum(alone[j] for j in x.jobs) + x.least(price) for x in self.turns)])
 
     def reached(self, built: Built) -> bool:
         """Nothing better exists."""
-        return built.cost <= self.cost
+        return (built.late, built.cost) <= (
+            self.late,
+            self.builder.late_weight * self.late + self.finish,
+        )
 
     def totals(self, late: int, finish: int) -> tuple[int, int]:
         """Bounds of the two totals, given a schedule that has these."""
-        return min(late, self.late), min(finish, self.finish)
+        return min(late, self.late), min(finish, self.finish if late <= self.late else self.any_finish)

@@ -1,0 +1,88 @@
+"""Soonest: when a task, and the job it belongs to, can be over if no other work were to be done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopday.schedule.building import Builder
+from shopday.schedule.calendar import FOREVER
+from shopday.schedule.compiled import Made
+from shopday.schedule.placement import Moments, Profiles
+
+
+class Soonest:
+    """To the minute, from memory where it can.
+
+    heads: per task, the minute before which it cannot start; may be raised until a delivery is asked for.
+    """
+
+    def __init__(self, builder: Builder, heads: Sequence[int]) -> None:
+        self.made = builder.compiled.made
+        self.placer = builder.placer
+        self.heads = heads
+        self.profiles = self._given(builder)
+        self.after = self._links(builder)
+        self._known: dict[tuple[int, int, int], int] = {}
+
+    def _given(self, builder: Builder) -> Profiles:
+        """What is under way or appointed has in use; nothing where that could be other people, or is a point in time."""
+        placed = [self.made[i] for i, m in enumerate(builder.start.moments) if m is not None]
+        sure = all(
+            made.task.fixed or made.task.eager or (len(made.staff) == 1 and made.work) for made in placed
+        )
+        return builder.start.marks[0][0] if sure else self.placer.empty
+
+    def _links(self, builder: Builder) -> list[list[tuple[int, int, int]]]:
+        """Per task, what of its own job waits for it, as (task, moment, offset)."""
+        after: list[list[tuple[int, int, int]]] = [[] for _ in self.made]
+        for s, made in enumerate(self.made):
+            if s not in builder.refused and builder.start.moments[s] is None:
+                for j, m, offset in made.lags:
+                    if self.made[j].task.job == made.task.job:
+                        after[j].append((s, m, offset))
+        return after
+
+    def moments(self, i: int, start: int, end: int = 0) -> Moments:
+        """Each moment as early as any crew makes it when the task starts and ends no sooner than these."""
+        made = self.made[i]
+        task = made.task
+        ready = max(start, made.release, task.at or 0)
+        if task.eager:
+            clock = None if task.clock is None else self.placer.problem.clocks[task.clock]
+            over = ready + task.length if clock is None else clock.soonest(ready, task.length)
+            over = max(over, task.until or 0, end)
+            return ready, over, over
+        found = []
+        most = made.grown if made.soft else made.work
+        for crew, staff in enumerate(made.staff):
+            begin = max(ready, staff.calendar.latest_start(end, most)) if end else ready
+            fit = self.placer.earliest(made, crew, staff, begin, FOREVER, self.profiles)
+            if fit is not None:
+                found.append(
+                    fit.moments if fit.moments[1] >= end else self._ending(made, fit.moments[0], end)
+                )
+        if not found:
+            return (max(ready, end),) * (3 + len(made.phases))
+        return found[0] if len(found) == 1 else tuple(min(minutes) for minutes in zip(*found, strict=True))
+
+    def _ending(self, made: Made, start: int, end: int) -> Moments:
+        """The moments of work that ends at a minute."""
+        ends, cursor = [], end
+        for phase in made.phases:
+            clock = None if phase.clock is None else self.placer.problem.clocks[phase.clock]
+            ends.append(cursor + phase.takes if clock is None else clock.soonest(cursor, phase.takes))
+            if not phase.aside:
+                cursor = ends[-1]
+        return start, end, cursor, *ends
+
+    def delivery(self, i: int, start: int, end: int = 0) -> int:
+        """The soonest delivery of the job of a task that starts and ends no sooner than these."""
+        key = i, start, end
+        found = self._known.get(key)
+        if found is None:
+            moments = self.moments(i, start, end)
+            found = moments[2]
+            for s, m, offset in self.after[i]:
+                found = max(found, self.delivery(s, max(self.heads[s], moments[m] + offset)))
+            self._known[key] = found
+        return found
