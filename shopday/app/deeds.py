@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopday.app import moments, words
 from shopday.app.ask import Question
 from shopday.app.day_rows import job_title
-from shopday.app.form import REMOVE, Fields
+from shopday.app.form import REMOVE, Fields, Seen
 from shopday.shop import quantities
 from shopday.shop.writing import remove_step, set_step_fields
 
@@ -106,13 +106,14 @@ class Deeds:
         """Its own fields, in a form."""
         from shopday.app.step_form import step_form
 
+        seen = self.app.jobs.seen(self.app.jobs.path(step.job))
         job = self.app.desk.workshop.folder.jobs.get(step.job)
         if job is not None:
-            self.app.push_screen(step_form(step, job), lambda fields: self._changed(step, fields))
+            self.app.push_screen(step_form(step, job, seen), lambda fields: self._changed(step, fields, seen))
 
-    def _changed(self, step: PlannedStep, fields: Fields | None) -> None:
+    def _changed(self, step: PlannedStep, fields: Fields | None, seen: Seen) -> None:
         if fields:
-            self.edit_step(step, fields, f"Changed: {step.label}")
+            self.edit_step(step, fields, f"Changed: {step.label}", seen.content)
 
     def ordered(self, step: PlannedStep) -> None:
         """It is on its way: no last day to order it any more, only the day it is expected."""
@@ -140,13 +141,18 @@ class Deeds:
     def _a_day(self, typed: str) -> dt.date:
         return moments.moment(typed, self.app.desk.now)[0]
 
-    def edit_step(self, step: PlannedStep, fields: Fields, what: str) -> None:
-        """Write fields of a step in its job's file and show what moves; REMOVE takes the step out."""
+    def edit_step(self, step: PlannedStep, fields: Fields, what: str, seen: bytes | None = None) -> None:
+        """Write fields of a step in its job's file and show what moves; REMOVE takes the step out.
+
+        `seen`: what the file held when the person looked at it, where that is a while ago.
+        """
         path = self.app.jobs.path(step.job)
         if fields is REMOVE:
-            self.app.jobs.edit(path, f"Removed: {step.name}", lambda: remove_step(path, step.part, step.step))
+            self.app.jobs.edit(
+                path, f"Removed: {step.name}", lambda: remove_step(path, step.part, step.step, seen)
+            )
         else:
-            self.app.jobs.edit(path, what, lambda: set_step_fields(path, step.part, step.step, fields))
+            self.app.jobs.edit(path, what, lambda: set_step_fields(path, step.part, step.step, fields, seen))
 
 
 def _worked_so_far(step: PlannedStep, now: dt.datetime) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -34,18 +35,48 @@ class Blank:
     read: Callable[[str], object] = str
 
 
+@dataclass(frozen=True)
+class Seen:
+    """A file as it stood when its form was opened; content is None where there was none."""
+
+    path: Path
+    content: bytes | None
+
+    @classmethod
+    def of(cls, path: Path) -> Seen:
+        return cls(path, _content(path))
+
+    @property
+    def changed(self) -> bool:
+        return _content(self.path) != self.content
+
+
+def _content(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except OSError:
+        return None
+
+
 class Form(ModalScreen[Fields | None]):
     """Ends with the fields that were changed (an emptied one is None), or None when it was left.
 
+    seen:       the file it is about; the form stays open when somebody else changed that meanwhile.
     everything: all fields, not only the changed ones.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
 
     def __init__(
-        self, title: str, blanks: Sequence[Blank], removable: bool = False, everything: bool = False
+        self,
+        title: str,
+        blanks: Sequence[Blank],
+        seen: Seen | None = None,
+        removable: bool = False,
+        everything: bool = False,
     ) -> None:
         super().__init__()
+        self._seen = seen
         self._title, self._blanks = title, tuple(blanks)
         self._removable, self._everything = removable, everything
 
@@ -71,9 +102,21 @@ class Form(ModalScreen[Fields | None]):
 
     def _keep(self) -> None:
         try:
-            self.dismiss(self._changed())
+            self._end(self._changed())
         except ValueError as error:
-            self.query_one("#wrong", Static).update(Content(clean(str(error))))
+            self._object(str(error))
+
+    def _end(self, fields: Fields) -> None:
+        if fields and self._seen is not None and self._seen.changed:
+            self._object(
+                f"{self._seen.path.name} was changed by somebody else meanwhile; nothing was written. "
+                "What you typed stays here; press Esc and open this again to see what is there now."
+            )
+        else:
+            self.dismiss(fields)
+
+    def _object(self, wrong: str) -> None:
+        self.query_one("#wrong", Static).update(Content(clean(wrong)))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         self._keep()
@@ -81,8 +124,10 @@ class Form(ModalScreen[Fields | None]):
     def on_button_pressed(self, event: Button.Pressed) -> None:
         if event.button.id == "keep":
             self._keep()
+        elif event.button.id == "remove":
+            self._end(REMOVE)
         else:
-            self.dismiss(REMOVE if event.button.id == "remove" else None)
+            self.dismiss(None)
 
 
 REMOVE: Fields = {"remove": True}

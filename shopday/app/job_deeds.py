@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from shopday.app import typed
 from shopday.app.ask import Question
 from shopday.app.editor import run_editor
-from shopday.app.form import Blank, Fields, Form
+from shopday.app.form import Blank, Fields, Form, Seen
 from shopday.app.job_form import slug
 from shopday.shop.models import Step
 from shopday.shop.quantities import minutes
@@ -47,13 +47,21 @@ class JobDeeds:
         """Promise, weight and standing of a job, in a form."""
         from shopday.app.job_fields import job_form
 
+        seen = self.seen(self.path(id))
         job = self.app.desk.workshop.folder.jobs.get(id)
         if job is not None:
-            self.app.push_screen(job_form(id, job), lambda fields: self._changed(id, fields))
+            self.app.push_screen(job_form(id, job, seen), lambda fields: self._changed(id, fields, seen))
 
-    def _changed(self, id: str, fields: Fields | None) -> None:
+    def seen(self, path: Path) -> Seen:
+        """A file as it is now, and as the app knows it from now on."""
+        seen = Seen.of(path)
+        self.app.look_again()
+        return seen
+
+    def _changed(self, id: str, fields: Fields | None, seen: Seen) -> None:
         if fields:
-            self.edit(self.path(id), f"Changed: {id}", lambda: set_job_fields(self.path(id), fields))
+            path = self.path(id)
+            self.edit(path, f"Changed: {id}", lambda: set_job_fields(path, fields, seen.content))
 
     def accept(self, id: str) -> None:
         """A quote becomes a job."""

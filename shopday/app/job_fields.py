@@ -5,11 +5,11 @@ from __future__ import annotations
 import datetime as dt
 
 from shopday.app import typed
-from shopday.app.form import Blank, Form
+from shopday.app.form import Blank, Form, Seen
 from shopday.shop.models import Job
 
 
-def job_form(id: str, job: Job) -> Form:
+def job_form(id: str, job: Job, seen: Seen) -> Form:
     return Form(
         f"Change {job.title or id}",
         [
@@ -28,6 +28,7 @@ def job_form(id: str, job: Job) -> Form:
                 typed.one_of("live", "quote", "shelved"),
             ),
         ],
+        seen,
     )
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -16,10 +17,10 @@ from textual.widgets import OptionList
 
 from shopday.app import words
 from shopday.app.day_rows import heading
-from shopday.app.form import REMOVE, Fields, Form
+from shopday.app.form import REMOVE, Fields, Form, Seen
 from shopday.app.job_form import slug
 from shopday.app.rows import Row, Rows
-from shopday.app.shop_forms import Entry, sections
+from shopday.app.shop_forms import Entry, Section, sections
 from shopday.app.shopscreen import ShopScreen
 from shopday.shop.folder import SHOP_FILE
 from shopday.shop.writing import add_entry, remove_entry, set_fields, set_table
@@ -48,7 +49,7 @@ class MyshopScreen(ShopScreen):
 
     def show_plan(self) -> None:
         rows: list[Row] = []
-        for name, entries in sections(self.desk.workshop.folder.shop):
+        for name, entries in self._sections():
             rows.append(heading(f"head#{name}", name))
             rows += [_row(f"{name}#{i}", entry) for i, entry in enumerate(entries)]
         self.query_one("#shop", Rows).fill(rows)
@@ -57,43 +58,50 @@ class MyshopScreen(ShopScreen):
         self.action_change()
 
     def action_change(self) -> None:
-        row = self.query_one("#shop", Rows).current
-        if row is not None:
-            self.open_entry(row.subject)
+        if (row := self.query_one("#shop", Rows).current) is not None:
+            seen = self._seen()
+            there = (e for name, es in self._sections() for i, e in enumerate(es) if f"{name}#{i}" == row.key)
+            self.open_entry(next(there, row.subject), seen)
+
+    def _seen(self) -> Seen:
+        return self.shopday.jobs.seen(self.desk.folder / SHOP_FILE)
+
+    def _sections(self) -> Iterator[Section]:
+        return sections(self.desk.workshop.folder.shop)
 
     def action_day_off(self) -> None:
         """Illness, a fair, a long weekend: straight to the form of a day off."""
-        entry = dict(sections(self.desk.workshop.folder.shop))["Days off"][-1]
+        seen = self._seen()
+        entry = dict(self._sections())["Days off"][-1]
         tomorrow = (self.desk.now.date() + dt.timedelta(days=1)).isoformat()
         first, *rest = entry.blanks
-        self.open_entry(replace(entry, blanks=[replace(first, typed=tomorrow), *rest]))
+        self.open_entry(replace(entry, blanks=[replace(first, typed=tomorrow), *rest]), seen)
 
-    def open_entry(self, entry: Entry) -> None:
+    def open_entry(self, entry: Entry, seen: Seen) -> None:
         removable = entry.place is not None and not entry.new
         title = entry.label.removeprefix("+ ").capitalize() if entry.new else entry.label
         self.app.push_screen(
-            Form(title, entry.blanks, removable, everything=entry.new),
-            lambda fields: self._changed(entry, fields),
+            Form(title, entry.blanks, seen, removable, everything=entry.new),
+            lambda fields: self._changed(entry, fields, seen),
         )
 
-    def _changed(self, entry: Entry, fields: Fields | None) -> None:
+    def _changed(self, entry: Entry, fields: Fields | None, seen: Seen) -> None:
         if fields:
-            path = self.desk.folder / SHOP_FILE
-            what = _told(entry, fields)
-            self.shopday.jobs.edit(path, what, lambda: self._write(path, entry, fields))
+            change = partial(self._write, seen.path, entry, fields, seen.content)
+            self.shopday.jobs.edit(seen.path, _told(entry, fields), change)
 
-    def _write(self, path: Path, entry: Entry, fields: Fields) -> None:
+    def _write(self, path: Path, entry: Entry, fields: Fields, seen: bytes | None) -> None:
         if entry.place is None:
-            _write_table(path, entry.table, fields)
+            _write_table(path, entry.table, fields, seen)
             return
-        if entry.table == "people":
-            _name_maker(path)
+        if entry.table == "people" and _name_maker(path, seen):
+            seen = None  # it was looked at, and is now as it was made here
         if fields is REMOVE:
-            remove_entry(path, entry.table, entry.place)
+            remove_entry(path, entry.table, entry.place, seen)
         elif entry.new:
-            add_entry(path, entry.table, {**self._new_id(entry, fields), **_given(fields)})
+            add_entry(path, entry.table, {**self._new_id(entry, fields), **_given(fields)}, seen)
         else:
-            set_fields(path, (entry.table, entry.place), fields)
+            set_fields(path, (entry.table, entry.place), fields, seen)
 
     def _new_id(self, entry: Entry, fields: Fields) -> Fields:
         shop = self.desk.workshop.folder.shop
@@ -153,18 +161,20 @@ def _row(key: str, entry: Entry) -> Row:
     return Row(key, draw, subject=entry)
 
 
-def _write_table(path: Path, table: str, fields: Fields) -> None:
+def _write_table(path: Path, table: str, fields: Fields, seen: bytes | None) -> None:
     if table:
-        set_table(path, table, fields)
+        set_table(path, table, fields, seen)
     else:
-        set_fields(path, (), fields)
+        set_fields(path, (), fields, seen)
 
 
 def _given(fields: Fields) -> Fields:
     return {name: value for name, value in fields.items() if value is not None}
 
 
-def _name_maker(path: Path) -> None:
-    """The maker whom a file without people means must be written down before others join."""
-    if "people" not in tomllib.loads(path.read_text()):
-        add_entry(path, "people", {"id": "maker"})
+def _name_maker(path: Path, seen: bytes | None) -> bool:
+    """The maker whom a file without people means must be written down before others join; True if it was not."""
+    if "people" in tomllib.loads(path.read_text()):
+        return False
+    add_entry(path, "people", {"id": "maker"}, seen)
+    return True

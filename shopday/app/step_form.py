@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from shopday.app import typed
-from shopday.app.form import Blank, Form
+from shopday.app.form import Blank, Form, Seen
 from shopday.shop.models import Arrives, Job, Step
 from shopday.shop.quantities import minutes_text
 
@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
 
-def step_form(planned: PlannedStep, job: Job) -> Form:
+def step_form(planned: PlannedStep, job: Job, seen: Seen) -> Form:
     step = written(planned, job)
-    return Form(f"Change {planned.name}", _blanks(step) if step else (), removable=True)
+    return Form(f"Change {planned.name}", _blanks(step) if step else (), seen, removable=True)
 
 
 def written(planned: PlannedStep, job: Job) -> Step | None:

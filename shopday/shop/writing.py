@@ -138,26 +138,26 @@ def move_step(path: Path, part: str | None, step: str, index: int) -> None:
         draft.move(_step_place(part, step), index)
 
 
-def remove_step(path: Path, part: str | None, step: str) -> None:
-    with edit(path) as draft:
+def remove_step(path: Path, part: str | None, step: str, seen: bytes | None = None) -> None:
+    with edit(path, seen) as draft:
         draft.remove(_step_place(part, step))
 
 
-def set_table(path: Path, name: str, fields: Mapping[str, Any]) -> None:
+def set_table(path: Path, name: str, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
     """Sets fields of a table of shop.toml ([hours], [rules], [temperature]), which is made if missing."""
     values = plain_fields(model_at(Shop, (name,)), fields)
-    with edit(path) as draft:
+    with edit(path, seen) as draft:
         draft.table(name, values)
 
 
-def add_entry(path: Path, group: str, fields: Mapping[str, Any]) -> None:
+def add_entry(path: Path, group: str, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
     """Adds an entry to a list of shop.toml: closed, open, people, stations or gear."""
     values = plain_fields(model_at(Shop, (group,)), fields)
-    with edit(path) as draft:
+    with edit(path, seen) as draft:
         draft.insert((group,), values)
 
 
-def remove_entry(path: Path, group: str, which: str | int) -> None:
+def remove_entry(path: Path, group: str, which: str | int, seen: bytes | None = None) -> None:
     """Takes an entry out of a list of shop.toml, by its id or its index."""
-    with edit(path) as draft:
+    with edit(path, seen) as draft:
         draft.remove((group, which))

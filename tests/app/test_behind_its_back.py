@@ -69,6 +69,67 @@ async def test_a_fault_written_in_the_editor_is_told_by_file_and_line_and_nothin
         assert news(app) == ""  # the very file that was read before
 
 
+@pytest.mark.parametrize(
+    ("file", "form", "blank", "typed"),
+    [
+        (f"jobs/{LECTERN}.toml", "step", "b-hands_on", "7h"),
+        (f"jobs/{LECTERN}.toml", "job", "b-title", "My own title"),
+        ("shop.toml", "shop", "b-name", "My own name"),
+    ],
+)
+async def test_a_form_does_not_write_over_what_was_changed_by_hand_meanwhile(
+    open_app: OpenApp, shop: Path, file: str, form: str, blank: str, typed: str
+) -> None:
+    path = shop / file
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("5")
+        await pilot.pause()
+        if form == "step":
+            app.deeds.change(
+                next(s for s in app.desk.plan.steps if s.job == LECTERN and s.state == "planned")
+            )
+        elif form == "job":
+            app.jobs.change(LECTERN)
+        else:
+            app.screen.action_change()
+        await pilot.pause()
+        app.screen.query_one(f"#{blank}", Input).value = typed
+        by_hand = path.read_text() + "\n# a line of my own\n"
+        path.write_text(by_hand)
+        app.look_again()
+        for _ in range(2):
+            await pilot.press("enter")
+            await pilot.pause()
+            assert f"{path.name} was changed by somebody else meanwhile" in read(app, "#wrong")
+            assert app.screen.query_one(f"#{blank}", Input).value == typed
+            assert path.read_text() == by_hand
+        await pilot.press("escape")
+        await pilot.pause()
+        assert path.read_text() == by_hand
+
+
+async def test_a_form_opened_after_an_edit_by_hand_shows_it_and_is_kept(
+    open_app: OpenApp, shop: Path
+) -> None:
+    path = shop / "shop.toml"
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await pilot.press("5")
+        await pilot.pause()
+        name = app.desk.workshop.folder.shop.name
+        path.write_text(path.read_text().replace(f'"{name}"', '"By hand"'))
+        await pilot.press("d")
+        await pilot.pause()
+        assert app.screen.query_one("#b-name", Input).value == "By hand"
+        app.screen.query_one("#b-name", Input).value = "By the form"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert 'By the form"' in path.read_text()
+
+
 async def test_an_editor_that_is_not_there_is_told(
     open_app: OpenApp, shop: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -146,7 +146,7 @@ async def test_what_the_file_cannot_take_is_told_and_put_back(open_app: OpenApp,
         bench = next(
             row for row in app.screen.query_one("#shop").rows if row.subject and row.subject.label == "Bench"
         )
-        app.screen.open_entry(bench.subject)
+        app.screen.open_entry(bench.subject, app.jobs.seen(path))
         await pilot.pause()
         await pilot.click("#remove")
         await pilot.pause()
