@@ -10,8 +10,8 @@ from shopday.schedule.turns import Price, Turns
 MANY_TASKS = 400
 """With more tasks than this only critical paths are looked at."""
 
-MANY_JOBS = 25
-"""With more jobs than this their order is left out."""
+MANY_JOBS = 30
+"""So they are with more jobs than this."""
 
 TURNS = 24
 """The order of the jobs is looked at on the machines that are done last: times jobs, about so many."""
@@ -40,14 +40,15 @@ class Bounds:
             for i, moments in enumerate(builder.start.moments)
             if moments is None and i not in builder.refused
         ]
-        shared = machines(builder, moving) if len(moving) <= MANY_TASKS else []
+        many = len(moving) > MANY_TASKS or len(builder.problem.jobs) > MANY_JOBS
+        shared = [] if many else machines(builder, moving)
         shared.sort(key=lambda machine: -machine.supply.when(sum(machine.needs.values())))
         floors = Floors(builder, shared)
         self.floors: tuple[int | None, ...] = tuple(
             d if builder.counts(j) else None for j, d in enumerate(floors.deliveries)
         )
         counted = [j for j, d in enumerate(self.floors) if d is not None]
-        few = max(1, TURNS // len(counted)) if 1 < len(counted) <= MANY_JOBS else 0
+        few = max(1, TURNS // len(counted)) if len(counted) > 1 else 0
         self.turns = [Turns(floors, machine, counted) for machine in shared[:few]]
         self.cost = self._least(self._cost)
         self.any_finish = self._least(self._finish)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from shopday.schedule.building import Builder
 from shopday.schedule.machines import Machine
@@ -14,6 +14,7 @@ class Floors:
     """Critical paths over calendars; where they meet, the machines must be done with everything before.
 
     heads:      per task, no schedule starts it earlier.
+    ends:       per task, none ends its work earlier.
     deliveries: per job, no schedule delivers it earlier.
     tasks_of:   per job, the tasks that are not placed from the start.
     """
@@ -23,6 +24,7 @@ class Floors:
         self.made = builder.compiled.made
         self.machines = machines
         self.heads = [builder.problem.now] * len(self.made)
+        self.ends = list(self.heads)
         self.soonest = Soonest(builder, self.heads)
         self.before = [0] * len(self.made)
         """Per task, as bits, those whose work is over before it starts."""
@@ -43,6 +45,7 @@ class Floors:
                     self.tasks_of[job].append(i)
                 known[i] = given or self.soonest.moments(i, self.heads[i])
                 self.heads[i] = max(self.heads[i], known[i][0])
+                self.ends[i] = known[i][1]
                 self.deliveries[job] = max(self.deliveries[job], known[i][2])
 
     def _head(self, i: int, known: list[Moments]) -> int:
@@ -83,6 +86,8 @@ class Floors:
             soonest = max(soonest, self.delivery(self.last(work), machine.done(work, self.heads)))
         return soonest
 
-    def delivery(self, tasks: Iterable[int], end: int) -> int:
-        """The soonest delivery of a job when the last of these tasks of it ends no sooner than this."""
+    def delivery(self, tasks: Collection[int], end: int) -> int:
+        """The soonest delivery of a job when the last of these tasks of it ends no sooner than this, or less than its floor."""
+        if any(self.ends[i] >= end for i in tasks):
+            return self.builder.problem.now
         return min(self.soonest.delivery(i, self.heads[i], end) for i in tasks)
