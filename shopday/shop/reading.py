@@ -144,8 +144,13 @@ class _Reading:
         except FileNotFoundError:
             return []
         except OSError as error:
-            wrong = "it is a file" if isinstance(error, NotADirectoryError) else "it cannot be read"
-            self.faults.append(Fault(JOBS_FOLDER, None, wrong, "the jobs stand in a folder of this name"))
+            wrong, right = "it is a file", "the jobs stand in a folder of this name"
+            if not isinstance(error, NotADirectoryError):
+                wrong, right = (
+                    "you may not look into it",
+                    f"give yourself the right: chmod u+rx {JOBS_FOLDER}",
+                )
+            self.faults.append(Fault(JOBS_FOLDER, None, wrong, right))
             return []
         return sorted(files, key=lambda file: file.name)
 

@@ -10,6 +10,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from glob import escape
+from itertools import count
 from pathlib import Path
 
 from shopday.shop.faults import ShopdayError
@@ -52,13 +53,45 @@ def _put_in_place(target: Path, content: bytes, seen: bytes | None) -> None:
             file.flush()
             os.fchmod(file.fileno(), _mode(target))
             os.fsync(file.fileno())
-        _require_unchanged(target, seen)
-        os.replace(name, target)
+        with _held(target) as old:
+            _require_unchanged(target, seen)
+            os.replace(name, target)
+            _require_unwritten(target, old, seen)
     except BaseException:
         with suppress(OSError):
             os.unlink(name)
         raise
     _sync_folder(target.parent)
+
+
+@contextmanager
+def _held(target: Path) -> Iterator[Path | None]:
+    """A second name for the file that is there, so that it outlives being replaced; None where there is no
+    file, or no such names on this disk."""
+    old = target.with_name(f".{target.name}.old.tmp")
+    try:
+        os.link(target, old)
+    except OSError:
+        yield None
+        return
+    try:
+        yield old
+    finally:
+        with suppress(OSError):
+            old.unlink()
+
+
+def _require_unwritten(target: Path, old: Path | None, seen: bytes | None) -> None:
+    """An editor may have written into the old file between the last look and the renaming: that is kept."""
+    if old is None or old.read_bytes() == seen:
+        return
+    names = (target.with_name(f"{target.name}.theirs{n or ''}") for n in count())
+    theirs = next(name for name in names if not name.exists())
+    os.replace(old, theirs)
+    raise ShopdayError(
+        f"{target.name} was changed by somebody else at the same moment; what they wrote is kept in "
+        f"{theirs.name}, put the two together"
+    )
 
 
 def _clear_away(target: Path) -> None:

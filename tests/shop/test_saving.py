@@ -108,6 +108,27 @@ def test_content_and_name_reach_the_disk_before_the_call_returns(
     assert done == ["sync", "replace", "sync"]
 
 
+def test_what_an_editor_writes_at_the_last_moment_is_kept_beside_it(
+    stool: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Into the file itself, as many editors do, when it was looked at already and is just being replaced."""
+    replace, moved = os.replace, list[Path]()
+
+    def late(old: str, new: Path) -> None:
+        if not moved:
+            stool.write_text(STOOL + "# theirs\n")
+        moved.append(new)
+        replace(old, new)
+
+    monkeypatch.setattr(os, "replace", late)
+    with pytest.raises(ShopdayError, match="kept in stool"):
+        writing.set_job_fields(stool, {"weight": 3})
+    assert "weight = 3" in stool.read_text()
+    assert stool.with_name("stool.toml.theirs").read_text() == STOOL + "# theirs\n"
+    assert leftovers(stool) == ["stool.toml.theirs"]
+    assert list(read_folder(stool.parent.parent).jobs) == ["stool"]
+
+
 def test_a_link_within_the_folder_stays_a_link(stool: Path) -> None:
     link = stool.with_name("other.toml")
     link.symlink_to("stool.toml")
