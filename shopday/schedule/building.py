@@ -174,10 +174,21 @@ class Builder:
                 deliveries[job] = max(deliveries[job], m[2] + self.tails[i])
             elif i not in self.refused and self.reach is not None:
                 deliveries[job] = max(deliveries[job], self.reach.delivery(i, release))
-        costs = [self.job_cost(j, d) for j, d in enumerate(deliveries)]
-        built.cost, built.late = sum(c for c, _ in costs), sum(late for _, late in costs)
-        built.marks = [(profiles, deliveries, built.cost, built.late)]
+        built.marks = [(profiles, deliveries, 0, 0)]
+        self._price(built)
         return built
+
+    def _price(self, start: Built) -> None:
+        """What the deliveries known before anything is placed cost."""
+        profiles, deliveries, _, _ = start.marks[0]
+        costs = [self.job_cost(j, d) for j, d in enumerate(deliveries)]
+        start.cost, start.late = sum(c for c, _ in costs), sum(late for _, late in costs)
+        start.marks = [(profiles, deliveries, start.cost, start.late)]
+
+    def weigh(self, late_weight: int) -> None:
+        """Price lateness anew. Schedules built before keep their cost: build them again to compare."""
+        self.late_weight = late_weight
+        self._price(self.start)
 
     def _all_appointed(self, wanted: Sequence[int], profiles: Profiles) -> dict[int, Fit] | None:
         """A crew for every appointment, tried one after another; None where there is none, or not soon."""

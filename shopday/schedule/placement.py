@@ -124,22 +124,6 @@ class Placer:
             self._blame(i, best.moments[0], moments)
         return best
 
-    def alone(self, i: int, empty: Profiles, moments: list[Moments | None]) -> Moments:
-        """The earliest of each moment with every resource free, whatever windows say. Raises NoPlace."""
-        made = self.compiled.made[i]
-        known = [moments[j][m] + o for j, m, o in made.lags if moments[j] is not None]  # type: ignore[index]
-        ready = max([made.release, *known])
-        if made.task.eager:
-            at, end, _ = self._eager(i, replace(made, windows=()), ready, moments, 0).moments
-            if made.task.clock is not None:
-                end = self.problem.clocks[made.task.clock].soonest(at, made.task.length)
-            return at, end, end
-        fits = [self.earliest(made, c, s, ready, FOREVER, empty) for c, s in enumerate(made.staff)]
-        found = [fit.moments for fit in fits if fit is not None]
-        if not found:
-            raise NoPlace(i, Refusal(Cause.HORIZON))
-        return tuple(min(each) for each in zip(*found, strict=True))
-
     def _bounded(
         self, i: int, made: Made, crew: int, staff: Staffing, deadline: int, profiles: Profiles, found: Fit
     ) -> Fit | None:

@@ -3,8 +3,8 @@
 A schedule is the order in which its tasks were placed. A move gives some tasks another key and sorts
 again; the part of the order before the first change is taken over as it stands. How much worse a
 schedule may be is drawn before it is built, so a build is given up as soon as its cost must exceed
-that. Single tasks are moved by iterated local search (Lourenco, Martin, Stutzle 2003): a kick that
-moves much of a job, then small moves downhill.
+that. Large moves want a few jobs at other minutes and justify the rest. Single tasks are moved by
+iterated local search (Lourenco, Martin, Stutzle 2003): a large move, then small moves downhill.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import random
 from bisect import bisect_left
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain
 
@@ -22,19 +22,28 @@ from shopday.schedule.urgency import Urgency
 AIMING = 0.15
 """Share of the budget spent on whole jobs, and again on targets, before single steps are moved."""
 
-ANNEALING = 0.5
+ANNEALING = 0.3
 """Share of what is left after that for annealing by large moves."""
 
-HOT = 0.1
+STRICT = 20
+"""How many times dearer a minute late is in the last round, where a promise is still broken."""
+
+JUSTIFIED = 2
+"""How often a schedule is justified after a large move, while that makes it better."""
+
+HOT = 0.2
 """How much worse a schedule may be accepted there at first, as a share of its cost above the floor."""
 
 ROUNDS = 2
 """How often the search starts again, from other schedules met on the way and last from the best."""
 
-HEAT = 0.1
+HEAT = 0.2
 """How much worse a schedule may be accepted at first, as a share of its cost above the floor."""
 
-POLISH = 3.0
+COOL = 0.1
+"""Share of that which a small move may cost."""
+
+POLISH = 10.0
 """Small moves after each kick, per task."""
 
 SWAPS = 0.5
@@ -86,12 +95,6 @@ class Search:
             (0.08, self._gather_job),
             (0.09, self._shake),
         )
-        self.large: Moves = (
-            (0.3, self._retarget),
-            (0.4, self._gather_job),
-            (0.15, self._shift_job),
-            (0.15, self._pull_chain),
-        )
 
     def seat(self, built: Built) -> Seat:
         """Look up where every task stands (one without a place: at the end)."""
@@ -129,7 +132,11 @@ class Search:
         last = self.builder.spent
         length = max(1, (budget - self.builder.spent) // ROUNDS)
         starts = self.elite[: ROUNDS - 1]
-        while self.builder.spent < budget and self.best.cost > self.floor:
+        strict = False
+        while self.builder.spent < budget:
+            if not starts and self.best.late and not strict:
+                self._be_strict()
+                strict = True
             start = starts.pop() if starts else self.best
             for better in self._iterate(start, min(length, budget - self.builder.spent)):
                 last = self.builder.spent
@@ -137,6 +144,13 @@ class Search:
                 yield better
             if not starts and self.builder.spent - last > patience:
                 break
+
+    def _be_strict(self) -> None:
+        """From now on lateness all but decides, as it does in the end."""
+        builder = self.builder
+        builder.weigh(builder.late_weight * STRICT)
+        self.floor = sum(builder.job_cost(j, d)[0] for j, d in enumerate(self.floors) if d is not None)
+        self.best = builder.build(self.best.order) or self.best
 
     # ------------------------------------------------------------ job after job
 
@@ -204,19 +218,18 @@ class Search:
                 yield built
 
     def _anneal(self, start: Built, length: int) -> Iterator[Built]:
-        """Anneal by large moves: whole jobs or the rest of one, early or late."""
-        current = self.seat(start)
+        """Anneal by large moves: whole jobs, early or late."""
+        current = start
         last = self.builder.spent + length
         heat = HOT * max(100.0, start.placed_cost - self.floor)
         best = self.best.aim
         while self.builder.spent < last:
             share = (last - self.builder.spent) / length
-            limit = current.built.cost + int(-heat * share * math.log(1 - self.random.random()))
-            found = self._neighbour(current, limit, self.large)
-            self.iterations += 1
+            limit = current.cost + int(-heat * share * math.log(1 - self.random.random()))
+            found = self._aimed(current, limit)
             if found is None or found.cost > limit:
                 continue
-            current = self.seat(found)
+            current = found
             if found.aim < best:
                 best = found.aim
                 self._remember(found)
@@ -238,26 +251,43 @@ class Search:
             yield current
         while self.builder.spent < last:
             share = max(0.0, (last - self.builder.spent) / length)
-            kicked = self._kick(self.seat(current))
+            kicked = self._aimed(current)
             if kicked is None:
                 continue
-            done = self._polish(kicked, polish, last, heat * share * 0.1)
+            done = self._polish(self._justified(kicked), polish, last, heat * share * COOL)
+            done = self._justified(done)
             if done.aim < best:
                 best = done.aim
                 yield done
             if done.cost <= current.cost - heat * share * math.log(1 - self.random.random()):
                 current = done
 
-    def _kick(self, seat: Seat) -> Built | None:
-        keys: list[float] = list(seat.rank)
-        for _ in range(1 + (self.random.random() < 0.4)):
-            self.random.choice(
-                (self._retarget, self._retarget, self._gather_job, self._shift_job, self._pull_chain)
-            )(keys, seat)
-        order = sorted(seat.built.order, key=keys.__getitem__)
+    def _aimed(self, built: Built, limit: int | None = None) -> Built | None:
+        """Some jobs are wanted at other minutes; all the rest is as late as its delivery allows."""
+        chance, now = self.random, self.builder.problem.now
+        targets: dict[int, float] = {job: self._delivery(job, built) for job in self.jobs}
+        known = list(targets.values())
+        for job in chance.sample(self.jobs, min(len(self.jobs), chance.choice((0, 1, 1, 2, 2, 3)))):
+            floor, delivery = self.floors[job] or now, targets[job]
+            earlier = floor + (delivery - floor) * chance.random()
+            later = delivery + (delivery - now) * 0.5 * chance.random()
+            targets[job] = chance.choice((floor, earlier, later, chance.choice(known)))
+        return self._justify(built, targets, limit)
+
+    def _justify(self, built: Built, targets: Mapping[int, float], limit: int | None) -> Built | None:
         self.iterations += 1
-        keep = same_start(order, seat.built.order)
-        return self.builder.build(order[keep:], seat.built, keep)
+        self.builder.spent += len(self.movable) // 4
+        return self.builder.build(self.urgency.justified(built, targets), limit=limit)
+
+    def _justified(self, built: Built) -> Built:
+        """Justify a schedule for as long as that makes it better, a few times at most."""
+        for _ in range(JUSTIFIED):
+            targets = {job: self._delivery(job, built) for job in self.jobs}
+            again = self._justify(built, targets, built.cost)
+            if again is None or again.aim >= built.aim:
+                break
+            built = again
+        return built
 
     def _polish(self, built: Built, length: int, until: int, heat: float) -> Built:
         """Walk downhill by so many small moves, while the budget lasts; return the best schedule met."""
@@ -266,7 +296,7 @@ class Search:
             if self.builder.spent >= until:
                 break
             limit = current.built.cost + int(-heat * math.log(1 - self.random.random()))
-            found = self._neighbour(current, limit, self.moves)
+            found = self._neighbour(current, limit)
             self.iterations += 1
             if found is None or found.cost > limit:
                 continue
@@ -277,10 +307,10 @@ class Search:
 
     # ------------------------------------------------------------ moves
 
-    def _neighbour(self, current: Seat, limit: int, moves: Moves) -> Built | None:
+    def _neighbour(self, current: Seat, limit: int) -> Built | None:
         keys: list[float] = list(current.rank)
         draw = self.random.random()
-        for share, move in moves:
+        for share, move in self.moves:
             if draw < share:
                 move(keys, current)
                 break

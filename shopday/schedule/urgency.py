@@ -11,7 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from heapq import heapify, heappop, heappush
 
-from shopday.schedule.building import Builder
+from shopday.schedule.building import Builder, Built
 from shopday.schedule.calendar import Calendar
 from shopday.schedule.profiles import Unary, take
 
@@ -72,6 +72,20 @@ class Urgency:
                 if not left[j]:
                     heappush(heap, (-self._free_start(j, targets, latest), j))
         return latest
+
+    def justified(self, built: Built, targets: Mapping[int, float]) -> list[int]:
+        """The movable tasks by latest start, laid in the order in which they end in a schedule, last first.
+
+        With the deliveries of that schedule as targets this is its justification to the right (Valls,
+        Ballestin and Quintanilla 2005): building it again to the left seldom makes it worse, often better.
+        """
+        compiled = self.builder.compiled
+        ends = {i: (at[1], at[0], compiled.rank[i]) for i in self.movable if (at := built.moments[i])}
+        latest: dict[int, int] = {}
+        busy: dict[int, Unary] = {person: [] for person in self.axes}
+        for i in sorted(ends, key=ends.__getitem__, reverse=True):
+            latest[i] = self._lay(i, self._free_start(i, targets, latest), busy)
+        return sorted(ends, key=lambda i: (latest[i], ends[i]))
 
     def _free_start(self, i: int, targets: Mapping[int, float], latest: Mapping[int, int]) -> int:
         """The latest start with everybody free."""
