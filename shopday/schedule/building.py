@@ -76,11 +76,19 @@ class Builder:
         self.late_weight = late_weight
         self.refused = dict(compiled.refused)
         self.tails = self._tails()
-        self.spent = 0
-        """Work done: placements of a task, and OVERHEAD for each build."""
+        self._spent = 0
         self.reserved: list[int] = []
         self.latest: dict[int, list[tuple[int, int, int]]] = {}
         self.start = self._prelude()
+
+    @property
+    def spent(self) -> int:
+        """Work done: placements of a task, looks at what must follow one, and OVERHEAD for each build."""
+        return self._spent + self.placer.looked
+
+    @spent.setter
+    def spent(self, value: int) -> None:
+        self._spent = value - self.placer.looked
 
     # ------------------------------------------------------------ costs
 
@@ -355,7 +363,7 @@ class Builder:
 
     def _place_one(self, i: int, built: Built, floors: dict[int, int], alone: bool) -> WindowMissed | None:
         """Place or refuse a task; or say which task of its unit must move for the sake of its window."""
-        self.spent += 1 + len(self.compiled.followers.get(i, ()))
+        self.spent += 1
         profiles = list(built.marks[-1][0])
         try:
             fit = self.placer.fit(i, profiles, built.moments, floors.get(i, 0))

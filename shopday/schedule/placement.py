@@ -26,7 +26,7 @@ Profiles = list[Unary | Levels]
 RETRIES = 400
 """How often the tasks of one unit are moved before its windows are given up."""
 
-LOOKS = 60
+LOOKS = 20
 """How many places of a task are tried in one go for one at which what must follow it can follow."""
 
 
@@ -74,6 +74,8 @@ class Placer:
         """Per person, the minutes at which any of their crews begins and stops working."""
         self.bounds: dict[int, list[tuple[int, int, int]]] = {}
         """Per task, (moment, least minute, appointment): what hard windows of appointments ask of it."""
+        self.looked = 0
+        """How often it was asked whether what must follow a task can follow it."""
         self.chosen: dict[int, int] = {}
         """The crew of tasks that must not take just the one that is done first."""
 
@@ -153,6 +155,7 @@ class Placer:
         for _ in range(LOOKS):
             if found is None:
                 return None
+            self.looked += 1
             start = self._start_to_be_followed(i, made, staff, profiles, moments, found.moments)
             if start <= found.moments[0]:
                 return found

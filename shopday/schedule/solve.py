@@ -20,7 +20,7 @@ WORK = 250_000
 ENOUGH = 4000
 """Once so much is spent on the first schedule no other rule is tried: the largest shops want an answer too."""
 
-RESCUE = 6000
+RESCUE = 3000
 """What may be spent on looking for a place for tasks that no rule finds one for (see `Builder.spent`)."""
 
 WHIM = 0.2

@@ -85,7 +85,8 @@ class Urgency:
         busy: dict[int, Unary] = {person: [] for person in self.axes}
         for i in sorted(ends, key=ends.__getitem__, reverse=True):
             latest[i] = self._lay(i, self._free_start(i, targets, latest), busy)
-        return sorted(ends, key=lambda i: (latest[i], ends[i]))
+        lost = (i for i in self.movable if i not in ends)
+        return [*sorted(ends, key=lambda i: (latest[i], ends[i])), *lost]
 
     def _free_start(self, i: int, targets: Mapping[int, float], latest: Mapping[int, int]) -> int:
         """The latest start with everybody free."""
