@@ -10,8 +10,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from shopday.planning.passes import Pass
-from shopday.schedule.calendar import FOREVER, Calendar
+from shopday.schedule.calendar import Calendar
 from shopday.schedule.clocks import Clock
+from shopday.schedule.moments import phase_times
 from shopday.schedule.problem import Task
 from shopday.schedule.result import Placed
 from shopday.shop.addresses import Predecessor
@@ -29,15 +30,9 @@ class Past:
 def stood(task: Task, clocks: Sequence[Clock], attended: Calendar) -> Placed:
     """Where a task stands whose work is over: its phases ran on from its end."""
     assert task.fixed is not None
-    start, cursor = task.fixed
-    ends, frees = [], []
-    for phase in task.phases:
-        end = cursor + phase.takes if phase.clock is None else clocks[phase.clock].after(cursor, phase.takes)
-        opens = attended.open_from(end) if phase.keeps else end
-        ends.append(end)
-        frees.append(FOREVER if opens is None else opens)
-        cursor = cursor if phase.aside else end
-    return Placed(start, task.fixed[1], cursor, 0, tuple(ends), tuple(frees))
+    start, end = task.fixed
+    _, ends, frees, complete = phase_times(task.phases, clocks, attended, end)
+    return Placed(start, end, complete, 0, tuple(ends), tuple(frees))
 
 
 def over_by_job(

@@ -6,7 +6,8 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from shopday.schedule.compiled import Compiled
-from shopday.schedule.placement import RETRIES, Fit, Moments, NoPlace, Placer, Profiles, WindowMissed
+from shopday.schedule.moments import Moments
+from shopday.schedule.placement import RETRIES, Fit, NoPlace, Placer, Profiles, WindowMissed
 from shopday.schedule.reach import Reach
 from shopday.schedule.result import Cause, Placed, Refusal, Schedule
 

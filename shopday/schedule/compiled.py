@@ -6,15 +6,12 @@ from collections.abc import Iterable
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import chain
 
 from shopday.schedule.calendar import Calendar, Span, overlap
-from shopday.schedule.problem import COMPLETE, END, START, Lag, Problem, Task
+from shopday.schedule.moments import index
+from shopday.schedule.problem import Lag, Problem, Task
 from shopday.schedule.result import Cause, Refusal
-
-FIRST_PHASE = 3
-"""A placed task's moments are (start, end, complete, end of phase 0, end of phase 1, ...)."""
-
-_MOMENT = {START: 0, END: 1, COMPLETE: 2}
 
 Ref = tuple[int, int, int]
 """(task, index into its moments, offset)."""
@@ -22,7 +19,7 @@ Ref = tuple[int, int, int]
 
 def ref(lag: Lag) -> Ref:
     """A lag with its milestone as an index into the moments."""
-    return lag.task, _MOMENT.get(lag.milestone, lag.milestone + FIRST_PHASE), lag.offset
+    return lag.task, index(lag.milestone), lag.offset
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,17 +78,24 @@ class Made:
     grown: int
     soft: bool
 
-    def airless(self) -> Made:
-        """The same, in need of nothing but its people, and over with its work."""
-        return replace(self, uses=(), lone=(), counted=(), avoids=None, fills=None, phases=(), elapsed=())
+    def bare(self) -> Made:
+        """The same, in need of nothing but its people, over with its work, and no longer for a window missed."""
+        nothing: tuple[()] = ()
+        return replace(
+            self, uses=nothing, lone=nothing, counted=nothing, avoids=None, fills=None,
+            phases=nothing, elapsed=nothing, soft=False,
+        )  # fmt: skip
 
 
-def _start_spans(calendar: Calendar, need: int, allowed: Calendar | None) -> list[int]:
-    """Flat spans of starts with at least `need` minutes left in their open span."""
+def least_stretch(task: Task, work: int) -> int:
+    """The minutes that must be left in the open span at its start."""
+    return max(1, task.stretch, work if task.unbroken else 0)
+
+
+def start_spans(calendar: Calendar, need: int, allowed: Calendar | None) -> tuple[Span, ...]:
+    """Spans of starts with at least `need` minutes left in their open span."""
     spans: tuple[Span, ...] = tuple((a, b - need + 1) for a, b in calendar.spans if b - a >= need)
-    if allowed is not None:
-        spans = overlap(spans, allowed.spans)
-    return [minute for span in spans for minute in span]
+    return spans if allowed is None else overlap(spans, allowed.spans)
 
 
 def _elapsed(phases: Iterable[Unattended]) -> tuple[int, ...] | None:
@@ -108,13 +112,16 @@ def _elapsed(phases: Iterable[Unattended]) -> tuple[int, ...] | None:
 class Compiled:
     """The problem as the placer wants it. Building it also finds the tasks that can never be placed.
 
-    like: an earlier one with the same calendars, whose start calendars are used again.
+    like:    an earlier one with the same calendars, whose start calendars are used again.
+    present: per person, the minutes at which any of their crews begins and stops working.
     """
 
     def __init__(self, problem: Problem, like: Compiled | None = None) -> None:
         self.problem = problem
         shared = like is not None and like.problem.calendars is problem.calendars
         self._spans: dict[tuple[int, int, int | None], list[int]] = like._spans if like and shared else {}
+        self._unions: dict[frozenset[int], Calendar] = like._unions if like and shared else {}
+        self.present = self._present()
         self.made = tuple(self._make(task) for task in problem.tasks)
         self.successors = self._successors()
         self.refused = self._refusals()
@@ -122,6 +129,21 @@ class Compiled:
         self.needs = self._needs()
         self.watchers = self._watchers()
         self.followers = self._followers()
+
+    def _present(self) -> dict[int, tuple[list[int], list[int]]]:
+        calendars: dict[int, set[int]] = {}
+        for task in self.problem.tasks:
+            for crew in task.crews:
+                for person in crew.people:
+                    calendars.setdefault(person, set()).add(crew.calendar)
+        unions = {person: self._union(frozenset(all_of)) for person, all_of in calendars.items()}
+        return {person: (union.starts, union.ends) for person, union in unions.items()}
+
+    def _union(self, calendars: frozenset[int]) -> Calendar:
+        if calendars not in self._unions:
+            spans = (self.problem.calendars[c].spans for c in calendars)
+            self._unions[calendars] = Calendar.of(chain.from_iterable(spans))
+        return self._unions[calendars]
 
     def refusing(self, refused: dict[int, Refusal]) -> Compiled:
         """The same problem with these tasks given up as well."""
@@ -169,11 +191,12 @@ class Compiled:
         who = task.crews[crew]
 
         def starts(total: int) -> list[int]:
-            need = max(1, task.stretch, total if task.unbroken else 0)
+            need = least_stretch(task, total)
             key = who.calendar, need, task.starts_in
             if key not in self._spans:
                 allowed = None if task.starts_in is None else self.problem.calendars[task.starts_in]
-                self._spans[key] = _start_spans(self.problem.calendars[who.calendar], need, allowed)
+                spans = start_spans(self.problem.calendars[who.calendar], need, allowed)
+                self._spans[key] = list(chain.from_iterable(spans))
             return self._spans[key]
 
         grown = starts(task.work + task.adds) if task.adds and task.windows else starts(task.work)

@@ -12,7 +12,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, permutations
 
-from shopday.schedule.network import Moments, Network, Rule, Why, asks, index, positive_cycle, propagate
+from shopday.schedule.moments import Moments, index
+from shopday.schedule.network import Network, Rule, Why, asks, positive_cycle, propagate
 from shopday.schedule.problem import END, START, Problem
 
 Hold = tuple[int, int, int]

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 
 from shopday.schedule.building import Builder
 from shopday.schedule.machines import Machine
-from shopday.schedule.placement import Moments
+from shopday.schedule.moments import Moments
 from shopday.schedule.soonest import Soonest
 
 

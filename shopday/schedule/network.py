@@ -14,12 +14,11 @@ from enum import Enum
 from functools import cached_property
 from itertools import permutations
 
-from shopday.schedule.calendar import FOREVER, Calendar, overlap
+from shopday.schedule.calendar import FOREVER, Calendar
 from shopday.schedule.clocks import RatedClock
-from shopday.schedule.problem import COMPLETE, END, START, Lag, Problem, Task
-
-Moments = tuple[int, ...]
-"""(start, end, complete, end of each phase)."""
+from shopday.schedule.compiled import least_stretch, start_spans
+from shopday.schedule.moments import Moments, index, soonest_ends
+from shopday.schedule.problem import START, Lag, Problem, Task
 
 EFFORT = 30_000
 """What a network may be asked before it gives no more answers, in moments worked out: a quarter of a second."""
@@ -60,11 +59,6 @@ class Rule:
     @property
     def pushed(self) -> int | None:
         return self.other if self.most else self.task
-
-
-def index(milestone: int) -> int:
-    """Where a milestone stands among the moments."""
-    return {START: 0, END: 1, COMPLETE: 2}.get(milestone, milestone + 3)
 
 
 class Network:
@@ -181,21 +175,16 @@ class Network:
             start = max(start, task.fixed[0])
             end = start + task.fixed[1] - task.fixed[0]
         elif task.eager:
-            over = self._clocked(start, task.length, task.clock)
+            clock, length = task.clock, task.length
+            over = start + length if clock is None else self.problem.clocks[clock].soonest(start, length)
             end = over if task.until is None else max(over, task.until)
         else:
             fits = [(s, e) for s, e in self._fits(i, start) if s is not None and e is not None]
             if not fits:
                 return None
             start, end = min(s for s, _ in fits), min(e for _, e in fits)
-        cursor, ends = end, []
-        for phase in task.phases:
-            ends.append(self._clocked(cursor, phase.takes, phase.clock))
-            cursor = cursor if phase.aside else ends[-1]
-        return start, end, cursor, *ends
-
-    def _clocked(self, start: int, amount: int, clock: int | None) -> int:
-        return start + amount if clock is None else self.problem.clocks[clock].soonest(start, amount)
+        ends, complete = soonest_ends(task.phases, self.problem.clocks, end)
+        return start, end, complete, *ends
 
     def _fits(self, i: int, minute: int) -> Iterable[tuple[int | None, int | None]]:
         """First start and its end, per crew."""
@@ -210,11 +199,8 @@ class Network:
         """The minutes at which it may start, and its calendar."""
         if task.going:
             return calendar, calendar
-        need = max(1, task.stretch, task.work if task.unbroken else 0)
-        spans: Iterable[tuple[int, int]] = ((a, b - need + 1) for a, b in calendar.spans if b - a >= need)
-        if task.starts_in is not None:
-            spans = overlap(spans, self.problem.calendars[task.starts_in].spans)
-        return Calendar(tuple(spans)), calendar
+        allowed = None if task.starts_in is None else self.problem.calendars[task.starts_in]
+        return Calendar(start_spans(calendar, least_stretch(task, task.work), allowed)), calendar
 
     def start_for(self, i: int, start: int, m: int, bound: int) -> int | None:
         """The first start not before `start` whose moment `m` is not before `bound`."""

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from shopday.schedule.calendar import FOREVER
 from shopday.schedule.compiled import Compiled
-from shopday.schedule.placement import Moments, Placer
+from shopday.schedule.placement import Placer
 
 GRAIN = 30
 """Starts are rounded down to this many minutes, so that answers are met again."""
@@ -27,7 +26,6 @@ class Reach:
         self.placer = placer
         self.after = self._chains(compiled, refused)
         self._known: list[dict[int, int]] = [{} for _ in self.made]
-        self._nothing: list[Moments | None] = [None] * len(self.made)
 
     def _chains(self, compiled: Compiled, refused: Collection[int]) -> list[list[tuple[int, int, int]]]:
         """Per task, what waits for it in its own job as (task, moment, offset)."""
@@ -53,22 +51,8 @@ class Reach:
         return found
 
     def _follow(self, i: int, start: int) -> int:
-        moments = self._soonest(i, start)
+        moments = self.placer.soonest(i, start, self.placer.empty)
         delivery = moments[2]
         for s, m, offset in self.after[i]:
             delivery = max(delivery, self.delivery(s, moments[m] + offset))
         return delivery
-
-    def _soonest(self, i: int, start: int) -> Moments:
-        """Each moment as early as any crew makes it."""
-        made, placer = self.made[i], self.placer
-        ready = max(start, made.release, made.task.at or 0)
-        if made.task.eager:
-            clock = None if made.task.clock is None else placer.problem.clocks[made.task.clock]
-            end = ready + made.task.length if clock is None else clock.soonest(ready, made.task.length)
-            return ready, max(end, made.task.until or 0), max(end, made.task.until or 0)
-        fits = [placer.earliest(made, c, s, ready, FOREVER, placer.empty) for c, s in enumerate(made.staff)]
-        found = [fit.moments for fit in fits if fit is not None]
-        if not found:
-            return (ready,) * (3 + len(made.phases))
-        return tuple(min(minutes) for minutes in zip(*found, strict=True))

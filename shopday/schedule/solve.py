@@ -45,18 +45,23 @@ def solve(problem: Problem, effort: float = 1.0, order: Sequence[int] | None = N
 
 
 def improve(
-    problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0
+    problem: Problem,
+    effort: float = 1.0,
+    order: Sequence[int] | None = None,
+    seed: int = 0,
+    bounded: bool = True,
 ) -> Iterator[Result]:
     """Yield a schedule at once, then every better one found; the last carries the final count and bounds.
 
-    effort: multiple of the usual budget; 0 asks for the first schedule only.
-    order:  tasks in the order of an earlier result, to start from and stay close to; with effort 0 it is
-            built as it is, and rules are asked only if it leaves out something.
-    seed:   of the random choices; the same call always yields the same schedules.
+    effort:  multiple of the usual budget; 0 asks for the first schedule only.
+    order:   tasks in the order of an earlier result, to start from and stay close to; with effort 0 it is
+             built as it is, and rules are asked only if it leaves out something.
+    seed:    of the random choices; the same call always yields the same schedules.
+    bounded: look for the best bounds of the totals, which takes longer than a first schedule.
     """
     builder = Builder(Compiled(problem), LATE_WEIGHT)
     start, builder = _best_start(builder, order, alone=order is not None and effort <= 0)
-    bounds = Bounds(builder)
+    bounds = Bounds(builder, bounded)
     yield _result(builder, start, bounds, 1)
     if effort <= 0 or bounds.reached(start):
         return

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopday.schedule.building import Builder
-from shopday.schedule.calendar import FOREVER
-from shopday.schedule.compiled import Made
-from shopday.schedule.placement import Moments, Profiles
+from shopday.schedule.moments import Moments
+from shopday.schedule.placement import Profiles
 
 
 class Soonest:
@@ -44,36 +43,7 @@ class Soonest:
 
     def moments(self, i: int, start: int, end: int = 0) -> Moments:
         """Each moment as early as any crew makes it when the task starts and ends no sooner than these."""
-        made = self.made[i]
-        task = made.task
-        ready = max(start, made.release, task.at or 0)
-        if task.eager:
-            clock = None if task.clock is None else self.placer.problem.clocks[task.clock]
-            over = ready + task.length if clock is None else clock.soonest(ready, task.length)
-            over = max(over, task.until or 0, end)
-            return ready, over, over
-        found = []
-        most = made.grown if made.soft else made.work
-        for crew, staff in enumerate(made.staff):
-            begin = max(ready, staff.calendar.latest_start(end, most)) if end else ready
-            fit = self.placer.earliest(made, crew, staff, begin, FOREVER, self.profiles)
-            if fit is not None:
-                found.append(
-                    fit.moments if fit.moments[1] >= end else self._ending(made, fit.moments[0], end)
-                )
-        if not found:
-            return (max(ready, end),) * (3 + len(made.phases))
-        return found[0] if len(found) == 1 else tuple(min(minutes) for minutes in zip(*found, strict=True))
-
-    def _ending(self, made: Made, start: int, end: int) -> Moments:
-        """The moments of work that ends at a minute."""
-        ends, cursor = [], end
-        for phase in made.phases:
-            clock = None if phase.clock is None else self.placer.problem.clocks[phase.clock]
-            ends.append(cursor + phase.takes if clock is None else clock.soonest(cursor, phase.takes))
-            if not phase.aside:
-                cursor = ends[-1]
-        return start, end, cursor, *ends
+        return self.placer.soonest(i, start, self.profiles, end)
 
     def delivery(self, i: int, start: int, end: int = 0) -> int:
         """The soonest delivery of the job of a task that starts and ends no sooner than these."""
