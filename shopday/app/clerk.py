@@ -61,9 +61,10 @@ def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
 
 
 def _plans(workshop: Workshop, ask: Ask) -> Iterator[Plan]:
-    """Near the plan before; where there is none, the one remembered comes first."""
-    near = ask.near or workshop.as_remembered()
-    if ask.near is None and near is not None:
+    """Near the plan before; where there is none, the first one comes before all else, in the order remembered."""
+    near = ask.near
+    if near is None:
+        near = workshop.plan(0)
         yield near
     yield from workshop.improvements(ask.effort, near)
 

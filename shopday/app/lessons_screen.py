@@ -115,6 +115,7 @@ def _told(lesson: Lesson, changes: Sequence[Estimate]) -> list[str]:
         return [HINTS[lesson.of]]
     many = "This estimate" if len(changes) == 1 else f"These {len(changes)} estimates"
     lines = [
-        f"{words.span(c.before):>8} to {words.span(c.after):>8}  {c.name or c.step}, {c.job}" for c in changes
+        f"{words.span(c.before):>8} to {words.span(c.after):>8}  {c.of.step.name or c.of.step.id}, {c.of.job}"
+        for c in changes
     ]
     return [f"{many} to come would change in the job files:", *lines]

@@ -9,8 +9,8 @@ from shopday.journal.state import ShopState
 from shopday.planning.build import Built, build
 from shopday.planning.plan import Plan
 from shopday.planning.read import read
-from shopday.schedule import solve
 from shopday.schedule.result import Cause, Result
+from shopday.schedule.solve import improve
 from shopday.shop.folder import ShopFolder
 
 Order = Sequence[tuple[str, int]]
@@ -40,7 +40,9 @@ def answers(
     longer = 1
     while True:
         built = build(folder, state, now, longer)
-        results = solve.improve(built.problem, effort, _order(built, order if near is None else near.order))
+        results = improve(
+            built.problem, effort, _order(built, order if near is None else near.order), bounded=effort > 0
+        )
         first = next(results)
         if not (built.could_be_longer and _ran_over(first)):
             break
@@ -48,12 +50,6 @@ def answers(
     yield built, first
     for result in results:
         yield built, result
-
-
-def in_order(folder: ShopFolder, state: ShopState, now: int, order: Order) -> tuple[Built, Result]:
-    """The problem with the one result that an order of passes leads to."""
-    built = build(folder, state, now)
-    return built, solve.first(built.problem, _order(built, order))
 
 
 def _ran_over(result: Result) -> bool:

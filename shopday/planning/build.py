@@ -61,16 +61,13 @@ class Built:
         """Who a crew of a task is."""
         return tuple(self.people[r] for r in task.crews[crew].people) if task.crews else ()
 
-    def due(self, job: WrittenJob) -> int | None:
-        """The minute by which it is on time: the end of the promised day."""
-        return due(self.zone, job)
-
     @property
     def could_be_longer(self) -> bool:
         return self.days < LONGEST
 
 
 def due(zone: Zone, job: WrittenJob) -> int | None:
+    """The minute by which it is on time: the end of the promised day."""
     return None if job.promise is None else zone.minute(job.promise + dt.timedelta(days=1))
 
 

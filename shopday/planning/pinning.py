@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopday.journal.errors import JournalError
 from shopday.planning import asking
 from shopday.planning.plan import Moment, Plan, PlannedStep
 from shopday.shop.faults import ShopdayError
@@ -18,7 +17,7 @@ def soonest(workshop: Workshop, plan: Plan, step: PlannedStep) -> Moment:
     """The first moment at which a step could start if it went before all others. Raises ShopdayError where it
     has no place."""
     order = [step.key, *(key for key in plan.order if key != step.key)]
-    built, result = asking.in_order(workshop.folder, workshop.state(), workshop.minute(), order)
+    built, result = next(asking.answers(workshop.folder, workshop.state(), workshop.minute(), 0, order=order))
     placed = result.schedule.placed[built.index[step.key]] if step.key in built.index else None
     if placed is None:
         raise ShopdayError(f"{step.name} has no place in the plan; see Why")
@@ -27,22 +26,15 @@ def soonest(workshop: Workshop, plan: Plan, step: PlannedStep) -> Moment:
 
 def pin(workshop: Workshop, step: PlannedStep, start: Moment) -> Fact:
     """Write down that a step is to start at a moment to come, or now. Raises ShopdayError."""
-    return _write(workshop, "pin", step, start=workshop.zone.of(start))
+    return workshop.write("pin", step.address, step.pass_no, workshop.minute(), start=workshop.zone.of(start))
 
 
 def unpin(workshop: Workshop, step: PlannedStep) -> Fact:
     """Write down that it need not any more. Raises ShopdayError."""
-    return _write(workshop, "unpin", step)
+    return workshop.write("unpin", step.address, step.pass_no, workshop.minute())
 
 
 def pinned(workshop: Workshop, step: PlannedStep) -> Moment | None:
     """The moment a step is pinned to in the journal, while that is still to come."""
     minute = workshop.state().pins.get(step.key)
     return workshop.zone.moment(minute) if minute is not None and minute >= workshop.minute() else None
-
-
-def _write(workshop: Workshop, kind: str, step: PlannedStep, **data: int) -> Fact:
-    try:
-        return workshop.journal.append(kind, step.address, step.pass_no, workshop.minute(), **data)
-    except JournalError as error:
-        raise ShopdayError(str(error)) from error

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
-from shopday.planning.build import Built
+from shopday.planning.build import Built, due
 from shopday.planning.passes import Pass
 from shopday.planning.plan import JobRow, Plan, PlannedStep, PlannedWait, State
 from shopday.planning.refusals import unplaced
@@ -67,10 +67,10 @@ class _Reader:
 
     def _job(self, id: str, places: list[Placed | None], floor: int | None, delivered: bool) -> JobRow:
         job = self.folder.jobs[id]
-        due = self.built.due(job)
+        promised = due(self.zone, job)
         known = [placed.complete for placed in places if placed is not None]
         delivery = max(known) if len(known) == len(places) else None
-        late = None if delivery is None else max(0, delivery - due) if due is not None else 0
+        late = None if delivery is None else max(0, delivery - promised) if promised is not None else 0
         return JobRow(
             job=id,
             title=job.title or id,

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
 from shopday.journal.state import ShopState
 from shopday.planning.learning import Lesson, kind_of
+from shopday.shop.addresses import StepRef, refs
 from shopday.shop.folder import JOBS_FOLDER, ShopFolder
-from shopday.shop.models import Job, Step
 from shopday.shop.quantities import minutes_text
 from shopday.shop.writing import set_step_fields
 
@@ -21,10 +22,7 @@ ROUND = 5
 class Estimate:
     """The hands-on minutes of one step to come, as written and with the lesson."""
 
-    job: str
-    part: str | None
-    step: str
-    name: str
+    of: StepRef
     before: int
     after: int
 
@@ -36,37 +34,25 @@ def estimates(folder: ShopFolder, state: ShopState, lesson: Lesson) -> tuple[Est
     """
     if lesson.of != "work":
         return ()
-    found = (
-        Estimate(id, part, step.id, step.name, step.hands_on, after)
-        for id, job in folder.jobs.items()
-        if job.status == "live"
-        for part, step in _steps(job)
-        if not step.absent and step.hands_on and kind_of(step) == lesson.kind
-        and (_address(id, part, step), 1) not in state.passes
-        and (after := _rounded(step.hands_on * lesson.factor)) != step.hands_on
+    live = ((id, job) for id, job in folder.jobs.items() if job.status == "live")
+    return tuple(
+        Estimate(ref, ref.step.hands_on, after)
+        for ref in chain.from_iterable(refs(id, job) for id, job in live)
+        if not ref.step.absent and ref.step.hands_on and kind_of(ref.step) == lesson.kind
+        and (ref.address, 1) not in state.passes
+        and (after := _rounded(ref.step.hands_on * lesson.factor)) != ref.step.hands_on
     )  # fmt: skip
-    return tuple(found)
 
 
 def take(folder: ShopFolder, changes: Sequence[Estimate]) -> None:
     """Write the new estimates into the job files. Raises ShopdayError where one cannot be written."""
     for change in changes:
         fields = {"hands_on": minutes_text(change.after)}
-        set_step_fields(job_file(folder, change), change.part, change.step, fields)
+        set_step_fields(job_file(folder, change), change.of.part, change.of.step.id, fields)
 
 
 def job_file(folder: ShopFolder, change: Estimate) -> Path:
-    return folder.path / JOBS_FOLDER / f"{change.job}.toml"
-
-
-def _steps(job: Job) -> Iterator[tuple[str | None, Step]]:
-    for part in job.parts:
-        yield from ((part.id, step) for step in part.steps)
-    yield from ((None, step) for step in job.steps)
-
-
-def _address(job: str, part: str | None, step: Step) -> str:
-    return "/".join(piece for piece in (job, part, step.id) if piece is not None)
+    return folder.path / JOBS_FOLDER / f"{change.of.job}.toml"
 
 
 def _rounded(minutes: float) -> int:

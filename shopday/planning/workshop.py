@@ -7,7 +7,7 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
@@ -111,17 +111,6 @@ class Workshop:
             memory.remember(self.path, plan.order)
         return plan
 
-    def as_remembered(self) -> Plan | None:
-        """The plan in the order remembered of the last one, several times sooner than any other; None where
-        nothing is remembered, or not everything finds a place in that order."""
-        order, minute = memory.recall(self.path), self.minute()
-        if not order:
-            return None
-        key = self._key(minute)
-        built, result = asking.in_order(self.folder, self.state(), minute, order)
-        self._built = key, built
-        return None if result.schedule.unplaced else read(built, result)
-
     def follow(self, before: Plan, effort: float) -> Plan:
         """The plan after something happened, in the order of the plan before: what moves, moves for that.
 
@@ -160,9 +149,11 @@ class Workshop:
         entry = Logger(self.folder, self.expansion, self.state(), self.zone, self.minute()).entry(
             kind, address, at
         )
-        return self._journal(
-            lambda: self.journal.append(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
-        )
+        return self.write(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
+
+    def write(self, kind: str, address: str, pass_no: int, minute: int, **data: Any) -> Fact:
+        """Put a fact in the journal as it is. Raises ShopdayError."""
+        return self._journal(lambda: self.journal.append(kind, address, pass_no, minute, **data))
 
     def remark(self, fact: Fact) -> str:
         """What a person should know about a logged start: what was not over before it; "" for nothing."""

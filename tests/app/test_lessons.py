@@ -6,8 +6,9 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
-from app_reading import news, read, rows_text
+from app_reading import news, press_each, read, rows_text
 from app_shop import NOW, OpenApp, app_on
+from textual.pilot import Pilot
 
 from shopday.app.app import ShopdayApp
 from shopday.app.lessons_screen import NOTHING, LessonCard, Lessons
@@ -63,15 +64,16 @@ def test_only_estimates_of_its_kind_to_come_would_change(stools: Path) -> None:
     workshop = Workshop(stools, NOW)
     (lesson,) = learned(workshop.folder, workshop.state(), workshop.minute())
     assert lesson.kind == "sand"
-    found = [(c.job, c.step, c.before, c.after) for c in estimates(workshop.folder, workshop.state(), lesson)]
+    found = [
+        (c.of.job, c.of.step.id, c.before, c.after)
+        for c in estimates(workshop.folder, workshop.state(), lesson)
+    ]
     assert found == [("stool-2", "sand", 120, 180), ("stool-3", "sand", 120, 180)]
 
 
-async def open_times(app: ShopdayApp, pilot: object) -> None:
-    await pilot.pause()  # type: ignore[attr-defined]
-    for key in ("5", "t"):
-        await pilot.press(key)  # type: ignore[attr-defined]
-        await pilot.pause()  # type: ignore[attr-defined]
+async def open_times(app: ShopdayApp, pilot: Pilot[None]) -> None:
+    await pilot.pause()
+    await press_each(pilot, "5", "t")
     assert isinstance(app.screen, Lessons)
 
 
