@@ -31,6 +31,13 @@ def toasts(app: ShopdayApp) -> list[str]:
     return [notification.message for notification in app._notifications]
 
 
+async def press_each(pilot: Pilot[None], *keys: str) -> None:
+    """One key after another, each when the one before has done its work."""
+    for key in keys:
+        await pilot.press(key)
+        await pilot.pause()
+
+
 async def until(pilot: Pilot[None], wanted: Callable[[], object]) -> None:
     """Wait for what must come, however busy the machine is."""
     for _ in range(LONGEST):

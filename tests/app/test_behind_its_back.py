@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from app_reading import news, read, rows_text, toasts
+from app_reading import news, press_each, read, rows_text, toasts
 from app_shop import NOW, OpenApp
 from textual.widgets import Input
 
@@ -179,9 +179,7 @@ async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typ
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        for key in ("4", "r", "enter"):
-            await pilot.press(key)
-            await pilot.pause()
+        await press_each(pilot, "4", "r", "enter")
         (part,) = app.screen.form.parts
         number = next(p for p in part.recipe.parameters if p.kind == "number")
         app.screen.query_one(f"#p-{number.id}", Input).value = "7"
@@ -206,8 +204,6 @@ async def test_a_recipe_with_a_fault_is_told_and_the_form_stays(open_app: OpenAp
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        for key in ("4", "r"):
-            await pilot.press(key)
-            await pilot.pause()
+        await press_each(pilot, "4", "r")
         assert f"recipes/{name}.toml" in toasts(app)[-1]
         assert app.screen.query("#add")

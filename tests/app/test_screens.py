@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
-from app_reading import news, read, rows_text, until, until_screen
+from app_reading import news, press_each, read, rows_text, until, until_screen
 from app_shop import NOW, OpenApp, app_on
 from textual.widgets import Input, Select
 
@@ -238,9 +238,7 @@ async def test_a_quote_is_kept_without_being_planned_and_accepted_later(
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        for key in ("4", "r", "enter"):
-            await pilot.press(key)
-            await pilot.pause()
+        await press_each(pilot, "4", "r", "enter")
         app.screen.query_one("#f-title", Input).value = "Stool for the choir"
         app.screen.query_one("#add").focus()
         await pilot.press("k")
