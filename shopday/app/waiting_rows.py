@@ -81,7 +81,7 @@ def _one_line(wait: Waiting, title: str, now: dt.datetime, width: int, column: i
 
 def _two_lines(wait: Waiting, title: str, now: dt.datetime, width: int) -> Content:
     until, look = _until(wait, now)
-    head = min(16, max(11, len(until) + 1))
+    head = max(11, len(until) + 1)
     return Content.assemble(
         (words.fit(until, head), look),
         words.fit(_what(wait, title), width - head),

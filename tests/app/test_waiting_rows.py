@@ -1,0 +1,22 @@
+"""Waiting on beside the day, where it is narrow: the time is never cut, for it is what one looks for."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+from pathlib import Path
+
+from app_shop import NOW
+
+from shopday.app.waiting_rows import waiting_rows
+from shopday.planning.waiting import waiting
+from shopday.planning.workshop import Workshop
+
+
+def test_when_a_window_closes_stands_in_full(shop: Path) -> None:
+    workshop = Workshop(shop, NOW)
+    plan = workshop.plan(0)
+    (closing,) = (wait for wait in waiting(workshop, plan) if wait.closing)
+    tomorrow = replace(closing, closes=NOW + dt.timedelta(hours=19, minutes=48))
+    (row,) = waiting_rows([tomorrow], plan, NOW)
+    assert row.draw(46).plain.startswith("! by tomorrow 5:53 start Varnish")
