@@ -63,7 +63,7 @@ def quote(args: Namespace) -> int:
     *_, drawn = odds_of_quote(shop, job_id, job, found.plan, draws, seed=args.seed)
     odds = drawn.job(job_id)
     if args.json:
-        chances = None if odds is None else prospects.dates(odds)
+        chances = None if odds is None else prospects.chances(odds)
         json.show(json.plan(found.plan) | {"quote": json.quote(found), "odds": chances})
     else:
         from shopday.out.quote_page import quote_page

@@ -8,7 +8,20 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, rows, span, text, title, unplaced
+from shopday.out.pieces import (
+    BAD,
+    DIM,
+    GOOD,
+    STRONG,
+    WARN,
+    goodness_line,
+    heading,
+    rows,
+    span,
+    text,
+    title,
+    unplaced,
+)
 from shopday.planning.glance import Alternative, Day, Line
 from shopday.planning.naming import full, place, things
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
@@ -32,7 +45,7 @@ def day_page(folder: ShopFolder, plan: Plan, day: Day) -> Group:
         parts += [heading("The day"), rows(_lines(day, plan.now))]
     if day.could_start:
         parts += [heading("Or start instead"), *(_instead(folder, other) for other in day.could_start)]
-    return Group(*parts, *unplaced(plan))
+    return Group(*parts, *goodness_line(plan), *unplaced(plan))
 
 
 def _first(folder: ShopFolder, plan: Plan, day: Day) -> RenderableType:

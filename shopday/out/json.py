@@ -32,6 +32,9 @@ def plan(found: Plan) -> Answer:
         "now": time(found.now),
         "late": found.late,
         "finish": found.finish,
+        "proven": found.proven,
+        "late_bound": found.late_bound,
+        "finish_bound": found.finish_bound,
         "jobs": list(map(_job, found.jobs)),
         "steps": list(map(step, found.steps)),
         "unplaced": unplaced(found),
@@ -48,6 +51,7 @@ def _job(row: JobRow) -> Answer:
         "title": row.title,
         "promise": row.promise.isoformat() if row.promise else None,
         "delivery": time(row.delivery),
+        "floor": time(row.floor),
         "late_minutes": row.late_minutes,
         "delivered": row.delivered,
     }
@@ -94,6 +98,7 @@ def day(found: Plan, today: Day) -> Answer:
         "date": today.date.isoformat(),
         "take_up": step(today.take_up) if today.take_up else None,
         "until": time(today.until),
+        "proven": found.proven,
         "lines": [
             {"at": time(line.at), "until": time(line.until), "kind": line.kind, "text": line.text}
             | (_pointer(line.step) if line.step else {"address": None, "pass": None})

@@ -10,6 +10,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from shopday.planning.goodness import of_plan
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.wording import clock, day
 from shopday.shop.plain import clean
@@ -48,6 +49,12 @@ def span(start: Moment, end: Moment | None) -> Text:
 
 def days(count: int) -> str:
     return "1 day" if count == 1 else f"{count} days"
+
+
+def goodness_line(plan: Plan) -> list[RenderableType]:
+    """How good the plan is, where that is known."""
+    said = of_plan(plan)
+    return [Text(f"\n{said}", DIM)] if said else []
 
 
 def unplaced(plan: Plan) -> list[RenderableType]:

@@ -17,6 +17,7 @@ from shopday.out.pieces import (
     GOOD,
     WARN,
     days,
+    goodness_line,
     heading,
     moment_of,
     rows,
@@ -38,7 +39,7 @@ NEAR = 1
 
 
 def plan_page(shop: Workshop, plan: Plan) -> Group:
-    parts: list[RenderableType] = [title(shop.folder.shop.name, plan.now), _jobs(plan)]
+    parts: list[RenderableType] = [title(shop.folder.shop.name, plan.now), _jobs(plan), *goodness_line(plan)]
     for date, lines in _days(shop.folder, plan):
         parts += [heading(moment_of(date, plan.now)), rows(lines)]
     if not plan.jobs:

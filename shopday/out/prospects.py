@@ -18,22 +18,20 @@ def odds(plan: Plan, found: Odds, job: str | None = None) -> Answer:
         "shopday": VERSION,
         "now": time(plan.now),
         "draws": found.draws,
-        "jobs": [
-            {
-                "job": row.job,
-                **dates(row),
-                "risks": [{"address": risk.address, "share": round(risk.share, 3)} for risk in row.risks],
-            }
-            for row in found.jobs
-            if job in (None, row.job)
-        ],
+        "jobs": [{"job": row.job, **chances(row)} for row in found.jobs if job in (None, row.job)],
         "unplaced": unplaced(plan),
     }
 
 
-def dates(row: JobOdds) -> Answer:
-    """Dates that hold with 50, 80 and 95 %, and the chance of the promise."""
-    return {"p50": time(row.p50), "p80": time(row.p80), "p95": time(row.p95), "promise": row.promise}
+def chances(row: JobOdds) -> Answer:
+    """Dates that hold with 50, 80 and 95 %, the chance of the promise, and where the doubt comes from."""
+    return {
+        "p50": time(row.p50),
+        "p80": time(row.p80),
+        "p95": time(row.p95),
+        "promise": row.promise,
+        "risks": [{"address": risk.address, "share": round(risk.share, 3)} for risk in row.risks],
+    }
 
 
 def helps(plan: Plan, found: tuple[Help, ...], job: str | None) -> Answer:

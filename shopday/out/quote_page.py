@@ -6,12 +6,15 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from shopday.out.moves_page import sentences
-from shopday.out.pieces import BAD, DIM, GOOD, STRONG, heading, text, unplaced
+from shopday.out.pieces import BAD, DIM, GOOD, STRONG, goodness_line, heading, text, unplaced
+from shopday.planning import goodness
 from shopday.planning.chances import percent
+from shopday.planning.holding import doubt
 from shopday.planning.odds import JobOdds
 from shopday.planning.plan import Moment
 from shopday.planning.quote import Quote
 from shopday.planning.wording import both, day, when
+from shopday.shop.plain import clean
 
 
 def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
@@ -27,6 +30,7 @@ def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
     if slips:
         said = "One promise slips." if slips == 1 else f"{slips} promises slip."
         parts.append(Text(f"\n{said}", BAD))
+    parts += goodness_line(quote.plan)
     parts.append(Text("\nNothing was written: put the file into jobs/ to take the job on.", DIM))
     return Group(*parts, *unplaced(quote.plan))
 
@@ -38,7 +42,7 @@ def _earliest(quote: Quote, now: Moment) -> Text:
     line = Text("Earliest delivery: ").append(when(quote.earliest, now), f"bold {GOOD}")
     if row is not None and row.late_minutes:
         line.append("; its promise would be missed", BAD)
-    return line.append(".")
+    return line.append(f". {goodness.of_job(row, now) if row else ''}".rstrip())
 
 
 def _holding(odds: JobOdds, now: Moment) -> Text:
@@ -48,4 +52,6 @@ def _holding(odds: JobOdds, now: Moment) -> Text:
     line = Text(f"What holds: {both(said)}." if said else "Nobody can tell what date holds.")
     if odds.promise is not None:
         line.append(f" Its promise holds with {percent(odds.promise)}.")
+    if odds.risks:
+        line.append(f" {clean(doubt(odds))}")
     return line

@@ -25,7 +25,7 @@ def plan(
 ) -> Plan:
     """The best plan found with this effort (0: the first one)."""
     built, result = deque(answers(folder, state, now, effort, near), maxlen=1).pop()
-    return read(built, result)
+    return read(built, result, bounded=effort > 0)
 
 
 def answers(

@@ -7,11 +7,12 @@ from collections.abc import Iterable
 from shopday.planning.passes import Pass
 from shopday.planning.plan import PlannedStep
 from shopday.planning.wording import both
+from shopday.shop.addresses import StepRef
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Step
 
 
-def place(folder: ShopFolder, step: PlannedStep) -> str:
+def place(folder: ShopFolder, step: PlannedStep | StepRef) -> str:
     """Where a step belongs: "Desk top of Cherry desk", or the job's title alone."""
     job = folder.jobs[step.job]
     title = job.title or step.job
@@ -28,6 +29,14 @@ def brief(folder: ShopFolder, step: PlannedStep, beside: PlannedStep | None = No
     """A step by its name alone beside one of the same part, with its place otherwise."""
     same = beside is not None and (beside.job, beside.part) == (step.job, step.part)
     return step.label if same else full(folder, step)
+
+
+def of_job(folder: ShopFolder, ref: StepRef, job: str) -> str:
+    """A step as it is called where this job is spoken of: "Glue up the top (Desk top)", others with their job."""
+    if ref.job != job:
+        return f"{ref.step.label} ({place(folder, ref)})"
+    part = next((part.label for part in folder.jobs[job].parts if part.id == ref.part), None)
+    return ref.step.label if part is None else f"{ref.step.label} ({part})"
 
 
 def written(folder: ShopFolder, step: PlannedStep) -> Step:

@@ -9,10 +9,12 @@ from operator import mul
 from typing import TYPE_CHECKING
 
 from shopday.journal.state import ShopState
+from shopday.planning.build import Built
 from shopday.planning.drawing import Draw, Drawing
 from shopday.planning.draws import draws as all_draws
 from shopday.planning.hours import Zone
 from shopday.planning.learning import history
+from shopday.planning.naming import of_job
 from shopday.planning.plan import JobRow, Moment, Plan
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Job
@@ -37,7 +39,8 @@ OwnParts = Mapping[str, Sequence[float]]
 
 @dataclass(frozen=True, slots=True)
 class Risk:
-    """A step whose uncertainty moves the delivery; `share` of the delivery's variance that it explains (0 to 1).
+    """A step whose uncertainty moves the delivery; `share` of the delivery's variance that it explains (0 to 1);
+    `name` of the step in words, with its job where that is another one.
 
     A share is the squared correlation: a quarter of an hour that costs a week, because the van goes on Thursdays,
     counts as what it costs.
@@ -45,6 +48,7 @@ class Risk:
 
     address: str
     share: float
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,11 +131,13 @@ def _rows(drawing: Drawing, plan: Plan, made: list[Draw], zone: Zone) -> Iterato
     for row in plan.jobs:
         if row.delivery is not None and not row.delivered:
             n = drawing.built.jobs.index(row.job)
-            yield _job(row, [draw.deliveries[n] for draw in made], drawing.problem.jobs[n].due, own, zone)
+            deliveries = [draw.deliveries[n] for draw in made]
+            risks = tuple(_named(risk, drawing.built, row.job) for risk in _risks(deliveries, own))
+            yield _job(row, deliveries, drawing.problem.jobs[n].due, risks, zone)
 
 
 def _job(
-    row: JobRow, deliveries: Sequence[int | None], due: int | None, own: OwnParts, zone: Zone
+    row: JobRow, deliveries: Sequence[int | None], due: int | None, risks: tuple[Risk, ...], zone: Zone
 ) -> JobOdds:
     known = sorted(math.inf if delivery is None else delivery for delivery in deliveries)
     kept = sum(delivery <= due for delivery in known) if due is not None else 0
@@ -150,7 +156,7 @@ def _job(
         p80=at(0.8),
         p95=at(0.95),
         promise=None if due is None else kept / len(known),
-        risks=_risks(deliveries, own),
+        risks=risks,
     )
 
 
@@ -173,6 +179,10 @@ def _risks(deliveries: Sequence[int | None], own: OwnParts) -> tuple[Risk, ...]:
     follows = {address: _correlation(off, parts) for address, parts in own.items()}
     found = [Risk(address, min(1.0, r * r)) for address, r in follows.items() if r >= least]
     return tuple(sorted(found, key=lambda risk: -risk.share)[:MOST_RISKS])
+
+
+def _named(risk: Risk, built: Built, job: str) -> Risk:
+    return replace(risk, name=of_job(built.folder, built.expansion.steps[risk.address], job))
 
 
 def _correlation(off: Sequence[float], values: Sequence[float]) -> float:

@@ -103,7 +103,9 @@ class Unplaced:
 class Plan:
     """The whole plan. `late` and `finish`: the two totals, weighted minutes.
 
-    late_bound, finish_bound: no plan has less (finish_bound among plans as little late).
+    late_bound, finish_bound: no plan has less (finish_bound among plans as little late; None: not worked out,
+    or some step has no place).
+    proven: nothing better exists.
     order: the engine's order of tasks as keys, to start the next search from.
     """
 
@@ -113,8 +115,8 @@ class Plan:
     jobs: tuple[JobRow, ...]
     steps: tuple[PlannedStep, ...]
     unplaced: tuple[Unplaced, ...] = ()
-    late_bound: int = 0
-    finish_bound: int = 0
+    late_bound: int | None = None
+    finish_bound: int | None = None
     proven: bool = False
     order: tuple[tuple[str, int], ...] = ()
 

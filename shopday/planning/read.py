@@ -14,8 +14,8 @@ from shopday.schedule.problem import COMPLETE, END, START, Lag, Task
 from shopday.schedule.result import Placed, Result
 
 
-def read(built: Built, result: Result) -> Plan:
-    """The plan of a result, steps in order of their start."""
+def read(built: Built, result: Result, bounded: bool = True) -> Plan:
+    """The plan of a result, steps in order of their start. `bounded`: its bounds were looked for."""
     reader = _Reader(built, result)
     tasks = zip(built.passes, built.problem.tasks, reader.placed, strict=True)
     rows = [reader.step(p, task, placed) for p, task, placed in tasks if placed is not None]
@@ -23,16 +23,19 @@ def read(built: Built, result: Result) -> Plan:
         built.past_rows.extend(
             reader.step(x.of, x.task, x.placed) for job in built.past.values() for x in job
         )
+    unable = unplaced(built, result.schedule)
+    proven = result.optimal and not unable
+    bounded = proven or (bounded and not unable)
     return Plan(
         now=built.zone.moment(built.problem.now),
         late=result.late,
         finish=result.finish,
         jobs=tuple(reader.jobs()),
         steps=tuple(sorted((*built.past_rows, *rows), key=lambda row: row.start)),
-        unplaced=unplaced(built, result.schedule),
-        late_bound=result.late_bound,
-        finish_bound=result.finish_bound,
-        proven=result.optimal,
+        unplaced=unable,
+        late_bound=result.late_bound if bounded else None,
+        finish_bound=result.finish_bound if bounded else None,
+        proven=proven,
         order=tuple(built.passes[i].key for i in result.order),
     )
 

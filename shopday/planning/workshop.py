@@ -125,7 +125,7 @@ class Workshop:
 
     def improvements(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
         """A plan at once, then better ones."""
-        return (read(built, result) for built, result in self._answers(effort, near))
+        return (read(built, result, effort > 0) for built, result in self._answers(effort, near))
 
     def _answers(self, effort: float, near: Plan | None) -> Iterator[tuple[Built, Result]]:
         minute = self.minute()

@@ -43,6 +43,8 @@ def test_plan_as_json_is_the_plan_worked_out_by_hand(shop: Shop) -> None:
     assert (plan["late"], plan["unplaced"]) == (0, [])
     # from 8:00 to 16:30 the next day, and to 10:00 the next day
     assert plan["finish"] == 1950 + 1560
+    assert [job["floor"] for job in plan["jobs"]] == [job["delivery"] for job in plan["jobs"]]
+    assert (plan["proven"], plan["late_bound"], plan["finish_bound"]) == (True, 0, 1950 + 1560)
 
 
 def test_today_says_what_to_take_up_and_until_when(shop: Shop) -> None:
@@ -53,6 +55,22 @@ def test_today_says_what_to_take_up_and_until_when(shop: Shop) -> None:
     assert "Take up now: Glue up the seat" in said
     assert "shopday start stool/seat/glue" in said
     assert "13:00–15:00" in said
+
+
+@pytest.mark.parametrize("command", ["plan", "today"])
+def test_the_best_plan_is_called_so(shop: Shop, command: str) -> None:
+    assert shop.ask(command)["proven"]
+    assert "This is the best plan there is." in flat(shop.run(command)[1])
+
+
+def test_a_quote_tells_how_good_its_plan_is(shop: Shop, tmp_path) -> None:
+    file = tmp_path / "boot-rack.toml"
+    file.write_text(ASKED)
+    assert not shop.ask("quote", str(file))["proven"]
+    assert "If there is a better plan, it delivers at most" in flat(shop.run("quote", str(file))[1])
+    _, quick = shop.run("quote", str(file), "--effort", "0")
+    assert "better plan" not in flat(quick)
+    assert shop.ask("quote", str(file), "--effort", "0")["finish_bound"] is None
 
 
 def test_a_day_off_says_what_comes_next(shop: Shop) -> None:
@@ -102,6 +120,9 @@ def test_quote_answers_with_the_shop_full_and_empty_and_writes_nothing(shop: Sho
     assert sorted(shop.folder.rglob("*")) == before
     _, said = shop.run("quote", str(file))
     assert "With the shop empty of other work it would be 15:00." in flat(said)
+    (row,) = (job for job in answer["jobs"] if job["job"] == "boot-rack")
+    assert row["floor"] == row["delivery"]
+    assert "No plan could deliver it earlier." in flat(said)
 
 
 def test_what_has_no_place_is_told_with_status_3_and_the_rest_is_printed(shop: Shop) -> None:

@@ -53,11 +53,28 @@ def test_a_quote_has_the_dates_that_hold(folder: Path, capsys: pytest.CaptureFix
     assert run(folder, "quote", str(file), "--json") == 0
     answer = json.loads(capsys.readouterr().out)
     odds = answer["odds"]
-    assert set(odds) == {"p50", "p80", "p95", "promise"}
+    assert set(odds) == {"p50", "p80", "p95", "promise", "risks"}
     assert odds["p50"] <= odds["p80"] <= odds["p95"]
     assert odds["promise"] == 1
     assert run(folder, "quote", str(file)) == 0
     assert "with 80 %" in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_quote_names_the_steps_its_doubt_comes_from(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = folder / "stool.toml"
+    seat = '[[parts]]\nid = "seat"\n' + chain((1, 6, 12), (1, 1, 1)).replace("[[steps]]", "[[parts.steps]]")
+    file.write_text(seat.replace('id = "s0"', 'id = "s0"\nname = "Carve [it]"'))
+    assert run(folder, "quote", str(file), "--json") == 0
+    risks = json.loads(capsys.readouterr().out)["odds"]["risks"]
+    assert risks[0]["address"] == "stool/seat/s0"
+    assert run(folder, "quote", str(file)) == 0
+    page = " ".join(capsys.readouterr().out.split())
+    assert (
+        f"Of the doubt about the date, {round(100 * risks[0]['share'])} % comes from Carve [it] (Seat)"
+        in page
+    )
 
 
 def test_a_quote_that_cannot_be_placed_has_none(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

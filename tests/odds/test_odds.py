@@ -9,6 +9,8 @@ from random import Random
 import pytest
 from chance_shops import NOW, chain, steps, workshop
 
+from shopday.planning.chances import percent
+from shopday.planning.holding import doubt
 from shopday.planning.odds import odds_of
 
 OPENS, LENGTH = 8 * 60, 480
@@ -121,8 +123,26 @@ def test_the_step_that_may_take_long_is_the_risk(tmp_path: Path) -> None:
     shop = workshop(tmp_path, {"a": text})
     *_, odds = odds_of(shop, shop.plan(0), 200)
     first = odds.jobs[0].risks[0]
-    assert first.address == "a/carve"
+    assert (first.address, first.name) == ("a/carve", "Carve")
     assert first.share > 0.8
+    assert doubt(odds.jobs[0]) == f"Of the doubt about the date, {percent(first.share)} comes from Carve."
+
+
+def test_a_step_of_another_job_is_named_with_it(tmp_path: Path) -> None:
+    legs = 'title = "Oak legs"\n' + steps('turn 4h | spread = ["1h", "20h"]')
+    stool = steps('fit 1h | spread = ["1h", "1h"]; after = ["legs/turn"]')
+    shop = workshop(tmp_path, {"legs": legs, "stool": stool})
+    *_, odds = odds_of(shop, shop.plan(0), 50)
+    row = odds.job("stool")
+    assert row is not None
+    assert [(risk.address, risk.name) for risk in row.risks] == [("legs/turn", "Turn (Oak legs)")]
+
+
+def test_where_no_step_stands_out_nothing_is_said(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, {"a": steps('saw 2h | spread = ["2h", "2h"]')})
+    *_, odds = odds_of(shop, shop.plan(0), 20)
+    assert odds.jobs[0].risks == ()
+    assert doubt(odds.jobs[0]) == ""
 
 
 def test_on_one_maker_a_step_has_its_share_of_the_variance(tmp_path: Path) -> None:

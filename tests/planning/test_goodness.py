@@ -1,0 +1,115 @@
+"""What is said of how good a plan is: proven, at most so much worse, or nothing where nothing is known."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from small_shops import planned, workshop
+
+from shopday.planning.goodness import most, of_job, of_plan
+from shopday.planning.plan import Plan
+from shopday.planning.workshop import Workshop
+
+SAW = '[[steps]]\nid = "saw"\nhands_on = "{0}"\n'
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Workshop:
+    """One maker, 3 h and 1 h of work: the short job first, at 9:00, the long one at 12:00."""
+    return workshop(tmp_path, long=SAW.format("3h"), short=SAW.format("1h"))
+
+
+@pytest.fixture
+def plan(shop: Workshop) -> Plan:
+    return planned(shop)
+
+
+def test_the_best_plan_is_called_so(plan: Plan) -> None:
+    assert plan.finish == 60 + 240  # the shortest first is best on one machine (Smith 1956)
+    assert plan.proven
+    assert (plan.late_bound, plan.finish_bound) == (0, 300)
+    assert of_plan(plan) == "This is the best plan there is."
+
+
+def test_a_quick_plan_says_nothing_of_what_was_not_looked_for(shop: Workshop) -> None:
+    quick = replace(shop.plan(0), proven=False, late_bound=None, finish_bound=None)
+    assert of_plan(quick) == ""
+
+
+def test_bounds_of_a_plan_that_was_not_searched_are_not_told(tmp_path: Path) -> None:
+    """Four jobs that share no machine alone: a first plan of them is not proven."""
+    bench = '[[stations]]\nid = "bench"\n'
+    glue = '[[steps]]\nid = "glue"\nhands_on = "{0}"\nstations = ["bench"]\nwaits = [{{ name = "sets", takes = "{1}", keeps = "all" }}]\n'
+    jobs = {f"job_{n}": glue.format(f"{n + 1}h", f"{9 - 2 * n}h") + SAW.format("2h") for n in range(4)}
+    shop = workshop(tmp_path, shop=bench, **jobs)
+    first, looked = shop.plan(0), planned(shop)
+    assert (first.proven, first.late_bound, first.finish_bound) == (False, None, None)
+    assert of_plan(first) == ""
+    assert looked.finish_bound is not None
+    assert looked.finish_bound <= looked.finish
+    assert of_plan(looked) != ""
+
+
+@pytest.mark.parametrize(
+    ("late", "late_bound", "finish", "said"),
+    [
+        (0, 0, 300 + 61, "If there is a better plan, it delivers at most 2 hours sooner over all jobs."),
+        (90, 90, 301, "No plan is less late. If there is a better plan, it delivers at most 1 hour sooner over all jobs."),
+        (7000, 1000, 300, "If there is a better plan, it is at most 5 days less late over all jobs."),
+    ],
+)  # fmt: skip
+def test_what_is_not_proven_is_at_most_so_much_worse(
+    plan: Plan, late: int, late_bound: int, finish: int, said: str
+) -> None:
+    assert of_plan(replace(plan, proven=False, late=late, late_bound=late_bound, finish=finish)) == said
+
+
+def test_days_that_count_more_are_said_to(plan: Plan) -> None:
+    heavy = tuple(replace(row, weight=3) for row in plan.jobs)
+    assert of_plan(replace(plan, proven=False, finish=1000, jobs=heavy)).endswith(
+        "over all jobs, each counted by its weight."
+    )
+
+
+def test_of_a_single_job_nothing_is_said_over_all_jobs(plan: Plan) -> None:
+    one = replace(plan, proven=False, finish=1000, jobs=plan.jobs[:1])
+    assert of_plan(one) == "If there is a better plan, it delivers at most 12 hours sooner."
+
+
+def test_a_shop_with_nothing_to_deliver_has_no_best_plan(tmp_path: Path) -> None:
+    assert of_plan(workshop(tmp_path).plan()) == ""
+
+
+def test_where_a_step_has_no_place_nothing_is_proven(tmp_path: Path) -> None:
+    never = SAW.format("30h") + "one_sitting = true\n"
+    plan = planned(workshop(tmp_path, never=never, saw=SAW.format("1h")))
+    assert [row.address for row in plan.unplaced] == ["never/saw"]
+    assert (plan.proven, plan.late_bound, plan.finish_bound) == (False, None, None)
+    assert of_plan(plan) == ""
+
+
+def test_a_job_is_told_how_early_it_could_be(plan: Plan) -> None:
+    long, short = (plan.job(job) for job in ("long", "short"))
+    assert long is not None
+    assert short is not None
+    assert of_job(short, plan.now) == "No plan could deliver it earlier."
+    assert of_job(long, plan.now) == "No plan could deliver it before 11:00."
+    assert of_job(replace(long, floor=None), plan.now) == ""
+    assert of_job(replace(long, delivered=True), plan.now) == ""
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [
+        (1, "1 hour"),
+        (60, "1 hour"),
+        (61, "2 hours"),
+        (47 * 60, "47 hours"),
+        (2880, "2 days"),
+        (2881, "3 days"),
+    ],
+)
+def test_at_most_is_never_rounded_down(minutes: int, said: str) -> None:
+    assert most(minutes) == said
