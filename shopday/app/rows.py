@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 from textual import events
 from textual.content import Content
+from textual.style import Style
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from shopday.app.looks import SteadyLooks
+
 Draw = Callable[[int], Content]
+
+CURSOR = {"option-list--option-highlighted": "rows--cursor"}
 
 
 @dataclass(frozen=True)
@@ -24,8 +29,10 @@ class Row:
     subject: Any = None
 
 
-class Rows(OptionList):
+class Rows(SteadyLooks, OptionList):
     """Rows that keep their cursor when they change, and redraw when the list changes width."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"rows--cursor"}
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes, markup=False, compact=True)
@@ -38,6 +45,12 @@ class Rows(OptionList):
         """Show these rows; nothing is touched when they look the same. `start`: the key to begin at."""
         self.rows, self._start = tuple(rows), start
         self._draw()
+
+    def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
+        """With the focus the cursor looks stronger."""
+        if self.has_focus:
+            component_classes = tuple(CURSOR.get(name, name) for name in component_classes)
+        return super().get_visual_style(*component_classes, partial=partial)
 
     def on_resize(self, event: events.Resize) -> None:
         self._draw()

@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from shopday.app import words
 from shopday.app.foot import Foot
+from shopday.app.looks import SteadyLooks
 from shopday.app.masthead import Masthead
 from shopday.shop.plain import clean
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from shopday.app.desk import Desk
 
 
-class ShopScreen(Screen[None]):
+class ShopScreen(SteadyLooks, Screen[None]):
     """Subclasses compose `body` and redraw in `show_plan`, called whenever plan, shop or minute changed."""
 
     AUTO_FOCUS = "Rows"
@@ -28,11 +29,17 @@ class ShopScreen(Screen[None]):
     HELP_TEXT: ClassVar[str] = ""
 
     _composed = False
+    _drawn: tuple[object, ...] = ()
 
     @property
     def ready(self) -> bool:
         """There is something to show and somewhere to show it: screen composed, app not closing."""
-        return self._composed and self.is_running and not self.desk.empty and bool(self.query("#news"))
+        return (
+            self._composed
+            and self.is_running
+            and not self.desk.empty
+            and "news" in (child.id for child in self.children)
+        )
 
     @property
     def shopday(self) -> ShopdayApp:
@@ -71,7 +78,11 @@ class ShopScreen(Screen[None]):
             return
         self.tick()
         self.show_news(self.shopday.news)
-        self.show_plan()
+        desk = self.desk
+        drawn = desk.glance, desk.odds, desk.now, desk.read and desk.read.folder
+        if drawn != self._drawn:
+            self._drawn = drawn
+            self.show_plan()
 
     def tick(self) -> None:
         """The clock, and whatever runs by the second."""

@@ -40,13 +40,11 @@ class TogetScreen(StepScreen):
         yield Rows(id="toget")
 
     def show_plan(self) -> None:
-        from shopday.planning.ordering import needs, orders
-
-        plan, workshop = self.desk.plan, self.desk.workshop
-        if plan is None:
+        seen = self.desk.glance
+        if seen is None:
             return
-        ordered = [_order(order, self.desk.now.date()) for order in orders(workshop, plan)]
-        used = [_need(need, place) for place, need in enumerate(needs(workshop, plan))]
+        ordered = [_order(order, self.desk.now.date()) for order in seen.orders]
+        used = [_need(need, place) for place, need in enumerate(seen.needs)]
         rows = [heading("orders", "To order, to expect, to send away"), *(ordered or [_nothing("no-orders")])]
         rows += [heading("needs", "To have for the coming week"), *(used or [_nothing("no-needs")])]
         self.query_one("#toget", Rows).fill(rows)

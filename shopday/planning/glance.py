@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from shopday.planning.plan import Moment, Plan, PlannedStep
 
 if TYPE_CHECKING:
+    from shopday.planning.ordering import Need, Order
     from shopday.planning.workshop import Workshop
 
 LineKind = Literal["work", "break", "ready", "window", "arrives", "leaves", "deliver"]
@@ -74,18 +75,28 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True)
 class Glance:
-    """A plan with its day, what is waited on, and what to see to before the lights go out."""
+    """A plan with its day, what is waited on, what to see to before the lights go out, what to order and to have."""
 
     plan: Plan
     day: Day
     waits: tuple[Waiting, ...]
     lights_out: tuple[str, ...] = ()
+    orders: tuple[Order, ...] = ()
+    needs: tuple[Need, ...] = ()
 
 
 def glance(workshop: Workshop, plan: Plan) -> Glance:
     """Read off the shop's newest plan."""
     from shopday.planning.minding import day_end
+    from shopday.planning.ordering import needs, orders
     from shopday.planning.today import day
     from shopday.planning.waiting import waiting
 
-    return Glance(plan, day(workshop, plan), waiting(workshop, plan), day_end(workshop, plan))
+    return Glance(
+        plan,
+        day(workshop, plan),
+        waiting(workshop, plan),
+        day_end(workshop, plan),
+        orders(workshop, plan),
+        needs(workshop, plan),
+    )
