@@ -75,11 +75,20 @@ def paced(plans: Iterable[Plan], pause: float = PAUSE) -> Iterator[Plan]:
     due = 0.0
     for plan in plans:
         held = plan
-        if time.monotonic() >= due and (shown is None or plan.steps != shown.steps):
+        if time.monotonic() >= due and (shown is None or _differ(plan, shown)):
             yield plan
             shown, due = plan, time.monotonic() + pause
-    if held is not None and (shown is None or held.steps != shown.steps):
+    if held is not None and (shown is None or _differ(held, shown)):
         yield held
+
+
+def _differ(one: Plan, other: Plan) -> bool:
+    """In what is planned, or in what is known of how good it is."""
+    return (one.steps, one.late_bound, one.finish_bound) != (
+        other.steps,
+        other.late_bound,
+        other.finish_bound,
+    )
 
 
 def _quotes(workshop: Workshop, ask: Ask, job: Job) -> Iterator[Answer]:

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
+from shopday.app.job_told import told
 from shopday.app.jobs_rows import head_line, jobs_rows
 from shopday.app.rows import Rows
 from shopday.app.shopscreen import ShopScreen
@@ -20,7 +21,9 @@ class JobsScreen(ShopScreen):
     HELP_TEXT = (
         "Every job with its promise, the delivery planned, and the days in hand between them; the worst stands "
         "on top. Work runs over: `holds` is the chance that the promise is kept, and where there is room the date "
-        "that holds with 80 % stands beside it. Enter or o opens a job: its steps, and everything that can be changed."
+        "that holds with 80 % stands beside it. Below, of the job under the cursor: the dates that hold, the steps the "
+        "doubt comes from, and whether any plan could deliver it earlier. "
+        "Enter or o opens a job: its steps, and everything that can be changed."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("o", "open", "Open"),
@@ -32,12 +35,24 @@ class JobsScreen(ShopScreen):
     def body(self) -> ComposeResult:
         yield Static("", id="jobs-head", classes="head", markup=False)
         yield Rows(id="jobs")
+        yield Static("", id="job-told", markup=False)
 
     def show_plan(self) -> None:
         self._head()
         if (plan := self.desk.plan) is not None:
             jobs = self.desk.workshop.folder.jobs
             self.query_one("#jobs", Rows).fill(jobs_rows(plan, jobs, self.desk.now.date(), self.desk.odds))
+            self._tell()
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        self._tell()
+
+    def _tell(self) -> None:
+        """In words, how sure the job under the cursor is."""
+        plan, job = self.desk.plan, self.chosen_job()
+        if plan is not None:
+            row = plan.job(job) if job is not None else None
+            self.put("#job-told", told(row, plan, self.desk.odds, self.desk.now))
 
     def on_resize(self, event: events.Resize) -> None:
         self._head()

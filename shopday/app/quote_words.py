@@ -10,7 +10,10 @@ from textual.content import Content
 from shopday.app import words
 from shopday.app.move_words import sentence
 from shopday.planning.chances import percent
+from shopday.planning.goodness import of_job, of_plan
+from shopday.planning.holding import doubt
 from shopday.planning.wording import both
+from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.app.job_form import Draft
@@ -28,11 +31,12 @@ def told(quote: Quote, draft: Draft, now: dt.datetime, settled: bool, odds: Odds
         "\n",
     ]
     pieces += ["with all that is in the shop today.\n", f"Alone in the shop: {_date(quote.alone, now)}.\n"]
+    pieces += _no_earlier(quote, now)
     pieces += _wanted(quote, draft, now)
     pieces += _holding(odds.job(quote.job) if odds else None, now.date())
-    return Content("\n").join(
-        [Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft, settled))]
-    )
+    good = of_plan(quote.plan) if settled else ""
+    rest = [Content(line) for line in (good, _work(draft)) if line]
+    return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), *rest])
 
 
 def reasons(draft: Draft) -> Content:
@@ -46,6 +50,12 @@ def _date(moment: dt.datetime | None, now: dt.datetime) -> str:
     if moment is None:
         return "cannot be planned"
     return f"{words.full_day(moment.date(), now.date())}, {words.clock(moment)}"
+
+
+def _no_earlier(quote: Quote, now: dt.datetime) -> list[Piece]:
+    row = quote.plan.job(quote.job)
+    said = of_job(row, now) if row else ""
+    return [f"{said}\n"] if said else []
 
 
 def _wanted(quote: Quote, draft: Draft, now: dt.datetime) -> list[Piece]:
@@ -62,14 +72,21 @@ def _holding(odds: JobOdds | None, today: dt.date) -> list[Piece]:
     """The dates one could promise: the earliest is the one nobody should."""
     if odds is None:
         return []
+    pieces: list[Piece] = [f"{holding(odds, today)}\n"]
+    if odds.promise is not None:
+        pieces.append(f"The day it is wanted holds with {percent(odds.promise)}.\n")
+    if odds.risks:
+        pieces.append(f"{clean(doubt(odds))}\n")
+    return pieces
+
+
+def holding(odds: JobOdds, today: dt.date) -> str:
+    """The dates that hold."""
     dates = ((50, odds.p50), (80, odds.p80), (95, odds.p95))
     said = [
         f"{words.full_day(date.date(), today)} with {share} %" for share, date in dates if date is not None
     ]
-    pieces: list[Piece] = [f"What holds: {both(said)}.\n"] if said else []
-    if odds.promise is not None:
-        pieces.append(f"The day it is wanted holds with {percent(odds.promise)}.\n")
-    return pieces
+    return f"What holds: {both(said)}." if said else "Nobody can tell what date holds."
 
 
 def _others(quote: Quote, today: dt.date) -> Content:
@@ -78,7 +95,7 @@ def _others(quote: Quote, today: dt.date) -> Content:
     return Content("\n").join([Content("Other jobs:"), *(sentence(move, today) for move in quote.moves)])
 
 
-def _work(draft: Draft, settled: bool) -> str:
+def _work(draft: Draft) -> str:
     job = draft.job
     steps = [step for part in job.parts for step in part.steps] + list(job.steps)
     return (

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from app_shop import NOW, app_on
 from textual.content import Content
+from textual.widgets import Static
 
 from shopday.app.app import ShopdayApp
-from shopday.app.clerk import answers
+from shopday.app.clerk import answers, paced
 from shopday.app.job_form import Draft
+from shopday.app.job_told import told as in_sentences
 from shopday.app.jobs_rows import head_line, jobs_rows
 from shopday.app.planner import Answer, Ask
 from shopday.app.quote_words import told
 from shopday.app.rows import Row, Rows
 from shopday.planning.chances import percent
+from shopday.planning.goodness import of_job, of_plan
+from shopday.planning.holding import doubt
 from shopday.planning.odds import Odds, odds_of
 from shopday.planning.workshop import Workshop
 
@@ -91,6 +96,49 @@ async def test_jobs_shows_the_odds_as_they_come(workshop: Workshop, few: Odds) -
         assert app.desk.odds is None
 
 
+def test_a_job_is_told_in_sentences(workshop: Workshop, few: Odds) -> None:
+    """The dates that hold, the steps the doubt comes from, how early it could be; and how good the plan is."""
+    plan = workshop.plan(0.01)
+    for row in few.jobs:
+        job = plan.job(row.job)
+        assert job is not None
+        assert row.p95 is not None
+        said = in_sentences(job, plan, few, NOW).plain
+        assert said.startswith(f"{job.title}. What holds: ")
+        assert f"{row.p95:%a} {row.p95.day} {row.p95:%b} with 95 %. {doubt(row)}" in said
+        assert f" {of_job(job, NOW)}\n{of_plan(plan)}" in said
+        assert "is being worked out" in in_sentences(job, plan, None, NOW).plain
+    assert of_plan(plan) != ""
+
+
+def test_of_a_job_that_is_not_planned_only_the_plan_is_told(workshop: Workshop, few: Odds) -> None:
+    plan = workshop.plan(0.01)
+    assert in_sentences(None, plan, few, NOW).plain == of_plan(plan)
+
+
+async def test_jobs_tells_of_the_job_under_the_cursor(workshop: Workshop, few: Odds) -> None:
+    app = app_on(workshop)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("2")
+        await pilot.pause()
+        app.plans.answered(Answer(app.plans._plan_serial, odds=few))
+        for _ in few.jobs:
+            await pilot.pause()
+            row = app.screen.query_one("#jobs", Rows).current
+            assert row is not None
+            assert app.desk.plan is not None
+            expected = in_sentences(app.desk.plan.job(row.subject), app.desk.plan, few, app.desk.now)
+            assert str(app.screen.query_one("#job-told", Static).content) == expected.plain
+            await pilot.press("down")
+
+
+def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(workshop: Workshop) -> None:
+    plan = replace(workshop.plan(0), proven=False, late_bound=None, finish_bound=None)
+    known = replace(plan, late_bound=0, finish_bound=0)
+    assert list(paced([plan, plan, known, known])) == [plan, known]
+
+
 def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: Workshop) -> None:
     job = next(iter(workshop.folder.jobs.values()))
     found = list(answers(workshop, Ask(3, effort=0.001, job_id="asked", job=job)))
@@ -109,6 +157,12 @@ def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: Workshop) -
     assert f"{row.p80:%a} {row.p80.day} {row.p80:%b}" in said
     assert "with 80 %" in said
     assert "with 80 %" not in told(last.quote, draft, NOW, True).plain
+    assert doubt(row) in said
+    planned = last.quote.plan.job("asked")
+    assert planned is not None
+    assert of_job(planned, NOW) in said
+    assert of_plan(last.quote.plan) in said
+    assert of_plan(last.quote.plan) not in told(last.quote, draft, NOW, False, last.odds).plain
     assert all(not answer.last for answer in found[:-1])
 
 
