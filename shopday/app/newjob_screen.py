@@ -99,7 +99,7 @@ class NewjobScreen(ShopScreen):
         """The planner's answer to what was typed last."""
         if answer.quote is not None and self._draft is not None:
             self.query_one("#quote", Static).update(
-                told(answer.quote, self._draft, self.desk.now, answer.last, answer.odds)
+                told(answer.quote, self._draft, self.desk.now, answer.odds)
             )
             self.query_one("#reasons", Static).update(reasons(self._draft))
         elif answer.trouble:

@@ -10,7 +10,7 @@ from textual.content import Content
 from shopday.app import words
 from shopday.app.move_words import sentence
 from shopday.planning.chances import percent
-from shopday.planning.goodness import of_job, of_plan
+from shopday.planning.goodness import of_job
 from shopday.planning.holding import doubt
 from shopday.planning.wording import both
 from shopday.shop.plain import clean
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 Piece = str | tuple[str, str]
 
 
-def told(quote: Quote, draft: Draft, now: dt.datetime, settled: bool, odds: Odds | None = None) -> Content:
-    """`settled`: the search has ended; `odds`: what dates hold, once that is known."""
+def told(quote: Quote, draft: Draft, now: dt.datetime, odds: Odds | None = None) -> Content:
+    """`odds`: what dates hold, once that is known."""
     pieces: list[Piece] = [
         ("Earliest delivery\n", "bold"),
         (_date(quote.earliest, now), "bold $accent"),
@@ -34,9 +34,7 @@ def told(quote: Quote, draft: Draft, now: dt.datetime, settled: bool, odds: Odds
     pieces += _no_earlier(quote, now)
     pieces += _wanted(quote, draft, now)
     pieces += _holding(odds.job(quote.job) if odds else None, now.date())
-    good = of_plan(quote.plan) if settled else ""
-    rest = [Content(line) for line in (good, _work(draft)) if line]
-    return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), *rest])
+    return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))])
 
 
 def reasons(draft: Draft) -> Content:
