@@ -98,9 +98,7 @@ class AheadScreen(ShopScreen):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         row = self.query_one("#lanes", Rows).current
         if row and self._by == "job":
-            from shopday.app.job_screen import JobScreen
-
-            self.app.push_screen(JobScreen(row.key))
+            self.shopday.open_job(row.key)
 
     def action_view(self) -> None:
         order = list(BY)

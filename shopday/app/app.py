@@ -5,16 +5,17 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterable
 from functools import cached_property, partial
-from typing import TYPE_CHECKING, ClassVar, Literal
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, TypeVar
 
 from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.command import CommandPalette
 from textual.message import Message
-from textual.screen import Screen
+from textual.screen import Screen, ScreenResultCallbackType
 
 from shopday.app.bell import BellRope
+from shopday.app.card import Card
 from shopday.app.desk import Desk
 from shopday.app.help import Help
 from shopday.app.masthead import PLACES
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
     from shopday.app.deeds import Deeds
     from shopday.app.job_deeds import JobDeeds
 
+
+T = TypeVar("T")
 
 LOOK_EVERY = 3
 """Seconds between looks at the files and the journal, which others may change."""
@@ -54,7 +57,7 @@ class ShopdayApp(App[None]):
     CSS_PATH = "app.tcss"
     TITLE = "shopday"
     ENABLE_COMMAND_PALETTE = True
-    SCREENS = {name: partial(open_place, name) for name in PLACES}
+    SCREENS = {name: partial(open_place, name) for name in (*PLACES, "job")}
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "take_back", "Undo"),
         Binding("x", "take_up", "Take up the better plan", show=False),
@@ -70,6 +73,7 @@ class ShopdayApp(App[None]):
         take_looks(self)
         self._open_shop = open_shop
         self._keys_ahead: list[events.Key] = []
+        self._cards: dict[str, Card[Any]] = {}
         self.desk = Desk()
         self.planner = planner
         self.trouble: Exception | None = None
@@ -202,6 +206,24 @@ class ShopdayApp(App[None]):
         if isinstance(self.shown, NewjobScreen):
             self.shown.take_up_recipes()
 
+    def open_job(self, id: str) -> None:
+        """Show one job's steps."""
+        from shopday.app.job_screen import JobScreen
+
+        self.get_screen("job", JobScreen).turn_to(id)
+        self.push_screen("job")
+
+    def open_card(self, card: Card[T], done: ScreenResultCallbackType[T] | None = None) -> None:
+        """Show a card; `done` is told how it ended."""
+        kept = self._cards.setdefault(card.kind, card)
+        if kept is card:
+            self.install_screen(card, card.kind)
+        elif kept in self.screen_stack:
+            kept = card
+        else:
+            kept.take_over(card)
+        self.push_screen(kept, done)
+
     # ------------------------------------------------------------ keys
 
     def action_take_back(self) -> None:
@@ -224,13 +246,13 @@ class ShopdayApp(App[None]):
         """To a place, which stays as it was left; from a job back to its place first."""
         if self.shown is None:
             return
-        if not self.is_screen_installed(self.screen):
+        if self.shown is not self.screen_stack[1]:
             self.pop_screen()
         self.switch_screen(name)
 
     def action_help(self) -> None:
         if (here := self.shown) is not None:
-            self.push_screen(Help(PLACES[here.PLACE], here.HELP_TEXT, self._keys()))
+            self.open_card(Help(PLACES[here.PLACE], here.HELP_TEXT, self._keys()))
 
     def _keys(self) -> list[tuple[str, str]]:
         return [(self.get_key_display(b), b.description) for b, _ in own_bindings(self, self.screen)]

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.containers import ItemGrid, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Button, Input, Static
+from textual.widgets import Input, Static
 
+from shopday.app.card import Card
+from shopday.app.choices import Choice, Choices
 from shopday.shop.faults import ShopdayError
 from shopday.shop.plain import clean
 
@@ -19,10 +18,10 @@ Check = Callable[[str], object]
 """Reads an answer; raises ValueError with what would be right."""
 
 
-class Question(ModalScreen[str | None]):
+class Question(Card[str | None]):
     """Ends with the answer's text, or None when the question was left."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
+    WORDS = ("_title", "_text", "_answers", "_check", "_typed")
 
     def __init__(
         self, title: str, text: str, answers: Sequence[str], check: Check | None = None, typed: str = ""
@@ -31,17 +30,22 @@ class Question(ModalScreen[str | None]):
         self._title, self._text, self._answers = title, text, tuple(answers)
         self._check, self._typed = check, typed
 
-    def compose(self) -> ComposeResult:
+    def card(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
-            yield Static(Content(clean(self._title)), id="title")
-            yield Static(Content(clean(self._text)))
-            if self._check is not None:
-                yield Input(self._typed, id="answer", compact=True)
-            yield Static("", id="wrong", markup=False)
-            with ItemGrid(min_column_width=16, id="deeds"):
-                for place, answer in enumerate(self._answers):
-                    yield Button(Content(clean(answer)), id=f"answer-{place}", compact=True)
-                yield Button(Content("Back (Esc)"), id="leave", compact=True)
+            yield Static(id="title")
+            yield Static(id="text")
+            yield Input(id="answer", compact=True)
+            yield Static(id="wrong")
+            yield Choices()
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(self._title)))
+        self.query_one("#text", Static).update(Content(clean(self._text)))
+        self.query_one("#wrong", Static).update("")
+        self.query_one(Input).value = self._typed
+        self.query_one(Input).display = self._check is not None
+        answers = [Choice(str(place), answer) for place, answer in enumerate(self._answers)]
+        self.query_one(Choices).offer(*answers, Choice("leave", "Back", "Esc"))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         assert self._check is not None
@@ -52,6 +56,5 @@ class Question(ModalScreen[str | None]):
         else:
             self.dismiss(event.value)
 
-    def on_button_pressed(self, event: Button.Pressed) -> None:
-        chosen = event.button.id or ""
-        self.dismiss(None if chosen == "leave" else self._answers[int(chosen.removeprefix("answer-"))])
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        self.dismiss(None if event.id == "leave" else self._answers[int(event.id)])

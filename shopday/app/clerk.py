@@ -47,8 +47,8 @@ def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
         if ask.job is not None:
             yield from _quotes(workshop, ask, ask.job)
             return
-        if ask.help_for and ask.near is not None:
-            yield from _helps(workshop, ask, ask.near)
+        if ask.why is not None and ask.near is not None:
+            yield from _reasons(workshop, ask, ask.near, *ask.why)
             return
         for plan in paced(_plans(workshop, ask)):
             yield Answer(ask.serial, glance=glance(workshop, plan))
@@ -104,12 +104,14 @@ def _quotes(workshop: Workshop, ask: Ask, job: Job) -> Iterator[Answer]:
         yield Answer(ask.serial, quote=found, odds=odds, last=odds.done)
 
 
-def _helps(workshop: Workshop, ask: Ask, plan: Plan) -> Iterator[Answer]:
-    """Each change that helps as it is found, and then that all were tried."""
+def _reasons(workshop: Workshop, ask: Ask, plan: Plan, address: str, pass_no: int) -> Iterator[Answer]:
+    """The reasons, then each change that helps the step's job as it is found, and then that all were tried."""
     from shopday.planning.helping import EFFORT, Help, best_first, helps
+    from shopday.planning.why import why
 
+    yield Answer(ask.serial, reasons=why(workshop, plan, address, pass_no))
     found: tuple[Help, ...] = ()
-    for help in helps(workshop, plan, ask.help_for, EFFORT * ask.effort):
+    for help in helps(workshop, plan, address.split("/")[0], EFFORT * ask.effort):
         found = best_first((*found, help))
         yield Answer(ask.serial, helps=found)
     yield Answer(ask.serial, helps=found, last=True)

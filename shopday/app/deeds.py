@@ -49,8 +49,8 @@ class Deeds:
         shop = desk.workshop.folder.shop
         things: tuple[Person | Station | Gear, ...] = (*shop.people, *shop.stations, *shop.gear)
         names = {thing.id: thing.name for thing in things if thing.name}
-        card = StepCard(step, title, desk.now, names, self._minds(step))
-        self.app.push_screen(card, lambda deed: self.do(deed, step))
+        card = StepCard(step, title, desk.now, names, lambda: self._minds(step))
+        self.app.open_card(card, lambda deed: self.do(deed, step))
 
     def _minds(self, step: PlannedStep) -> list[str]:
         """Cautions, cold, and why a cure takes as long as it does."""
@@ -70,14 +70,10 @@ class Deeds:
 
     def why(self, step: PlannedStep) -> None:
         from shopday.app.why_screen import WhyScreen
-        from shopday.planning.why import why
 
-        desk = self.app.desk
-        if desk.plan is not None:
-            reasons = why(desk.workshop, desk.plan, step.address, step.pass_no)
-            title = f"Why {step.label} at {words.when(step.start, desk.now)}?"
-            screen = WhyScreen(title, reasons, lambda: self.app.plans.help(step.job))
-            self.app.push_screen(screen, lambda _: self.app.plans.leave_help())
+        title = f"Why {step.label} at {words.when(step.start, self.app.desk.now)}?"
+        screen = WhyScreen(title, lambda: self.app.plans.help(step))
+        self.app.open_card(screen, lambda _: self.app.plans.leave_help())
 
     # ------------------------------------------------------------ changes to a step
 
@@ -87,7 +83,7 @@ class Deeds:
             f"{step.label} takes longer", "How much work is left from now? Tap one, or type it and press Enter.",
             ("15m", "30m", "1h", "2h", "4h"), quantities.minutes,
         )  # fmt: skip
-        self.app.push_screen(question, lambda typed: self._overrun(step, typed))
+        self.app.open_card(question, lambda typed: self._overrun(step, typed))
 
     def _overrun(self, step: PlannedStep, typed: str | None) -> None:
         if typed is None:
@@ -109,7 +105,7 @@ class Deeds:
         seen = self.app.jobs.seen(self.app.jobs.path(step.job))
         job = self.app.desk.workshop.folder.jobs.get(step.job)
         if job is not None:
-            self.app.push_screen(step_form(step, job, seen), lambda fields: self._changed(step, fields, seen))
+            self.app.open_card(step_form(step, job, seen), lambda fields: self._changed(step, fields, seen))
 
     def _changed(self, step: PlannedStep, fields: Fields | None, seen: Seen) -> None:
         if fields:
@@ -129,7 +125,7 @@ class Deeds:
             f"Ordered: {arrives.what or step.label}", "When is it to be here? A day, as the supplier said; press Enter.",
             (), self._a_day, arrives.on.isoformat(),
         )  # fmt: skip
-        self.app.push_screen(question, lambda typed: self._ordered(step, arrives, typed))
+        self.app.open_card(question, lambda typed: self._ordered(step, arrives, typed))
 
     def _ordered(self, step: PlannedStep, arrives: Arrives, typed: str | None) -> None:
         if typed is not None:

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Button, Input, Static
+from textual.widgets import Input, Static
 
-from shopday.app.part_fields import Field
+from shopday.app import words
+from shopday.app.card import Card
+from shopday.app.choices import Choice, Choices
 from shopday.shop.plain import clean
 
 Fields = Mapping[str, object]
@@ -58,14 +57,14 @@ def _content(path: Path) -> bytes | None:
         return None
 
 
-class Form(ModalScreen[Fields | None]):
+class Form(Card[Fields | None]):
     """Ends with the fields that were changed (an emptied one is None), or None when it was left.
 
     seen:       the file it is about; the form stays open when somebody else changed that meanwhile.
     everything: all fields, not only the changed ones.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
+    WORDS = ("_title", "_blanks", "_seen", "_removable", "_everything")
 
     def __init__(
         self,
@@ -80,22 +79,41 @@ class Form(ModalScreen[Fields | None]):
         self._title, self._blanks = title, tuple(blanks)
         self._removable, self._everything = removable, everything
 
-    def compose(self) -> ComposeResult:
+    @property
+    def kind(self) -> str:
+        return "-".join(("form", *(blank.name for blank in self._blanks)))
+
+    def card(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
-            yield Static(Content(clean(self._title)), id="title")
-            for blank in self._blanks:
-                yield Field(blank.label, clean(blank.typed), f"b-{blank.name}", blank.hint)
-            yield Static("", id="wrong", markup=False)
-            with Horizontal(id="buttons"):
-                yield Button(Content("Keep (Enter)"), id="keep", variant="primary", compact=True)
-                if self._removable:
-                    yield Button(Content("Remove it"), id="remove", compact=True)
-                yield Button(Content("Back (Esc)"), id="leave", compact=True)
+            yield Static(id="title")
+            with Horizontal(id="blanks"):
+                yield Static(id="labels")
+                with Vertical(id="lines"):
+                    for blank in self._blanks:
+                        yield Input(id=f"b-{blank.name}", compact=True)
+            yield Static(id="wrong")
+            yield Choices()
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(self._title)))
+        labels = (words.cut(blank.label, LABEL) for blank in self._blanks)
+        self.query_one("#labels", Static).update(Content("\n".join(labels)))
+        for blank in self._blanks:
+            line = self._line(blank)
+            line.value, line.placeholder = clean(blank.typed), blank.hint
+        self._object("")
+        remove = [Choice("remove", "Remove it")] if self._removable else []
+        self.query_one(Choices).offer(
+            Choice("keep", "Keep", "Enter"), *remove, Choice("leave", "Back", "Esc")
+        )
+
+    def _line(self, blank: Blank) -> Input:
+        return self.query_one(f"#b-{blank.name}", Input)
 
     def _changed(self) -> dict[str, object]:
         changed: dict[str, object] = {}
         for blank in self._blanks:
-            typed = self.query_one(f"#b-{blank.name}", Input).value.strip()
+            typed = self._line(blank).value.strip()
             if self._everything or typed != clean(blank.typed).strip():
                 changed[blank.name] = _read(blank, typed)
         return changed
@@ -121,14 +139,17 @@ class Form(ModalScreen[Fields | None]):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         self._keep()
 
-    def on_button_pressed(self, event: Button.Pressed) -> None:
-        if event.button.id == "keep":
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        if event.id == "keep":
             self._keep()
-        elif event.button.id == "remove":
+        elif event.id == "remove":
             self._end(REMOVE)
         else:
             self.dismiss(None)
 
+
+LABEL = 23
+"""Cells of a label."""
 
 REMOVE: Fields = {"remove": True}
 """The form's answer when the entry is not wanted any more."""

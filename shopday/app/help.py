@@ -7,24 +7,31 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from shopday.app.card import Card
 
-class Help(ModalScreen[None]):
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,question_mark,enter,q", "dismiss", "Back")]
+
+class Help(Card[None]):
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark,enter,q", "dismiss", "Back")]
+
+    WORDS = ("_title", "_text", "_keys")
 
     def __init__(self, title: str, text: str, keys: list[tuple[str, str]]) -> None:
         super().__init__()
         self._title, self._text, self._keys = title, text, keys
 
-    def compose(self) -> ComposeResult:
+    def card(self) -> ComposeResult:
         with VerticalScroll(id="card"):
-            yield Static(Content(self._title), id="title")
-            yield Static(Content(self._text))
-            yield Static(Content("\n".join(f"{key:>9}  {what}" for key, what in self._keys)), id="keys")
-            yield Static(Content("Escape goes back."), classes="dim")
+            yield Static(id="title", markup=False)
+            yield Static(id="text", markup=False)
+            yield Static(id="keys", markup=False)
+            yield Static("Escape goes back.", classes="dim")
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(self._title)
+        self.query_one("#text", Static).update(self._text)
+        self.query_one("#keys", Static).update("\n".join(f"{key:>9}  {what}" for key, what in self._keys))
 
     def on_click(self) -> None:
         self.dismiss(None)

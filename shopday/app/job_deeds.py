@@ -50,7 +50,7 @@ class JobDeeds:
         seen = self.seen(self.path(id))
         job = self.app.desk.workshop.folder.jobs.get(id)
         if job is not None:
-            self.app.push_screen(job_form(id, job, seen), lambda fields: self._changed(id, fields, seen))
+            self.app.open_card(job_form(id, job, seen), lambda fields: self._changed(id, fields, seen))
 
     def seen(self, path: Path) -> Seen:
         """A file as it is now, and as the app knows it from now on."""
@@ -88,7 +88,7 @@ class JobDeeds:
             _recipe_name,
             id,
         )
-        self.app.push_screen(question, lambda name: self._keep_recipe(id, name))
+        self.app.open_card(question, lambda name: self._keep_recipe(id, name))
 
     def _keep_recipe(self, id: str, name: str | None) -> None:
         from shopday.planning.keeping import keep_recipe
@@ -130,7 +130,7 @@ class JobDeeds:
             Blank("hands_on", "Hands-on time", "30m", "1h 30m", typed.duration),
         ]
         form = Form(f"A step after {after.name}", blanks, everything=True)
-        self.app.push_screen(form, lambda fields: self._add(after, fields))
+        self.app.open_card(form, lambda fields: self._add(after, fields))
 
     def _add(self, after: PlannedStep, fields: Fields | None) -> None:
         if fields is None:

@@ -42,9 +42,11 @@ class JobScreen(StepScreen):
         Binding("escape", "back", "Back"),
     ]
 
-    def __init__(self, job: str) -> None:
-        super().__init__()
-        self._job = job
+    _job = ""
+
+    def turn_to(self, job: str) -> None:
+        """Show this job from now on."""
+        self._job, self._drawn = job, ()
 
     def body(self) -> ComposeResult:
         yield Static("", id="job-head", classes="head", markup=False)

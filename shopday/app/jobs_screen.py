@@ -70,9 +70,7 @@ class JobsScreen(ShopScreen):
 
     def action_open(self) -> None:
         if (job := self.chosen_job()) is not None:
-            from shopday.app.job_screen import JobScreen
-
-            self.app.push_screen(JobScreen(job))
+            self.shopday.open_job(job)
 
     def action_change(self) -> None:
         if (job := self.chosen_job()) is not None:

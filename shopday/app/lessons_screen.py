@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Button, OptionList, Static
+from textual.widgets import OptionList, Static
 
 from shopday.app import words
+from shopday.app.card import Card
+from shopday.app.choices import Choice, Choices
 from shopday.app.day_rows import heading
 from shopday.app.rows import Row, Rows
 from shopday.shop.plain import clean
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
     from shopday.planning.taking import Estimate
 
 HEADS = {"work": "Hands-on work", "cure": "Cures, as they were taken up", "passes": "Passes"}
+SAYS = (
+    "Your own times, from the journal. Enter shows a line's cases and what it would change; Escape goes back."
+)
 NOTHING = (
     "Nothing has been logged from start to finish yet. Log starts and ends, and your own times stand here."
 )
@@ -36,22 +40,24 @@ HINTS = {
 """What is said of a lesson that changes no estimate."""
 
 
-class Lessons(ModalScreen["Lesson | None"]):
+class Lessons(Card["Lesson | None"]):
     """Ends with the lesson to look at, or None."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "dismiss", "Back")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "dismiss", "Back")]
+
+    WORDS = ("_lessons",)
 
     def __init__(self, lessons: Sequence[Lesson]) -> None:
         super().__init__()
         self._lessons = lessons
 
-    def compose(self) -> ComposeResult:
+    def card(self) -> ComposeResult:
         with Vertical(id="card"):
-            says = "Your own times, from the journal. Enter shows a line's cases and what it would change; Escape goes back."
-            yield Static(Content(says if self._lessons else NOTHING), id="title")
+            yield Static(id="title")
             yield Rows(id="recipes")
 
-    def on_mount(self) -> None:
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(SAYS if self._lessons else NOTHING)
         rows: list[Row] = []
         for of, head in HEADS.items():
             mine = [lesson for lesson in self._lessons if lesson.of == of]
@@ -70,36 +76,41 @@ def _row(lesson: Lesson) -> Row:
     return Row(f"{lesson.of}#{lesson.kind}", draw, subject=lesson)
 
 
-class LessonCard(ModalScreen[bool]):
+class LessonCard(Card[bool]):
     """One lesson with its cases, and the estimates it would change. Ends with True to take it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("t", "take", "Take it"),
-        Binding("escape,q", "dismiss", "Back"),
+        Binding("q", "dismiss", "Back"),
     ]
+
+    WORDS = ("_lesson", "_changes")
 
     def __init__(self, lesson: Lesson, changes: Sequence[Estimate]) -> None:
         super().__init__()
         self._lesson, self._changes = lesson, changes
 
-    def compose(self) -> ComposeResult:
+    def card(self) -> ComposeResult:
         with VerticalScroll(id="card"):
-            yield Static(Content(clean(self._lesson.text)), id="title")
-            yield Static(Content(words.clean_lines(_cases(self._lesson))), id="cases")
-            yield Static(Content(words.clean_lines(_told(self._lesson, self._changes))), id="changes")
-            with Horizontal(id="buttons"):
-                if self._changes:
-                    yield Button(
-                        Content("Take it into the files (t)"), id="take", variant="primary", compact=True
-                    )
-                yield Button(Content("Back (Esc)"), id="leave", compact=True)
+            yield Static(id="title")
+            yield Static(id="cases")
+            yield Static(id="changes")
+            yield Choices()
+
+    def fill(self) -> None:
+        told = words.clean_lines(_told(self._lesson, self._changes))
+        self.query_one("#title", Static).update(Content(clean(self._lesson.text)))
+        self.query_one("#cases", Static).update(Content(words.clean_lines(_cases(self._lesson))))
+        self.query_one("#changes", Static).update(Content(told))
+        take = [Choice("take", "Take it into the files", "t")] if self._changes else []
+        self.query_one(Choices).offer(*take, Choice("leave", "Back", "Esc"))
 
     def action_take(self) -> None:
         if self._changes:
             self.dismiss(True)
 
-    def on_button_pressed(self, event: Button.Pressed) -> None:
-        self.dismiss(event.button.id == "take")
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        self.dismiss(event.id == "take")
 
 
 def _cases(lesson: Lesson) -> list[str]:

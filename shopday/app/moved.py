@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Button, Static
+from textual.widgets import Static
 
+from shopday.app.card import Card
+from shopday.app.choices import Choice, Choices
 from shopday.app.move_words import sentence
 from shopday.shop.plain import clean
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from shopday.planning.changes import Move
 
 
-class Moved(ModalScreen[bool]):
+class Moved(Card[bool]):
     """Keep a change, or take it back. Improved plans keep coming in while it is open."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -28,18 +29,23 @@ class Moved(ModalScreen[bool]):
         Binding("b,escape", "back", "Take back"),
     ]
 
+    WORDS = ("_what", "_moves", "_today")
+
     def __init__(self, what: str, moves: Sequence[Move], today: dt.date) -> None:
         super().__init__()
         self._what, self._moves, self._today = what, moves, today
 
-    def compose(self) -> ComposeResult:
+    def card(self) -> ComposeResult:
         with Vertical(id="card"):
-            yield Static(Content(clean(self._what)), id="title")
+            yield Static(id="title")
             with VerticalScroll(id="moves"):
-                yield Static(self._told(), id="told")
-            with Horizontal(id="buttons"):
-                yield Button(Content("Keep it (k)"), id="keep", variant="primary", compact=True)
-                yield Button(Content("Take it back (b)"), id="back", compact=True)
+                yield Static(id="told")
+            yield Choices()
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(self._what)))
+        self.query_one("#told", Static).update(self._told())
+        self.query_one(Choices).offer(Choice("keep", "Keep it", "k"), Choice("back", "Take it back", "b"))
 
     def _told(self) -> Content:
         if not self._moves:
@@ -57,5 +63,5 @@ class Moved(ModalScreen[bool]):
     def action_back(self) -> None:
         self.dismiss(False)
 
-    def on_button_pressed(self, event: Button.Pressed) -> None:
-        self.dismiss(event.button.id == "keep")
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        self.dismiss(event.id == "keep")

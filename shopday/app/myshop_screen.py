@@ -80,7 +80,7 @@ class MyshopScreen(ShopScreen):
     def open_entry(self, entry: Entry, seen: Seen) -> None:
         removable = entry.place is not None and not entry.new
         title = entry.label.removeprefix("+ ").capitalize() if entry.new else entry.label
-        self.app.push_screen(
+        self.shopday.open_card(
             Form(title, entry.blanks, seen, removable, everything=entry.new),
             lambda fields: self._changed(entry, fields, seen),
         )
@@ -114,7 +114,7 @@ class MyshopScreen(ShopScreen):
         from shopday.planning.learning import learned
 
         shop = self.desk.workshop
-        self.app.push_screen(Lessons(learned(shop.folder, shop.state(), shop.minute())), self._lesson)
+        self.shopday.open_card(Lessons(learned(shop.folder, shop.state(), shop.minute())), self._lesson)
 
     def _lesson(self, lesson: Lesson | None) -> None:
         from shopday.app.lessons_screen import LessonCard
@@ -124,7 +124,7 @@ class MyshopScreen(ShopScreen):
             shop = self.desk.workshop
             changes = estimates(shop.folder, shop.state(), lesson)
             card = LessonCard(lesson, changes)
-            self.app.push_screen(card, lambda taken: self._take(lesson, changes) if taken else None)
+            self.shopday.open_card(card, lambda taken: self._take(lesson, changes) if taken else None)
 
     def _take(self, lesson: Lesson, changes: Sequence[Estimate]) -> None:
         from shopday.planning.taking import job_file, take

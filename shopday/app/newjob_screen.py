@@ -114,7 +114,7 @@ class NewjobScreen(ShopScreen):
         from shopday.app.recipe_list import RecipeList
 
         if known := self._recipes():
-            self.app.push_screen(RecipeList(known.values()), self._add)
+            self.shopday.open_card(RecipeList(known.values()), self._add)
 
     def _recipes(self) -> dict[str, Recipe]:
         """Read anew, since they may be edited any time; none, and why, where a file is wrong."""

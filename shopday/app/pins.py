@@ -33,7 +33,7 @@ class Pins:
             f"Pin {step.label}", "When must it start? Now, a time, a day, or both: 14:00, thu, thu 10:00. The rest moves round it.",
             answers, self._pin_time,
         )  # fmt: skip
-        self.app.push_screen(question, lambda typed: self._pin(step, typed))
+        self.app.open_card(question, lambda typed: self._pin(step, typed))
 
     def _has_pin(self, step: PlannedStep) -> bool:
         from shopday.app.step_form import written

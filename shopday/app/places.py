@@ -13,6 +13,7 @@ CLASSES = {
     "newjob": "NewjobScreen",
     "myshop": "MyshopScreen",
     "toget": "TogetScreen",
+    "job": "JobScreen",
 }
 
 

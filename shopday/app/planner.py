@@ -30,26 +30,28 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Ask:
-    """A question: plan the shop near a plan, what `job` would do to it, or what would help the job `help_for`.
-    Answers carry `serial`."""
+    """A question: plan the shop near a plan, what `job` would do to it, or why a step of it (address and pass) is
+    when it is and what would help its job. Answers carry `serial`."""
 
     serial: int
     near: Plan | None = None
     effort: float = 1.0
     job_id: str = ""
     job: Job | None = None
-    help_for: str = ""
+    why: tuple[str, int] | None = None
 
 
 @dataclass(frozen=True)
 class Answer:
-    """`last`: nothing better will come. `odds` come after the plans. `helps`: all found so far, best first.
+    """`last`: nothing better will come. `odds` come after the plans. `reasons` of a step come before what helps;
+    `helps`: all found so far, best first.
     `trouble`: one line, instead of a plan."""
 
     serial: int
     glance: Glance | None = None
     quote: Quote | None = None
     odds: Odds | None = None
+    reasons: tuple[str, ...] = ()
     helps: tuple[Help, ...] = ()
     last: bool = False
     trouble: str = ""

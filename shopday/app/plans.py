@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from shopday.planning.changes import Move
     from shopday.planning.glance import Glance, Waiting
     from shopday.planning.odds import Odds
-    from shopday.planning.plan import Plan
+    from shopday.planning.plan import Plan, PlannedStep
     from shopday.shop.models import Job
 
 
@@ -88,12 +88,12 @@ class Plans:
         if isinstance(self.app.shown, NewjobScreen):
             self.app.shown.show_answer(answer)
 
-    def help(self, job: str) -> None:
-        """What would help a job most; the answers go to the screen that asks for it."""
+    def help(self, step: PlannedStep) -> None:
+        """Why a step is when it is, and what would help its job most; the answers go to the screen that asks."""
         self._serial += 1
         self._help_serial = self._serial
         self._aside = True
-        self._planner.ask(Ask(self._serial, self.app.desk.plan, help_for=job))
+        self._planner.ask(Ask(self._serial, self.app.desk.plan, why=step.key))
 
     def leave_help(self) -> None:
         """The screen was closed: back to the plan, which the question had interrupted."""
@@ -187,7 +187,7 @@ class Plans:
         if self._show_moves:
             from shopday.app.moved import Moved
 
-            self.app.push_screen(Moved(self._what, moved, self.app.desk.now.date()), self._kept)
+            self.app.open_card(Moved(self._what, moved, self.app.desk.now.date()), self._kept)
         else:
             self.app.tell(f"{self._what}. {summary(moved)}".lstrip(". "))
 

@@ -3,37 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 
 from shopday.app import words
+from shopday.app.card import Card
 from shopday.app.rows import Row, Rows
 
 if TYPE_CHECKING:
     from shopday.shop.recipes import Recipe
 
 
-class RecipeList(ModalScreen["Recipe | None"]):
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
+class RecipeList(Card["Recipe | None"]):
+    WORDS = ("_recipes",)
 
     def __init__(self, recipes: Iterable[Recipe]) -> None:
         super().__init__()
         self._recipes = list(recipes)
 
-    def compose(self) -> ComposeResult:
+    def card(self) -> ComposeResult:
         with Vertical(id="card"):
             yield Static(
                 Content("A part made from which recipe? Enter takes it, Escape goes back."), id="title"
             )
             yield Rows(id="recipes")
 
-    def on_mount(self) -> None:
+    def fill(self) -> None:
         self.query_one(Rows).fill([_row(recipe) for recipe in self._recipes])
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import ItemGrid, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Button, Static
+from textual.widgets import Static
 
 from shopday.app import words
+from shopday.app.card import Card
+from shopday.app.choices import Choice, Choices
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
+
+Minds = Callable[[], Sequence[str]]
+"""What is to be minded at the step."""
 
 DEEDS = (
     ("start", "s", "Start"), ("finish", "f", "Finish"), ("again", "p", "Pass more"), ("arrived", "h", "Here"),
@@ -32,29 +36,34 @@ STATES = {
 """In which states of a step a deed makes sense; the others do in all."""
 
 
-class StepCard(ModalScreen[str | None]):
+class StepCard(Card[str | None]):
     """Ends with the name of what is to be done, or None."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(key, f"choose('{deed}')", label) for deed, key, label in DEEDS),
-        Binding("escape,q", "dismiss", "Back"),
+        Binding("q", "dismiss", "Back"),
     ]
 
+    WORDS = ("_step", "_title", "_now", "_names", "_ask_minds")
+
     def __init__(
-        self, step: PlannedStep, title: str, now: dt.datetime, names: Mapping[str, str], minds: Sequence[str]
+        self, step: PlannedStep, title: str, now: dt.datetime, names: Mapping[str, str], ask_minds: Minds
     ) -> None:
         super().__init__()
-        self._step, self._title, self._now, self._names, self._minds = step, title, now, names, minds
+        self._step, self._title, self._now, self._names, self._ask_minds = step, title, now, names, ask_minds
 
-    def compose(self) -> ComposeResult:
+    def card(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
-            yield Static(Content(clean(f"{self._step.label}, {self._title}")), id="title")
-            yield Static(self._facts(), id="facts")
-            with ItemGrid(min_column_width=22, id="deeds"):
-                for deed, key, label in DEEDS:
-                    if self._fits(deed):
-                        yield Button(Content(f"{label} ({key})"), id=deed, compact=True)
-                yield Button(Content("Back (Esc)"), id="none", compact=True)
+            yield Static(id="title")
+            yield Static(id="facts")
+            yield Choices()
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(f"{self._step.label}, {self._title}")))
+        self.query_one("#facts", Static).update(self._facts())
+        deeds = [Choice(deed, label, key) for deed, key, label in DEEDS if self._fits(deed)]
+        self.query_one(Choices).offer(*deeds, Choice("none", "Back", "Esc"))
+        self.call_after_refresh(self._show_minds)
 
     def _fits(self, deed: str) -> bool:
         """Only what makes sense for a step of its kind, where it stands now."""
@@ -65,18 +74,23 @@ class StepCard(ModalScreen[str | None]):
             return False
         return step.state in STATES.get(deed, (step.state,)) or (deed == "again" and step.pass_no > 1)
 
-    def _facts(self) -> Content:
+    def _show_minds(self) -> None:
+        """Once the card is seen: what is to be minded takes a moment to work out."""
+        if minds := self._ask_minds():
+            self.query_one("#facts", Static).update(self._facts(minds))
+
+    def _facts(self, minds: Sequence[str] = ()) -> Content:
         lines = [
             f"{label:<9} {clean(said)}" for label, said in facts(self._step, self._now, self._names) if said
         ]
-        return Content("\n".join([*lines, *(f"! {clean(mind)}" for mind in self._minds)]))
+        return Content("\n".join([*lines, *(f"! {clean(mind)}" for mind in minds)]))
 
     def action_choose(self, deed: str) -> None:
         if self._fits(deed):
             self.dismiss(deed)
 
-    def on_button_pressed(self, event: Button.Pressed) -> None:
-        self.dismiss(None if event.button.id == "none" else event.button.id)
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        self.dismiss(None if event.id == "none" else event.id)
 
 
 def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list[tuple[str, str]]:

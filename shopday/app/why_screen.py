@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
-from textual.widgets import Button, Static
+from textual.widgets import Static
 
 from shopday.app import words
+from shopday.app.card import Card
+from shopday.app.choices import Choice, Choices
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
@@ -23,39 +24,42 @@ LOOKING = "looking..."
 NONE_HELPS = "Nothing tried wins a day."
 
 
-class WhyScreen(ModalScreen[None]):
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,w,enter,q", "dismiss", "Back")]
+class WhyScreen(Card[None]):
+    """`ask` has the planner look for the reasons and for what would help; what it finds comes to `show_answer`."""
 
-    """`ask_help` has the planner look for what would help; what it finds comes to `show_answer`."""
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("w,q", "dismiss", "Back")]
 
-    def __init__(self, title: str, reasons: Sequence[str], ask_help: Callable[[], None]) -> None:
+    WORDS = ("_title", "_ask")
+
+    def __init__(self, title: str, ask: Callable[[], None]) -> None:
         super().__init__()
-        self._title, self._reasons, self._ask_help = title, reasons, ask_help
+        self._title, self._ask = title, ask
 
-    def compose(self) -> ComposeResult:
+    def card(self) -> ComposeResult:
         with VerticalScroll(id="card"):
-            yield Static(Content(clean(self._title)), id="title")
-            yield Static(self._told(), id="reasons")
+            yield Static(id="title")
+            yield Static(id="reasons")
             yield Static(Content("\nWhat would help most").stylize("bold $accent"), id="help-head")
-            yield Static(Content(LOOKING), id="helps")
-            with Horizontal(id="buttons"):
-                yield Button(Content("Back (Esc)"), compact=True)
+            yield Static(id="helps")
+            yield Choices()
 
-    def _told(self) -> Content:
-        if not self._reasons:
-            return Content("Nothing holds it back.")
-        lines = (f"{'↑ ' if i else '• '}{clean(reason)}" for i, reason in enumerate(self._reasons))
-        return Content("\n".join(lines))
-
-    def on_mount(self) -> None:
-        self._ask_help()
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(self._title)))
+        for looked_for in ("#reasons", "#helps"):
+            self.query_one(looked_for, Static).update(LOOKING)
+        self.query_one(Choices).offer(Choice("leave", "Back", "Esc"))
+        self._ask()
 
     def show_answer(self, answer: Answer) -> None:
-        """Everything found so far, or why nothing more will be."""
-        told = [_help(help) for help in answer.helps] or [answer.trouble or NONE_HELPS]
-        self.query_one("#helps", Static).update(Content(words.clean_lines(told)))
+        """The reasons, then everything found so far that helps, or why nothing more will be."""
+        if answer.reasons:
+            lines = (f"{'↑ ' if i else '• '}{clean(reason)}" for i, reason in enumerate(answer.reasons))
+            self.query_one("#reasons", Static).update(Content("\n".join(lines)))
+        if answer.helps or answer.last:
+            told = [_help(help) for help in answer.helps] or [answer.trouble or NONE_HELPS]
+            self.query_one("#helps", Static).update(Content(words.clean_lines(told)))
 
-    def on_button_pressed(self) -> None:
+    def on_choices_chosen(self) -> None:
         self.dismiss(None)
 
 

@@ -32,8 +32,11 @@ def day_end(workshop: Workshop, plan: Plan, date: dt.date | None = None) -> tupl
 
 def too_cold(workshop: Workshop, plan: Plan, step: PlannedStep, at: Moment | None = None) -> str:
     """That it is too cold to begin a step at a time (now when left out), and when it will not be; else ""."""
-    material, built = _material(workshop, step), workshop.built(plan)
-    if material is None or built.warmth is None or step.state is not State.PLANNED:
+    material = _material(workshop, step)
+    if material is None or step.state is not State.PLANNED:
+        return ""
+    built = workshop.built(plan)
+    if built.warmth is None:
         return ""
     cold = built.warmth.too_cold(material, built.zone.of(at or plan.now))
     if cold is None:
@@ -49,10 +52,12 @@ def too_cold(workshop: Workshop, plan: Plan, step: PlannedStep, at: Moment | Non
 
 def cure_note(workshop: Workshop, plan: Plan, step: PlannedStep, wait: PlannedWait) -> str:
     """Why a cure takes longer or shorter than its label says, in a sentence; "" when it does not."""
-    built = workshop.built(plan)
     waits = waits_of(written(workshop.folder, step), workshop.folder.materials)
     takes = next((w.takes for w in waits if w.name == wait.name), None)
-    if built.warmth is None or not wait.cures or takes is None:
+    if not wait.cures or takes is None:
+        return ""
+    built = workshop.built(plan)
+    if built.warmth is None:
         return ""
     start, end = built.zone.of(wait.start), built.zone.of(wait.end)
     return cure_reason(built.warmth, _material(workshop, step), start, end, takes) or ""

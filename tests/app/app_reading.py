@@ -10,6 +10,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from shopday.app.app import ShopdayApp
+from shopday.app.choices import Choices
 from shopday.app.rows import Rows
 
 LONGEST = 500
@@ -36,6 +37,19 @@ async def press_each(pilot: Pilot[None], *keys: str) -> None:
     for key in keys:
         await pilot.press(key)
         await pilot.pause()
+
+
+def choices(app: ShopdayApp) -> list[str]:
+    """What can be chosen on a card."""
+    return [choice.id for choice in app.screen.query_one(Choices).choices]
+
+
+async def choose(pilot: Pilot[None], id: str) -> None:
+    """Tap what a card offers."""
+    offered = pilot.app.screen.query_one(Choices)
+    place = next(n for n, choice in enumerate(offered.choices) if choice.id == id)
+    await pilot.click(Choices, offset=offered.where(place).offset)
+    await pilot.pause()
 
 
 async def until(pilot: Pilot[None], wanted: Callable[[], object]) -> None:

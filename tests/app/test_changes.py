@@ -5,12 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import news, read, rows_text, toasts
+from app_reading import choose, news, read, rows_text, toasts
 from app_shop import NOW, OpenApp
 from textual.pilot import Pilot
-from textual.widgets import Button, Input
+from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
+from shopday.app.choices import Choices
 from shopday.app.moved import Moved
 from shopday.app.pins import NO_PIN
 from shopday.planning.plan import PlannedStep
@@ -66,8 +67,8 @@ async def test_a_step_is_pinned_to_a_time_and_let_go(open_app: OpenApp) -> None:
         assert f"{pinned.start:%a %H:%M}" == "Fri 14:00"
         app.deeds.pin(pinned)
         await pilot.pause()
-        assert str(app.screen.query_one("#answer-2", Button).label) == NO_PIN
-        app.screen.query_one("#answer-2", Button).press()
+        assert app.screen.query_one(Choices).choices[2].says == NO_PIN
+        await choose(pilot, "2")
         await pilot.pause()
         await pilot.press("k")
         await pilot.pause()
@@ -128,7 +129,7 @@ async def test_steps_are_added_moved_and_removed(open_app: OpenApp, shop: Path) 
         assert ids() == ["wax-the-screws", *before]
         app.deeds.change(step_named(app, "Wax the screws"))
         await pilot.pause()
-        await pilot.click("#remove")
+        await choose(pilot, "remove")
         await pilot.pause()
         await pilot.press("k")
         await pilot.pause()
@@ -148,7 +149,7 @@ async def test_what_the_file_cannot_take_is_told_and_put_back(open_app: OpenApp,
         )
         app.screen.open_entry(bench.subject, app.jobs.seen(path))
         await pilot.pause()
-        await pilot.click("#remove")
+        await choose(pilot, "remove")
         await pilot.pause()
         assert any("bench" in toast for toast in toasts(app))
         assert path.read_bytes() == before

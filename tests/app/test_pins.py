@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from app_reading import news, read, rows_text, toasts, until_screen
+from app_reading import choices, choose, news, read, rows_text, toasts, until_screen
 from app_shop import NOW, OpenApp
 from textual.pilot import Pilot
-from textual.widgets import Button, Input
+from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
 from shopday.app.ask import Question
@@ -26,7 +26,7 @@ def instead(app: ShopdayApp) -> PlannedStep:
 async def press_now(app: ShopdayApp, pilot: Pilot[None], step: PlannedStep) -> None:
     app.deeds.pin(step)
     await until_screen(pilot, Question)
-    app.screen.query_one("#answer-0", Button).press()
+    await choose(pilot, "0")
     await until_screen(pilot, Moved)
 
 
@@ -84,7 +84,7 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         assert "pinned to 13:15" in read(app, "#facts")
         await pilot.press("i")
         await until_screen(pilot, Question)
-        app.screen.query_one("#answer-2", Button).press()
+        await choose(pilot, "2")
         await until_screen(pilot, Moved)
         assert read(app, "#title") == f"No pin any more: {step.label}"
         await pilot.press("k")
@@ -101,7 +101,7 @@ async def test_what_is_under_way_needs_no_pin(open_app: OpenApp) -> None:
         assert toasts(app)[-1] == "Cut the joints is under way already."
         app.deeds.pin(instead(app))
         await pilot.pause()
-        assert not app.screen.query("#answer-2")
+        assert choices(app) == ["0", "1", "leave"]
 
 
 @pytest.mark.parametrize("typed", ["now", " Now "])

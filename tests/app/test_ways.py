@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from app_reading import news, read, rows_text, until
+from app_reading import choices, choose, news, press_each, read, rows_text, until
 from app_shop import OpenApp
 from textual.command import CommandList, CommandPalette
-from textual.widgets import Button
+from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
+from shopday.app.choices import Choices
 from shopday.app.foot import Foot
 from shopday.app.masthead import PLACES, Masthead
 from shopday.app.places import CLASSES
@@ -33,7 +34,7 @@ async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> No
         await pilot.click("#day", offset=(12, 3))
         await pilot.pause()
         assert isinstance(app.screen, StepCard)
-        await pilot.click("#finish")
+        await choose(pilot, "finish")
         await pilot.pause()
         assert "Finished: Cut the joints" in news(app)
         await pilot.click(Foot, offset=(start_of(app, Foot, "Undo"), 0))
@@ -135,6 +136,27 @@ async def test_every_button_of_a_card_is_on_the_screen(open_app: OpenApp) -> Non
         await pilot.pause()
         await pilot.press("enter")
         await pilot.pause()
-        buttons = list(app.screen.query(Button))
-        assert [button.id for button in buttons] == ["finish", "again", "overrun", "why", "change", "none"]
-        assert all(app.screen.region.contains_region(button.region) for button in buttons)
+        assert choices(app) == ["finish", "again", "overrun", "why", "change", "none"]
+        assert app.screen.region.contains_region(app.screen.query_one(Choices).region)
+
+
+async def test_a_card_shown_again_says_what_it_is_about_now(open_app: OpenApp) -> None:
+    """Cards are kept: nothing of the step before, of what was typed before or of where one was stays on them."""
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        titles = []
+        for keys in (("enter", "escape"), ("down", "enter", "right", "escape"), ("down", "enter")):
+            await press_each(pilot, *keys[:-1])
+            if isinstance(app.screen, StepCard):
+                titles.append(read(app, "#title"))
+                await press_each(pilot, "down")
+            await press_each(pilot, keys[-1])
+        assert read(app, "#title") not in titles
+        assert app.screen.query_one(Choices).at == 0
+        assert app.screen.query_one(Choices).has_focus
+        await press_each(pilot, "escape", "d")
+        shown = app.screen.query_one("#b-name", Input).value
+        await press_each(pilot, "x", "y", "escape", "d")
+        assert app.screen.query_one("#b-name", Input).value == shown
+        assert app.screen.query_one("#b-name", Input).has_focus
