@@ -5,6 +5,7 @@ The plan's order says what is taken up first; a job whose promise comes into dan
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from random import Random
@@ -50,8 +51,8 @@ class Drawing:
         self.beyond = tuple(p.pass_no - self._written(p.address) for p in self.built.passes)
         self.order = self._order(plan)
         self.lost = {row.address for row in plan.unplaced}
-        kept = {row.job for row in plan.jobs if row.promise is not None and row.late_minutes == 0}
-        self.kept = [n for n, job in enumerate(self.built.jobs) if job in kept]
+        self.ends = self._ends(plan)
+        self.spare = self._spare(plan)
         self.longest: dict[int, int] = {}
         self.compiled: Compiled | None = None
 
@@ -69,6 +70,24 @@ class Drawing:
                 if address in self.further and self._written(address) == pass_no:
                     order |= dict.fromkeys(range(here + 1, self.last[address] + 1))
         return [*order, *(i for i in range(len(self.built.passes)) if i not in order)]
+
+    def _ends(self, plan: Plan) -> dict[int, int]:
+        """When the plan ends each task, in open minutes."""
+        rows = ((self.built.index.get(row.key), row.end) for row in plan.steps)
+        return {i: self._open_minutes(self.built.zone.of(end)) for i, end in rows if i is not None}
+
+    def _spare(self, plan: Plan) -> dict[int, int]:
+        """Open minutes by which each job whose promise the plan keeps is ahead of it."""
+        spare = {}
+        for n, job in enumerate(self.built.jobs):
+            row, due = plan.job(job), self.problem.jobs[n].due
+            if due is not None and row is not None and row.delivery is not None and not row.late_minutes:
+                delivery = self.built.zone.of(row.delivery)
+                spare[n] = self._open_minutes(due) - self._open_minutes(delivery)
+        return spare
+
+    def _open_minutes(self, minute: int) -> int:
+        return self.problem.calendars[self.built.hours.open].worked(minute)
 
     def _written(self, address: str) -> int:
         return self.built.passes[self.last[address]].pass_no - self.further.get(address, 0)
@@ -169,13 +188,36 @@ class Drawing:
 
     def _hurried(self, builder: Builder, built: Schedule) -> Schedule:
         """The best of letting jobs forward whose promise the plan keeps and the draw does not."""
-        late = [n for n in self.kept if self._is_late(n, self._deliveries(builder, built)[n])]
-        best = built
-        for forward in dict.fromkeys([tuple(late), *((n,) for n in late[:MOST_LET_FORWARD])]) if late else ():
-            order = sorted(self.order, key=lambda i: self.problem.tasks[i].job not in forward)
-            again = builder.build(order, limit=best.cost)
+        deliveries = self._deliveries(builder, built)
+        late = [n for n in self.spare if self._is_late(n, deliveries[n])]
+        if not late:
+            return built
+        best, behind = built, self._behind(built)
+        for forward in dict.fromkeys([tuple(late), *((n,) for n in late[:MOST_LET_FORWARD])]):
+            again = builder.build(self._let_forward(forward, built, behind), limit=best.cost)
             best = again if again is not None and again.aim < best.aim else best
         return best
+
+    def _behind(self, built: Schedule) -> list[tuple[int, int]]:
+        """At the end of each task, how many open minutes it is behind the plan."""
+        ends = ((built.moments[i], planned) for i, planned in self.ends.items())
+        return [(m[1], self._open_minutes(m[1]) - planned) for m, planned in ends if m is not None]
+
+    def _let_forward(
+        self, jobs: tuple[int, ...], built: Schedule, behind: list[tuple[int, int]]
+    ) -> list[int]:
+        """The order with these jobs forward from the minute on at which one can see the danger: something is
+        over, and further behind than they can spare."""
+        least = min(self.spare[job] for job in jobs)
+        seen = min((minute for minute, late in behind if late > least), default=math.inf)
+
+        def place(i: int) -> int:
+            moments = built.moments[i]
+            if moments is not None and moments[0] < seen:
+                return 0
+            return 1 if self.problem.tasks[i].job in jobs else 2
+
+        return sorted(self.order, key=place)
 
     def _is_late(self, job: int, delivery: int | None) -> bool:
         due = self.problem.jobs[job].due

@@ -161,8 +161,10 @@ def _job(
 
 
 def quantile(ascending: Sequence[float], share: float) -> float:
-    """The least of the values that at least this share of them does not exceed."""
-    return ascending[max(0, math.ceil(share * len(ascending) - 1e-9) - 1)]
+    """The least of the values drawn that a further one will not exceed with at least this chance: of N, the k-th
+    has k/(N+1) on average, whatever they are drawn from (Wilks 1941); their largest where N is too few."""
+    place = math.ceil(share * (len(ascending) + 1) - 1e-9)
+    return ascending[min(len(ascending), max(1, place)) - 1]
 
 
 def _own_parts(made: Sequence[Draw]) -> OwnParts:

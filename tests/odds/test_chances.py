@@ -73,10 +73,21 @@ def test_history_counts_from_a_few_cases_on() -> None:
     assert Factor(1.0, enough).draw(Random(0))[0] == 3.0
 
 
-def test_a_quantile_is_the_least_value_that_enough_do_not_exceed() -> None:
+def test_a_quantile_is_the_least_value_that_enough_further_ones_do_not_exceed() -> None:
+    """The k-th of N is not exceeded with k/(N+1) (Wilks 1941, from memory): 6/11 is the first over a half."""
     values = list(range(1, 11))
-    assert [quantile(values, share) for share in (0.05, 0.5, 0.8, 0.81, 0.95, 1)] == [1, 5, 8, 9, 10, 10]
+    assert [quantile(values, share) for share in (0.05, 0.5, 0.8, 0.82, 0.95, 1)] == [1, 6, 9, 10, 10, 10]
     assert quantile([1, 2, math.inf], 0.95) == math.inf
+    assert quantile([7], 0.05) == 7
+
+
+@pytest.mark.parametrize("count", [40, 200, 500])
+def test_a_further_draw_exceeds_the_quantile_no_more_often_than_said(count: int) -> None:
+    """Of values even between 0 and 1 a quantile is its own chance."""
+    random, samples = Random(11), 1_000
+    chances = [quantile(sorted(random.random() for _ in range(count)), 0.95) for _ in range(samples)]
+    sd = math.sqrt(0.95 * 0.05 / count / samples)
+    assert 0.95 - 3 * sd < fmean(chances) < 0.95 + 1 / (count + 1) + 3 * sd
 
 
 @pytest.mark.parametrize(

@@ -111,12 +111,23 @@ def test_without_any_doubt_every_draw_is_the_plan(tmp_path: Path) -> None:
 
 
 def test_a_job_whose_promise_comes_into_danger_is_let_forward(tmp_path: Path) -> None:
-    """One maker, days of 8 h. In the plan the short job comes first and both promises hold; when it takes 7 h,
-    the other one would miss Monday behind it, and goes first."""
+    """One maker, days of 8 h, planned a, b, c one after another until 15:00. When a takes until 12:00 instead of
+    10:00, c would miss Monday behind b, and goes before it: until 15:00, b until 9:00 the next day."""
+    fixed = 'work {0} | spread = ["{1}", "{1}"]'
+    jobs = {"a": steps(fixed.format("2h", "4h")), "b": steps(fixed.format("2h", "2h"))}
+    jobs["c"] = "promise = 2026-03-02\n" + steps(fixed.format("3h", "3h"))
+    shop = workshop(tmp_path, jobs, "08:00-16:00")
+    assert [step.job for step in shop.plan(0).steps] == ["a", "b", "c"]
+    draws = drawn(shop, 3)
+    assert [set(hours_to(shop, draws, job)) for job in range(3)] == [{4.0}, {24.0 + 1.0}, {7.0}]
+
+
+def test_nobody_lets_a_job_forward_before_the_danger_can_be_seen(tmp_path: Path) -> None:
+    """The long job would keep Monday if it went first, but that the short one takes 7 h shows when it is over."""
     short = 'short 2h | spread = ["7h", "7h"]'
     long = "promise = 2026-03-02\n" + steps('long 5h | spread = ["5h", "5h"]')
     shop = workshop(tmp_path, {"a": "promise = 2026-03-04\n" + steps(short), "b": long}, "08:00-16:00")
-    plan = shop.plan(0)
-    assert [step.job for step in plan.steps] == ["a", "b"]
-    assert set(hours_to(shop, drawn(shop, 5), job=1)) == {5.0}
-    assert set(hours_to(shop, drawn(shop, 5), job=0)) == {24.0 + 4.0}
+    assert [step.job for step in shop.plan(0).steps] == ["a", "b"]
+    draws = drawn(shop, 3)
+    assert set(hours_to(shop, draws, job=0)) == {7.0}
+    assert set(hours_to(shop, draws, job=1)) == {24.0 + 4.0}
