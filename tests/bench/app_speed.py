@@ -1,6 +1,8 @@
-"""How fast the app is in a real terminal: first picture, first plan, keys while the search runs, memory.
+"""How fast the app is in a real terminal: first picture, first plan, keys while the search runs and while odds are
+drawn, memory.
 
-Run from the repository: python tests/bench/app_speed.py SHOP_FOLDER NOW
+Run from the repository: python tests/bench/app_speed.py SHOP_FOLDER NOW, or STEPS for a shop of copies of the demo
+with so many steps to be done.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ from pathlib import Path
 
 import pexpect
 import pyte
+from odds_speed import NOW, copies
 
 EMPTY = """
 from textual.app import App
@@ -67,6 +70,34 @@ def first_picture(command: list[str], piece: str) -> tuple[Screen, float]:
     return screen, screen.seconds_until(piece)
 
 
+def draws_are_made(pid: int) -> bool:
+    """A process of the app's planner makes them."""
+    for child in Path(f"/proc/{pid}/task/{pid}/children").read_text().split():
+        name = Path(f"/proc/{child}/cmdline").read_text()
+        if "shopday.planning.draws" in name or draws_are_made(int(child)):
+            return True
+    return False
+
+
+def measure_drawing(shop: str, now: str) -> dict[str, float]:
+    """Keys in Jobs from the first rough odds on."""
+    app = Screen([sys.executable, "-m", "shopday", "--shop", shop, "--now", now])
+    app.seconds_until("Take up now", "Under way", "Next, ", "Nothing to take up")
+    app.key("2")
+    first = app.seconds_until(" with 80 %", " with 95 %")
+    walking = [app.key("\x1b[B" if i % 4 < 2 else "\x1b[A") for i in range(60)]
+    turning = [app.key(key) for key in "132" * 4]
+    during = draws_are_made(app.child.pid)
+    app.child.close(force=True)
+    return {
+        "first odds, s": first,
+        "keys in Jobs while drawing, 95 % under, ms": statistics.quantiles(walking, n=20)[-1],
+        "keys in Jobs while drawing, median, ms": statistics.median(walking),
+        "keys to other screens while drawing, 95 % under, ms": statistics.quantiles(turning, n=20)[-1],
+        "draws were made to the end of it": during,
+    }
+
+
 def measure(shop: str, now: str) -> dict[str, float]:
     """One start of an empty app, and one of shopday with keys while it searches."""
     empty, found = first_picture([sys.executable, "-c", EMPTY], "Today")
@@ -90,11 +121,14 @@ def measure(shop: str, now: str) -> dict[str, float]:
     return measured
 
 
-def main(shop: str, now: str, runs: int = 5) -> None:
+def main(shop: str, now: str = NOW.isoformat(), runs: int = 5) -> None:
     with tempfile.TemporaryDirectory() as cache:
         os.environ["XDG_CACHE_HOME"] = cache
-        first = measure(shop, now)
-        later = [measure(shop, now) for _ in range(runs)]
+        if shop.isdigit():
+            made = Path(cache, "shop")
+            copies(made, int(shop))
+            shop = str(made)
+        first, *later = (measure(shop, now) | measure_drawing(shop, now) for _ in range(runs + 1))
     print(f"{'':50}{'first start':>12}{'later, median':>15}{'least':>8}")
     for name, value in first.items():
         values = [each[name] for each in later]
