@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
@@ -14,7 +13,7 @@ from shopday.app.rows import Row
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
-    from shopday.planning.glance import Alternative, Day, Line
+    from shopday.planning.glance import Alternative, Glance, Line
     from shopday.planning.plan import Plan, PlannedStep
 
 MARKS = {
@@ -46,8 +45,9 @@ def step_key(step: PlannedStep) -> str:
     return f"{step.address}#{step.pass_no}"
 
 
-def day_rows(day: Day, plan: Plan, now: dt.datetime, lights_out: Sequence[str] = ()) -> list[Row]:
-    rows = [_line(line, plan, now, place) for place, line in enumerate(day.lines)]
+def day_rows(seen: Glance, now: dt.datetime) -> list[Row]:
+    day, plan, lights_out = seen.day, seen.plan, seen.lights_out
+    rows = [_line(line, seen, now, place) for place, line in enumerate(day.lines)]
     if not rows:
         rows = [_plain("free", "Nothing is planned for this day.")]
     if day.could_start:
@@ -69,14 +69,16 @@ def _plain(key: str, text: str) -> Row:
     return Row(key, lambda width: Content(clean(text)), heading=True)
 
 
-def _line(line: Line, plan: Plan, now: dt.datetime, place: int) -> Row:
+def _line(line: Line, seen: Glance, now: dt.datetime, place: int) -> Row:
     over = line.kind == "work" and line.step is not None and line.step.state in ("done", "waiting")
     mark, look = ("x", "dim") if over else MARKS.get(line.kind, ("·", ""))
-    title = job_title(plan, line.step.job) if line.step else ""
+    title = job_title(seen.plan, line.step.job) if line.step else ""
+    pinned = line.kind == "work" and line.step is not None and line.step.key in seen.pinned
+    text = f"{line.text}, pinned" if pinned else line.text
 
     def draw(width: int) -> Content:
         past = "dim" if over or (line.at < now and line.kind != "work") else ""
-        said = words.cut(line.text, width - 8)
+        said = words.cut(text, width - 8)
         return Content.assemble(
             (words.fit(words.clock(line.at), 6), "bold"),
             (f"{mark} ", look),

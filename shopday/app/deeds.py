@@ -37,7 +37,7 @@ class Deeds:
     def log(self, kind: str, step: PlannedStep) -> None:
         """Put in the journal that something happened now; another pass shows what it moves first."""
         if self.app.attempt(lambda: self.app.desk.log(kind, step.address)):
-            self.app.plans.anew(f"{LOGGED[kind]}: {step.label}", show_moves=kind == "again")
+            self.app.plans.anew(f"{LOGGED[kind]}: {step.label}", show_moves=kind == "again", logged=True)
 
     # ------------------------------------------------------------ questions about a step
 
@@ -60,9 +60,8 @@ class Deeds:
         workshop, plan = self.app.desk.workshop, self.app.desk.plan
         if plan is None or step.kind != "work":
             return []
-        pin = pinned(workshop, step)
         notes = [
-            f"pinned to {words.when(pin, plan.now)}; i takes the pin out" if pin else "",
+            "pinned: first of all until it is begun; i takes the pin out" if pinned(workshop, step) else "",
             too_cold(workshop, plan, step),
             *(cure_note(workshop, plan, step, wait) for wait in step.waits),
         ]

@@ -14,7 +14,7 @@ from shopday.app.day_rows import job_title
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
-    from shopday.planning.glance import Day, Glance
+    from shopday.planning.glance import Glance
     from shopday.planning.plan import Plan, PlannedStep
 
 
@@ -27,7 +27,7 @@ class NowCard(Static):
         self._told = WORKING_OUT.markup
 
     def show(self, seen: Glance | None, now: dt.datetime) -> None:
-        lines = [_told(seen.plan, seen.day, now) if seen else WORKING_OUT]
+        lines = [_told(seen, now) if seen else WORKING_OUT]
         lines += [countdown_line(wait, now) for wait in closing_soon(seen.waits if seen else (), now)]
         told = Content("\n").join(lines)
         if told.markup != self._told:
@@ -39,28 +39,29 @@ def under_way(plan: Plan) -> list[PlannedStep]:
     return [step for step in plan.steps if step.state == "under way" and step.kind == "work"]
 
 
-def _told(plan: Plan, day: Day, now: dt.datetime) -> Content:
+def _told(seen: Glance, now: dt.datetime) -> Content:
+    plan, day = seen.plan, seen.day
     going = under_way(plan)
     if going:
         return Content("\n").join(_running(step, plan, now) for step in going[:2])
     if day.take_up is None:
         return _nothing(plan, now)
-    return _take_up(day.take_up, plan, day, now)
+    return _take_up(day.take_up, seen, now)
 
 
 def _named(step: PlannedStep, plan: Plan) -> Content:
     return Content.assemble((clean(step.label), "bold $accent"), f"  {clean(job_title(plan, step.job))}")
 
 
-def _take_up(step: PlannedStep, plan: Plan, day: Day, now: dt.datetime) -> Content:
-    until = day.until or step.end
+def _take_up(step: PlannedStep, seen: Glance, now: dt.datetime) -> Content:
+    until = seen.day.until or step.end
     later = step.start > now
     head = f"Next, at {words.when(step.start, now)}" if later else "Take up now"
     return Content.assemble(
         (head, "bold"),
-        (f", until {words.when(until, now)}", ""),
+        f", until {words.when(until, now)}{', pinned' if step.key in seen.pinned else ''}",
         "\n",
-        _named(step, plan),
+        _named(step, seen.plan),
         "\n",
         (_needs(step), "dim"),
     )

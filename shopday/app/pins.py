@@ -30,7 +30,8 @@ class Pins:
             return
         answers = (NOW, "tomorrow", *((NO_PIN,) if self._has_pin(step) else ()))
         question = Question(
-            f"Pin {step.label}", "When must it start? Now, a time, a day, or both: 14:00, thu, thu 10:00. The rest moves round it.",
+            f"Pin {step.label}", f"When must it start? {NOW}: before all else, until it is begun. Or a time, a day, or both: 14:00, "
+            "thu, thu 10:00. The rest moves round it.",
             answers, self._pin_time,
         )  # fmt: skip
         self.app.open_card(question, lambda typed: self._pin(step, typed))
@@ -41,7 +42,7 @@ class Pins:
 
         workshop = self.app.desk.workshop
         own = written(step, workshop.folder.jobs[step.job])
-        return pinned(workshop, step) is not None or (own is not None and own.on is not None)
+        return pinned(workshop, step) or (own is not None and own.on is not None)
 
     def _pin(self, step: PlannedStep, typed: str | None) -> None:
         """A pin to now is a fact of the day; one to another time an appointment written in the job's file."""
@@ -77,7 +78,7 @@ class Pins:
         def write() -> None:
             start = soonest(desk.workshop, plan, step)
             desk.note(pin(desk.workshop, step, start))
-            told.append(self._pinned(step, start))
+            told.append(f"Pinned to go first, {words.when(start, desk.now)}: {step.label}")
 
         if self.app.attempt(write):
             self.app.plans.anew(told[0], show_moves=True)
@@ -86,7 +87,7 @@ class Pins:
         from shopday.planning.pinning import pinned, unpin
 
         desk, what = self.app.desk, f"No pin any more: {step.label}"
-        if pinned(desk.workshop, step) is None:
+        if not pinned(desk.workshop, step):
             self.app.deeds.edit_step(step, {"on": None}, what)
         elif self.app.attempt(lambda: desk.note(unpin(desk.workshop, step))):
             self.app.plans.anew(what, show_moves=True)

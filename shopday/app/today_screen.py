@@ -59,7 +59,7 @@ class TodayScreen(StepScreen):
             return
         day, waits = seen.day, seen.waits
         start = f"{step_key(day.take_up)}#work" if day.take_up else ""
-        self.query_one("#day", Rows).fill(day_rows(day, seen.plan, now, seen.lights_out), start)
+        self.query_one("#day", Rows).fill(day_rows(seen, now), start)
         self.query_one("#waiting", Rows).fill(waiting_rows(waits, seen.plan, now))
         self._heads(len(waits), now)
 

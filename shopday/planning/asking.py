@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from shopday.journal.state import ShopState
 from shopday.planning.build import Built, build
+from shopday.planning.foremost import brought_forward
 from shopday.planning.plan import Plan
 from shopday.planning.read import read
 from shopday.schedule.result import Cause, Result
@@ -37,7 +38,7 @@ def answers(
     order: Order = (),
 ) -> Iterator[tuple[Built, Result]]:
     """The problem with a result at once, then with every better one found."""
-    longer = 1
+    state, longer = brought_forward(folder, state, now), 1
     while True:
         built = build(folder, state, now, longer)
         results = improve(

@@ -75,7 +75,10 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True)
 class Glance:
-    """A plan with its day, what is waited on, what to see to before the lights go out, what to order and to have."""
+    """A plan with its day, what is waited on, what to see to before the lights go out, what to order and to have.
+
+    pinned: passes that go before all else, by hand.
+    """
 
     plan: Plan
     day: Day
@@ -83,10 +86,12 @@ class Glance:
     lights_out: tuple[str, ...] = ()
     orders: tuple[Order, ...] = ()
     needs: tuple[Need, ...] = ()
+    pinned: tuple[tuple[str, int], ...] = ()
 
 
 def glance(workshop: Workshop, plan: Plan) -> Glance:
     """Read off the shop's newest plan."""
+    from shopday.planning.foremost import foremost
     from shopday.planning.minding import day_end
     from shopday.planning.ordering import needs, orders
     from shopday.planning.today import day
@@ -99,4 +104,5 @@ def glance(workshop: Workshop, plan: Plan) -> Glance:
         day_end(workshop, plan),
         orders(workshop, plan),
         needs(workshop, plan),
+        foremost(workshop.state()),
     )

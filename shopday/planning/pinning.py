@@ -1,10 +1,12 @@
-"""Fixing a step to now, as a fact in the journal: it holds until that moment has passed, and undo takes it back."""
+"""Fixing a step to now, as a fact in the journal: it holds until the step is begun or let go, and undo takes
+it back."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from shopday.planning import asking
+from shopday.planning.foremost import foremost
 from shopday.planning.plan import Moment, Plan, PlannedStep
 from shopday.shop.faults import ShopdayError
 
@@ -34,7 +36,6 @@ def unpin(workshop: Workshop, step: PlannedStep) -> Fact:
     return workshop.write("unpin", step.address, step.pass_no, workshop.minute())
 
 
-def pinned(workshop: Workshop, step: PlannedStep) -> Moment | None:
-    """The moment a step is pinned to in the journal, while that is still to come."""
-    minute = workshop.state().pins.get(step.key)
-    return workshop.zone.moment(minute) if minute is not None and minute >= workshop.minute() else None
+def pinned(workshop: Workshop, step: PlannedStep) -> bool:
+    """Whether it is pinned in the journal, and that holds."""
+    return step.key in foremost(workshop.state())

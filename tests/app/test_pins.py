@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from pathlib import Path
+
 import pytest
 from app_reading import choices, choose, news, read, rows_text, toasts, until_screen
-from app_shop import NOW, OpenApp
+from app_shop import NOW, OpenApp, app_on
 from textual.pilot import Pilot
 from textual.widgets import Input
 
@@ -12,8 +15,10 @@ from shopday.app.app import ShopdayApp
 from shopday.app.ask import Question
 from shopday.app.moved import Moved
 from shopday.planning import asking
-from shopday.planning.pinning import pinned
+from shopday.planning.glance import glance
+from shopday.planning.pinning import pin, pinned, soonest
 from shopday.planning.plan import PlannedStep
+from shopday.planning.workshop import Workshop
 from shopday.schedule.verify import verify
 
 
@@ -43,13 +48,13 @@ async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app:
         await pilot.pause()
         step, before = instead(app), rows_text(app, "#day")
         await press_now(app, pilot, step)
-        assert read(app, "#title").startswith("Pinned to ")
+        assert read(app, "#title").startswith("Pinned to go first, 13:15: ")
         assert step.label in read(app, "#title")
         await pilot.press("k")
         await pilot.pause()
         # the maker's hands are at the joints until 12:30, then comes the break
         assert starts(app, step) == "Wed 13:15"
-        assert news(app).startswith("Kept: Pinned to 13:15")
+        assert news(app).startswith("Kept: Pinned to go first, 13:15")
         workshop = app.desk.workshop
         for built, result in asking.answers(workshop.folder, workshop.state(), workshop.minute(), 0):
             assert not verify(built.problem, result.schedule)
@@ -81,7 +86,7 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         await pilot.pause()
         app.deeds.card(step)
         await pilot.pause()
-        assert "pinned to 13:15" in read(app, "#facts")
+        assert "pinned: first of all until it is begun" in read(app, "#facts")
         await pilot.press("i")
         await until_screen(pilot, Question)
         await choose(pilot, "2")
@@ -89,7 +94,34 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         assert read(app, "#title") == f"No pin any more: {step.label}"
         await pilot.press("k")
         await pilot.pause()
-        assert pinned(app.desk.workshop, step) is None
+        assert not pinned(app.desk.workshop, step)
+
+
+@pytest.mark.parametrize(
+    ("later", "start"), [("12-02T13:00", "13:20"), ("12-02T14:40", "14:45"), ("12-03T08:00", "8:05")]
+)
+async def test_a_pin_moves_along_with_the_clock_until_the_step_is_begun(
+    shop: Path, later: str, start: str
+) -> None:
+    """The joints are at the maker's hands all the time: five minutes are left of what is overdue."""
+    first = Workshop(shop, NOW)
+    plan = first.plan(0)
+    step = glance(first, plan).day.could_start[-1].step
+    pin(first, step, soonest(first, plan, step))
+    workshop = Workshop(shop, dt.datetime.fromisoformat(f"2026-{later}").replace(tzinfo=NOW.tzinfo))
+    built, result = next(asking.answers(workshop.folder, workshop.state(), workshop.minute(), 0))
+    assert not verify(built.problem, result.schedule)
+    app = app_on(workshop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        line = next(line for line in rows_text(app, "#day").splitlines() if ", pinned" in line)
+        assert line.startswith(start)
+        workshop.log("finish", "pear-lectern/stand/joints")
+        workshop.log("start", step.address)
+        app.look_again()
+        await pilot.pause()
+        assert "Under way" in read(app, "#now")
+        assert ", pinned" not in rows_text(app, "#day")
 
 
 async def test_what_is_under_way_needs_no_pin(open_app: OpenApp) -> None:
