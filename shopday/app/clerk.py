@@ -63,6 +63,9 @@ def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
 def _plans(workshop: Workshop, ask: Ask) -> Iterator[Plan]:
     """Near the plan before; where there is none, the first one comes before all else, in the order remembered."""
     near = ask.near
+    if near is not None and ask.settled:
+        yield from workshop.goes_on(near, ask.effort)
+        return
     if near is None:
         near = workshop.plan(0)
         yield near

@@ -31,10 +31,12 @@ if TYPE_CHECKING:
 @dataclass(frozen=True)
 class Ask:
     """A question: plan the shop near a plan, what `job` would do to it, or why a step of it (address and pass) is
-    when it is and what would help its job. Answers carry `serial`."""
+    when it is and what would help its job. `settled`: dates were told of the plan before, so better ones bring no
+    job later. Answers carry `serial`."""
 
     serial: int
     near: Plan | None = None
+    settled: bool = False
     effort: float = 1.0
     job_id: str = ""
     job: Job | None = None

@@ -29,8 +29,9 @@ SECONDS_BETWEEN_ENDS = 20
 class Plans:
     """The plan on the screen, and the questions to the planner.
 
-    touched: somebody is at the day; from here on it is not reordered unasked.
-    _aside:  the planner is at another question than the plan.
+    touched:  somebody is at the day; from here on it is not reordered unasked.
+    _aside:   the planner is at another question than the plan.
+    _settled: a search has ended since files of the shop changed; from here on its plan is followed.
     """
 
     def __init__(self, app: ShopdayApp, planner: Planner) -> None:
@@ -39,7 +40,7 @@ class Plans:
         self._quote_serial = self._help_serial = 0
         self._before: Plan | None = None
         self._what = ""
-        self._show_moves = self._aside = self.touched = False
+        self._show_moves = self._aside = self._settled = self.touched = False
         self._fresh = True
         self._ended: float | None = None
         self._shuffled = -SETTLES
@@ -53,11 +54,13 @@ class Plans:
     def waits(self) -> Sequence[Waiting]:
         return self.app.desk.glance.waits if self.app.desk.glance else ()
 
-    def anew(self, what: str = "", show_moves: bool = False) -> None:
-        """Plan anew after a change, near the best plan so far; `show_moves` asks whether to keep it."""
+    def anew(self, what: str = "", show_moves: bool = False, logged: bool = False) -> None:
+        """Plan anew after a change, near the best plan so far; `show_moves` asks whether to keep it; `logged`:
+        nothing changed but what has happened."""
         self._before, self._what, self._show_moves = self.app.desk.best, what, show_moves
         self._stop_helping()
         self._fresh, self.touched, self._aside = True, False, False
+        self._settled = self._settled and logged
         self._ask(self._before)
         self.app.desk.better = self.app.desk.odds = None
 
@@ -72,7 +75,7 @@ class Plans:
     def _ask(self, near: Plan | None) -> None:
         self._serial += 1
         self._plan_serial = self._serial
-        self._planner.ask(Ask(self._serial, near))
+        self._planner.ask(Ask(self._serial, near, self._settled))
 
     def quote(self, id: str, job: Job) -> None:
         """What a job not in the shop would do; the answer goes to the screen that asks for it."""
@@ -127,7 +130,9 @@ class Plans:
         elif answer.serial == self._plan_serial:
             if answer.trouble:
                 self.app.tell(answer.trouble)
-            elif answer.glance is not None:
+                return
+            self._settled = self._settled or answer.last or answer.odds is not None
+            if answer.glance is not None:
                 self.consider(answer.glance)
             elif answer.odds is not None:
                 self._show_odds(answer.odds)

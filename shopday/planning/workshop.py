@@ -6,6 +6,7 @@ import datetime as dt
 from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -14,6 +15,7 @@ from shopday.journal.journal import Fact, Journal
 from shopday.journal.state import ShopState, fold
 from shopday.planning import asking, memory
 from shopday.planning.build import Built, build
+from shopday.planning.changes import any_later
 from shopday.planning.hours import Zone
 from shopday.planning.noting import Logger
 from shopday.planning.plan import Moment, Plan
@@ -122,6 +124,23 @@ class Workshop:
             after = other if other.late < after.late else after
         memory.remember(self.path, after.order)
         return after
+
+    def goes_on(self, before: Plan, effort: float) -> Iterator[Plan]:
+        """The plan after something happened or time went on, in the order of the plan before, then better ones.
+
+        Those that bring a job later are passed over, since dates were told of it; but where promises slip,
+        any that saves some of it is taken.
+        """
+        now = self.plan(0, near=before)
+        slips = now.late > before.late
+        yield now
+        for plan in self.improvements(effort, near=now) if effort > 0 else ():
+            saves = slips and plan.late < now.late
+            if saves or ((plan.late, plan.finish) < (now.late, now.finish) and not any_later(now, plan)):
+                now = plan
+            else:
+                now = replace(now, late_bound=plan.late_bound, finish_bound=plan.finish_bound)
+            yield now
 
     def improvements(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
         """A plan at once, then better ones."""

@@ -42,6 +42,10 @@ class HandPlanner:
     def answer(self, seen: Glance, serial: int | None = None) -> None:
         self._deliver(Answer(self.asked[-1].serial if serial is None else serial, seen))
 
+    def end(self) -> None:
+        """Nothing better will come."""
+        self._deliver(Answer(self.asked[-1].serial, last=True))
+
     def gone(self) -> None:
         self._deliver(None)
 
@@ -187,3 +191,24 @@ def test_only_windows_minutes_away_are_counted_down(shop: Path) -> None:
     waits = [wait(4), wait(20), wait(50)]
     assert list(closing_soon(waits, NOW)) == [waits[1]]
     assert countdown_line(waits[1], NOW).plain == "! 15m 00s left, until 10:20: Buff"
+
+
+async def test_once_a_search_has_ended_what_is_logged_follows_its_plan(shop: Path) -> None:
+    """A change of the files is searched for freely again."""
+    app, planner, plan = opened(shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        planner.answer(plan)
+        app.plans.anew("Started", logged=True)
+        assert not planner.asked[-1].settled
+        planner.answer(plan)
+        planner.end()
+        await pilot.pause()
+        app.plans.go_on()
+        assert planner.asked[-1].settled
+        app.plans.anew("Finished", logged=True)
+        assert planner.asked[-1].settled
+        app.plans.anew("Changed")
+        assert not planner.asked[-1].settled
+        app.plans.go_on()
+        assert not planner.asked[-1].settled
