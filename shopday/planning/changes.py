@@ -34,12 +34,6 @@ def moves(before: Plan, after: Plan) -> tuple[Move, ...]:
     return tuple(_move(old, new) for old, new in pairs if old.delivery != new.delivery)
 
 
-def any_later(before: Plan, after: Plan) -> bool:
-    """A job is delivered later, or no longer."""
-    rows = ((old.delivery, after.job(old.job)) for old in before.jobs if old.delivery is not None)
-    return any(new is None or new.delivery is None or new.delivery > delivery for delivery, new in rows)
-
-
 def _move(old: JobRow, new: JobRow) -> Move:
     return Move(
         new.job, new.title, old.delivery, new.delivery, new.promise, _broken(new) and not _broken(old)

@@ -6,7 +6,6 @@ import datetime as dt
 from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -15,7 +14,7 @@ from shopday.journal.journal import Fact, Journal
 from shopday.journal.state import ShopState, fold
 from shopday.planning import asking, memory
 from shopday.planning.build import Built, build
-from shopday.planning.changes import any_later
+from shopday.planning.following import harmless
 from shopday.planning.hours import Zone
 from shopday.planning.noting import Logger
 from shopday.planning.plan import Moment, Plan
@@ -132,15 +131,9 @@ class Workshop:
         any that saves some of it is taken.
         """
         now = self.plan(0, near=before)
-        slips = now.late > before.late
         yield now
-        for plan in self.improvements(effort, near=now) if effort > 0 else ():
-            saves = slips and plan.late < now.late
-            if saves or ((plan.late, plan.finish) < (now.late, now.finish) and not any_later(now, plan)):
-                now = plan
-            else:
-                now = replace(now, late_bound=plan.late_bound, finish_bound=plan.finish_bound)
-            yield now
+        if effort > 0:
+            yield from harmless(now, self.improvements(effort, now), slips=now.late > before.late)
 
     def improvements(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
         """A plan at once, then better ones."""

@@ -1,13 +1,14 @@
 """Courses of events in made-up shops, played through step by step, and how often the dates told beforehand held.
 
-By hand, from the repository: python tests/odds/courses.py [SHOPS] [COURSES] [SEED]
+By hand, from the repository: python tests/odds/courses.py [SHOPS] [COURSES] [SEED] [app], the last to search on
+after each step as the app does.
 """
 
 from __future__ import annotations
 
 import sys
 import tempfile
-from collections import Counter
+from collections import Counter, deque
 from pathlib import Path
 from random import Random
 
@@ -16,6 +17,7 @@ from chance_shops import steps, workshop
 from shopday.journal.state import PassState, ShopState
 from shopday.planning import asking
 from shopday.planning.build import build
+from shopday.planning.following import harmless
 from shopday.planning.odds import JobOdds, odds_of
 from shopday.planning.plan import Plan, PlannedStep, State
 from shopday.planning.read import read
@@ -62,10 +64,10 @@ def _steps(random: Random) -> list[str]:
 
 class Course:
     """What is planned next is done, takes as long as it happens to take, and all is planned anew in the order of the
-    plan before; only where promises slip is another order looked for."""
+    plan before; only where promises slip is another order looked for, or always and with the app's rule."""
 
-    def __init__(self, shop: Workshop, plan: Plan, random: Random) -> None:
-        self.shop, self.plan, self.random = shop, plan, random
+    def __init__(self, shop: Workshop, plan: Plan, random: Random, app: bool = False) -> None:
+        self.shop, self.plan, self.random, self.app = shop, plan, random, app
         self.state = ShopState()
         self.shared = {job: self._pert(*RUNS_OVER) for job in shop.folder.jobs}
 
@@ -84,6 +86,11 @@ class Course:
         result = first(built.problem, order)
         assert verify(built.problem, result.schedule) == []
         after = read(built, result)
+        if self.app:
+            found = (
+                read(*answer) for answer in asking.answers(self.shop.folder, self.state, now, EFFORT, after)
+            )
+            return deque(harmless(after, found, after.late > self.plan.late), maxlen=1).pop()
         if after.late > self.plan.late:
             other = asking.plan(self.shop.folder, self.state, now, RESCUE, near=after)
             return other if other.late < after.late else after
@@ -122,13 +129,13 @@ class Course:
 # ------------------------------------------------------------ many
 
 
-def held(shop: Workshop, seed: int, courses: int) -> Counter[str]:
+def held(shop: Workshop, seed: int, courses: int, app: bool = False) -> Counter[str]:
     """How many deliveries there were, and how many by the dates that were to hold with 50, 80 and 95 %."""
     plan = shop.plan(EFFORT)
     *_, odds = odds_of(shop, plan, DRAWS)
     count: Counter[str] = Counter()
     for n in range(courses):
-        ends = Course(shop, plan, Random(f"course {seed}/{n}")).deliveries()
+        ends = Course(shop, plan, Random(f"course {seed}/{n}"), app).deliveries()
         for row in odds.jobs:
             count.update(_kept(row, shop, ends[row.job]))
     return count
@@ -140,11 +147,11 @@ def _kept(row: JobOdds, shop: Workshop, end: int) -> dict[str, int]:
     return {"deliveries": 1, **by}
 
 
-def main(shops: str = "17", courses: str = "6", first: str = "0") -> None:
+def main(shops: str = "17", courses: str = "6", first: str = "0", as_in: str = "") -> None:
     whole: Counter[str] = Counter()
     for seed in range(int(first), int(first) + int(shops)):
         with tempfile.TemporaryDirectory() as folder:
-            whole.update(held(made_up(Path(folder), seed), seed, int(courses)))
+            whole.update(held(made_up(Path(folder), seed), seed, int(courses), as_in == "app"))
         told = ", ".join(f"{name} {whole[name] / whole['deliveries']:.1%}" for name in ("p50", "p80", "p95"))
         print(f"{seed - int(first) + 1} shops, {whole['deliveries']} deliveries: {told}", flush=True)
 
