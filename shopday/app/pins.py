@@ -67,21 +67,14 @@ class Pins:
 
     def pin_now(self, step: PlannedStep) -> None:
         """It goes before all else: what could be started now starts as soon as there are hands for it."""
-        from shopday.planning.pinning import pin, soonest
+        from shopday.planning.pinning import pin
 
         desk = self.app.desk
         if desk.glance is None or step.key not in _startable(desk.glance):
             self.app.say(f"{step.label} cannot be started yet; w tells why. Pin it to a day instead.")
             return
-        plan, told = desk.glance.plan, list[str]()
-
-        def write() -> None:
-            start = soonest(desk.workshop, plan, step)
-            desk.note(pin(desk.workshop, step, start))
-            told.append(f"Pinned to go first, {words.when(start, desk.now)}: {step.label}")
-
-        if self.app.attempt(write):
-            self.app.plans.anew(told[0], show_moves=True)
+        if self.app.attempt(lambda: desk.note(pin(desk.workshop, step))):
+            self.app.plans.anew(f"Pinned to go first: {step.label}", show_moves=True)
 
     def _unpin(self, step: PlannedStep) -> None:
         from shopday.planning.pinning import pinned, unpin

@@ -16,7 +16,7 @@ from shopday.app.ask import Question
 from shopday.app.moved import Moved
 from shopday.planning import asking
 from shopday.planning.glance import glance
-from shopday.planning.pinning import pin, pinned, soonest
+from shopday.planning.pinning import pin, pinned
 from shopday.planning.plan import PlannedStep
 from shopday.planning.workshop import Workshop
 from shopday.schedule.verify import verify
@@ -48,13 +48,13 @@ async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app:
         await pilot.pause()
         step, before = instead(app), rows_text(app, "#day")
         await press_now(app, pilot, step)
-        assert read(app, "#title").startswith("Pinned to go first, 13:15: ")
+        assert read(app, "#title").startswith("Pinned to go first: ")
         assert step.label in read(app, "#title")
         await pilot.press("k")
         await pilot.pause()
         # the maker's hands are at the joints until 12:30, then comes the break
         assert starts(app, step) == "Wed 13:15"
-        assert news(app).startswith("Kept: Pinned to go first, 13:15")
+        assert news(app).startswith("Kept: Pinned to go first")
         workshop = app.desk.workshop
         for built, result in asking.answers(workshop.folder, workshop.state(), workshop.minute(), 0):
             assert not verify(built.problem, result.schedule)
@@ -105,9 +105,8 @@ async def test_a_pin_moves_along_with_the_clock_until_the_step_is_begun(
 ) -> None:
     """The joints are at the maker's hands all the time: five minutes are left of what is overdue."""
     first = Workshop(shop, NOW)
-    plan = first.plan(0)
-    step = glance(first, plan).day.could_start[-1].step
-    pin(first, step, soonest(first, plan, step))
+    step = glance(first, first.plan(0)).day.could_start[-1].step
+    pin(first, step)
     workshop = Workshop(shop, dt.datetime.fromisoformat(f"2026-{later}").replace(tzinfo=NOW.tzinfo))
     built, result = next(asking.answers(workshop.folder, workshop.state(), workshop.minute(), 0))
     assert not verify(built.problem, result.schedule)
