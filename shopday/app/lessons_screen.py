@@ -20,7 +20,7 @@ from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.planning.learning import Lesson
-    from shopday.planning.taking import Estimate
+    from shopday.planning.taking import Change
 
 HEADS = {"work": "Hands-on work", "cure": "Cures, as they were taken up", "passes": "Passes"}
 SAYS = (
@@ -32,12 +32,20 @@ NOTHING = (
 FACTOR = 9
 """Cells for "1.25 x"."""
 
+FILES = {"work": "the job files", "cure": "materials.toml", "passes": "the job files"}
+RULES = {
+    "cure": (
+        "",
+        "The label rules: take it only where you know that a cure of yours holds after that long. "
+        "Steps that write waits of their own keep them.",
+    )
+}
 HINTS = {
     "work": "No step of this kind is still to come whose estimate would change.",
-    "cure": "The label rules. If your own cures really differ, write it in materials.toml.",
-    "passes": "Passes are each piece's own: d on a step changes how many are planned.",
+    "cure": "The waits of this material would not change: they are as long, or the steps write their own.",
+    "passes": "No step with it is still to come whose passes would change; d on a step changes its own.",
 }
-"""What is said of a lesson that changes no estimate."""
+"""What is said of a lesson that changes nothing."""
 
 
 class Lessons(Card["Lesson | None"]):
@@ -86,7 +94,7 @@ class LessonCard(Card[bool]):
 
     WORDS = ("_lesson", "_changes")
 
-    def __init__(self, lesson: Lesson, changes: Sequence[Estimate]) -> None:
+    def __init__(self, lesson: Lesson, changes: Sequence[Change]) -> None:
         super().__init__()
         self._lesson, self._changes = lesson, changes
 
@@ -121,12 +129,9 @@ def _cases(lesson: Lesson) -> list[str]:
     return [*lines, ""]
 
 
-def _told(lesson: Lesson, changes: Sequence[Estimate]) -> list[str]:
-    if not changes:
+def _told(lesson: Lesson, changes: Sequence[Change]) -> list[str]:
+    amounts = [amount for change in changes for amount in change.amounts]
+    if not amounts:
         return [HINTS[lesson.of]]
-    many = "This estimate" if len(changes) == 1 else f"These {len(changes)} estimates"
-    lines = [
-        f"{words.span(c.before):>8} to {words.span(c.after):>8}  {c.of.step.name or c.of.step.id}, {c.of.job}"
-        for c in changes
-    ]
-    return [f"{many} to come would change in the job files:", *lines]
+    lines = [f"{a.before:>8} to {a.after:>8}  {a.what}" for a in amounts]
+    return [f"What would change in {FILES[lesson.of]}:", *lines, *RULES.get(lesson.of, ())]

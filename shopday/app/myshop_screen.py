@@ -27,7 +27,7 @@ from shopday.shop.writing import add_entry, remove_entry, set_fields, set_table
 
 if TYPE_CHECKING:
     from shopday.planning.learning import Lesson
-    from shopday.planning.taking import Estimate
+    from shopday.planning.taking import Change
 
 
 class MyshopScreen(ShopScreen):
@@ -118,21 +118,21 @@ class MyshopScreen(ShopScreen):
 
     def _lesson(self, lesson: Lesson | None) -> None:
         from shopday.app.lessons_screen import LessonCard
-        from shopday.planning.taking import estimates
+        from shopday.planning.taking import changes
 
         if lesson is not None:
             shop = self.desk.workshop
-            changes = estimates(shop.folder, shop.state(), lesson)
-            card = LessonCard(lesson, changes)
-            self.shopday.open_card(card, lambda taken: self._take(lesson, changes) if taken else None)
+            found = changes(shop.folder, shop.state(), lesson)
+            card = LessonCard(lesson, found)
+            self.shopday.open_card(card, lambda taken: self._take(lesson, found) if taken else None)
 
-    def _take(self, lesson: Lesson, changes: Sequence[Estimate]) -> None:
-        from shopday.planning.taking import job_file, take
+    def _take(self, lesson: Lesson, found: Sequence[Change]) -> None:
+        from shopday.planning.taking import take
 
-        folder = self.desk.workshop.folder
-        paths = list(dict.fromkeys(job_file(folder, change) for change in changes))
-        what = f"Estimates of {lesson.kind} times {lesson.factor:.2f}"
-        self.shopday.jobs.edit_all(paths, what, lambda: take(folder, changes))
+        paths = list(dict.fromkeys(change.path for change in found))
+        named = {"work": "Estimates", "cure": "Cures", "passes": "Passes"}[lesson.of]
+        what = f"{named} of {lesson.kind} times {lesson.factor:.2f}"
+        self.shopday.jobs.edit_all(paths, what, lambda: take(found))
 
     def action_edit(self) -> None:
         self.shopday.jobs.open_editor(self.desk.folder / SHOP_FILE)

@@ -1,58 +1,100 @@
-"""Taking what the journal teaches into the estimates: which steps to come would change, and the writing of it."""
+"""Taking what the journal teaches into the files: what would change there, and the writing of it."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import chain
 from pathlib import Path
 
 from shopday.journal.state import ShopState
 from shopday.planning.learning import Lesson, kind_of
+from shopday.planning.wording import span
 from shopday.shop.addresses import StepRef, refs
-from shopday.shop.folder import JOBS_FOLDER, ShopFolder
+from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, ShopFolder
 from shopday.shop.quantities import minutes_text
-from shopday.shop.writing import set_step_fields
+from shopday.shop.writing import set_material, set_step_fields
 
 ROUND = 5
 """Minutes to which a new estimate is rounded: nobody estimates finer."""
 
 
 @dataclass(frozen=True, slots=True)
-class Estimate:
-    """The hands-on minutes of one step to come, as written and with the lesson."""
+class Amount:
+    """What stands in a file, and what would stand there with the lesson."""
 
-    of: StepRef
-    before: int
-    after: int
+    what: str
+    before: str
+    after: str
 
 
-def estimates(folder: ShopFolder, state: ShopState, lesson: Lesson) -> tuple[Estimate, ...]:
-    """What a lesson of hands-on work would change: the steps of its kind in live jobs that were not begun.
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Amounts of one file; `write` puts them there, or raises ShopdayError."""
 
-    Cures and passes change nothing here: the label rules, and passes are the piece's own.
-    """
-    if lesson.of != "work":
-        return ()
+    path: Path
+    amounts: tuple[Amount, ...]
+    write: Callable[[], None]
+
+
+def changes(folder: ShopFolder, state: ShopState, lesson: Lesson) -> tuple[Change, ...]:
+    """What a lesson would change: of work and passes the steps in live jobs that were not begun, of a cure the
+    material's own waits."""
+    if lesson.of == "cure":
+        return tuple(_cures(folder, lesson))
+    to_come = [ref for ref in _live(folder) if (ref.address, 1) not in state.passes]
+    return tuple((_work if lesson.of == "work" else _passes)(folder, to_come, lesson))
+
+
+def take(taken: Sequence[Change]) -> None:
+    """Write them. Raises ShopdayError where one cannot be written."""
+    for change in taken:
+        change.write()
+
+
+def _live(folder: ShopFolder) -> Iterator[StepRef]:
     live = ((id, job) for id, job in folder.jobs.items() if job.status == "live")
-    return tuple(
-        Estimate(ref, ref.step.hands_on, after)
-        for ref in chain.from_iterable(refs(id, job) for id, job in live)
-        if not ref.step.absent and ref.step.hands_on and kind_of(ref.step) == lesson.kind
-        and (ref.address, 1) not in state.passes
-        and (after := _rounded(ref.step.hands_on * lesson.factor)) != ref.step.hands_on
-    )  # fmt: skip
+    return chain.from_iterable(refs(id, job) for id, job in live)
 
 
-def take(folder: ShopFolder, changes: Sequence[Estimate]) -> None:
-    """Write the new estimates into the job files. Raises ShopdayError where one cannot be written."""
-    for change in changes:
-        fields = {"hands_on": minutes_text(change.after)}
-        set_step_fields(job_file(folder, change), change.of.part, change.of.step.id, fields)
+def _work(folder: ShopFolder, to_come: Sequence[StepRef], lesson: Lesson) -> Iterator[Change]:
+    for ref in to_come:
+        before = ref.step.hands_on
+        after = _rounded(before * lesson.factor)
+        if not ref.step.absent and before and kind_of(ref.step) == lesson.kind and after != before:
+            yield _of_step(folder, ref, span(before), span(after), {"hands_on": minutes_text(after)})
 
 
-def job_file(folder: ShopFolder, change: Estimate) -> Path:
-    return folder.path / JOBS_FOLDER / f"{change.of.job}.toml"
+def _passes(folder: ShopFolder, to_come: Sequence[StepRef], lesson: Lesson) -> Iterator[Change]:
+    for ref in to_come:
+        before = ref.step.passes
+        after = max(1, round(before * lesson.factor))
+        if ref.step.material == lesson.kind and after != before:
+            yield _of_step(folder, ref, str(before), str(after), {"passes": after})
+
+
+def _of_step(folder: ShopFolder, ref: StepRef, before: str, after: str, fields: dict[str, object]) -> Change:
+    path = folder.path / JOBS_FOLDER / f"{ref.job}.toml"
+    amount = Amount(f"{ref.step.name or ref.step.id}, {ref.job}", before, after)
+    return Change(path, (amount,), partial(set_step_fields, path, ref.part, ref.step.id, fields))
+
+
+def _cures(folder: ShopFolder, lesson: Lesson) -> Iterator[Change]:
+    material = folder.materials.get(lesson.kind)
+    waits = material.waits if material is not None else ()
+    new = [
+        wait if wait.informs else wait.model_copy(update={"takes": _rounded(wait.takes * lesson.factor)})
+        for wait in waits
+    ]
+    amounts = tuple(
+        Amount(f"{old.name}, {lesson.kind}", span(old.takes), span(wait.takes))
+        for old, wait in zip(waits, new, strict=True)
+        if wait != old
+    )
+    if amounts:
+        path = folder.path / MATERIALS_FILE
+        yield Change(path, amounts, partial(set_material, path, lesson.kind, {"waits": new}))
 
 
 def _rounded(minutes: float) -> int:

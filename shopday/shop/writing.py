@@ -12,13 +12,14 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from shopday.shop.book_reading import read_materials
 from shopday.shop.drafting import Draft
 from shopday.shop.faults import Fault, ShopdayError, ShopFaults
-from shopday.shop.folder import JOBS_FOLDER, SHOP_FILE
+from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE
 from shopday.shop.locating import Path as Where
 from shopday.shop.locating import Written
 from shopday.shop.mending import read_source
-from shopday.shop.models import Job, Shop, Step
+from shopday.shop.models import Job, Material, Shop, Step
 from shopday.shop.rendering import job_fields, job_text, plain_fields, step_fields
 from shopday.shop.saving import replace_file
 from shopday.shop.toml import decoded, parsed, read_bytes, require_inside
@@ -73,6 +74,9 @@ def _check(draft: Draft, name: str) -> None:
 
 
 def _require_good(name: str, text: str, data: dict[str, Any]) -> None:
+    if name == MATERIALS_FILE:
+        read_materials(Written(name, text, data))
+        return
     model: type[BaseModel] = _model(name)
     if faults := list(read_source(model, Written(name, text, data)).objections()):
         raise ShopFaults(Fault(f.file, None, f.wrong, f.right) for f in faults)
@@ -161,3 +165,21 @@ def remove_entry(path: Path, group: str, which: str | int, seen: bytes | None = 
     """Takes an entry out of a list of shop.toml, by its id or its index."""
     with edit(path, seen) as draft:
         draft.remove((group, which))
+
+
+def set_material(path: Path, id: str, fields: Mapping[str, Any]) -> None:
+    """Sets fields of a material in materials.toml; file and entry are made where they are missing."""
+    values = plain_fields(Material, fields)
+    if not path.exists():
+        draft = Draft("")
+        draft.table(id, values)
+        _check(draft, path.name)
+        replace_file(path, draft.text.encode(), None)
+        return
+    with edit(path) as draft:
+        listed = draft.data.get("materials")
+        if isinstance(listed, list) and any(entry.get("id") == id for entry in listed):
+            for field, value in values.items():
+                draft.put(("materials", id), field, value)
+        else:
+            draft.table(id, values)
