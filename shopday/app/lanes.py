@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -110,39 +111,30 @@ def weekday(date: dt.date) -> Weekday:
 def draw_lane(lane: Lane, shop: Shop, first: dt.date, cells: int, width: int) -> Content:
     """One lane: its label, then so many cells a day from the first date on."""
     count = max(1, (width - LABEL) // cells)
-    text = "".join(_day(lane, shop, first + dt.timedelta(days=n), cells) for n in range(count))
-    return Content.assemble(words.fit(lane.label, LABEL - 1) + " ", *((c, LOOKS.get(c, "")) for c in text))
+    dates = [first + dt.timedelta(days=n) for n in range(count)]
+    drawn = [sign for date in dates for sign in (CLOSED if is_closed(shop, date) else " ") * cells]
+    _paint(drawn, lane.light, first, cells, LIGHT)
+    _paint(drawn, lane.solid, first, cells, SOLID)
+    for date, sign, back in ((lane.delivery, DELIVERED, min(2, cells)), (lane.promise, PROMISED, 1)):
+        if date is not None and 0 <= (date - first).days < count:
+            drawn[((date - first).days + 1) * cells - back] = sign
+    runs = (("".join(run), LOOKS.get(sign, "")) for sign, run in groupby(drawn))
+    return Content.assemble(words.fit(lane.label, LABEL - 1) + " ", *runs)
 
 
-def _day(lane: Lane, shop: Shop, date: dt.date, cells: int) -> str:
-    blank = CLOSED if is_closed(shop, date) else " "
-    drawn = [blank] * cells
-    _paint(drawn, lane.light, date, LIGHT)
-    _paint(drawn, lane.solid, date, SOLID)
-    if lane.delivery == date:
-        drawn[-2 if cells > 1 else -1] = DELIVERED
-    if lane.promise == date:
-        drawn[-1] = PROMISED
-    return "".join(drawn)
-
-
-def _paint(drawn: list[str], spans: list[Span], date: dt.date, sign: str) -> None:
-    """Mark the cells of the day that a span touches; times are read off the clock on the wall."""
-    cells = len(drawn)
+def _paint(drawn: list[str], spans: list[Span], first: dt.date, cells: int, sign: str) -> None:
+    """Mark the cells that spans touch; times are read off the clock on the wall."""
     for start, end in spans:
-        if start.date() <= date <= end.date():
-            low = 0 if start.date() < date else _cell(start, cells)
-            high = cells - 1 if end.date() > date else _last_cell(end, cells)
-            for i in range(low, max(high, low) + 1 if end > start else low):
+        if end > start:
+            low, high = _cell(start, first, cells), _cell(end, first, cells, before=1)
+            for i in range(max(low, 0), min(max(high, low) + 1, len(drawn))):
                 drawn[i] = sign
 
 
-def _cell(moment: dt.datetime, cells: int) -> int:
-    return (moment.hour * 60 + moment.minute) * cells // 1440
-
-
-def _last_cell(moment: dt.datetime, cells: int) -> int:
-    return ((moment.hour * 60 + moment.minute) * cells - 1) // 1440
+def _cell(moment: dt.datetime, first: dt.date, cells: int, before: int = 0) -> int:
+    """Of a moment, or of so little before it that it is still the cell that ends there."""
+    minutes = ((moment.date() - first).days * 1440 + moment.hour * 60 + moment.minute) * cells
+    return (minutes - before) // 1440
 
 
 def day_heads(first: dt.date, today: dt.date, cells: int, width: int) -> Content:
