@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from random import Random
 
 from shopday.journal.state import ShopState
@@ -23,6 +24,9 @@ from shopday.schedule.problem import Lag, Problem, Task
 from shopday.schedule.solve import LATE_WEIGHT
 from shopday.shop.addresses import expand
 from shopday.shop.folder import ShopFolder
+
+DELAYS = (15, 30, 60, 120, 240, 480, 960, 1920, 3840)
+"""Open minutes of delay that are tried to see which of them a promise survives."""
 
 MOST_LET_FORWARD = 3
 """So many endangered jobs are let forward one at a time, besides all together."""
@@ -77,14 +81,30 @@ class Drawing:
         return {i: self._open_minutes(self.built.zone.of(end)) for i, end in rows if i is not None}
 
     def _spare(self, plan: Plan) -> dict[int, int]:
-        """Open minutes by which each job whose promise the plan keeps is ahead of it."""
-        spare = {}
-        for n, job in enumerate(self.built.jobs):
-            row, due = plan.job(job), self.problem.jobs[n].due
-            if due is not None and row is not None and row.delivery is not None and not row.late_minutes:
-                delivery = self.built.zone.of(row.delivery)
-                spare[n] = self._open_minutes(due) - self._open_minutes(delivery)
+        """Open minutes that all work may fall behind before a promise breaks which the plan keeps, as far as
+        DELAYS tell them apart."""
+        kept = {row.job for row in plan.jobs if row.promise is not None and row.late_minutes == 0}
+        spare = {n: DELAYS[-1] for n, job in enumerate(self.built.jobs) if job in kept}
+        for survived, delay in reversed(list(pairwise((0, *DELAYS)))):
+            for n, delivery in enumerate(self._delayed(delay)):
+                if n in spare and self._is_late(n, delivery):
+                    spare[n] = survived
         return spare
+
+    def _delayed(self, minutes: int) -> list[int | None]:
+        """The deliveries when nothing starts for so many open minutes, and all lasts as long as foreseen."""
+        calendar, now = self.problem.calendars[self.built.hours.open], self.problem.now
+        final = {self.last[a]: self.last[a] - room for a, room in self.further.items()}
+        tasks = (
+            Task(task.job, fixed=(now, now)) if beyond > 0 else _pointed(task, final)
+            for task, beyond in zip(self.problem.tasks, self.beyond, strict=True)
+        )
+        later = calendar.finish(now, minutes) or now
+        problem = replace(self.problem, tasks=tuple(tasks), now=later)
+        builder = Builder(Compiled(problem), LATE_WEIGHT, ahead=False)
+        built = builder.build(self.order)
+        assert built is not None  # without a limit none is given up
+        return self._deliveries(builder, built)
 
     def _open_minutes(self, minute: int) -> int:
         return self.problem.calendars[self.built.hours.open].worked(minute)

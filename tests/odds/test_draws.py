@@ -131,3 +131,15 @@ def test_nobody_lets_a_job_forward_before_the_danger_can_be_seen(tmp_path: Path)
     draws = drawn(shop, 3)
     assert set(hours_to(shop, draws, job=0)) == {7.0}
     assert set(hours_to(shop, draws, job=1)) == {24.0 + 4.0}
+
+
+def test_the_danger_of_missing_the_only_day_before_the_promise_is_seen_at_once(tmp_path: Path) -> None:
+    """As before, but c is promised for Thursday and the van goes on Mondays at 15:00 alone: days in hand are none."""
+    fixed = 'work {0} | spread = ["{1}", "{1}"]'
+    van = 'load 1h | spread = ["1h", "1h"]; one_sitting = true; only = { days = ["monday"], between = "15:00-16:00" }'
+    jobs = {"a": steps(fixed.format("2h", "4h")), "b": steps(fixed.format("2h", "2h"))}
+    jobs["c"] = "promise = 2026-03-05\n" + steps(fixed.format("3h", "3h"), van)
+    shop = workshop(tmp_path, jobs, "08:00-16:00")
+    assert [step.job for step in shop.plan(0).steps] == ["a", "b", "c", "c"]
+    draws = drawn(shop, 3)
+    assert [set(hours_to(shop, draws, job)) for job in range(3)] == [{4.0}, {24.0 + 2.0}, {8.0}]
