@@ -24,7 +24,7 @@ README = Path(__file__).parents[2] / "README.md"
 NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("Europe/London"))
 SCREENS = (
     ("**Today**, beside it what is being waited on:", "1", (112, 26)),
-    ("**Jobs**, those at risk on top:", "2", (80, 12)),
+    ("**Jobs**, those at risk on top, and how sure the one under the cursor is:", "2", (80, 17)),
     ("**Ahead**, the next weeks in lanes:", "3", (100, 16)),
 )  # fmt: skip
 
