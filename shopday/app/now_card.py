@@ -24,14 +24,14 @@ WORKING_OUT = Content.assemble(("Working out the day", "bold"), "\nOne moment.")
 class NowCard(Static):
     def __init__(self) -> None:
         super().__init__(WORKING_OUT, id="now", markup=False)
-        self._told = WORKING_OUT.markup
+        self._told = WORKING_OUT
 
     def show(self, seen: Glance | None, now: dt.datetime) -> None:
         lines = [_told(seen, now) if seen else WORKING_OUT]
         lines += [countdown_line(wait, now) for wait in closing_soon(seen.waits if seen else (), now)]
         told = Content("\n").join(lines)
-        if told.markup != self._told:
-            self._told = told.markup
+        if not told.is_same(self._told):
+            self._told = told
             self.update(told)
 
 

@@ -60,7 +60,8 @@ class Rows(SteadyLooks, OptionList):
         if width < 1:
             return
         prompts = [row.draw(width) for row in self.rows]
-        drawn = (width, *((row.key, prompt.markup) for row, prompt in zip(self.rows, prompts, strict=True)))
+        looks = ((prompt.plain, *prompt.spans) for prompt in prompts)
+        drawn = (width, *zip((row.key for row in self.rows), looks, strict=True))
         if drawn == self._drawn:
             return
         self._drawn = drawn

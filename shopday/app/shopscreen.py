@@ -100,5 +100,5 @@ class ShopScreen(SteadyLooks, Screen[None]):
     def put(self, line: str, said: Content) -> None:
         """What stands on a line of fixed height; the screen is left alone where that is the same."""
         shown = self.query_one(line, Static)
-        if shown.content != said:
+        if not (isinstance(shown.content, Content) and shown.content.is_same(said)):
             shown.update(said, layout=False)
