@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual.content import Content
 
 from shopday.app import words
@@ -16,11 +17,11 @@ if TYPE_CHECKING:
     from shopday.planning.glance import Waiting
     from shopday.planning.plan import Plan
 
-SHARE = 12
-"""Cells for how far along."""
-
 ONE_LINE = 70
 """Cells from which a wait fits on one line."""
+
+WITH_BAR = 100
+"""Cells from which a bar fits beside how far along it is, without cutting words."""
 
 
 def waiting_rows(waits: Sequence[Waiting], plan: Plan, now: dt.datetime) -> list[Row]:
@@ -70,12 +71,15 @@ def _what(wait: Waiting, title: str) -> str:
 
 def _one_line(wait: Waiting, title: str, now: dt.datetime, width: int, column: int) -> Content:
     until, look = _until(wait, now)
-    name = (width - column - SHARE) * 2 // 3
+    share = f" {words.bar(wait.share, 5)} {round(wait.share * 100):3d}%  "
+    share = share if width >= WITH_BAR else share[-6:]
+    left = width - column - cell_len(share)
+    name = left * 2 // 3
     return Content.assemble(
         (words.fit(until, column), look),
         words.fit(_what(wait, title), name),
-        (words.fit(f" {words.bar(wait.share, 5)} {round(wait.share * 100):3d}%", SHARE), "$secondary"),
-        (words.fit(_then(wait), width - column - SHARE - name), "dim"),
+        (share, "$secondary"),
+        (words.fit(_then(wait), left - name), "dim"),
     )
 
 
