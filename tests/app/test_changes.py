@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import choose, news, read, rows_text, toasts
+from app_reading import choose, news, read, rows_text, toasts, until
 from app_shop import NOW, OpenApp
 from textual.pilot import Pilot
 from textual.widgets import Input
@@ -260,5 +260,5 @@ async def test_a_job_is_kept_as_a_recipe(open_app: OpenApp, shop: Path) -> None:
         await typed(pilot, "answer", "A Lectern")
         assert "a-lectern" in read(app, "#wrong")
         await typed(pilot, "answer", "a-lectern")
-        assert "recipes/a-lectern.toml" in news(app)
+        await until(pilot, lambda: app.shown is not None and "recipes/a-lectern.toml" in news(app))
     assert (shop / "recipes" / "a-lectern.toml").exists()
