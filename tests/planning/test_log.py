@@ -211,12 +211,16 @@ def test_a_folder_without_a_shop_is_said_so(tmp_path: Path) -> None:
         Workshop(tmp_path)
 
 
-def test_a_start_fixed_by_hand_is_kept_until_it_is_past(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=steps("a 1h"))
-    pin = shop.minute() + 24 * 60
-    shop.journal.append("pin", "desk/a", 1, shop.minute(), start=pin)
-    assert start(planned(shop), "desk/a") == "Tue 08:00"
-    assert start(planned(later(shop, "2026-03-03T08:30")), "desk/a") == "Tue 08:30"
+def test_a_pinned_step_goes_first_until_it_is_begun(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, desk=steps("a 1h"), shelf=steps("a 3h"))
+    assert start(planned(shop), "shelf/a") == "Mon 09:00"
+    shop.write("pin", "shelf/a", 1, shop.minute())
+    assert start(planned(shop), "shelf/a") == "Mon 08:00"
+    at_half_past = later(shop, "2026-03-02T08:30")
+    assert start(planned(at_half_past), "shelf/a") == "Mon 08:30"
+    at_half_past.log("start", "desk/a")
+    at_half_past.write("unpin", "shelf/a", 1, at_half_past.minute())
+    assert start(planned(at_half_past), "shelf/a") == "Mon 09:30"
 
 
 def test_a_day_of_illness_is_closed(tmp_path: Path) -> None:
