@@ -22,6 +22,10 @@ class Overtaken(ShopdayError):
     """It cannot be taken back any more: somebody else was there since."""
 
 
+FACTS = {"again": "another pass", "arrived": "arrival", "unpin": "letting go the pin"}
+"""How facts are called where their kind is no word for them."""
+
+
 @dataclass(frozen=True)
 class FileChange:
     """An edit of files that can be taken back as long as nobody edited them since: each with what it held
@@ -166,9 +170,10 @@ class Desk:
             last.take_back()
             return last.what
         if last is not None and last not in self.workshop.journal.facts():
-            raise Overtaken(f"{last.kind} of {last.address} was taken back already")
+            raise Overtaken(f"{FACTS.get(last.kind, last.kind)} of {last.address} was taken back already")
         fact = self.workshop.undo(last)
-        return f"{fact.kind} of {fact.address}"
+        ref = self.workshop.expansion.steps.get(fact.address)
+        return f"{FACTS.get(fact.kind, fact.kind)} of {ref.step.label if ref else fact.address}"
 
 
 def day_order(plan: Plan, date: dt.date) -> tuple[tuple[str, int], ...]:
