@@ -6,6 +6,7 @@ from contextlib import ExitStack
 from typing import ClassVar, Self, TypeVar
 
 from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 
@@ -58,3 +59,7 @@ class Card(SteadyLooks, ModalScreen[T]):
 
     def on_screen_resume(self) -> None:
         self.call_later(self._rising.close)
+
+    def dismiss(self, result: T | None = None) -> AwaitComplete:
+        self._rising.close()  # where it was answered before it was drawn
+        return super().dismiss(result)
