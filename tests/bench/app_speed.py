@@ -108,6 +108,8 @@ def measure(shop: str, now: str) -> dict[str, float]:
     plan = app.seconds_until("Take up now", "Under way", "Next, ", "Nothing to take up")
     walking = [app.key("\x1b[B" if i % 4 < 2 else "\x1b[A") for i in range(60)]
     turning = [app.key(key) for key in "231\t\t" * 4]
+    going = [app.key(key) for key in "456321" * 4]
+    cards = [app.key(key) for _ in range(8) for key in "?q"][::2]
     measured = {
         "empty app, first picture, s": found,
         "first picture, s": picture,
@@ -115,6 +117,10 @@ def measure(shop: str, now: str) -> dict[str, float]:
         "keys in a list, 95 % under, ms": statistics.quantiles(walking, n=20)[-1],
         "keys in a list, median, ms": statistics.median(walking),
         "keys to other screens and lists, 95 % under, ms": statistics.quantiles(turning, n=20)[-1],
+        "keys to each screen, 95 % under, ms": statistics.quantiles(going, n=20)[-1],
+        "keys to each screen, median, ms": statistics.median(going),
+        "a key that opens a card, 95 % under, ms": statistics.quantiles(cards, n=20)[-1],
+        "a key that opens a card, median, ms": statistics.median(cards),
         "memory of the app, MB": resident(app.child.pid),
     }
     app.child.close(force=True)
