@@ -39,6 +39,8 @@ T = TypeVar("T")
 
 LOOK_EVERY = 3
 """Seconds between looks at the files and the journal, which others may change."""
+SET_UP_EVERY = 0.1
+"""Seconds from setting up one screen to the next, for keys to come between."""
 NEWS_STAYS = dt.timedelta(minutes=3)
 """Old news is no news."""
 PLAN_EVERY = 300
@@ -68,8 +70,10 @@ class ShopdayApp(App[None]):
         *(Binding(str(n), f"go('{name}')", PLACES[name], show=False) for n, name in enumerate(PLACES, 1)),
     ]
 
-    def __init__(self, open_shop: OpenShop, planner: Planner) -> None:
+    def __init__(self, open_shop: OpenShop, planner: Planner, ahead: bool = False) -> None:
+        """`ahead`: set the other screens up while the first plan is worked out, so that no key waits for that."""
         super().__init__()
+        self._ahead = ahead
         take_looks(self)
         self._open_shop = open_shop
         self._keys_ahead: list[events.Key] = []
@@ -105,6 +109,14 @@ class ShopdayApp(App[None]):
             self.shown.redraw()
         for key in self._keys_ahead:
             self.post_message(key)
+        for n, name in enumerate(self.SCREENS if self._ahead else ()):
+            self.set_timer((n + 1) * SET_UP_EVERY, partial(self._set_up, name))
+
+    def _set_up(self, name: str) -> None:
+        """A screen that was shown, if only for no time, is there when it is gone to."""
+        if isinstance(self.shown, TodayScreen) and not self.get_screen(name).is_running:
+            self.push_screen(name)
+            self.pop_screen()
 
     async def on_event(self, event: events.Event) -> None:
         """Before the shop is read one can only leave: other keys wait, and the pointer does nothing."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import gc
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,12 +19,13 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
         return 0
     from shopday.app.planner import ProcessPlanner
 
+    gc.disable()  # what is loaded to begin with stays; looking through it for garbage costs keys a tenth of a second
     planner = ProcessPlanner(folder, now)
     try:
         from shopday.app.app import ShopdayApp
         from shopday.app.opening import read_aside
 
-        app = ShopdayApp(read_aside(lambda: _read(folder, now)), planner)
+        app = ShopdayApp(read_aside(lambda: _read(folder, now)), planner, ahead=True)
         app.run()
         if app.trouble is not None:
             raise app.trouble
@@ -37,7 +39,10 @@ def _read(folder: Path, now: dt.datetime | None) -> Workshop:
     from shopday.app import ahead_screen, deeds, job_deeds, job_screen, jobs_screen, step_card  # noqa: F401
     from shopday.planning.workshop import Workshop
 
-    return Workshop(folder, now)
+    workshop = Workshop(folder, now)
+    gc.freeze()
+    gc.enable()
+    return workshop
 
 
 def _first_shop(folder: Path) -> bool:
