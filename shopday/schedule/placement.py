@@ -353,12 +353,10 @@ class Placer:
                         ends = [end + after for after in elapsed]
                         moments = (t, end, ends[-1], *ends)
                     missed = made.soft and t > deadline
-                    return Fit(moments, crew, missed, self._holds(made, staff.people, t, end))
+                    return Fit(moments, crew, missed, self.holds(made, staff.people, t, end))
         return None
 
-    def _holds(
-        self, made: Made, people: tuple[int, ...], t: int, end: int
-    ) -> list[tuple[int, int, int, int]]:
+    def holds(self, made: Made, people: tuple[int, ...], t: int, end: int) -> list[tuple[int, int, int, int]]:
         """What the work takes as (profile, amount, from, to); a point in time takes its people for a minute.
 
         People are taken for the closed minutes beside their work too, in which nobody could use them,
@@ -389,7 +387,7 @@ class Placer:
     ) -> Fit | int:
         """The fit at `t` if what its phases keep and want is free, else a later minute to try."""
         begins, ends, frees, complete = self.phase_times(made, end)
-        holds = self._holds(made, staff.people, t, end)
+        holds = self.holds(made, staff.people, t, end)
         for r, n, keepers in made.uses:
             if keepers:
                 for a, b, p in kept_spans(t, end, keepers, begins, frees):

@@ -1,10 +1,10 @@
-"""Search over orders: first of whole jobs, then of delivery targets, then of single tasks.
+"""Search over orders: first of whole jobs, then of delivery targets, then by simulated annealing.
 
-A schedule is the order in which its tasks were placed. A move gives some tasks another key and sorts
-again; the part of the order before the first change is taken over as it stands. How much worse a
-schedule may be is drawn before it is built, so a build is given up as soon as its cost must exceed
-that. Large moves want a few jobs at other minutes and justify the rest. Single tasks are moved by
-iterated local search (Lourenco, Martin, Stutzle 2003): a large move, then small moves downhill.
+A schedule is the order in which its tasks were placed. A small move gives some tasks another key and
+sorts again; the part of the order before the first change is taken over as it stands. A large move
+wants a few jobs at other minutes and justifies all the rest to the right. How much worse a schedule
+may be (Kirkpatrick, Gelatt and Vecchi 1983) is drawn before it is built, so a build is given up as soon
+as its cost must exceed that.
 """
 
 from __future__ import annotations
@@ -19,32 +19,35 @@ from itertools import chain
 from shopday.schedule.building import OVERHEAD, Builder, Built
 from shopday.schedule.urgency import Urgency
 
+ORDERING = 0.05
+"""Share of the budget spent on orders of whole jobs."""
+
 AIMING = 0.15
-"""Share of the budget spent on whole jobs, and again on targets, before single steps are moved."""
-
-ANNEALING = 0.3
-"""Share of what is left after that for annealing by large moves."""
-
-STRICT = 20
-"""How many times dearer a minute late is in the last round, where a promise is still broken."""
-
-JUSTIFIED = 2
-"""How often a schedule is justified after a large move, while that makes it better."""
-
-HOT = 0.2
-"""How much worse a schedule may be accepted there at first, as a share of its cost above the floor."""
-
-ROUNDS = 2
-"""How often the search starts again, from other schedules met on the way and last from the best."""
+"""Share spent on targets after that."""
 
 HEAT = 0.2
-"""How much worse a schedule may be accepted at first, as a share of its cost above the floor."""
+"""How much worse a target may make a schedule at first, as a share of its cost."""
 
-COOL = 0.1
-"""Share of that which a small move may cost."""
+HOT = 0.1
+"""How much worse a schedule may be accepted at first, as a share of what its cost is above the floor."""
 
-POLISH = 10.0
-"""Small moves after each kick, per task."""
+COLD = 0.001
+"""Share of that which is left in the end."""
+
+LARGE = 0.2
+"""Share of large moves at first; there are none in the end."""
+
+ROUNDS = 2
+"""How often the best schedule is annealed at least; after the first time from half the heat."""
+
+ROUND = 100
+"""What a round may spend, times the square of the number of tasks, before there are more of them."""
+
+STRICT = 100
+"""How many times dearer a minute late is after the first round, where a promise is still broken."""
+
+ON_TIME = 0.3
+"""How often a large move wants late jobs on time and lets the others take their time, where any is late."""
 
 SWAPS = 0.5
 """Share of pulled tasks that change places with the one they are put before."""
@@ -76,7 +79,6 @@ class Search:
         self.floor = floor
         self.floors = floors
         self.iterations = 0
-        self.elite: list[Built] = []
         made = self.compiled.made
         self.movable = [
             i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
@@ -87,13 +89,15 @@ class Search:
         self.jobs = list(self.job_tasks)
         self.urgency = Urgency(builder, self.movable)
         self.moves: Moves = (
-            (0.25, self._pull),
-            (0.15, self._pull_chain),
-            (0.15, self._insert),
-            (0.2, self._retarget),
-            (0.08, self._shift_job),
-            (0.08, self._gather_job),
-            (0.09, self._shake),
+            (0.18, self._pull),
+            (0.1, self._pull_chain),
+            (0.1, self._insert),
+            (0.15, self._exchange),
+            (0.15, self._displace),
+            (0.14, self._retarget),
+            (0.06, self._shift_job),
+            (0.06, self._gather_job),
+            (0.06, self._shake),
         )
 
     def seat(self, built: Built) -> Seat:
@@ -122,28 +126,26 @@ class Search:
         if not self.movable:
             return
         for built in chain(
-            self._job_orders(int(budget * AIMING)), self._aim_at_targets(int(budget * AIMING))
+            self._job_orders(int(budget * ORDERING)), self._aim_at_targets(int(budget * AIMING))
         ):
             self.best = built
             yield built
-        for built in self._anneal(self.best, int((budget - self.builder.spent) * ANNEALING)):
+        last = self.builder.spent
+        rounds = max(ROUNDS, (budget - last) // (ROUND * len(self.movable) ** 2))
+        for k in range(rounds):
+            if k == 1 and self.best.late:
+                self._be_strict()
+            length = (budget - self.builder.spent) // (rounds - k)
+            for built in self._anneal(length, HOT if k == 0 else HOT / 2):
+                last = self.builder.spent
+                self.best = built
+                yield built
+            if self.builder.spent - last > patience:
+                break
+        built = self._justified(self.best)
+        if built.aim < self.best.aim:
             self.best = built
             yield built
-        last = self.builder.spent
-        length = max(1, (budget - self.builder.spent) // ROUNDS)
-        starts = self.elite[: ROUNDS - 1]
-        strict = False
-        while self.builder.spent < budget:
-            if not starts and self.best.late and not strict:
-                self._be_strict()
-                strict = True
-            start = starts.pop() if starts else self.best
-            for better in self._iterate(start, min(length, budget - self.builder.spent)):
-                last = self.builder.spent
-                self.best = better
-                yield better
-            if not starts and self.builder.spent - last > patience:
-                break
 
     def _be_strict(self) -> None:
         """From now on lateness all but decides, as it does in the end."""
@@ -170,13 +172,8 @@ class Search:
                     built = None if best and trial == jobs else self._one_by_one(trial, best)
                     if built is not None and (best is None or built.cost < best.cost):
                         best, jobs, moved = built, trial, True
-                        self._remember(built)
                         if built.aim < self.best.aim:
                             yield built
-
-    def _remember(self, built: Built) -> None:
-        """Keep a schedule to start from again, if it is among the best few."""
-        self.elite = sorted([*self.elite, built], key=lambda b: b.aim)[:ROUNDS]
 
     def _one_by_one(self, jobs: list[int], best: Built | None) -> Built | None:
         order = [i for job in jobs for i in self.job_tasks[job]]
@@ -213,97 +210,77 @@ class Search:
             if built is None or (limit is not None and built.cost > limit):
                 continue
             current, targets = built, trial
-            self._remember(built)
             if built.aim < self.best.aim:
                 yield built
-
-    def _anneal(self, start: Built, length: int) -> Iterator[Built]:
-        """Anneal by large moves: whole jobs, early or late."""
-        current = start
-        last = self.builder.spent + length
-        heat = HOT * max(100.0, start.placed_cost - self.floor)
-        best = self.best.aim
-        while self.builder.spent < last:
-            share = (last - self.builder.spent) / length
-            limit = current.cost + int(-heat * share * math.log(1 - self.random.random()))
-            found = self._aimed(current, limit)
-            if found is None or found.cost > limit:
-                continue
-            current = found
-            if found.aim < best:
-                best = found.aim
-                self._remember(found)
-                yield found
 
     def _delivery(self, job: int, built: Built) -> int:
         moments = (built.moments[i] for i in self.job_tasks[job])
         return max((m[2] for m in moments if m is not None), default=self.builder.problem.now)
 
-    def _iterate(self, start: Built, length: int) -> Iterator[Built]:
-        """Kick a schedule, polish it, keep it if that was no loss; yield each that is better than the best."""
-        current = self.settle(start)
-        last = self.builder.spent + length
-        best = self.best.aim
-        heat = HEAT * max(100.0, current.placed_cost - self.floor)
-        polish = int(POLISH * len(self.movable))
-        if current.aim < best:
-            best = current.aim
-            yield current
-        while self.builder.spent < last:
-            share = max(0.0, (last - self.builder.spent) / length)
-            kicked = self._aimed(current)
-            if kicked is None:
-                continue
-            done = self._polish(self._justified(kicked), polish, last, heat * share * COOL)
-            done = self._justified(done)
-            if done.aim < best:
-                best = done.aim
-                yield done
-            if done.cost <= current.cost - heat * share * math.log(1 - self.random.random()):
-                current = done
+    # ------------------------------------------------------------ annealing
 
-    def _aimed(self, built: Built, limit: int | None = None) -> Built | None:
-        """Some jobs are wanted at other minutes; all the rest is as late as its delivery allows."""
-        chance, now = self.random, self.builder.problem.now
-        targets: dict[int, float] = {job: self._delivery(job, built) for job in self.jobs}
-        known = list(targets.values())
-        for job in chance.sample(self.jobs, min(len(self.jobs), chance.choice((0, 1, 1, 2, 2, 3)))):
-            floor, delivery = self.floors[job] or now, targets[job]
-            earlier = floor + (delivery - floor) * chance.random()
-            later = delivery + (delivery - now) * 0.5 * chance.random()
-            targets[job] = chance.choice((floor, earlier, later, chance.choice(known)))
-        return self._justify(built, targets, limit)
-
-    def _justify(self, built: Built, targets: Mapping[int, float], limit: int | None) -> Built | None:
-        self.iterations += 1
-        self.builder.spent += len(self.movable) // 4
-        return self.builder.build(self.urgency.justified(built, targets), limit=limit)
-
-    def _justified(self, built: Built) -> Built:
-        """Justify a schedule for as long as that makes it better, a few times at most."""
-        for _ in range(JUSTIFIED):
-            targets = {job: self._delivery(job, built) for job in self.jobs}
-            again = self._justify(built, targets, built.cost)
-            if again is None or again.aim >= built.aim:
-                break
-            built = again
-        return built
-
-    def _polish(self, built: Built, length: int, until: int, heat: float) -> Built:
-        """Walk downhill by so many small moves, while the budget lasts; return the best schedule met."""
-        current, best = self.seat(built), built
-        for _ in range(length):
-            if self.builder.spent >= until:
-                break
-            limit = current.built.cost + int(-heat * math.log(1 - self.random.random()))
-            found = self._neighbour(current, limit)
-            self.iterations += 1
+    def _anneal(self, length: int, heat: float) -> Iterator[Built]:
+        """Go on from the best schedule by moves that may cost something, less and less; yield each record."""
+        chance, builder = self.random, self.builder
+        current = self.seat(self.settle(self.best))
+        first, best = builder.spent, self.best.aim
+        heat *= max(100.0, current.built.placed_cost - self.floor)
+        while (over := (builder.spent - first) / max(1, length)) < 1:
+            limit = current.built.cost + int(-heat * COLD**over * math.log(1 - chance.random()))
+            if chance.random() < LARGE * (1 - over):
+                found = self._aimed(current.built, limit)
+            else:
+                found = self._neighbour(current, limit)
+                self.iterations += 1
             if found is None or found.cost > limit:
                 continue
             current = self.seat(found)
-            if found.cost < best.cost or found.aim < best.aim:
-                best = found
-        return best
+            if found.aim < best:
+                best = found.aim
+                yield found
+
+    def _aimed(self, built: Built, limit: int | None = None) -> Built | None:
+        """Some jobs are wanted at other minutes; all the rest is as late as its delivery allows."""
+        chance = self.random
+        targets: dict[int, float] = {job: self._delivery(job, built) for job in self.jobs}
+        if built.late and chance.random() < ON_TIME:
+            self._want_on_time(targets)
+        else:
+            known = list(targets.values())
+            for job in chance.sample(self.jobs, min(len(self.jobs), chance.choice((0, 1, 1, 2, 2, 3)))):
+                targets[job] = self._other_minute(job, targets[job], known)
+        return self._justify(built, targets, limit)
+
+    def _other_minute(self, job: int, delivery: float, known: Sequence[float]) -> float:
+        chance, now = self.random, self.builder.problem.now
+        floor, due = self.floors[job] or now, self.builder.problem.jobs[job].due
+        earlier = floor + (delivery - floor) * chance.random()
+        later = delivery + (delivery - now) * 0.5 * chance.random()
+        choices = [floor, earlier, later, chance.choice(known)]
+        return chance.choice(choices if due is None else [*choices, max(due, floor)])
+
+    def _want_on_time(self, targets: dict[int, float]) -> None:
+        """Most late jobs when they are due; some of the others no sooner than they must be."""
+        chance, now = self.random, self.builder.problem.now
+        share = chance.random()
+        for job, delivery in targets.items():
+            due = self.builder.problem.jobs[job].due
+            if due is not None and chance.random() < (0.6 if delivery > due else share):
+                targets[job] = max(due, self.floors[job] or now)
+
+    def _justify(self, built: Built, targets: Mapping[int, float], limit: int | None) -> Built | None:
+        self.iterations += 1
+        self.builder.spent += len(self.movable) // 2
+        return self.builder.build(self.urgency.justified(built, targets), limit=limit)
+
+    def _justified(self, built: Built) -> Built:
+        """Justify a schedule for as long as that makes it better."""
+        while True:
+            targets = {job: self._delivery(job, built) for job in self.jobs}
+            again = self._justify(built, targets, built.cost)
+            if again is None or again.aim >= built.aim:
+                return built
+            built = again
 
     # ------------------------------------------------------------ moves
 
@@ -330,6 +307,9 @@ class Search:
         target = floor + (delivery - floor) * self.random.choice(
             (0.0, self.random.random(), 1.0 + 0.3 * self.random.random())
         )
+        due = self.builder.problem.jobs[job].due
+        if due is not None and self.random.random() < 0.25:
+            target = max(due, floor)
         latest = self.urgency.latest_starts({job: target}, self.job_tasks[job])
         order = current.built.order
         starts = [current.starts[i] for i in order]
@@ -388,6 +368,16 @@ class Search:
         u = self.random.choice(self.movable)
         reach = 1 + int(self.random.expovariate(1 / 8))
         keys[u] += -reach - 0.5 if self.random.random() < 0.7 else reach + 0.5
+
+    def _exchange(self, keys: list[float], _current: Seat) -> None:
+        """Two tasks change places."""
+        u, v = self.random.choice(self.movable), self.random.choice(self.movable)
+        keys[u], keys[v] = keys[v], keys[u]
+
+    def _displace(self, keys: list[float], _current: Seat) -> None:
+        """A task goes before or after any other."""
+        u, v = self.random.choice(self.movable), self.random.choice(self.movable)
+        keys[u] = keys[v] + self.random.choice((-0.5, 0.5))
 
     def _shift_job(self, keys: list[float], _current: Seat) -> None:
         """All that is left of a job after some point goes earlier or later."""

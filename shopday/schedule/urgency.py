@@ -1,8 +1,9 @@
 """Urgency: how late each task could start if every job were delivered at a given minute.
 
-A backward pass after Sampson and Weiss (1993): tasks are laid as late as they can be, last first, on
-the working time of the people they need. Stations, gear and air are left out; the order of the starts
-is what is wanted, and the forward placement keeps all rules.
+A backward pass after Sampson and Weiss (1993): tasks are laid as late as they can be, last first. Where
+a schedule is at hand they keep clear of one another in everything they use; elsewhere only in the
+working time of the people they need, which is enough for an order to begin with. The order of the
+starts is what is wanted; the forward placement keeps all rules.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from heapq import heapify, heappop, heappush
 
 from shopday.schedule.building import Builder, Built
 from shopday.schedule.calendar import Calendar
+from shopday.schedule.mirror import Mirror
 from shopday.schedule.profiles import Unary, take
 
 
@@ -31,6 +33,7 @@ class Urgency:
                     self.after[j].append((i, m, offset))
                     self.before[i].append(j)
         self.axes = self._axes()
+        self.mirror = Mirror(builder.placer)
 
     def _axes(self) -> dict[int, Calendar]:
         """Per person, the widest calendar somebody works by with them."""
@@ -82,9 +85,11 @@ class Urgency:
         compiled = self.builder.compiled
         ends = {i: (at[1], at[0], compiled.rank[i]) for i in self.movable if (at := built.moments[i])}
         latest: dict[int, int] = {}
-        busy: dict[int, Unary] = {person: [] for person in self.axes}
+        profiles = list(self.builder.placer.empty)
         for i in sorted(ends, key=ends.__getitem__, reverse=True):
-            latest[i] = self._lay(i, self._free_start(i, targets, latest), busy)
+            start = self._free_start(i, targets, latest)
+            made = self.made[i]
+            latest[i] = self.mirror.lay(made, built.crews[i], start, profiles) if made.staff else start
         lost = (i for i in self.movable if i not in ends)
         return [*sorted(ends, key=lambda i: (latest[i], ends[i])), *lost]
 
