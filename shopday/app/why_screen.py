@@ -64,6 +64,5 @@ class WhyScreen(Card[None]):
 
 
 def _help(help: Help) -> str:
-    """What it wins for the job, and what it costs the promises."""
-    cost = f"; but the promises would be {words.span(-help.promises)} later" if help.promises < 0 else ""
-    return f"• {words.span(help.job or 0)} earlier: {help.text}{cost}"
+    """What it wins for the job."""
+    return f"• {words.span(help.job or 0)} earlier: {help.text}"

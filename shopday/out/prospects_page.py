@@ -84,8 +84,6 @@ def _text(help: Help) -> Text:
             f"the promises are {amount(help.promises)} less late" if help.promises else "no promise changes"
         )
         return line.append(f"; {late}, all jobs together {_sooner(help.earlier)}", DIM)
-    if help.promises < 0:
-        line.append(f"; but the promises would be {amount(-help.promises)} later", WARN)
     return line
 
 

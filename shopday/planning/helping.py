@@ -41,9 +41,10 @@ class Help:
 
     @property
     def helps(self) -> bool:
-        """Worth telling."""
+        """Worth telling. One that makes promises later is not: the plan would not be kept once better is found."""
         first, second = self.key
-        return first >= LEAST_WON or (self.job is None and first >= 0 and second >= LEAST_WON)
+        won = first >= LEAST_WON or (self.job is None and second >= LEAST_WON)
+        return won and self.promises >= 0
 
 
 def helps(workshop: Workshop, plan: Plan, job: str | None = None, effort: float = EFFORT) -> Iterator[Help]:
