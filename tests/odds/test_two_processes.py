@@ -7,7 +7,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -116,6 +116,15 @@ def is_at_work(pid: int) -> bool:
     return found.stdout.strip() != "" and not found.stdout.startswith("Z")
 
 
+@pytest.fixture
+def heard() -> Iterator[None]:
+    """Ctrl-C reaches what is started here, also where the tests run in the background of a shell that bars it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("heard")
 @pytest.mark.skipif(two.cores() < 2, reason="with one core there is no second process")
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
 def test_however_the_command_ends_its_mate_ends_too(tmp_path: Path, end: signal.Signals) -> None:
