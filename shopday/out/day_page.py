@@ -45,7 +45,8 @@ def day_page(folder: ShopFolder, plan: Plan, day: Day) -> Group:
         parts += [heading("The day"), rows(_lines(day, plan.now))]
     if day.could_start:
         parts += [heading("Or start instead"), *(_instead(folder, other) for other in day.could_start)]
-    return Group(*parts, *goodness_line(plan), *unplaced(plan))
+    # how far a quick plan may be from the best is a matter for the evening: see `plan`
+    return Group(*parts, *(goodness_line(plan) if plan.proven else []), *unplaced(plan))
 
 
 def _first(folder: ShopFolder, plan: Plan, day: Day) -> RenderableType:
