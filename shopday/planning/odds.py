@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 DRAWS = 500
 QUOTE_DRAWS = 200
 """A quote is waited for, so it makes do with fewer."""
-FIRST, EVERY = 15, 50
+FIRST, EVERY = 12, 50
 """Rough figures come after the first few draws, and then every so many."""
 MOST_RISKS = 3
 LEAST_SHARE = 0.05
