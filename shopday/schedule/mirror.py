@@ -7,9 +7,8 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 
-from shopday.schedule.calendar import Calendar
 from shopday.schedule.compiled import Made, Staffing
-from shopday.schedule.placement import Placer, Profiles, kept_spans
+from shopday.schedule.placement import Placer, Profiles
 from shopday.schedule.profiles import Levels, Unary
 
 
@@ -31,15 +30,14 @@ class Mirror:
                 t = starts[k - 1] - 1
             end = calendar.finish(t, work)
             if end is None:
-                t = min(t - 1, last_start(calendar, calendar.ends[-1], work))
+                t = min(t - 1, calendar.latest_start(calendar.ends[-1], work))
                 continue
             free = self._free_until(made, staff, t, end, profiles)
             if free is not None:
-                t = min(t - 1, last_start(calendar, free, work))
+                t = min(t - 1, calendar.latest_start(free, work))
                 continue
-            holds, over = self._phases(made, staff, t, end, profiles)
+            over = self._phases(made, staff, t, end, profiles)
             if not over:
-                self.placer.put(holds, profiles)
                 return t
             t -= over
 
@@ -59,34 +57,22 @@ class Mirror:
             return None if free is None else free - made.hang
         return None
 
-    def _phases(
-        self, made: Made, staff: Staffing, t: int, end: int, profiles: Profiles
-    ) -> tuple[list[tuple[int, int, int, int]], int]:
-        """What the task takes, and by how many minutes its phases are in the way of something."""
+    def _phases(self, made: Made, staff: Staffing, t: int, end: int, profiles: Profiles) -> int:
+        """By how many minutes its phases are in the way of something; 0: in nothing's, and the task is taken."""
         placer = self.placer
-        holds = placer.holds(made, staff.people, t, end)
-        if made.elapsed is not None:
-            return holds, 0
-        begins, ends, frees, _ = placer.phase_times(made, end)
-        for r, n, keepers in made.uses:
-            for a, b, _ in kept_spans(t, end, keepers, begins, frees) if keepers else ():
-                if placer.unary[r]:
-                    free = last_free(profiles[r], a, b)  # type: ignore[arg-type]
-                else:
-                    free = last_below(profiles[r], a, b, placer.capacities[r] - n)  # type: ignore[arg-type]
-                if free is not None:
-                    return holds, max(1, b - free)
-                if a == t and end > t:
-                    holds.remove((r, n, t, end))
-                holds.append((r, n, a, b))
-        air = placer.resources + 2 * made.task.room
-        for p, phase in enumerate(made.phases):
-            if phase.calm and ends[p] > begins[p]:
-                free = last_free(profiles[air], begins[p], ends[p])  # type: ignore[arg-type]
-                if free is not None:
-                    return holds, max(1, ends[p] - free)
-                holds.append((air + 1, 1, begins[p], ends[p]))
-        return holds, 0
+        kept = []
+        if made.elapsed is None:
+            begins, ends, frees, _ = placer.phase_times(made, end)
+            kept = placer.kept(made, t, end, begins, ends, frees)
+        for r, n, a, b, _ in kept:
+            if r >= placer.resources or placer.unary[r]:
+                free = last_free(profiles[r], a, b)  # type: ignore[arg-type]
+            else:
+                free = last_below(profiles[r], a, b, placer.capacities[r] - n)  # type: ignore[arg-type]
+            if free is not None:
+                return max(1, b - free)
+        placer.put(placer.holds_with(made, staff.people, t, end, kept), profiles)
+        return 0
 
 
 def last_free(profile: Unary, start: int, end: int, need: int = 0) -> int | None:
@@ -110,12 +96,3 @@ def last_below(profile: Levels, start: int, end: int, room: int) -> int | None:
                 i -= 1
             return times[i]
     return None
-
-
-def last_start(calendar: Calendar, end: int, work: int) -> int:
-    """The last start whose work is over by `end`; one before all spans where there is none."""
-    goal = calendar.worked(end) - work
-    if goal < 0:
-        return calendar.starts[0] - 1
-    i = bisect_right(calendar.before, goal) - 1
-    return end if i >= len(calendar.starts) else min(end, calendar.starts[i] + goal - calendar.before[i])

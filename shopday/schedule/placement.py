@@ -387,28 +387,49 @@ class Placer:
     ) -> Fit | int:
         """The fit at `t` if what its phases keep and want is free, else a later minute to try."""
         begins, ends, frees, complete = self.phase_times(made, end)
-        holds = self.holds(made, staff.people, t, end)
-        for r, n, keepers in made.uses:
-            if keepers:
-                for a, b, p in kept_spans(t, end, keepers, begins, frees):
-                    resume = self._resume(r, n, a, b, profiles)
-                    if resume is not None:
-                        return self._push(made, staff, t, p, resume)
-                    if a == t:
-                        holds.remove((r, n, t, end)) if end > t else None
-                    holds.append((r, n, a, b))
-        air = self.resources + 2 * made.task.room
-        for p, phase in enumerate(made.phases):
-            if phase.calm and ends[p] > begins[p]:
-                resume = taken(profiles[air], begins[p], ends[p])  # type: ignore[arg-type]
-                if resume is not None:
-                    return self._push(made, staff, t, p, resume)
-                holds.append((air + 1, 1, begins[p], ends[p]))
+        kept = self.kept(made, t, end, begins, ends, frees)
+        for r, n, a, b, p in kept:
+            resume = self._resume(r, n, a, b, profiles)
+            if resume is not None:
+                return self._push(made, staff, t, p, resume)
         missed = made.soft and t > deadline
-        return Fit((t, end, complete, *ends), crew, missed, holds)
+        return Fit((t, end, complete, *ends), crew, missed, self.holds_with(made, staff.people, t, end, kept))
+
+    def kept(
+        self, made: Made, t: int, end: int, begins: list[int], ends: list[int], frees: list[int]
+    ) -> list[tuple[int, int, int, int, int]]:
+        """What must be free for the phases: (profile, amount, from, to, phase that begins it or -1 for the work)."""
+        kept = [
+            (r, n, a, b, p)
+            for r, n, keepers in made.uses
+            if keepers
+            for a, b, p in kept_spans(t, end, keepers, begins, frees)
+        ]
+        air = self.resources + 2 * made.task.room
+        calm = ((p, begins[p], ends[p]) for p, phase in enumerate(made.phases) if phase.calm)
+        return kept + [(air, 1, a, b, p) for p, a, b in calm if b > a]
+
+    def holds_with(
+        self,
+        made: Made,
+        people: tuple[int, ...],
+        t: int,
+        end: int,
+        kept: list[tuple[int, int, int, int, int]],
+    ) -> list[tuple[int, int, int, int]]:
+        """What the work and what is kept take; air that must be clean is taken as still air."""
+        holds = self.holds(made, people, t, end)
+        for r, n, a, b, _ in kept:
+            if r >= self.resources:
+                holds.append((r + 1, n, a, b))
+                continue
+            if a == t and end > t:
+                holds.remove((r, n, t, end))
+            holds.append((r, n, a, b))
+        return holds
 
     def _resume(self, r: int, n: int, a: int, b: int, profiles: Profiles) -> int | None:
-        if self.unary[r]:
+        if r >= self.resources or self.unary[r]:
             return taken(profiles[r], a, b)  # type: ignore[arg-type]
         return above(profiles[r], a, b, self.capacities[r] - n)  # type: ignore[arg-type]
 

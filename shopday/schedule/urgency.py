@@ -8,13 +8,13 @@ starts is what is wanted; the forward placement keeps all rules.
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from heapq import heapify, heappop, heappush
 
 from shopday.schedule.building import Builder, Built
 from shopday.schedule.calendar import Calendar
-from shopday.schedule.mirror import Mirror
+from shopday.schedule.mirror import Mirror, last_free
 from shopday.schedule.profiles import Unary, take
 
 
@@ -109,21 +109,11 @@ class Urgency:
             return start
         person = made.staff[0].people[0]
         axis = self.axes[person]
-        end = latest_free(busy[person], axis.worked(start) + made.work, made.work)
+        end = axis.worked(start) + made.work
+        free = last_free(busy[person], end - made.work, end, made.work)
+        end = end if free is None else free
         busy[person] = take(busy[person], end - made.work, end)
         return min(start, _minute_of(axis, end - made.work))
-
-
-def latest_free(profile: Unary, end: int, length: int) -> int:
-    """The largest minute not after `end` before which `length` minutes are not taken."""
-    i = bisect_left(profile, end)
-    if i & 1:
-        i -= 1
-        end = profile[i]
-    while i > 0 and end - length < profile[i - 1]:
-        i -= 2
-        end = profile[i]
-    return end
 
 
 def _minute_of(axis: Calendar, worked: int) -> int:

@@ -66,6 +66,16 @@ def test_the_way_back_is_never_after_a_start_that_ends_late_enough(
         assert calendar.latest_start(end, work) <= late_enough[0]
 
 
+@given(SPANS, MINUTES, st.integers(1, 40))
+def test_the_way_back_finds_the_last_start_that_is_over_in_time(
+    spans: list[tuple[int, int]], end: int, work: int
+) -> None:
+    calendar = Calendar.of(spans)
+    in_time = [s for s in minutes(spans) if (over := calendar.finish(s, work)) is not None and over <= end]
+    if calendar.spans:
+        assert calendar.latest_start(end, work) == (max(in_time) if in_time else calendar.starts[0])
+
+
 def test_the_calendar_that_is_always_open() -> None:
     always = Calendar.always()
     assert always.finish(-5, 10) == 5

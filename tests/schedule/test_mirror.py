@@ -6,9 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopday.schedule.building import Builder
-from shopday.schedule.calendar import Calendar
 from shopday.schedule.compiled import Compiled
-from shopday.schedule.mirror import last_below, last_free, last_start
+from shopday.schedule.mirror import last_below, last_free
 from shopday.schedule.problem import Job, Lag, Problem, Task
 from shopday.schedule.profiles import NO_LEVELS, raise_level, take
 from shopday.schedule.result import Result
@@ -58,21 +57,6 @@ def test_the_last_minute_below_a_level_is_the_one_a_look_at_each_finds(
         while level(above - 1) > room:
             above -= 1
     assert last_below(profile, start, end, room) == above
-
-
-@given(st.lists(st.tuples(st.integers(0, 40), st.integers(1, 9)), min_size=1, max_size=5), asked)
-def test_the_last_start_is_the_one_a_look_at_each_finds(
-    opens: list[tuple[int, int]], span: tuple[int, int]
-) -> None:
-    calendar = Calendar.of((start, start + length) for start, length in opens)
-    end, work = span
-    starts = [
-        minute
-        for minute in range(end)
-        if calendar.span_at(minute) and (over := calendar.finish(minute, work)) is not None and over <= end
-    ]
-    found = last_start(calendar, end, work)
-    assert found == max(starts) if starts else found < calendar.starts[0]
 
 
 @st.composite
