@@ -11,8 +11,7 @@ from shopday.app import words
 from shopday.app.move_words import sentence
 from shopday.planning.chances import percent
 from shopday.planning.goodness import of_job
-from shopday.planning.holding import doubt
-from shopday.planning.wording import both
+from shopday.planning.holding import dates, doubt
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
@@ -79,12 +78,8 @@ def _holding(odds: JobOdds | None, today: dt.date) -> list[Piece]:
 
 
 def holding(odds: JobOdds, today: dt.date) -> str:
-    """The dates that hold."""
-    dates = ((50, odds.p50), (80, odds.p80), (95, odds.p95))
-    said = [
-        f"{words.full_day(date.date(), today)} with {share} %" for share, date in dates if date is not None
-    ]
-    return f"What holds: {both(said)}." if said else "Nobody can tell what date holds."
+    """The dates that hold, as the app says days."""
+    return dates(odds, lambda date: words.full_day(date, today))
 
 
 def _others(quote: Quote, today: dt.date) -> Content:

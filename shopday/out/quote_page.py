@@ -9,11 +9,11 @@ from shopday.out.moves_page import sentences
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, goodness_line, heading, text, unplaced
 from shopday.planning import goodness
 from shopday.planning.chances import percent
-from shopday.planning.holding import doubt
+from shopday.planning.holding import dates, doubt
 from shopday.planning.odds import JobOdds
 from shopday.planning.plan import Moment
 from shopday.planning.quote import Quote
-from shopday.planning.wording import both, day, when
+from shopday.planning.wording import day, when
 from shopday.shop.plain import clean
 
 
@@ -46,10 +46,7 @@ def _earliest(quote: Quote, now: Moment) -> Text:
 
 
 def _holding(odds: JobOdds, now: Moment) -> Text:
-    """The dates one could promise: the earliest is the one nobody should."""
-    dates = [(50, odds.p50), (80, odds.p80), (95, odds.p95)]
-    said = [f"{day(date.date(), now.date())} with {share} %" for share, date in dates if date is not None]
-    line = Text(f"What holds: {both(said)}." if said else "Nobody can tell what date holds.")
+    line = Text(dates(odds, lambda date: day(date, now.date())))
     if odds.promise is not None:
         line.append(f" Its promise holds with {percent(odds.promise)}.")
     if odds.risks:

@@ -105,7 +105,6 @@ class Plan:
 
     late_bound, finish_bound: no plan has less (finish_bound among plans as little late; None: not worked out,
     or some step has no place).
-    proven: nothing better exists.
     order: the engine's order of tasks as keys, to start the next search from.
     """
 
@@ -117,8 +116,12 @@ class Plan:
     unplaced: tuple[Unplaced, ...] = ()
     late_bound: int | None = None
     finish_bound: int | None = None
-    proven: bool = False
     order: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def proven(self) -> bool:
+        """Nothing better exists."""
+        return (self.late, self.finish) == (self.late_bound, self.finish_bound)
 
     def step(self, address: str, pass_no: int) -> PlannedStep | None:
         return next((s for s in self.steps if s.key == (address, pass_no)), None)

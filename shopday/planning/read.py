@@ -24,8 +24,7 @@ def read(built: Built, result: Result, bounded: bool = True) -> Plan:
             reader.step(x.of, x.task, x.placed) for job in built.past.values() for x in job
         )
     unable = unplaced(built, result.schedule)
-    proven = result.optimal and not unable
-    bounded = proven or (bounded and not unable)
+    bounded = (bounded or result.optimal) and not unable
     return Plan(
         now=built.zone.moment(built.problem.now),
         late=result.late,
@@ -35,7 +34,6 @@ def read(built: Built, result: Result, bounded: bool = True) -> Plan:
         unplaced=unable,
         late_bound=result.late_bound if bounded else None,
         finish_bound=result.finish_bound if bounded else None,
-        proven=proven,
         order=tuple(built.passes[i].key for i in result.order),
     )
 

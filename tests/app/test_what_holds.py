@@ -135,7 +135,7 @@ async def test_jobs_tells_of_the_job_under_the_cursor(workshop: Workshop, few: O
 
 
 def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(workshop: Workshop) -> None:
-    plan = replace(workshop.plan(0), proven=False, late_bound=None, finish_bound=None)
+    plan = replace(workshop.plan(0), late_bound=None, finish_bound=None)
     known = replace(plan, late_bound=0, finish_bound=0)
     assert list(paced([plan, plan, known, known])) == [plan, known]
 

@@ -34,7 +34,7 @@ def test_the_best_plan_is_called_so(plan: Plan) -> None:
 
 
 def test_a_quick_plan_says_nothing_of_what_was_not_looked_for(shop: Workshop) -> None:
-    quick = replace(shop.plan(0), proven=False, late_bound=None, finish_bound=None)
+    quick = replace(shop.plan(0), late_bound=None, finish_bound=None)
     assert of_plan(quick) == ""
 
 
@@ -63,18 +63,18 @@ def test_bounds_of_a_plan_that_was_not_searched_are_not_told(tmp_path: Path) -> 
 def test_what_is_not_proven_is_at_most_so_much_worse(
     plan: Plan, late: int, late_bound: int, finish: int, said: str
 ) -> None:
-    assert of_plan(replace(plan, proven=False, late=late, late_bound=late_bound, finish=finish)) == said
+    assert of_plan(replace(plan, late=late, late_bound=late_bound, finish=finish)) == said
 
 
 def test_days_that_count_more_are_said_to(plan: Plan) -> None:
     heavy = tuple(replace(row, weight=3) for row in plan.jobs)
-    assert of_plan(replace(plan, proven=False, finish=1000, jobs=heavy)).endswith(
+    assert of_plan(replace(plan, finish=1000, jobs=heavy)).endswith(
         "over all jobs, each counted by its weight."
     )
 
 
 def test_of_a_single_job_nothing_is_said_over_all_jobs(plan: Plan) -> None:
-    one = replace(plan, proven=False, finish=1000, jobs=plan.jobs[:1])
+    one = replace(plan, finish=1000, jobs=plan.jobs[:1])
     assert of_plan(one) == "If there is a better plan, it delivers at most 12 hours sooner."
 
 
