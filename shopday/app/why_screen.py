@@ -52,9 +52,12 @@ class WhyScreen(Card[None]):
 
     def show_answer(self, answer: Answer) -> None:
         """The reasons, then everything found so far that helps, or why nothing more will be."""
+        reasons = self.query_one("#reasons", Static)
         if answer.reasons:
             lines = (f"{'↑ ' if i else '• '}{clean(reason)}" for i, reason in enumerate(answer.reasons))
-            self.query_one("#reasons", Static).update(Content("\n".join(lines)))
+            reasons.update(Content("\n".join(lines)))
+        elif answer.trouble and reasons.content == LOOKING:
+            reasons.update("")
         if answer.helps or answer.last:
             told = [_help(help) for help in answer.helps] or [answer.trouble or NONE_HELPS]
             self.query_one("#helps", Static).update(Content(words.clean_lines(told)))

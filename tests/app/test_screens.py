@@ -12,8 +12,9 @@ from app_shop import NOW, OpenApp, app_on
 from textual.widgets import Input, Select
 
 from shopday.app.moved import Moved
+from shopday.app.planner import Answer
 from shopday.app.step_card import StepCard
-from shopday.app.why_screen import NONE_HELPS
+from shopday.app.why_screen import LOOKING, NONE_HELPS, WhyScreen
 from shopday.planning.workshop import Workshop
 
 SIZES = [(80, 24), (120, 40)]
@@ -139,6 +140,20 @@ async def test_why_tells_what_would_help_most(open_app: OpenApp) -> None:
         await pilot.press("escape")
         await pilot.pause()
         assert "Under way" in read(app, "#now")
+
+
+async def test_why_does_not_go_on_looking_for_what_cannot_be_told(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        card = WhyScreen("Why Glue up at 8:00?", lambda: None)
+        app.open_card(card)
+        await pilot.pause()
+        assert read(app, "#reasons") == LOOKING
+        card.show_answer(Answer(1, trouble="a/glue is not in the plan", last=True))
+        await pilot.pause()
+        assert read(app, "#reasons") == ""
+        assert read(app, "#helps") == "a/glue is not in the plan"
 
 
 async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, shop: Path) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 from small_shops import later, workshop
 
 from shopday.planning.asking import answers
+from shopday.planning.following import harmless
 from shopday.planning.plan import Plan
 from shopday.planning.read import read
 from shopday.planning.workshop import Workshop
@@ -42,6 +43,15 @@ def test_a_better_order_that_brings_a_job_later_is_passed_over(tmp_path: Path) -
     followed = gone_on(shop, told)
     assert hours(followed) == {"long": 3.0, "short": 4.0}
     assert (followed.proven, followed.finish_bound) == (False, best.finish)
+
+
+def test_a_plan_that_stays_is_proven_once_nothing_can_be_better(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, long=STEP.format("saw", "3h"), short=STEP.format("saw", "1h"))
+    best = shop.plan()
+    told = replace(best, late_bound=None, finish_bound=None)
+    assert best.proven
+    assert not told.proven
+    assert next(harmless(told, [best], slips=False)).proven
 
 
 def test_a_better_order_that_brings_no_job_later_is_taken(tmp_path: Path) -> None:
