@@ -101,7 +101,7 @@ class Drawing:
         )
         later = calendar.finish(now, minutes) or now
         problem = replace(self.problem, tasks=tuple(tasks), now=later)
-        builder = Builder(Compiled(problem), LATE_WEIGHT, ahead=False)
+        builder = Builder(Compiled(problem), LATE_WEIGHT)
         built = builder.build(self.order)
         assert built is not None  # without a limit none is given up
         return self._deliveries(builder, built)
@@ -201,7 +201,7 @@ class Drawing:
 
     def _place(self, problem: Problem) -> tuple[Builder, Schedule]:
         self.compiled = Compiled(problem, like=self.compiled)
-        builder = Builder(self.compiled, LATE_WEIGHT, ahead=False)
+        builder = Builder(self.compiled, LATE_WEIGHT)
         built = builder.build(self.order)
         assert built is not None  # without a limit none is given up
         return builder, built

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopday.schedule.compiled import Compiled
 from shopday.schedule.moments import Moments
@@ -64,13 +64,9 @@ class Builder:
 
     The cost of a schedule is `late_weight` x the late total plus the finish total, plus IMPOSSIBLE for
     every task without a place. It guides the search; `Built.aim` says which of two schedules is better.
-
-    ahead: see what a start costs before the rest of its job is placed; pays where many schedules are
-           compared, and is left out where one is wanted.
     """
 
-    def __init__(self, compiled: Compiled, late_weight: int, ahead: bool = True) -> None:
-        self.ahead = ahead
+    def __init__(self, compiled: Compiled, late_weight: int) -> None:
         self.compiled = compiled
         self.problem = compiled.problem
         self.placer = Placer(compiled)
@@ -175,14 +171,12 @@ class Builder:
         refused_jobs = {compiled.made[i].task.job for i in self.refused}
         self._counts = [job.counts and k not in refused_jobs for k, job in enumerate(self.problem.jobs)]
         built.refused = dict(self.refused)
-        self.reach = Reach(compiled, placer, self.refused) if self.ahead else None
+        self.reach: Reach | None = None
         deliveries = [self.problem.now] * len(self.problem.jobs)
         for i, m in enumerate(built.moments):
-            job, release = compiled.made[i].task.job, compiled.made[i].release
+            job = compiled.made[i].task.job
             if m is not None:
                 deliveries[job] = max(deliveries[job], m[2] + self.tails[i])
-            elif i not in self.refused and self.reach is not None:
-                deliveries[job] = max(deliveries[job], self.reach.delivery(i, release))
         built.marks = [(profiles, deliveries, 0, 0)]
         self._price(built)
         return built
@@ -190,14 +184,37 @@ class Builder:
     def _price(self, start: Built) -> None:
         """What the deliveries known before anything is placed cost."""
         profiles, deliveries, _, _ = start.marks[0]
-        costs = [self.job_cost(j, d) for j, d in enumerate(deliveries)]
-        start.cost, start.late = sum(c for c, _ in costs), sum(late for _, late in costs)
+        start.late = sum(self.job_cost(j, d)[1] for j, d in enumerate(deliveries))
+        start.cost = self._cost_of(deliveries)
         start.marks = [(profiles, deliveries, start.cost, start.late)]
 
+    def _cost_of(self, deliveries: Sequence[int]) -> int:
+        return sum(self.job_cost(j, d)[0] for j, d in enumerate(deliveries))
+
+    def look_ahead(self) -> None:
+        """From now on see what a start costs before the rest of its job is placed: pays where many are compared."""
+        self.reach = Reach(self.compiled, self.placer, self.refused)
+        deliveries = self.start.marks[0][1]
+        for i, moments in enumerate(self.start.moments):
+            if moments is None and i not in self.refused:
+                made = self.compiled.made[i]
+                job = made.task.job
+                deliveries[job] = max(deliveries[job], self.reach.delivery(i, made.release))
+        self._price(self.start)
+
     def weigh(self, late_weight: int) -> None:
-        """Price lateness anew. Schedules built before keep their cost: build them again to compare."""
+        """Price lateness anew. Schedules built before keep their cost until they are `repriced`."""
         self.late_weight = late_weight
         self._price(self.start)
+
+    def repriced(self, built: Built) -> Built:
+        """A schedule at what lateness costs now."""
+
+        def price(deliveries: Sequence[int], cost: int) -> int:
+            return cost // IMPOSSIBLE * IMPOSSIBLE + self._cost_of(deliveries)
+
+        marks = [(profiles, at, price(at, cost), late) for profiles, at, cost, late in built.marks]
+        return replace(built, marks=marks, cost=price(marks[-1][1], built.cost))
 
     def _all_appointed(self, wanted: Sequence[int], profiles: Profiles) -> dict[int, Fit] | None:
         """A crew for every appointment, tried one after another; None where there is none, or not soon."""

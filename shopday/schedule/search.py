@@ -152,7 +152,7 @@ class Search:
         builder = self.builder
         builder.weigh(builder.late_weight * STRICT)
         self.floor = sum(builder.job_cost(j, d)[0] for j, d in enumerate(self.floors) if d is not None)
-        self.best = builder.build([*self.best.order, *self.movable]) or self.best
+        self.best = builder.repriced(self.best)
 
     # ------------------------------------------------------------ job after job
 

@@ -17,7 +17,7 @@ from shopday.schedule.search import Search
 WORK = 250_000
 """What a search of effort 1 may spend (see `Builder.spent`): some four seconds on a busy shop."""
 
-ENOUGH = 4000
+ENOUGH = 600
 """Once so much is spent on the first schedule no other rule is tried: the largest shops want an answer too."""
 
 RESCUE = 3000
@@ -36,7 +36,7 @@ LATE_WEIGHT = 30
 
 def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
     """The best of several priority rules, or what `order` builds: another only if that leaves something out."""
-    return next(improve(problem, 0, order))
+    return next(improve(problem, 0, order, bounded=False))
 
 
 def solve(problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0) -> Result:
@@ -61,10 +61,17 @@ def improve(
     """
     builder = Builder(Compiled(problem), LATE_WEIGHT)
     start, builder = _best_start(builder, order, alone=order is not None and effort <= 0)
-    bounds = Bounds(builder, bounded)
+    searching = effort > 0
+    bounds = Bounds(builder, turns=bounded and not searching)
     yield _result(builder, start, bounds, 1)
-    if effort <= 0 or bounds.reached(start):
+    if not searching or bounds.reached(start):
         return
+    if bounded:
+        bounds = Bounds(builder)
+        if bounds.reached(start):
+            yield _result(builder, start, bounds, 1)
+            return
+    builder.look_ahead()
     search = Search(builder, start, seed, bounds.cost, bounds.floors)
     budget = int(effort * WORK)
     for built in search.run(budget, max(50, int(budget * PATIENCE))):

@@ -17,7 +17,7 @@ from shopday.schedule.calendar import Calendar
 from shopday.schedule.problem import Crew, Job, Lag, Phase, Problem, Task
 from shopday.schedule.result import Result
 from shopday.schedule.sequencing import least_assignment, least_over_orders
-from shopday.schedule.solve import first, solve
+from shopday.schedule.solve import solve
 from shopday.schedule.verify import verify_result
 
 # ------------------------------------------------------------ no schedule beats them
@@ -31,7 +31,7 @@ def checked(problem: Problem, result: Result) -> Result:
 
 def against(problem: Problem, result: Result, order: list[int]) -> None:
     """The schedule of an order does not beat the bounds that came with another."""
-    other = checked(problem, first(problem, order))
+    other = checked(problem, solve(problem, 0, order))
     if other.schedule.unplaced.keys() == result.schedule.unplaced.keys():
         assert other.late >= result.late_bound
         assert other.late > result.late or other.finish >= result.finish_bound
@@ -40,7 +40,7 @@ def against(problem: Problem, result: Result, order: list[int]) -> None:
 @given(problems(), st.data())
 @settings(max_examples=150)
 def test_no_schedule_of_a_random_problem_beats_the_bounds(problem: Problem, data: st.DataObject) -> None:
-    found = checked(problem, first(problem))
+    found = checked(problem, solve(problem, 0))
     for _ in range(2):
         against(problem, found, list(data.draw(st.permutations(range(len(problem.tasks))))))
 
@@ -57,7 +57,7 @@ def test_no_schedule_of_a_made_up_shop_beats_the_bounds(seed: int) -> None:
 def test_no_bound_is_over_the_optimum(seed: int) -> None:
     """The optimum is what OR-Tools CP-SAT proves on an exact model."""
     problem = small_shop(seed)
-    start = first(problem)
+    start = solve(problem, 0)
     best = exact(problem, start.schedule, 60, 12 * 1440)
     assert best.proven
     assert best.late is not None
@@ -74,7 +74,7 @@ def test_equal_jobs_at_one_machine_are_shortest_first() -> None:
     takes = (6, 2, 8, 3, 9)
     tasks = tuple(Task(k, work=minutes, crews=(Crew((0,)),)) for k, minutes in enumerate(takes))
     problem = Problem(0, (Job(),) * 5, tasks, (1,))
-    result = checked(problem, first(problem))
+    result = checked(problem, solve(problem, 0))
     assert (result.finish_bound, result.finish) == (65, 65)
     assert result.optimal
 
@@ -83,14 +83,14 @@ def test_so_are_many_of_them() -> None:
     # Twelve, too many for all their orders: 10, 20, ... 120 minutes end at 10, 30, 60, ...: 10 x 364 together.
     tasks = tuple(Task(k, work=10 * (12 - k), crews=(Crew((0,)),)) for k in range(12))
     problem = Problem(0, (Job(),) * 12, tasks, (1,))
-    result = checked(problem, first(problem))
+    result = checked(problem, solve(problem, 0))
     assert result.finish_bound == 3640
 
 
 def test_lateness_of_two_jobs_of_which_one_must_be_late() -> None:
     # Each is 4 hours of the maker, both are due at noon of the first day: the second ends at 17:00, 300 late.
     problem = shop(work(240, 0), work(240, 1), jobs=(Job(due=day(0, "12:00")), Job(due=day(0, "12:00"))))
-    result = checked(problem, first(problem))
+    result = checked(problem, solve(problem, 0))
     assert (result.late_bound, result.finish_bound) == (300, 240 + 540)
     assert result.optimal
 
@@ -98,14 +98,14 @@ def test_lateness_of_two_jobs_of_which_one_must_be_late() -> None:
 def test_the_heavier_job_goes_first() -> None:
     # Two hours each; weights 1 and 3: 3 x 120 + 240 (the other way round 120 + 3 x 240).
     problem = shop(work(120, 0), work(120, 1), jobs=(Job(), Job(weight=3)))
-    assert checked(problem, first(problem)).finish_bound == 600
+    assert checked(problem, solve(problem, 0)).finish_bound == 600
 
 
 def test_a_finish_bound_is_of_plans_as_little_late() -> None:
     # The long job first is on time (240, then 60 more: 300); the short one first, 60 + 360 (after lunch), is late.
     jobs = (Job(due=day(0, "12:00")), Job())
     problem = shop(work(240, 0), work(60, 1), jobs=jobs)
-    result = checked(problem, first(problem))
+    result = checked(problem, solve(problem, 0))
     assert (result.late_bound, result.finish_bound) == (0, 240 + 360)
     assert result.optimal
 
@@ -114,7 +114,7 @@ def test_parts_of_one_job_wait_for_their_one_maker() -> None:
     # Three hours for each of two parts, then one hour to put them together: 8:00 to 12:00, 13:00 to 16:00.
     parts = (work(180), work(180), work(60, lags=(Lag(0), Lag(1))))
     problem = shop(*parts)
-    result = checked(problem, first(problem))
+    result = checked(problem, solve(problem, 0))
     assert result.floors == (day(0, "16:00"),)
     assert result.optimal
 
@@ -123,7 +123,7 @@ def test_of_two_glued_parts_one_dries_last() -> None:
     # An hour each and five hours of drying: the second is dry at 15:00 and is put together by 16:00.
     glued = {"phases": (Phase(300),)}
     problem = shop(work(60, **glued), work(60, **glued), work(60, lags=(Lag(0), Lag(1))))
-    assert checked(problem, first(problem)).floors == (day(0, "16:00"),)
+    assert checked(problem, solve(problem, 0)).floors == (day(0, "16:00"),)
 
 
 def test_a_helper_who_comes_one_hour_a_week_helps_one_job_a_week() -> None:
@@ -133,7 +133,7 @@ def test_a_helper_who_comes_one_hour_a_week_helps_one_job_a_week() -> None:
     problem = shop(
         *(work(60, job, crews=pair) for job in range(3)), calendars=(Calendar.always(), SHOP, hours)
     )
-    result = checked(problem, first(problem))
+    result = checked(problem, solve(problem, 0))
     assert result.finish_bound == sum(day(d, "10:00") - 480 for d in (2, 9, 16))
     assert result.optimal
 
@@ -142,7 +142,7 @@ def test_two_makers_who_stand_in_for_each_other_have_twice_the_minutes() -> None
     # Four jobs of four hours: two are done at noon, two at 17:00.
     either = (Crew((MAKER,), 1), Crew((SECOND,), 1))
     problem = shop(*(work(240, job, crews=either) for job in range(4)))
-    result = checked(problem, first(problem))
+    result = checked(problem, solve(problem, 0))
     assert result.finish == 2 * 240 + 2 * 540
     # As one that does two minutes' work a minute: done at 10:00, 12:00, 15:00, 17:00, none before noon.
     assert result.finish_bound == 240 + 240 + 420 + 540
@@ -151,14 +151,14 @@ def test_two_makers_who_stand_in_for_each_other_have_twice_the_minutes() -> None
 def test_what_is_not_in_the_totals_keeps_nobody_waiting() -> None:
     # The delivered job's last hour may come after the other's.
     problem = shop(work(60, 0), work(60, 1), jobs=(Job(counts=False), Job()))
-    assert checked(problem, first(problem)).finish_bound == 60
+    assert checked(problem, solve(problem, 0)).finish_bound == 60
 
 
 def test_work_under_way_and_appointments_are_not_given_twice() -> None:
     # Under way until 9:00, an appointment from 9:30 to 11:30: two hours in one go begin then and end at 14:30.
     going, fixed = work(60, 0, going=True), work(120, 0, at=day(0, "9:30"))
     problem = shop(going, fixed, work(120, 1), jobs=(Job(), Job()))
-    result = checked(problem, first(problem))
+    result = checked(problem, solve(problem, 0))
     assert result.finish_bound == day(0, "11:30") - 480 + day(0, "14:30") - 480
     assert result.optimal
 
