@@ -232,7 +232,7 @@ class Builder:
             if len(stack) == len(wanted):
                 return fits
             taken = list(before)
-            self.placer.put(fit.holds, taken)
+            self.placer.enter(wanted[len(stack) - 1], fit, taken)
             stack.append((taken, self.placer.appointments(wanted[len(stack)], taken)))
         return None
 
@@ -243,7 +243,7 @@ class Builder:
         for i in wanted:
             try:
                 fits[i] = self.placer.appointed(i, taken)
-                self.placer.put(fits[i].holds, taken)
+                self.placer.enter(i, fits[i], taken)
             except NoPlace as no:
                 self._refuse(self.refused, i, no.refusal)
         return fits
@@ -263,7 +263,7 @@ class Builder:
             self.latest.setdefault(j, []).append((m, at - offset, i))
         for refs, within in made.windows:
             j, m, offset = refs[-1]
-            self.placer.bounds.setdefault(j, []).append((m, at - within - offset, i))
+            self.placer.bind(j, m, at - within - offset, i)
 
     def _spoiled(self, i: int, moments: Moments, refused: Container[int]) -> Iterator[tuple[int, Refusal]]:
         """Appointments that a task placed like this makes impossible."""
@@ -279,7 +279,7 @@ class Builder:
         built.crews[i] = fit.crew
         if fit.missed:
             built.missed.add(i)
-        self.placer.put(fit.holds, profiles)
+        self.placer.enter(i, fit, profiles)
 
     def _refuse(self, refused: dict[int, Refusal], i: int, refusal: Refusal) -> None:
         refused.setdefault(i, refusal)
@@ -398,7 +398,7 @@ class Builder:
                 return no if movable else WindowMissed(i, None)
             self._fail(built, i, Refusal(Cause.WINDOW, other=no.task))
             return None
-        self.placer.put(fit.holds, profiles)
+        self.placer.enter(i, fit, profiles)
         self._enter(built, i, fit, profiles)
         return None
 
@@ -471,7 +471,7 @@ class Builder:
                 continue
             built.moments[i] = fit.moments
             taken = list(trail[-1])
-            self.placer.put(fit.holds, taken)
+            self.placer.enter(i, fit, taken)
             trail.append(taken)
             fits.append(fit)
         for i, fit, profiles in zip(todo, fits, trail[1:], strict=True):

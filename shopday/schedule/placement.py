@@ -9,7 +9,7 @@ placed again (the unscheduling step of Franck, Neumann and Schwindt 2001).
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from shopday.schedule.calendar import FOREVER, Calendar
@@ -27,14 +27,25 @@ LOOKS = 20
 """How many places of a task are tried in one go for one at which what must follow it can follow."""
 
 
+Hold = tuple[int, int, int, int]
+"""What is taken of a profile: (profile, amount, from, to)."""
+
+Kept = tuple[int, int, int, int, int]
+"""What must be free for phases: (profile, amount, from, to, phase that begins it or -1 for the work)."""
+
+
 @dataclass(slots=True)
 class Fit:
-    """A task at a minute: its moments, crew, and what it takes as (profile, amount, from, to)."""
+    """A task at a minute: its moments, crew, and what its phases keep and want.
+
+    holds: all it takes, where that is not told by the rest: of what has happened, or is under way.
+    """
 
     moments: Moments
     crew: int
     missed: bool
-    holds: list[tuple[int, int, int, int]]
+    kept: Sequence[Kept] = ()
+    holds: Sequence[Hold] | None = None
 
 
 class WindowMissed(Exception):
@@ -71,8 +82,23 @@ class Placer:
         """Per task, (moment, least minute, appointment): what hard windows of appointments ask of it."""
         self.looked = 0
         """How often it was asked whether what must follow a task can follow it."""
+        self.plain = self._plain()
+        """Tasks of which nothing is asked but what they wait for and use."""
         self.chosen: dict[int, int] = {}
         """The crew of tasks that must not take just the one that is done first."""
+
+    def _plain(self) -> set[int]:
+        followers = self.compiled.followers
+        return {
+            i
+            for i, made in enumerate(self.compiled.made)
+            if made.staff and made.task.at is None and not made.windows and i not in followers
+        }
+
+    def bind(self, i: int, m: int, least: int, appointment: int) -> None:
+        """A hard window of an appointment: the moment `m` of a task must not be before `least`."""
+        self.bounds.setdefault(i, []).append((m, least, appointment))
+        self.plain.discard(i)
 
     # ------------------------------------------------------------ one task
 
@@ -87,6 +113,8 @@ class Placer:
             minute = moments[j][m] + offset  # type: ignore[index]  # what it waits for is placed
             if minute > ready:
                 ready = minute
+        if i in self.plain and i not in self.chosen:
+            return self._soonest_crew(i, made, ready, profiles)
         if made.task.eager:
             return self._eager(i, made, ready, moments, floor)
         deadline = self._deadline(made, moments) if made.windows else FOREVER
@@ -107,6 +135,19 @@ class Placer:
             raise NoPlace(i, Refusal(Cause.HORIZON))
         if best.moments[0] > deadline and not made.soft:
             self._blame(i, best.moments[0], moments)
+        return best
+
+    def _soonest_crew(self, i: int, made: Made, ready: int, profiles: Profiles) -> Fit:
+        """The crew that is done first, where nothing else is asked of a task: once it cannot be sooner another is not looked at."""
+        best: Fit | None = None
+        limit = FOREVER
+        for crew, staff in enumerate(made.staff):
+            found = self.earliest(made, crew, staff, ready, FOREVER, profiles, limit)
+            if found is not None and (best is None or found.moments[1] < best.moments[1]):
+                best = found
+                limit = best.moments[1] - made.work - 1
+        if best is None:
+            raise NoPlace(i, Refusal(Cause.HORIZON))
         return best
 
     def _bounded(
@@ -192,7 +233,7 @@ class Placer:
         if task.until is not None and task.until > end:
             end = task.until
         missed = made.soft and bool(made.windows) and at > self._deadline(made, moments)
-        return Fit((at, end, end), 0, missed, [])
+        return Fit((at, end, end), 0, missed, holds=())
 
     def _delay_latest(self, i: int, start: int, moments: list[Moments | None]) -> None:
         """An eager task can only start later if what it waits for is over later."""
@@ -353,10 +394,10 @@ class Placer:
                         ends = [end + after for after in elapsed]
                         moments = (t, end, ends[-1], *ends)
                     missed = made.soft and t > deadline
-                    return Fit(moments, crew, missed, self.holds(made, staff.people, t, end))
+                    return Fit(moments, crew, missed)
         return None
 
-    def holds(self, made: Made, people: tuple[int, ...], t: int, end: int) -> list[tuple[int, int, int, int]]:
+    def holds(self, made: Made, people: tuple[int, ...], t: int, end: int) -> list[Hold]:
         """What the work takes as (profile, amount, from, to); a point in time takes its people for a minute.
 
         People are taken for the closed minutes beside their work too, in which nobody could use them,
@@ -367,13 +408,7 @@ class Placer:
             if made.task.dusty and made.fills is not None:
                 holds.append((made.fills, 1, t, t + max(1, made.hang)))
             return holds
-        holds = []
-        for r in people:
-            opens, closes = self.compiled.present[r]
-            k = bisect_right(opens, t) - 1
-            begin = closes[k - 1] if opens[k] == t and k else t
-            k = bisect_right(closes, end)
-            holds.append((r, 1, begin, opens[k] if k < len(opens) and opens[k] > end else end))
+        holds = [(r, 1, *self._absent(r, t, end)) for r in people]
         for r in made.lone:
             holds.append((r, 1, t, end))
         for r, n, _ in made.counted:
@@ -381,6 +416,14 @@ class Placer:
         if made.fills is not None:
             holds.append((made.fills, 1, t, end + made.hang))
         return holds
+
+    def _absent(self, person: int, start: int, end: int) -> tuple[int, int]:
+        """From when to when a person is not to be had for others who is at work from `start` to `end`."""
+        opens, closes = self.compiled.present[person]
+        k = bisect_right(opens, start) - 1
+        begin = closes[k - 1] if opens[k] == start and k else start
+        k = bisect_right(closes, end, k)
+        return begin, opens[k] if k < len(opens) and opens[k] > end else end
 
     def _with_phases(
         self, made: Made, crew: int, staff: Staffing, t: int, end: int, deadline: int, profiles: Profiles
@@ -393,12 +436,12 @@ class Placer:
             if resume is not None:
                 return self._push(made, staff, t, p, resume)
         missed = made.soft and t > deadline
-        return Fit((t, end, complete, *ends), crew, missed, self.holds_with(made, staff.people, t, end, kept))
+        return Fit((t, end, complete, *ends), crew, missed, kept)
 
     def kept(
         self, made: Made, t: int, end: int, begins: list[int], ends: list[int], frees: list[int]
-    ) -> list[tuple[int, int, int, int, int]]:
-        """What must be free for the phases: (profile, amount, from, to, phase that begins it or -1 for the work)."""
+    ) -> list[Kept]:
+        """What must be free for the phases."""
         kept = [
             (r, n, a, b, p)
             for r, n, keepers in made.uses
@@ -410,13 +453,8 @@ class Placer:
         return kept + [(air, 1, a, b, p) for p, a, b in calm if b > a]
 
     def holds_with(
-        self,
-        made: Made,
-        people: tuple[int, ...],
-        t: int,
-        end: int,
-        kept: list[tuple[int, int, int, int, int]],
-    ) -> list[tuple[int, int, int, int]]:
+        self, made: Made, people: tuple[int, ...], t: int, end: int, kept: Iterable[Kept]
+    ) -> list[Hold]:
         """What the work and what is kept take; air that must be clean is taken as still air."""
         holds = self.holds(made, people, t, end)
         for r, n, a, b, _ in kept:
@@ -473,8 +511,27 @@ class Placer:
             return (max(ready, end),) * (FIRST_PHASE + len(made.phases))
         return found[0] if len(found) == 1 else tuple(min(minutes) for minutes in zip(*found, strict=True))
 
-    def put(self, holds: list[tuple[int, int, int, int]], profiles: Profiles) -> None:
+    def enter(self, i: int, fit: Fit, profiles: Profiles) -> None:
         """Take what a fit holds, in a list of profiles of one's own."""
+        if fit.holds is not None:
+            self.put(fit.holds, profiles)
+            return
+        made = self.compiled.made[i]
+        people, (start, end, *_) = made.staff[fit.crew].people, fit.moments
+        if fit.kept or start == end:
+            self.put(self.holds_with(made, people, start, end, fit.kept), profiles)
+            return
+        for r in people:  # the usual case, without a list of holds
+            profiles[r] = take(profiles[r], *self._absent(r, start, end))  # type: ignore[arg-type]
+        for r in made.lone:
+            profiles[r] = take(profiles[r], start, end)  # type: ignore[arg-type]
+        for r, n, _ in made.counted:
+            profiles[r] = raise_level(profiles[r], start, end, n)  # type: ignore[arg-type]
+        if made.fills is not None:
+            profiles[made.fills] = take(profiles[made.fills], start, end + made.hang)  # type: ignore[arg-type]
+
+    def put(self, holds: Iterable[Hold], profiles: Profiles) -> None:
+        """Take these, in a list of profiles of one's own."""
         unary, resources = self.unary, self.resources
         for r, n, a, b in holds:
             if r >= resources or unary[r]:
@@ -489,7 +546,7 @@ class Placer:
         made = self.compiled.made[i]
         start, end = made.task.fixed or (0, 0)
         begins, ends, frees, complete = self.phase_times(made, end)
-        holds: list[tuple[int, int, int, int]] = []
+        holds: list[Hold] = []
         for r, n, keepers in made.uses:
             holds += [(r, n, a, b) for a, b, _ in kept_spans(start, end, keepers, begins, frees) if b > a]
         air = self.resources + 2 * made.task.room
@@ -500,7 +557,7 @@ class Placer:
             for p, x in enumerate(made.phases)
             if x.calm and ends[p] > begins[p]
         ]
-        return Fit((start, end, complete, *ends), 0, False, holds)
+        return Fit((start, end, complete, *ends), 0, False, holds=holds)
 
     def going(self, i: int, profiles: Profiles) -> Fit:
         """A task under way goes on, whatever else wants its place: only its people can keep it waiting."""
@@ -532,7 +589,7 @@ class Placer:
             for p, x in enumerate(made.phases)
             if x.calm and ends[p] > begins[p]
         ]
-        return Fit((start, end, complete, *ends), crew, False, holds)
+        return Fit((start, end, complete, *ends), crew, False, holds=holds)
 
 
 def kept_spans(

@@ -12,12 +12,12 @@ import re
 import sys
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from shopday.schedule.problem import END, START, Crew, Job, Lag, Problem, Task, Window
 from shopday.schedule.result import Result
-from shopday.schedule.solve import improve, solve
+from shopday.schedule.solve import solve
 from shopday.schedule.verify import verify_result
 
 
@@ -131,13 +131,12 @@ def main(folder: str, sets: str = ",".join(READERS), schedules: str = "1000,5000
 
 
 def table_row(name: str, wanted: str, instances: list[Instance]) -> None:
-    clock = time.perf_counter()
-    pace = None if wanted.startswith("x") else Pace(int(wanted))
-    effort = float(wanted.removeprefix("x"))
-    answers = [solve(x.problem, effort) if pace is None else pace.best(x.problem) for x in instances]
-    each = (time.perf_counter() - clock) / len(instances)
-    found = [(instance, value(instance, answer)) for instance, answer in zip(instances, answers, strict=True)]
-    built = sum(answer.iterations for answer in answers) / len(answers)
+    runs = [run(instance.problem, wanted) for instance in instances]
+    each = sum(seconds for _, seconds in runs) / len(runs)
+    found = [
+        (instance, value(instance, answer)) for instance, (answer, _) in zip(instances, runs, strict=True)
+    ]
+    built = sum(answer.iterations for answer, _ in runs) / len(runs)
     feasible = [(x.known, v) for x, v in found if x.known is not None]
     solved = [(known, v) for known, v in feasible if v is not None]
     gaps = [100 * (v - known) / known for known, v in solved if known]
@@ -156,33 +155,32 @@ def table_row(name: str, wanted: str, instances: list[Instance]) -> None:
             print(f"        {instance.name}: {got}, better than the {instance.known} known")
 
 
-class Pace:
-    """Buys a number of schedules: the effort for them is what they cost in the instance before.
+TRIAL = 0.02
+"""Effort of the run that tells a problem's pace."""
+
+TRIES = 6
+"""How often the effort is put right."""
+
+
+def run(problem: Problem, wanted: str) -> tuple[Result, float]:
+    """What the effort finds that buys so many schedules, and its seconds; the most of them that is not too much.
 
     The search must be given the right effort, not only be cut short: it divides what it may spend among its moves.
     """
-
-    TRIAL = 0.02
-    """Effort from which the first instance's pace is told."""
-
-    def __init__(self, count: int) -> None:
-        self.count = count
-        self.each: float | None = None
-
-    def best(self, problem: Problem) -> Result:
-        """The best of the first `count` schedules of a search, its `iterations` those that were built."""
-        if self.each is None:
-            self.each = self.TRIAL / solve(problem, self.TRIAL).iterations
-        effort = self.each * self.count
-        results = improve(problem, effort)
-        best = last = next(results)
-        for last in results:
-            if last.iterations > self.count:
-                break
-            best = last
-        if not last.optimal:
-            self.each = effort / last.iterations
-        return replace(best, iterations=min(last.iterations, self.count))
+    effort, count = (float(wanted[1:]), None) if wanted.startswith("x") else (TRIAL, int(wanted))
+    best: tuple[Result, float] | None = None
+    for _ in range(TRIES):
+        clock = time.perf_counter()
+        result = solve(problem, effort)
+        found = result, time.perf_counter() - clock
+        if count is None or result.optimal:
+            return found
+        if result.iterations <= count and (best is None or result.iterations > best[0].iterations):
+            best = found
+        if 0.9 * count <= result.iterations <= count:
+            break
+        effort *= 0.95 * count / result.iterations
+    return best or found
 
 
 def value(instance: Instance, result: Result) -> int | None:
