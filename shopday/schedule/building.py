@@ -72,6 +72,7 @@ class Builder:
         self.placer = Placer(compiled)
         self.late_weight = late_weight
         self.refused = dict(compiled.refused)
+        self.job_of = [made.task.job for made in compiled.made]
         self.tails = self._tails()
         self._spent = 0
         self.reserved: list[int] = []
@@ -320,12 +321,11 @@ class Builder:
                 continue
             unit = compiled.units[unit_of[i]]
             members = unit if len(unit) > 1 and unit_of[i] in bound else (i,)
-            waiting = [
-                j
-                for k in members
-                for j in needs[k]
-                if moments[j] is None and j not in members and j not in refused
-            ]
+            waiting = []
+            for k in members:
+                for j in needs[k]:
+                    if moments[j] is None and j not in members and j not in refused:
+                        waiting.append(j)
             if waiting:
                 queue += waiting
                 continue
@@ -381,8 +381,8 @@ class Builder:
 
     def _place_one(self, i: int, built: Built, floors: dict[int, int], alone: bool) -> WindowMissed | None:
         """Place or refuse a task; or say which task of its unit must move for the sake of its window."""
-        self.spent += 1
-        profiles = list(built.marks[-1][0])
+        self._spent += 1
+        profiles = built.marks[-1][0]
         try:
             fit = self.placer.fit(i, profiles, built.moments, floors.get(i, 0))
             if not alone:
@@ -398,6 +398,7 @@ class Builder:
                 return no if movable else WindowMissed(i, None)
             self._fail(built, i, Refusal(Cause.WINDOW, other=no.task))
             return None
+        profiles = list(profiles)
         self.placer.enter(i, fit, profiles)
         self._enter(built, i, fit, profiles)
         return None
@@ -409,32 +410,32 @@ class Builder:
 
     def _enter(self, built: Built, i: int, fit: Fit, profiles: Profiles) -> None:
         """Write down a fit whose holds are in `profiles`."""
-        built.moments[i] = fit.moments
+        moments = fit.moments
+        built.moments[i] = moments
         built.crews[i] = fit.crew
         if fit.missed:
             built.missed.add(i)
-        deliveries = list(built.marks[-1][1])
-        self._count(built, i, fit.moments, deliveries)
+        deliveries = built.marks[-1][1]
+        job, delivery = self.job_of[i], moments[2] + self.tails[i]
+        if self.reach is not None and (reached := self.reach.delivery(i, moments[0])) > delivery:
+            delivery = reached
+        if delivery > deliveries[job]:
+            deliveries = list(deliveries)
+            self._deliver(built, job, delivery, deliveries)
+        if self.reserved:
+            for appointment, refusal in list(self._spoiled(i, moments, built.refused)):
+                built.refused[appointment] = refusal
+                built.cost += IMPOSSIBLE
         built.order.append(i)
         built.marks.append((profiles, deliveries, built.cost, built.late))
 
-    def _count(self, built: Built, i: int, moments: Moments, deliveries: list[int]) -> None:
-        """Take the task's completion into the cost, and whether it comes too late for an appointment."""
-        job = self.compiled.made[i].task.job
-        delivery = moments[2] + self.tails[i]
-        if self.reach is not None:
-            delivery = max(delivery, self.reach.delivery(i, moments[0]))
-        if delivery > deliveries[job]:
-            cost, late = self.job_cost(job, delivery)
-            old_cost, old_late = self.job_cost(job, deliveries[job])
-            built.cost += cost - old_cost
-            built.late += late - old_late
-            deliveries[job] = delivery
-        if i not in self.latest and i not in self.placer.bounds:
-            return
-        for appointment, refusal in list(self._spoiled(i, moments, built.refused)):
-            built.refused[appointment] = refusal
-            built.cost += IMPOSSIBLE
+    def _deliver(self, built: Built, job: int, delivery: int, deliveries: list[int]) -> None:
+        """Take a later delivery of a job into the cost."""
+        cost, late = self.job_cost(job, delivery)
+        old_cost, old_late = self.job_cost(job, deliveries[job])
+        built.cost += cost - old_cost
+        built.late += late - old_late
+        deliveries[job] = delivery
 
     def _fail(self, built: Built, i: int, refusal: Refusal) -> None:
         """Refuse a task and what waits for it."""

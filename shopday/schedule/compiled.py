@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -48,6 +48,22 @@ class Unattended:
 
 
 @dataclass(frozen=True, slots=True)
+class Course:
+    """Phases in plain minutes, told by the minutes from the end of the work.
+
+    ends:  of each phase.
+    over:  the completion.
+    keeps: (resource, amount, how long it is kept), in use without a break since the work began.
+    still: (phase, from, to) of those that want clean air.
+    """
+
+    ends: tuple[int, ...]
+    over: int
+    keeps: tuple[tuple[int, int, int], ...]
+    still: tuple[tuple[int, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Made:
     """A task, compiled.
 
@@ -57,8 +73,8 @@ class Made:
     avoids:  the profile of the air that must be free from start to end (None: any air will do), and
              `hang`, the minutes after the end for which it must be free too.
     fills:   the profile of the air that is taken meanwhile.
-    elapsed: minutes from the end of the work to the end of each phase, where those are plain minutes
-             that keep nothing and want no still air; None: see `phases`.
+    course:  how the phases run on, where those are plain minutes (None: see `phases`); `bare` where
+             they keep nothing and want no still air.
     """
 
     task: Task
@@ -70,7 +86,8 @@ class Made:
     fills: int | None
     hang: int
     phases: tuple[Unattended, ...]
-    elapsed: tuple[int, ...] | None
+    course: Course | None
+    bare: bool
     lags: tuple[Ref, ...]
     windows: tuple[tuple[tuple[Ref, ...], int], ...]
     release: int
@@ -78,12 +95,12 @@ class Made:
     grown: int
     soft: bool
 
-    def bare(self) -> Made:
+    def alone(self) -> Made:
         """The same, in need of nothing but its people, over with its work, and no longer for a window missed."""
         nothing: tuple[()] = ()
         return replace(
             self, uses=nothing, lone=nothing, counted=nothing, avoids=None, fills=None,
-            phases=nothing, elapsed=nothing, soft=False,
+            phases=nothing, course=NO_PHASES, bare=True, soft=False,
         )  # fmt: skip
 
 
@@ -98,15 +115,29 @@ def start_spans(calendar: Calendar, need: int, allowed: Calendar | None) -> tupl
     return spans if allowed is None else overlap(spans, allowed.spans)
 
 
-def _elapsed(phases: Iterable[Unattended]) -> tuple[int, ...] | None:
-    """Minutes from the end of the work to the end of each phase (see `Made.elapsed`)."""
-    ends, after = [], 0
+NO_PHASES = Course((), 0, (), ())
+
+
+def _course(phases: Sequence[Unattended], uses: Iterable[tuple[int, int, tuple[int, ...]]]) -> Course | None:
+    """See `Made.course`; None too where something is given back for a while."""
+    if any(phase.clock is not None for phase in phases):
+        return None
+    begins, ends, over = [], [], 0
     for phase in phases:
-        if phase.clock is not None or phase.keeps or phase.calm or phase.aside:
-            return None
-        after += phase.takes
-        ends.append(after)
-    return tuple(ends)
+        begins.append(over)
+        ends.append(over + phase.takes)
+        over = over if phase.aside else ends[-1]
+    keeps = []
+    for r, n, keepers in uses:
+        kept = 0
+        for p in keepers:
+            if begins[p] > kept:
+                return None
+            kept = max(kept, ends[p])
+        if keepers:
+            keeps.append((r, n, kept))
+    still = ((p, begins[p], ends[p]) for p, phase in enumerate(phases) if phase.calm and phase.takes)
+    return Course(tuple(ends), over, tuple(keeps), tuple(still))
 
 
 class Compiled:
@@ -166,19 +197,22 @@ class Compiled:
         phases = tuple(
             Unattended(x.takes, x.clock, x.keeps, x.calm and not x.aside, x.aside) for x in task.phases
         )
+        uses = tuple((r, n, kept[r]) for r, n in task.uses if n)
+        course = _course(phases, uses)
         capacities = problem.capacities
         air = len(capacities) + 2 * task.room
         return Made(
             task=task,
             staff=staff,
-            uses=tuple((r, n, kept[r]) for r, n in task.uses if n),
+            uses=uses,
             lone=tuple(r for r, n in task.uses if n and capacities[r] == 1),
             counted=tuple((r, n, capacities[r] - n) for r, n in task.uses if n and capacities[r] != 1),
             avoids=air + 1 if task.dusty else air if task.calm else None,
             fills=air if task.dusty else air + 1 if task.calm else None,
             hang=problem.settle if task.dusty else 0,
             phases=phases,
-            elapsed=_elapsed(phases),
+            course=course,
+            bare=course is not None and not course.keeps and not course.still,
             lags=tuple(ref(lag) for lag in task.lags),
             windows=tuple((tuple(ref(lag) for lag in w.refs), w.within) for w in task.windows if w.refs),
             release=max(problem.now, task.release),

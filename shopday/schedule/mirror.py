@@ -60,10 +60,7 @@ class Mirror:
     def _phases(self, made: Made, staff: Staffing, t: int, end: int, profiles: Profiles) -> int:
         """By how many minutes its phases are in the way of something; 0: in nothing's, and the task is taken."""
         placer = self.placer
-        kept = []
-        if made.elapsed is None:
-            begins, ends, frees, _ = placer.phase_times(made, end)
-            kept = placer.kept(made, t, end, begins, ends, frees)
+        kept = [] if made.bare else placer.keeping(made, t, end)[0]
         for r, n, a, b, _ in kept:
             if r >= placer.resources or placer.unary[r]:
                 free = last_free(profiles[r], a, b)  # type: ignore[arg-type]

@@ -342,7 +342,7 @@ class Placer:
         opens, before = calendar.starts, calendar.before
         starts, work = staff.starts, made.work
         soft = made.soft and deadline < FOREVER
-        lone, counted, avoids, elapsed = staff.people + made.lone, made.counted, made.avoids, made.elapsed
+        lone, counted, avoids, bare = staff.people + made.lone, made.counted, made.avoids, made.bare
         while t <= limit:
             if soft and t > deadline:
                 starts, work, soft = staff.grown_starts, made.grown, False
@@ -383,16 +383,16 @@ class Placer:
                     resume = taken(profiles[avoids], t, end + made.hang)  # type: ignore[arg-type]
                 if resume is not None:
                     t = max(resume, t + 1)
-                elif elapsed is None:
+                elif not bare:
                     found = self._with_phases(made, crew, staff, t, end, deadline, profiles)
                     if isinstance(found, Fit):
                         return found
                     t = found
                 else:
+                    course = made.course
                     moments: Moments = (t, end, end)
-                    if elapsed:
-                        ends = [end + after for after in elapsed]
-                        moments = (t, end, ends[-1], *ends)
+                    if course is not None and course.ends:
+                        moments = (t, end, end + course.over, *[end + after for after in course.ends])
                     missed = made.soft and t > deadline
                     return Fit(moments, crew, missed)
         return None
@@ -429,8 +429,7 @@ class Placer:
         self, made: Made, crew: int, staff: Staffing, t: int, end: int, deadline: int, profiles: Profiles
     ) -> Fit | int:
         """The fit at `t` if what its phases keep and want is free, else a later minute to try."""
-        begins, ends, frees, complete = self.phase_times(made, end)
-        kept = self.kept(made, t, end, begins, ends, frees)
+        kept, ends, complete = self.keeping(made, t, end)
         for r, n, a, b, p in kept:
             resume = self._resume(r, n, a, b, profiles)
             if resume is not None:
@@ -438,19 +437,29 @@ class Placer:
         missed = made.soft and t > deadline
         return Fit((t, end, complete, *ends), crew, missed, kept)
 
-    def kept(
-        self, made: Made, t: int, end: int, begins: list[int], ends: list[int], frees: list[int]
-    ) -> list[Kept]:
-        """What must be free for the phases."""
-        kept = [
-            (r, n, a, b, p)
-            for r, n, keepers in made.uses
-            if keepers
-            for a, b, p in kept_spans(t, end, keepers, begins, frees)
-        ]
-        air = self.resources + 2 * made.task.room
-        calm = ((p, begins[p], ends[p]) for p, phase in enumerate(made.phases) if phase.calm)
-        return kept + [(air, 1, a, b, p) for p, a, b in calm if b > a]
+    def keeping(self, made: Made, t: int, end: int) -> tuple[list[Kept], list[int], int]:
+        """What must be free for the phases of work from `t` to `end`, the end of each, and the completion."""
+        course, air = made.course, self.resources + 2 * made.task.room
+        if course is None:
+            begins, ends, frees, complete = self.phase_times(made, end)
+            kept = [
+                (r, n, a, b, p)
+                for r, n, keepers in made.uses
+                if keepers
+                for a, b, p in kept_spans(t, end, keepers, begins, frees)
+            ]
+            calm = ((p, begins[p], ends[p]) for p, phase in enumerate(made.phases) if phase.calm)
+            return kept + [(air, 1, a, b, p) for p, a, b in calm if b > a], ends, complete
+        kept = []
+        known, free = -1, 0
+        for r, n, after in course.keeps:
+            if after != known:
+                opens = self.attended.open_from(end + after)
+                known, free = after, FOREVER if opens is None else opens
+            kept.append((r, n, t, free, -1))
+        for p, a, b in course.still:
+            kept.append((air, 1, end + a, end + b, p))
+        return kept, [end + after for after in course.ends], end + course.over
 
     def holds_with(
         self, made: Made, people: tuple[int, ...], t: int, end: int, kept: Iterable[Kept]
@@ -562,7 +571,7 @@ class Placer:
     def going(self, i: int, profiles: Profiles) -> Fit:
         """A task under way goes on, whatever else wants its place: only its people can keep it waiting."""
         made = self.compiled.made[i]
-        bare = made.bare()
+        bare = made.alone()
         best: Fit | None = None
         for crew, staff in enumerate(made.staff):
             free = self.earliest(bare, crew, staff, made.release, FOREVER, profiles)
