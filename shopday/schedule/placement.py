@@ -206,14 +206,15 @@ class Placer:
                 known = at if j == i else moments[j]
                 if known is not None and known[n] + o > ready:
                     ready = known[n] + o
-            last = at[m] + offset + within
-            starts = [
-                fit.moments[0]
-                for c, other in enumerate(after.staff)
-                if (fit := self.earliest(after, c, other, ready, FOREVER, profiles)) is not None
-            ]
-            if starts and min(starts) > last:
-                bound = min(starts) - within - offset
+            last, soonest = at[m] + offset + within, FOREVER
+            for c, other in enumerate(after.staff):
+                fit = self.earliest(after, c, other, ready, FOREVER, profiles, soonest)
+                if fit is not None:
+                    soonest = fit.moments[0]
+                    if soonest <= last:
+                        break
+            if last < soonest < FOREVER:
+                bound = soonest - within - offset
                 latest = max(latest, at[0] + 1, self.start_for(made, staff.calendar, m, bound))
         return latest
 
