@@ -10,8 +10,8 @@ from shopday.planning.build import Built, build
 from shopday.planning.foremost import brought_forward
 from shopday.planning.plan import Plan
 from shopday.planning.read import read
+from shopday.schedule.pair import improve_in_pair
 from shopday.schedule.result import Cause, Result
-from shopday.schedule.solve import improve
 from shopday.shop.folder import ShopFolder
 
 Order = Sequence[tuple[str, int]]
@@ -41,7 +41,7 @@ def answers(
     state, longer = brought_forward(folder, state, now), 1
     while True:
         built = build(folder, state, now, longer)
-        results = improve(
+        results = improve_in_pair(
             built.problem, effort, _order(built, order if near is None else near.order), bounded=effort > 0
         )
         first = next(results)

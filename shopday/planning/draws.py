@@ -7,15 +7,12 @@ started as a program: it reads a drawing, a seed and numbers, and writes draws u
 from __future__ import annotations
 
 import os
-import pickle
-import sys
 import time
 from collections.abc import Iterator
-from contextlib import suppress
-from queue import SimpleQueue
-from subprocess import DEVNULL, PIPE, Popen
-from threading import Thread
-from typing import IO, TYPE_CHECKING
+from typing import TYPE_CHECKING
+
+from shopday.schedule.mate import Mate as Process
+from shopday.schedule.mate import serve
 
 if TYPE_CHECKING:
     from shopday.planning.drawing import Draw, Drawing
@@ -63,60 +60,27 @@ def _mate(drawing: Drawing, seed: int, numbers: range) -> Mate | None:
         return None
 
 
-class Mate:
-    """A second process that makes the draws of `numbers`. Raises OSError where it cannot be started.
-
-    It is no child of `multiprocessing`, whose processes may have none of their own, as the app's planner is one.
-    """
+class Mate(Process):
+    """A second process that makes the draws of `numbers`."""
 
     def __init__(self, drawing: Drawing, seed: int, numbers: range) -> None:
+        super().__init__(__name__, (drawing, seed, numbers))
         self._made: dict[int, Draw] = {}
-        self._arrived: SimpleQueue[tuple[int, Draw]] = SimpleQueue()
-        self.process = Popen(
-            [sys.executable, "-P", "-m", __name__],
-            stdin=PIPE,
-            stdout=PIPE,
-            stderr=DEVNULL,
-            env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
-            process_group=0,  # what is typed at the terminal is for whoever started it
-        )
-        assert self.process.stdin is not None
-        assert self.process.stdout is not None
-        self._reader = Thread(target=self._read, args=(self.process.stdout,), daemon=True)
-        try:
-            self._reader.start()
-            with self.process.stdin as pipe:
-                pickle.dump((drawing, seed, numbers), pipe)
-        except BaseException:
-            self.dismiss()
-            raise
 
     def made(self, number: int) -> Draw | None:
         """The draw of this number, if it is there already."""
-        while not self._arrived.empty():
-            arrived, draw = self._arrived.get()
-            self._made[arrived] = draw
+        self._made.update(self.come())
         return self._made.get(number)
 
-    def dismiss(self) -> None:
-        self.process.kill()
-        self.process.wait()
 
-    def _read(self, pipe: IO[bytes]) -> None:
-        with pipe, suppress(EOFError, pickle.UnpicklingError):  # it ended, between two draws or within one
-            while True:
-                self._arrived.put(pickle.load(pipe))
-
-
-def _serve(read: IO[bytes], write: IO[bytes]) -> None:
+def _numbered(question: tuple[Drawing, int, range]) -> Iterator[tuple[int, Draw]]:
     """The mate's side."""
     if hasattr(os, "nice"):
         os.nice(POLITE)
-    drawing, seed, numbers = pickle.loads(read.read())  # read before it is understood, for that takes a while
+    drawing, seed, numbers = question
     for number in numbers:
-        pickle.dump((number, drawing.draw(seed, number)), write)
-        write.flush()
+        yield number, drawing.draw(seed, number)
 
 
 if __name__ == "__main__":
-    _serve(sys.stdin.buffer, sys.stdout.buffer)
+    serve(_numbered)

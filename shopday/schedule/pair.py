@@ -1,0 +1,92 @@
+"""Two searches of a problem from two seeds, the second in a process of its own: where one gets stuck, the other may not.
+
+The best of two is worth more than twice the time for one, and needs no more than that of one where there
+are two cores. What comes of it is the same with one core, or with no second process at all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from shopday.schedule.mate import Mate, serve
+from shopday.schedule.problem import Problem
+from shopday.schedule.result import Result
+from shopday.schedule.solve import improve
+
+WORTHWHILE = 0.5
+"""Effort from which there are two searches."""
+
+FEW = 12
+"""With fewer tasks to be done one search is enough."""
+
+FULL = "the search came to its end"
+"""The mate's last answer."""
+
+
+def improve_in_pair(
+    problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, bounded: bool = True
+) -> Iterator[Result]:
+    """As `improve`: every better schedule of the first search, then those of the second that are better still."""
+    if effort < WORTHWHILE or sum(task.fixed is None for task in problem.tasks) < FEW:
+        yield from improve(problem, effort, order, bounded=bounded)
+        return
+    mine = improve(problem, effort, order, bounded=bounded)
+    best = next(mine)
+    yield best
+    mate = None if best.optimal else _mate(problem, effort, order)
+    try:
+        for best in mine:
+            yield best
+        if not best.optimal:
+            yield from _better(best, _of_the_second(mate, problem, effort, order))
+    finally:
+        if mate is not None:
+            mate.dismiss()
+
+
+def _mate(problem: Problem, effort: float, order: Sequence[int] | None) -> Mate | None:
+    try:
+        return Mate(__name__, (problem, effort, order))
+    except OSError:  # no more processes, or it ended at once
+        return None
+
+
+def _of_the_second(
+    mate: Mate | None, problem: Problem, effort: float, order: Sequence[int] | None
+) -> Iterator[Result]:
+    for found in mate.rest() if mate is not None else ():
+        if found == FULL:
+            return
+        yield found
+    yield from second(problem, effort, order)
+
+
+def second(problem: Problem, effort: float, order: Sequence[int] | None) -> Iterator[Result]:
+    """The second search by itself."""
+    return improve(problem, effort, order, seed=1)
+
+
+def _better(best: Result, found: Iterator[Result]) -> Iterator[Result]:
+    """Those that beat all before, then the last of them with the schedules of both searches counted."""
+    mine = best.iterations
+    theirs = 0
+    for result in found:
+        theirs = result.iterations
+        if _aim(result) < _aim(best):
+            best = result
+            yield best
+    yield replace(best, iterations=mine + theirs)
+
+
+def _aim(result: Result) -> tuple[int, int, int]:
+    return len(result.schedule.unplaced), result.late, result.finish
+
+
+def _answers(question: tuple[Problem, float, Sequence[int] | None]) -> Iterator[Result | str]:
+    yield from second(*question)
+    yield FULL
+
+
+if __name__ == "__main__":
+    serve(_answers)
