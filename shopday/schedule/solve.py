@@ -15,7 +15,7 @@ from shopday.schedule.rules import rule_orders
 from shopday.schedule.search import Search
 
 WORK = 250_000
-"""What a search of effort 1 may spend (see `Builder.spent`): some four seconds on a busy shop."""
+"""What a search of effort 1 may spend (see `Builder.spent`): two to three seconds on a busy shop."""
 
 ENOUGH = 600
 """Once so much is spent on the first schedule no other rule is tried: the largest shops want an answer too."""
