@@ -8,12 +8,16 @@ from __future__ import annotations
 import os
 import pickle
 import sys
+import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from queue import SimpleQueue
 from subprocess import DEVNULL, PIPE, Popen
 from threading import Thread
 from typing import IO, Any
+
+LOOK = 0.5
+"""Seconds between looks for whoever asked."""
 
 OVER = object()
 """Comes after the last answer."""
@@ -68,8 +72,16 @@ class Mate:
 
 
 def serve(answers: Callable[[Any], Iterable[object]]) -> None:
-    """The mate's side: read the question and write the answers."""
+    """The mate's side: read the question and write the answers; be gone soon after whoever asked is."""
+    Thread(target=_leave_with, args=(os.getppid(),), daemon=True).start()
     question = pickle.loads(sys.stdin.buffer.read())  # read before it is understood, for that takes a while
     for answer in answers(question):
         pickle.dump(answer, sys.stdout.buffer)
         sys.stdout.buffer.flush()
+
+
+def _leave_with(parent: int) -> None:
+    """Its answers may be far between, so that it would not notice by the pipe."""
+    while os.getppid() == parent:
+        time.sleep(LOOK)
+    os._exit(1)

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from chance_shops import chain, workshop
+from chance_shops import chain, steps, workshop
 
 from shopday.planning import draws as two
 from shopday.planning.drawing import Draw, Drawing
@@ -127,9 +127,21 @@ def heard() -> Iterator[None]:
 @pytest.mark.usefixtures("heard")
 @pytest.mark.skipif(two.cores() < 2, reason="with one core there is no second process")
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
-def test_however_the_command_ends_its_mate_ends_too(tmp_path: Path, end: signal.Signals) -> None:
-    workshop(tmp_path, {"a": chain((1, 2, 9), (2, 3, 8))})
-    words = ["--shop", str(tmp_path), "--now", "2026-03-02T08:00", "odds", "--draws", "100000"]
+@pytest.mark.parametrize("long", [("odds", "--draws", "100000"), ("plan", "--effort", "100")])
+def test_however_the_command_ends_its_mate_ends_too(
+    tmp_path: Path, long: tuple[str, ...], end: signal.Signals
+) -> None:
+    busy = {
+        f"job-{n}": steps(
+            f'glue {n % 3 + 1}h | waits = [{{ name = "sets", takes = "{9 + n}h" }}]',
+            f"plane {n % 4 + 1}h",
+            f'oil {n % 5 + 1}h | waits = [{{ name = "dries", takes = "12h" }}]',
+            "fit 1h",
+        )
+        for n in range(8)
+    }
+    workshop(tmp_path, busy if "plan" in long else {"a": chain((1, 2, 9), (2, 3, 8))})
+    words = ["--shop", str(tmp_path), "--now", "2026-03-02T08:00", *long]
     command = subprocess.Popen(
         [sys.executable, "-m", "shopday", *words],
         stdout=subprocess.PIPE,
