@@ -195,12 +195,13 @@ class Builder:
     def look_ahead(self) -> None:
         """From now on see what a start costs before the rest of its job is placed: pays where many are compared."""
         self.reach = Reach(self.compiled, self.placer, self.refused)
-        deliveries = self.start.marks[0][1]
+        (profiles, given, cost, late), *_ = self.start.marks
+        deliveries = list(given)  # what was built before keeps those it was priced by
         for i, moments in enumerate(self.start.moments):
             if moments is None and i not in self.refused:
-                made = self.compiled.made[i]
-                job = made.task.job
-                deliveries[job] = max(deliveries[job], self.reach.delivery(i, made.release))
+                job, release = self.job_of[i], self.compiled.made[i].release
+                deliveries[job] = max(deliveries[job], self.reach.delivery(i, release))
+        self.start.marks = [(profiles, deliveries, cost, late)]
         self._price(self.start)
 
     def weigh(self, late_weight: int) -> None:

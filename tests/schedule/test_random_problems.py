@@ -4,8 +4,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from random_problems import problems
 
+from shopday.schedule.building import Builder
+from shopday.schedule.compiled import Compiled
 from shopday.schedule.problem import Problem
-from shopday.schedule.solve import first, improve
+from shopday.schedule.solve import LATE_WEIGHT, first, improve
 from shopday.schedule.verify import verify_result
 
 
@@ -46,3 +48,18 @@ def test_the_order_of_a_schedule_builds_it_again(problem: Problem) -> None:
     result = first(problem)
     again = first(problem, result.order)
     assert (again.late, again.finish) == (result.late, result.finish)
+
+
+@given(problems(), st.data())
+@settings(max_examples=60)
+def test_a_schedule_built_before_looking_ahead_can_be_built_on(problem: Problem, data: st.DataObject) -> None:
+    builder = Builder(Compiled(problem), LATE_WEIGHT)
+    base = builder.build(data.draw(st.permutations(range(len(problem.tasks)))))
+    assert base is not None
+    builder.look_ahead()
+    keep = data.draw(st.integers(0, len(base.order)))
+    again = builder.build(base.order[keep:], base, keep)
+    assert again is not None
+    late, finish = builder.totals(again)
+    if not again.refused:
+        assert (again.late, again.cost) == (late, LATE_WEIGHT * late + finish)
