@@ -265,7 +265,7 @@ class Builder:
             self.latest.setdefault(j, []).append((m, at - offset, i))
         for refs, within in made.windows:
             j, m, offset = refs[-1]
-            self.placer.bind(j, m, at - within - offset, i)
+            self.placer.bounds.setdefault(j, []).append((m, at - within - offset, i))
 
     def _spoiled(self, i: int, moments: Moments, refused: Container[int]) -> Iterator[tuple[int, Refusal]]:
         """Appointments that a task placed like this makes impossible."""

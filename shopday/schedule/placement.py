@@ -82,23 +82,8 @@ class Placer:
         """Per task, (moment, least minute, appointment): what hard windows of appointments ask of it."""
         self.looked = 0
         """How often it was asked whether what must follow a task can follow it."""
-        self.plain = self._plain()
-        """Tasks of which nothing is asked but what they wait for and use."""
         self.chosen: dict[int, int] = {}
         """The crew of tasks that must not take just the one that is done first."""
-
-    def _plain(self) -> set[int]:
-        followers = self.compiled.followers
-        return {
-            i
-            for i, made in enumerate(self.compiled.made)
-            if made.staff and made.task.at is None and not made.windows and i not in followers
-        }
-
-    def bind(self, i: int, m: int, least: int, appointment: int) -> None:
-        """A hard window of an appointment: the moment `m` of a task must not be before `least`."""
-        self.bounds.setdefault(i, []).append((m, least, appointment))
-        self.plain.discard(i)
 
     # ------------------------------------------------------------ one task
 
@@ -113,41 +98,30 @@ class Placer:
             minute = moments[j][m] + offset  # type: ignore[index]  # what it waits for is placed
             if minute > ready:
                 ready = minute
-        if i in self.plain and i not in self.chosen:
-            return self._soonest_crew(i, made, ready, profiles)
         if made.task.eager:
             return self._eager(i, made, ready, moments, floor)
         deadline = self._deadline(made, moments) if made.windows else FOREVER
         if made.task.at is not None:
             return self._appointed(i, made, ready, deadline, profiles)
+        followed = i in self.compiled.followers
         best: Fit | None = None
+        limit = FOREVER
         for crew, staff in enumerate(made.staff):
             if self.chosen and self.chosen.get(i, crew) != crew:
                 continue
-            found = self.earliest(made, crew, staff, ready, deadline, profiles)
+            found = self.earliest(made, crew, staff, ready, deadline, profiles, limit)
             if found is not None and i in self.bounds:
                 found = self._bounded(i, made, crew, staff, deadline, profiles, found)
-            if i in self.compiled.followers:
+            if followed:
                 found = self._followed(i, made, crew, staff, deadline, profiles, moments, found)
             if found is not None and (best is None or found.moments[1] < best.moments[1]):
                 best = found
+                if not followed:  # from then on nobody could be done sooner
+                    limit = best.moments[1] - made.work - 1
         if best is None:
             raise NoPlace(i, Refusal(Cause.HORIZON))
         if best.moments[0] > deadline and not made.soft:
             self._blame(i, best.moments[0], moments)
-        return best
-
-    def _soonest_crew(self, i: int, made: Made, ready: int, profiles: Profiles) -> Fit:
-        """The crew that is done first, where nothing else is asked of a task: once it cannot be sooner another is not looked at."""
-        best: Fit | None = None
-        limit = FOREVER
-        for crew, staff in enumerate(made.staff):
-            found = self.earliest(made, crew, staff, ready, FOREVER, profiles, limit)
-            if found is not None and (best is None or found.moments[1] < best.moments[1]):
-                best = found
-                limit = best.moments[1] - made.work - 1
-        if best is None:
-            raise NoPlace(i, Refusal(Cause.HORIZON))
         return best
 
     def _bounded(
