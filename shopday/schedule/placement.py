@@ -497,22 +497,12 @@ class Placer:
 
     def enter(self, i: int, fit: Fit, profiles: Profiles) -> None:
         """Take what a fit holds, in a list of profiles of one's own."""
-        if fit.holds is not None:
-            self.put(fit.holds, profiles)
-            return
-        made = self.compiled.made[i]
-        people, (start, end, *_) = made.staff[fit.crew].people, fit.moments
-        if fit.kept or start == end:
-            self.put(self.holds_with(made, people, start, end, fit.kept), profiles)
-            return
-        for r in people:  # the usual case, without a list of holds
-            profiles[r] = take(profiles[r], *self._absent(r, start, end))  # type: ignore[arg-type]
-        for r in made.lone:
-            profiles[r] = take(profiles[r], start, end)  # type: ignore[arg-type]
-        for r, n, _ in made.counted:
-            profiles[r] = raise_level(profiles[r], start, end, n)  # type: ignore[arg-type]
-        if made.fills is not None:
-            profiles[made.fills] = take(profiles[made.fills], start, end + made.hang)  # type: ignore[arg-type]
+        holds = fit.holds
+        if holds is None:
+            made = self.compiled.made[i]
+            people, (start, end, *_) = made.staff[fit.crew].people, fit.moments
+            holds = self.holds_with(made, people, start, end, fit.kept)
+        self.put(holds, profiles)
 
     def put(self, holds: Iterable[Hold], profiles: Profiles) -> None:
         """Take these, in a list of profiles of one's own."""
