@@ -23,6 +23,9 @@ FEW = 12
 FULL = "the search came to its end"
 """The mate's last answer."""
 
+Question = tuple[Problem, float, Sequence[int] | None]
+"""What to improve, with what effort, from what order."""
+
 
 def improve_in_pair(
     problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, bounded: bool = True
@@ -34,57 +37,53 @@ def improve_in_pair(
     mine = improve(problem, effort, order, bounded=bounded)
     best = next(mine)
     yield best
-    mate = None if best.optimal else _mate(problem, effort, order)
+    question = problem, effort, order
+    mate = None if best.optimal else _mate(question)
     try:
         for best in mine:
             yield best
         if not best.optimal:
-            yield from _better(best, _of_the_second(mate, problem, effort, order))
+            yield from _better(best, _of_the_second(mate, question))
     finally:
         if mate is not None:
             mate.dismiss()
 
 
-def _mate(problem: Problem, effort: float, order: Sequence[int] | None) -> Mate | None:
+def _mate(question: Question) -> Mate | None:
     try:
-        return Mate(__name__, (problem, effort, order))
+        return Mate(__name__, question)
     except OSError:  # no more processes, or it ended at once
         return None
 
 
-def _of_the_second(
-    mate: Mate | None, problem: Problem, effort: float, order: Sequence[int] | None
-) -> Iterator[Result]:
+def _of_the_second(mate: Mate | None, question: Question) -> Iterator[Result]:
+    """What the second search finds; it is done here from the start if the mate did not come to its end."""
     for found in mate.rest() if mate is not None else ():
         if found == FULL:
             return
         yield found
-    yield from second(problem, effort, order)
+    yield from _second(question)
 
 
-def second(problem: Problem, effort: float, order: Sequence[int] | None) -> Iterator[Result]:
-    """The second search by itself."""
+def _second(question: Question) -> Iterator[Result]:
+    problem, effort, order = question
     return improve(problem, effort, order, seed=1)
 
 
 def _better(best: Result, found: Iterator[Result]) -> Iterator[Result]:
     """Those that beat all before, then the last of them with the schedules of both searches counted."""
-    mine = best.iterations
-    theirs = 0
+    mine, theirs = best.iterations, 0
     for result in found:
         theirs = result.iterations
-        if _aim(result) < _aim(best):
+        if result.aim < best.aim:
             best = result
             yield best
     yield replace(best, iterations=mine + theirs)
 
 
-def _aim(result: Result) -> tuple[int, int, int]:
-    return len(result.schedule.unplaced), result.late, result.finish
-
-
-def _answers(question: tuple[Problem, float, Sequence[int] | None]) -> Iterator[Result | str]:
-    yield from second(*question)
+def _answers(question: Question) -> Iterator[Result | str]:
+    """The mate's side."""
+    yield from _second(question)
     yield FULL
 
 

@@ -77,6 +77,11 @@ class Result:
     iterations: int = 1
 
     @property
+    def aim(self) -> tuple[int, int, int]:
+        """What decides, the less the better: tasks without a place, then the totals."""
+        return len(self.schedule.unplaced), self.late, self.finish
+
+    @property
     def optimal(self) -> bool:
         """Nothing better exists."""
         return (self.late, self.finish) == (self.late_bound, self.finish_bound)
