@@ -61,13 +61,14 @@ def improve(
     """
     builder = Builder(Compiled(problem), LATE_WEIGHT)
     start, builder = _best_start(builder, order, alone=order is not None and effort <= 0)
-    searching = effort > 0
-    bounds = Bounds(builder, turns=bounded and not searching)
+    bounds = Bounds(builder)
+    if bounded and effort <= 0:
+        bounds.compare_orders()
     yield _result(builder, start, bounds, 1)
-    if not searching or bounds.reached(start):
+    if effort <= 0 or bounds.reached(start):
         return
     if bounded:
-        bounds = Bounds(builder)
+        bounds.compare_orders()
         if bounds.reached(start):
             yield _result(builder, start, bounds, 1)
             return
