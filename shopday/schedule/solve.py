@@ -30,10 +30,6 @@ PATIENCE = 0.5
 """Share of the budget in which nothing improved after which a search stops."""
 
 
-LATE_WEIGHT = 30
-"""What a minute late costs the search in minutes of finish: enough to come first, not so much as to wall it in."""
-
-
 def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
     """The best of several priority rules, or what `order` builds: another only if that leaves something out."""
     return next(improve(problem, 0, order, bounded=False))
@@ -59,7 +55,7 @@ def improve(
     seed:    of the random choices; the same call always yields the same schedules.
     bounded: look for the best bounds of the totals, which takes longer than a first schedule.
     """
-    builder = Builder(Compiled(problem), LATE_WEIGHT)
+    builder = Builder(Compiled(problem))
     start, builder = _best_start(builder, order, alone=order is not None and effort <= 0)
     bounds = Bounds(builder)
     if bounded and effort <= 0:
@@ -93,7 +89,7 @@ def _best_start(builder: Builder, order: Sequence[int] | None, alone: bool) -> t
             best = _rescue(builder, best)
         if len(best.refused) == len(builder.refused):
             return best, builder
-        builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight)
+        builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight, builder.short_weight)
 
 
 def _orders(builder: Builder, order: Sequence[int] | None) -> Iterator[list[int]]:
@@ -168,13 +164,15 @@ def _closure(builder: Builder, i: int) -> dict[int, None]:
 
 
 def _result(builder: Builder, built: Built, bounds: Bounds, iterations: int) -> Result:
-    late, finish = builder.totals(built)
-    late_bound, finish_bound = bounds.totals(late, finish)
+    late, short, finish = builder.totals(built)
+    late_bound, short_bound, finish_bound = bounds.totals(late, short, finish)
     return Result(
         schedule=builder.schedule(built),
         late=late,
         finish=finish,
         order=tuple(built.order),
+        short=short,
+        short_bound=short_bound,
         late_bound=late_bound,
         finish_bound=finish_bound,
         floors=bounds.floors,
