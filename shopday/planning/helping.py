@@ -69,8 +69,8 @@ def helps(workshop: Workshop, plan: Plan, job: str | None = None, effort: float 
             yield found
 
 
-def _aim(plan: Plan) -> tuple[int, int, int]:
-    return len(plan.unplaced), plan.late, plan.finish
+def _aim(plan: Plan) -> tuple[int, int, int, int]:
+    return len(plan.unplaced), *plan.totals
 
 
 def best_first(found: Iterable[Help]) -> tuple[Help, ...]:
