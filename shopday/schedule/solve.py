@@ -56,29 +56,29 @@ def improve(
     bounded: look for the best bounds of the totals, which takes longer than a first schedule.
     """
     builder = Builder(Compiled(problem))
-    start, builder = _best_start(builder, order, alone=order is not None and effort <= 0)
+    start, builder = best_start(builder, order, alone=order is not None and effort <= 0)
     bounds = Bounds(builder)
     if bounded and effort <= 0:
         bounds.compare_orders()
-    yield _result(builder, start, bounds, 1)
+    yield to_result(builder, start, bounds, 1)
     if effort <= 0 or bounds.reached(start):
         return
     if bounded:
         bounds.compare_orders()
         if bounds.reached(start):
-            yield _result(builder, start, bounds, 1)
+            yield to_result(builder, start, bounds, 1)
             return
     builder.look_ahead()
     search = Search(builder, start, seed, bounds.cost, bounds.floors)
     budget = int(effort * WORK)
     for built in search.run(budget, max(50, int(budget * PATIENCE))):
-        yield _result(builder, built, bounds, search.iterations)
+        yield to_result(builder, built, bounds, search.iterations)
         if bounds.reached(built):
             return
-    yield _result(builder, search.best, bounds, search.iterations)
+    yield to_result(builder, search.best, bounds, search.iterations)
 
 
-def _best_start(builder: Builder, order: Sequence[int] | None, alone: bool) -> tuple[Built, Builder]:
+def best_start(builder: Builder, order: Sequence[int] | None, alone: bool = False) -> tuple[Built, Builder]:
     """The best of the starting orders, the first among equals; `alone`: the one given, if it places all.
 
     Tasks that nothing finds a place for are refused for good, and the rest is placed anew.
@@ -163,7 +163,8 @@ def _closure(builder: Builder, i: int) -> dict[int, None]:
     return dict.fromkeys(sorted(found, key=compiled.rank.__getitem__))
 
 
-def _result(builder: Builder, built: Built, bounds: Bounds, iterations: int) -> Result:
+def to_result(builder: Builder, built: Built, bounds: Bounds, iterations: int) -> Result:
+    """What is answered of a schedule."""
     late, short, finish = builder.totals(built)
     late_bound, short_bound, finish_bound = bounds.totals(late, short, finish)
     return Result(
