@@ -59,6 +59,24 @@ def repair(
     return to_result(builder, built, bounds, 1)
 
 
+def kept_of(problem: Problem, result: Result) -> dict[int, Kept]:
+    """Where a result has what is still to be begun."""
+    place = {i: k for k, i in enumerate(result.order)}
+    return {
+        i: Kept(at.start, at.crew, place[i])
+        for i, at in enumerate(result.schedule.placed)
+        if at is not None and i in place and not problem.tasks[i].going
+    }
+
+
+def held(builder: Builder, kept: Mapping[int, Kept]) -> Built:
+    """The schedule in which tasks stand where they stood."""
+    repairer = _Repairer(builder, kept)
+    built = repairer.repaired()
+    repairer.let_go()
+    return built
+
+
 class _Repairer:
     def __init__(self, builder: Builder, kept: Mapping[int, Kept]) -> None:
         self.builder, self.kept = builder, kept

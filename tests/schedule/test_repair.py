@@ -9,27 +9,16 @@ from hypothesis import strategies as st
 from random_problems import problems
 
 from shopday.schedule.problem import Problem
-from shopday.schedule.repair import Kept, repair
-from shopday.schedule.result import Result
+from shopday.schedule.repair import kept_of, repair
 from shopday.schedule.solve import first, solve
 from shopday.schedule.verify import verify_result
-
-
-def kept(problem: Problem, result: Result) -> dict[int, Kept]:
-    """What is still to be done of a schedule."""
-    place = {i: k for k, i in enumerate(result.order)}
-    return {
-        i: Kept(at.start, at.crew, place[i])
-        for i, at in enumerate(result.schedule.placed)
-        if at is not None and i in place and not problem.tasks[i].going
-    }
 
 
 @given(problems(), st.sampled_from([0, 0.03]))
 @settings(max_examples=300)
 def test_where_nothing_happened_the_same_schedule_comes_out(problem: Problem, effort: float) -> None:
     result = solve(problem, effort)
-    again = repair(problem, kept(problem, result))
+    again = repair(problem, kept_of(problem, result))
     assert verify_result(problem, again) == []
     assert again.schedule.placed == result.schedule.placed
 
@@ -39,7 +28,7 @@ def test_where_nothing_happened_the_same_schedule_comes_out(problem: Problem, ef
 def test_after_time_went_on_every_rule_holds(problem: Problem, data: st.DataObject) -> None:
     result = first(problem)
     later = replace(problem, now=problem.now + data.draw(st.integers(0, 3000)))
-    again = repair(later, kept(problem, result), close_up=data.draw(st.none() | st.just(later.now + 1000)))
+    again = repair(later, kept_of(problem, result), close_up=data.draw(st.none() | st.just(later.now + 1000)))
     assert verify_result(later, again) == []
 
 
@@ -50,7 +39,7 @@ def test_a_task_that_lasts_longer_moves_nothing_that_starts_before_it(
 ) -> None:
     result = first(problem)
     assume(not result.schedule.unplaced)
-    known = kept(problem, result)
+    known = kept_of(problem, result)
     work = [i for i in known if problem.tasks[i].work and problem.tasks[i].at is None]
     assume(work)
     longer = data.draw(st.sampled_from(work))
