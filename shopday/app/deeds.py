@@ -37,7 +37,7 @@ class Deeds:
     def log(self, kind: str, step: PlannedStep) -> None:
         """Put in the journal that something happened now; another pass shows what it moves first."""
         if self.app.attempt(lambda: self.app.desk.log(kind, step.address)):
-            self.app.plans.anew(f"{LOGGED[kind]}: {step.label}", show_moves=kind == "again", logged=True)
+            self.app.plans.anew(f"{LOGGED[kind]}: {step.label}", show_moves=kind == "again")
 
     # ------------------------------------------------------------ questions about a step
 

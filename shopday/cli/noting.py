@@ -61,13 +61,13 @@ def _log(args: Namespace, kind: str) -> int:
 
 
 def _moved(args: Namespace, act: Callable[[Workshop], Fact], undone: bool = False) -> int:
-    """Plan, act, follow with the plan, and compare."""
+    """Log it, and compare the plan on the wall before and after."""
     from shopday.planning.changes import moves
 
     shop = opening.workshop(args)
     before = shop.plan(args.effort)
     fact = act(shop)
-    after = shop.follow(before, args.effort)
+    after = shop.plan(args.effort)
     moved, remark = moves(before, after), "" if undone else shop.remark(fact)
     if args.json:
         logged = {"kind": "undo", "of": json.fact(fact, shop.zone)} if undone else json.fact(fact, shop.zone)

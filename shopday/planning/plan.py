@@ -10,6 +10,10 @@ Moment = dt.datetime
 """Always aware, in the shop's own zone."""
 
 
+EQUAL = 0.005
+"""Share of the finish total up to which plans of a shop with reserves are equally soon."""
+
+
 class State(StrEnum):
     PLANNED = "planned"
     UNDER_WAY = "under way"
@@ -126,13 +130,26 @@ class Plan:
 
     @property
     def proven(self) -> bool:
-        """Nothing better exists."""
-        return self.totals == (self.late_bound, self.short_bound, self.finish_bound)
+        """Nothing better exists: deliveries as soon as can be, give or take what counts as equal."""
+        if self.finish_bound is None or self.totals[:2] != (self.late_bound, self.short_bound):
+            return False
+        equal = EQUAL if any(row.reserve_minutes for row in self.jobs) else 0
+        return self.finish - self.finish_bound <= equal * self.finish
 
     @property
     def totals(self) -> tuple[int, int, int]:
         """What decides between plans, the less the better: lateness, reserves eaten into, deliveries."""
         return self.late, self.short, self.finish
+
+    @property
+    def late_jobs(self) -> frozenset[str]:
+        """Those whose promise it breaks."""
+        return frozenset(row.job for row in self.jobs if row.late_minutes)
+
+    @property
+    def aim(self) -> tuple[int, int, int, int]:
+        """Steps without a place before all else."""
+        return len(self.unplaced), *self.totals
 
     def step(self, address: str, pass_no: int) -> PlannedStep | None:
         return next((s for s in self.steps if s.key == (address, pass_no)), None)

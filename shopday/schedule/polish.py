@@ -55,7 +55,7 @@ class _Polisher:
         """`most`: the finish total allowed."""
         self.builder, self.best, self.most = builder, start, most
         self.compiled = builder.compiled
-        self.late, self.short, _ = builder.totals(start)
+        self.late, self.short, self.finish = builder.totals(start)
         self.tasks = [
             i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
         ]
@@ -170,9 +170,9 @@ class _Polisher:
         if late > self.late or short > self.short or finish > self.most:
             return False
         cost = self._cost(built)
-        if (late, short, cost) >= (self.late, self.short, self.cost):
+        if (late, short, cost, finish) >= (self.late, self.short, self.cost, self.finish):
             return False
-        self.best, self.late, self.short, self.cost = built, late, short, cost
+        self.best, self.late, self.short, self.cost, self.finish = built, late, short, cost, finish
         return True
 
 

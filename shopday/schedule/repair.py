@@ -7,8 +7,8 @@ ready, either before what was to start after that or behind all that is not touc
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from shopday.schedule.bounds import Bounds
 from shopday.schedule.building import Builder, Built
@@ -16,6 +16,12 @@ from shopday.schedule.compiled import Compiled
 from shopday.schedule.problem import Problem
 from shopday.schedule.result import Result
 from shopday.schedule.solve import best_start, to_result
+
+FORWARD = (240, 1440, 3 * 1440, 7 * 1440, 10**7)
+"""Minutes that jobs whose promise is in danger are let forward; the last is as far as can be."""
+
+UNTOUCHED = 2
+"""What it weighs more when a job comes later that nothing has touched."""
 
 ROUNDS = 4
 """How often tasks that are ready later than before are put where they are ready now."""
@@ -31,18 +37,23 @@ class Kept:
 
 
 def repair(
-    problem: Problem, kept: Mapping[int, Kept], close_up: int | None = None, bounded: bool = False
+    problem: Problem,
+    kept: Mapping[int, Kept],
+    close_up: int | None = None,
+    promised: Collection[int] = (),
+    bounded: bool = False,
 ) -> Result:
     """The schedule nearest to one before.
 
     kept:     where tasks stood; those it does not name are new.
     close_up: work of the time up to this minute may go forward into what has become free (None: nothing does).
+    promised: jobs to be let forward where they would be late.
     bounded:  look for the best bounds of the totals.
     """
     builder = Builder(Compiled(problem))
     while True:
         repairer = _Repairer(builder, kept)
-        built = repairer.repaired()
+        built = repairer.hurried(repairer.repaired(), promised)
         if close_up is not None:
             built = repairer.closed_up(built, close_up)
         repairer.let_go()
@@ -162,10 +173,10 @@ class _Repairer:
         moments = built.moments[i]
         return moments is None or moments[0] > max(self.kept[i].start, self._ready(i, built))
 
-    def _disturbance(self, built: Built) -> tuple[int, int, int, int, int]:
-        """The less the better: what has no place, lateness, how much later jobs are that nothing touched, reserves, all."""
+    def _disturbance(self, built: Built) -> tuple[int, int, int, int]:
+        """The less the better: what has no place, lateness, deliveries, most of all of jobs nothing touched, reserves."""
         late, short, finish = self.builder.totals(built)
-        return len(built.refused), late, self._others_later(built), short, finish
+        return len(built.refused), late, finish + UNTOUCHED * self._others_later(built), short
 
     def _others_later(self, built: Built) -> int:
         """Weighted minutes by which the last task of a job moved that is not itself held up by what it waits for."""
@@ -180,6 +191,36 @@ class _Repairer:
                 after[job] = max(after.get(job, 0), moments[0])
         weights = self.builder.problem.jobs
         return sum(weights[job].weight * max(0, after[job] - start) for job, start in before.items())
+
+    # ------------------------------------------------------------ promises in danger
+
+    def hurried(self, built: Built, promised: Collection[int]) -> Built:
+        """Jobs that would come late go forward by as little as keeps their promise, together or one by one."""
+        late = self._late(built, promised)
+        for jobs in dict.fromkeys([tuple(late), *((job,) for job in late)]) if late else ():
+            for minutes in FORWARD:
+                again = self._let_forward(jobs, minutes)
+                fewer = len(self._late(again, promised)) - len(self._late(built, promised))
+                if fewer < 0 and len(again.refused) <= len(built.refused):
+                    built = again
+                    break
+        return built
+
+    def _late(self, built: Built, promised: Collection[int]) -> list[int]:
+        """Those of the jobs promised that are late."""
+        jobs, deliveries = self.builder.problem.jobs, built.marks[-1][1]
+        due = ((job, jobs[job].due) for job in promised if self.builder.counts(job))
+        return [job for job, minute in due if minute is not None and deliveries[job] > minute]
+
+    def _let_forward(self, jobs: Collection[int], minutes: int) -> Built:
+        """All that is left of these jobs wanted so many minutes sooner, by anybody."""
+        sooner = {
+            i: replace(at, start=at.start - minutes, crew=None)
+            if self.compiled.made[i].task.job in jobs
+            else at
+            for i, at in self.kept.items()
+        }
+        return _Repairer(self.builder, sooner).repaired()
 
     # ------------------------------------------------------------ what has become free
 
