@@ -101,7 +101,7 @@ def odds_of_quote(
 ) -> Iterator[Odds]:
     """The odds of the shop with the asked job among the others, whose joint plan is `plan`."""
     asked = job.model_copy(update={"status": "live"})
-    folder = replace(workshop.folder, jobs={**workshop.folder.jobs, job_id: asked})
+    folder = workshop.folder.with_job(job_id, asked)
     return odds(folder, workshop.state(), workshop.zone.of(plan.now), plan, draws, every, seed)
 
 
