@@ -131,7 +131,7 @@ class MyshopScreen(ShopScreen):
 
         paths = list(dict.fromkeys(change.path for change in found))
         named = {"work": "Estimates", "cure": "Cures", "passes": "Passes"}[lesson.of]
-        what = f"{named} of {lesson.kind} times {lesson.factor:.2f}"
+        what = f"{named} of {lesson.name} times {lesson.factor:.2f}"
         self.shopday.jobs.edit_all(paths, what, lambda: take(found))
 
     def action_edit(self) -> None:

@@ -82,15 +82,14 @@ def better(args: Namespace) -> int:
 
 
 def quote(args: Namespace) -> int:
-    from shopday.planning.odds import QUOTE_DRAWS, odds_of_quote
+    from shopday.planning.odds import odds_of_quote
     from shopday.planning.quote import quote as ask
     from shopday.shop.reading import read_job
 
     shop = opening.workshop(args)
     job_id, job = read_job(Path(args.FILE), shop.folder)
     found = ask(shop, job_id, job, args.effort)
-    draws = args.draws or QUOTE_DRAWS
-    *_, drawn = odds_of_quote(shop, job_id, job, found.plan, draws, seed=args.seed)
+    *_, drawn = odds_of_quote(shop, job_id, job, found.plan, args.draws, seed=args.seed)
     odds = drawn.job(job_id)
     if args.json:
         chances = None if odds is None else prospects.chances(odds)

@@ -62,7 +62,7 @@ EFFORT = Arg(
 
 
 ODDS = (
-    Arg("--draws", "how many draws; 500 (quote: 200) when left out", "NUMBER", read=typed.draws),
+    Arg("--draws", "how many draws (default: 500)", "NUMBER", 500, typed.draws),
     Arg("--seed", "other draws for another number (default: 0)", "NUMBER", 0, typed.seed),
 )
 
@@ -97,7 +97,7 @@ COMMANDS = {
                 (Arg("--html", "write a page to print instead", "FILE"), EFFORT)),
         Command("note", "a short status of one job for its customer", "papers:note",
                 (Arg("JOB", "the job's id"), EFFORT)),
-        Command("odds", "what date holds with 50, 80 and 95 %, and the chance of each promise",
+        Command("odds", "which dates hold with 50, 80 and 95 %, and the chance of each promise",
                 "prospects:odds", (ONE_JOB, *ODDS, EFFORT)),
         Command("helps", "what would help the promises, or one job: each change with the days it wins",
                 "prospects:helps", (ONE_JOB, EFFORT)),

@@ -70,7 +70,7 @@ def repaired(
     def ask(built: Built) -> Iterator[Result]:
         until = built.zone.minute(built.zone.date(now), 1440) if changed else None
         promised = [n for n, id in enumerate(built.jobs) if id not in kept.late] if changed else []
-        yield repair(built.problem, _stood(built, kept), until, promised, bounded)
+        yield repair(built.problem, stood(built, kept), until, promised, bounded)
 
     built, result, _ = _far_enough(folder, state, now, ask)
     return built, result
@@ -99,7 +99,7 @@ def _order(built: Built, order: Order) -> list[int] | None:
     return [built.index[key] for key in order if key in built.index] or None
 
 
-def _stood(built: Built, plan: KeptPlan) -> dict[int, Kept]:
+def stood(built: Built, plan: KeptPlan) -> dict[int, Kept]:
     """Where the passes that are still to be begun stood."""
     found: dict[int, Kept] = {}
     for place, (key, step) in enumerate(plan.steps.items()):

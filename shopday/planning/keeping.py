@@ -29,13 +29,11 @@ def actual_times(workshop: Workshop, plan: Plan, job: str) -> dict[str, int]:
     measured: dict[str, list[int]] = defaultdict(list)
     past = ((x.of, x.task) for x in built.past.get(job, ()))
     for p, task in (*zip(built.passes, built.problem.tasks, strict=True), *past):
-        log = p.log
-        if p.ref.job != job or log is None or log.started is None or log.finished is None or not task.crews:
+        if p.ref.job != job or not task.crews:
             continue
-        calendar = built.problem.calendars[task.crews[0].calendar]
-        at_work = calendar.worked(log.finished) - calendar.worked(log.started)
-        minutes = at_work or log.finished - log.started
-        measured[p.address].append(max(1, minutes - (p.base - p.step.hands_on)))
+        minutes = p.taken(built.problem.calendars[task.crews[0].calendar])
+        if minutes is not None:
+            measured[p.address].append(max(1, minutes - (p.base - p.step.hands_on)))
     return {address: round(sum(each) / len(each)) for address, each in measured.items()}
 
 

@@ -99,9 +99,7 @@ class _Quoting:
         self.kept = KeptPlan.of(self.before, "")
 
     def with_job(self, job: Job) -> ShopFolder:
-        folder = self.workshop.folder
-        others = {id: other for id, other in folder.jobs.items() if id != self.job_id}
-        return replace(folder, jobs={**others, self.job_id: job})
+        return self.workshop.folder.with_job(self.job_id, job)
 
     def plan(self, job: Job) -> Plan:
         """The plan with this job, which delivers it no earlier than any lesser one."""

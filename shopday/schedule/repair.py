@@ -52,7 +52,7 @@ def repair(
     """
     builder = Builder(Compiled(problem))
     while True:
-        repairer = _Repairer(builder, kept)
+        repairer = Repairer(builder, kept)
         built = repairer.hurried(repairer.repaired(), promised)
         if close_up is not None:
             built = repairer.closed_up(built, close_up)
@@ -82,13 +82,15 @@ def kept_of(problem: Problem, result: Result) -> dict[int, Kept]:
 
 def held(builder: Builder, kept: Mapping[int, Kept]) -> Built:
     """The schedule in which tasks stand where they stood."""
-    repairer = _Repairer(builder, kept)
+    repairer = Repairer(builder, kept)
     built = repairer.repaired()
     repairer.let_go()
     return built
 
 
-class _Repairer:
+class Repairer:
+    """Builds schedules near the one before, with one builder."""
+
     def __init__(self, builder: Builder, kept: Mapping[int, Kept]) -> None:
         self.builder, self.kept = builder, kept
         self.compiled = builder.compiled
@@ -121,6 +123,12 @@ class _Repairer:
             candidates.append(self._build(self._behind(keys)))
         candidates += self._with_any_crew(candidates)
         return min(candidates, key=self._disturbance)
+
+    def quick(self) -> Built:
+        """About what `repaired` finds, in two builds."""
+        built = self._build(self._in_order({}))
+        ready = {i: self._ready(i, built) for i in self._displaced(built)}
+        return self._build(self._in_order(ready)) if ready else built
 
     def _in_order(self, ready: Mapping[int, int]) -> list[int]:
         """By the start before, or by when it is ready where that is later; what is new after what it waits for."""
@@ -220,7 +228,7 @@ class _Repairer:
             else at
             for i, at in self.kept.items()
         }
-        return _Repairer(self.builder, sooner).repaired()
+        return Repairer(self.builder, sooner).repaired()
 
     # ------------------------------------------------------------ what has become free
 

@@ -100,7 +100,7 @@ class _Making:
             with self._at("steps", place):
                 steps.append(self._step(raw, steps, left_out))
         try:
-            part = Part(id=part_id, name=self.recipe.name, steps=tuple(steps))
+            part = Part(id=part_id, name=self.recipe.name, recipe=self.recipe.id or None, steps=tuple(steps))
         except ValidationError:
             raise ShopdayError(f"`{part_id}` cannot name a part; use a-z, 0-9 and -") from None
         mix = mixes(((step, step.passes) for step in steps), self.materials)

@@ -19,6 +19,7 @@ from shopday.shop.fields import (
     Id,
     Minutes,
     Number,
+    Spread,
     Takes,
     Whole,
 )
@@ -136,10 +137,12 @@ def _as_keeps(value: Any) -> Any:
 
 
 class Wait(Model):
-    """Unattended time after the hands-on time. `keeps`: "all", or ids of the step's stations and gear."""
+    """Unattended time after the hands-on time. `spread`: shortest and longest it is likely to take; `keeps`:
+    "all", or ids of the step's stations and gear."""
 
     name: str
     takes: Minutes
+    spread: Spread | None = None
     keeps: Annotated[Literal["all"] | tuple[str, ...], BeforeValidator(_as_keeps)] = ()
     still_air: Flag = False
     informs: Flag = False
@@ -184,7 +187,7 @@ class Step(Model):
     id: Id
     name: str = ""
     hands_on: Minutes = 0
-    spread: tuple[Minutes, Minutes] | None = None
+    spread: Spread | None = None
     hands: Literal[1, 2] = 1
     one_sitting: Flag = False
     stations: tuple[str, ...] = ()
@@ -219,8 +222,11 @@ class Step(Model):
 
 
 class Part(Model):
+    """`recipe`: the one it was made from, under which the shop's own times are kept."""
+
     id: Id
     name: str = ""
+    recipe: Id | None = None
     steps: tuple[Step, ...] = ()
 
     @property

@@ -16,6 +16,7 @@ from shopday.app.planner import Answer
 from shopday.app.step_card import StepCard
 from shopday.app.why_screen import LOOKING, NONE_HELPS, WhyScreen
 from shopday.planning.workshop import Workshop
+from shopday.shop.reading import read_folder
 
 SIZES = [(80, 24), (120, 40)]
 
@@ -228,7 +229,9 @@ async def test_new_job_tells_a_date_and_is_accepted(open_app: OpenApp, shop: Pat
         await pilot.pause()
         await pilot.press("k")
         await pilot.pause()
-        assert (shop / "jobs" / "stool-for-the-choir.toml").exists()
+        (part,) = read_folder(shop).jobs["stool-for-the-choir"].parts
+        assert part.recipe == part.id
+        assert f'recipe = "{part.id}"' in (shop / "jobs" / "stool-for-the-choir.toml").read_text("utf-8")
         assert app.desk.plan.job("stool-for-the-choir") is not None
         assert not app.screen.query(Select)
 
