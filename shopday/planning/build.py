@@ -15,7 +15,7 @@ from shopday.planning.passes import Key, Pass, passes_of
 from shopday.planning.past import Past, over_by_job, stood
 from shopday.planning.plan import PlannedStep
 from shopday.planning.reach import LONGEST, days_ahead, first_minute
-from shopday.planning.reserve import Left, Promise, left_to_do, reserve
+from shopday.planning.reserve import Left, Promise, lateness, left_to_do, reserve
 from shopday.planning.temperature import DOUBLES_PER, RATED_AT, Reading, Warmth, warmth
 from shopday.schedule.problem import COMPLETE, END, Crew, Job, Lag, Phase, Problem, Task, Window
 from shopday.schedule.result import Placed
@@ -139,7 +139,7 @@ class _Builder:
         jobs = map(self._job, self.jobs, mine)
         if not self.shop.rules.reserve:
             return tuple(jobs)
-        left = left_to_do(self.passes, tasks, self._lateness(tasks))
+        left = left_to_do(self.passes, tasks, self._lateness())
         to_go = {n: by - self.now for n, id in enumerate(self.jobs) if (by := self._due(id)) is not None}
         return tuple(self._with_reserve(n, job, left, to_go) for n, job in enumerate(jobs))
 
@@ -159,9 +159,10 @@ class _Builder:
         promise = Promise(n, to_go[n], opened, len(makers))
         return replace(job, safe_by=job.due - (reserve(promise, left, to_go) if job.counts else 0))
 
-    def _lateness(self, tasks: tuple[Task, ...]) -> dict[int, Pert]:
+    def _lateness(self) -> dict[int, Pert]:
         """Per pass that is still away or to arrive, how much later than planned it may be, in minutes."""
-        return {}
+        absent = (i for i, p in enumerate(self.passes) if p.step.absent and self.absences.back(p) is None)
+        return {i: lateness(self.passes[i]) for i in absent}
 
     # ------------------------------------------------------------ what is over
 

@@ -18,12 +18,15 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from shopday.planning.chances import OVER, Pert
+from shopday.planning.chances import LATE, OVER, STAYS_AWAY, Pert, pert
 from shopday.planning.passes import Pass
 from shopday.schedule.problem import Task
 
 Z = 0.84
 """Standard deviations above the mean of a normal distribution that four of five cases stay under (0.8416)."""
+
+WORKDAY = 7 * 1440 / 5
+"""Real minutes that a workday takes on average."""
 
 OTHERS = 0.5
 """Share of the work promised later, or not at all, that is done before a promise all the same."""
@@ -69,6 +72,19 @@ def _further(p: Pass) -> tuple[float, float]:
     chance = p.step.another_pass
     length = p.base + sum(wait.takes for wait in p.waits if not wait.informs)
     return length * chance / (1 - chance), (length / (1 - chance)) ** 2 * chance
+
+
+def lateness(p: Pass) -> Pert:
+    """How much later than planned something may be here, in minutes."""
+    if p.step.arrives is not None:
+        return LATE if p.step.spread is None else pert(p.step.spread, p.step.spread[0])
+    assert p.step.away is not None
+    unit, length = p.step.away.takes
+    if p.step.spread is None:
+        minutes = length if unit == "minutes" else length * WORKDAY
+        return Pert(*((factor - 1) * minutes for factor in STAYS_AWAY))
+    likely = length if unit == "minutes" else sum(p.step.spread) / 2
+    return Pert(*(minutes - likely for minutes in (p.step.spread[0], likely, p.step.spread[1])))
 
 
 @dataclass(frozen=True, slots=True)

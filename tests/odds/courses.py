@@ -26,16 +26,17 @@ from shopday.journal.state import PassState, ShopState
 from shopday.planning import asking
 from shopday.planning.build import build
 from shopday.planning.chances import AWAY, LATE, OVER, pert
+from shopday.planning.kept_plan import KeptPlan
 from shopday.planning.odds import JobOdds, odds_of
+from shopday.planning.offers import offers
 from shopday.planning.plan import JobRow, Plan, PlannedStep, State
 from shopday.planning.read import read
 from shopday.planning.workshop import Workshop
-from shopday.schedule.solve import first
 from shopday.schedule.verify import verify
 from shopday.shop.models import Rules, Wait
 
 DRAWS = 200
-EFFORT, RESCUE = 0.1, 0.01
+EFFORT = 0.1
 HOURS, DAY = "08:00-16:00", 480
 STATIONS = '[[stations]]\nid = "bench"\n[[gear]]\nid = "clamps"\ncount = 8\n'
 NO_RESERVE = "[rules]\nreserve = false\n" if "reserve" in Rules.model_fields else ""
@@ -104,16 +105,29 @@ def _steps(random: Random) -> tuple[list[str], int, float]:
 # ------------------------------------------------------------ following a plan
 
 
-def in_order(shop: Workshop, state: ShopState, plan: Plan, now: int) -> Plan:
-    """In the order of the plan before; only where promises slip another order is looked for."""
-    built = build(shop.folder, state, now)
-    result = first(built.problem, [built.index[key] for key in plan.order if key in built.index])
+def kept(shop: Workshop, state: ShopState, plan: Plan, now: int) -> Plan:
+    """The plan on the wall, repaired."""
+    built, result = asking.repaired(shop.folder, state, now, KeptPlan.of(plan, ""), changed=True)
     assert verify(built.problem, result.schedule) == []
-    after = read(built, result)
-    if after.late > plan.late:
-        other = asking.plan(shop.folder, state, now, RESCUE, near=after)
-        return other if other.late < after.late else after
-    return after
+    return read(built, result)
+
+
+def kept_or_better(shop: Workshop, state: ShopState, plan: Plan, now: int) -> Plan:
+    """Repaired; with the first step of a day a better plan is used that is worth the change, as in the app."""
+    plan = kept(shop, state, plan, now)
+    if shop.zone.date(now) == plan_date(shop, state):
+        return plan
+    found = (read(*answer) for answer in asking.answers(shop.folder, state, now, EFFORT, near=plan))
+    *_, (_, better) = offers(plan, found)
+    return plan if better is None else better
+
+
+def plan_date(shop: Workshop, state: ShopState) -> dt.date | None:
+    """The day of the last fact but one."""
+    logged = sorted(
+        at for log in state.passes.values() for at in (log.started, log.finished) if at is not None
+    )
+    return shop.zone.date(logged[-3]) if len(logged) > 2 else None
 
 
 class Course:
@@ -236,7 +250,7 @@ def _lasting(wait: Wait, random: Random) -> Wait:
 # ------------------------------------------------------------ many
 
 
-def played(seed: int, courses: int, reserve: bool = True, follow: Follow = in_order) -> Counter[str]:
+def played(seed: int, courses: int, reserve: bool = True, follow: Follow = kept) -> Counter[str]:
     """What came of so many courses in one shop."""
     count: Counter[str] = Counter()
     with tempfile.TemporaryDirectory() as folder:
@@ -285,9 +299,13 @@ def main() -> None:
     parser.add_argument("--courses", type=int, default=5)
     parser.add_argument("--first", type=int, default=0, help="seed of the first shop")
     parser.add_argument("--no-reserve", action="store_true")
+    parser.add_argument(
+        "--app", action="store_true", help="look for a better plan every morning, as the app does"
+    )
     parser.add_argument("--processes", type=int, default=1)
     args = parser.parse_args()
-    play = partial(played, courses=args.courses, reserve=not args.no_reserve)
+    follow = kept_or_better if args.app else kept
+    play = partial(played, courses=args.courses, reserve=not args.no_reserve, follow=follow)
     seeds, whole = range(args.first, args.first + args.shops), Counter[str]()
     with ProcessPoolExecutor(min(args.processes, os.cpu_count() or 1)) as pool:
         for number, count in enumerate(pool.map(play, seeds), 1):
