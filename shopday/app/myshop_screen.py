@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
@@ -94,8 +93,6 @@ class MyshopScreen(ShopScreen):
         if entry.place is None:
             _write_table(path, entry.table, fields, seen)
             return
-        if entry.table == "people" and _name_maker(path, seen):
-            seen = None  # it was looked at, and is now as it was made here
         if fields is REMOVE:
             remove_entry(path, entry.table, entry.place, seen)
         elif entry.new:
@@ -170,11 +167,3 @@ def _write_table(path: Path, table: str, fields: Fields, seen: bytes | None) -> 
 
 def _given(fields: Fields) -> Fields:
     return {name: value for name, value in fields.items() if value is not None}
-
-
-def _name_maker(path: Path, seen: bytes | None) -> bool:
-    """The maker whom a file without people means must be written down before others join; True if it was not."""
-    if "people" in tomllib.loads(path.read_text()):
-        return False
-    add_entry(path, "people", {"id": "maker"}, seen)
-    return True

@@ -13,12 +13,13 @@ from rich.text import Text
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, days, text, unplaced
 from shopday.planning.changes import Move
 from shopday.planning.plan import Moment, Plan
-from shopday.planning.wording import day, span, when
+from shopday.planning.wording import day, days_out, span, when
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
     from shopday.planning.workshop import Workshop
+    from shopday.shop.models import Out, Person
 
 DEEDS = {
     "start": "started",
@@ -38,6 +39,14 @@ def logged_page(
     parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(what), STRONG), f", {at}.")]
     parts += [text(remark, WARN)] if remark else []
     return Group(*parts, *sentences(moved, plan.now), *unplaced(plan))
+
+
+def out_page(person: Person, out: Out, removed: bool, plan: Plan, moved: Sequence[Move]) -> Group:
+    """A person is not in then, or is again, and what that moves."""
+    lead = "In after all: " if removed else "Not in: "
+    said = f", {days_out(out, plan.now.date())}{f' ({out.why})' if out.why else ''}."
+    head = Text.assemble((lead, GOOD), (clean(person.label), STRONG), clean(said))
+    return Group(head, *sentences(moved, plan.now), *unplaced(plan))
 
 
 def _name(shop: Workshop, fact: Fact) -> str:
