@@ -58,13 +58,14 @@ def _person(shop: Workshop, name: str) -> Person:
 def _not_in(shop: Workshop, person: Person, out: Out) -> None:
     from shopday.shop.days_out import overlap, said
     from shopday.shop.folder import SHOP_FILE
-    from shopday.shop.writing import add_out
+    from shopday.shop.rendering import plain
+    from shopday.shop.writing import add_entry
 
     if there := next((other for other in person.out if overlap(other, out)), None):
         days = f"{there.first} {there.end}" if there.end > there.first else f"{there.first}"
         right = f"`shopday out {person.id} {days} --remove` takes that out"
         raise ShopdayError(f"{person.label} is out {said(there)} already; {right}")
-    add_out(shop.path / SHOP_FILE, person.id, out)
+    add_entry(shop.path / SHOP_FILE, ("people", person.id, "out"), plain(out))
 
 
 def _in_again(shop: Workshop, person: Person, out: Out) -> None:

@@ -164,39 +164,28 @@ def set_table(path: Path, name: str, fields: Mapping[str, Any], seen: bytes | No
         draft.table(name, values)
 
 
-def add_entry(path: Path, group: str, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
-    """Adds an entry to a list of shop.toml: closed, open, people, stations or gear."""
-    values = plain_fields(model_at(Shop, (group,)), fields)
+def add_entry(path: Path, group: Where, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
+    """Adds an entry to a list of shop.toml: ("closed",), or ("people", "sam", "out")."""
+    values = plain_fields(model_at(Shop, _indices(group)), fields)
     with edit(path, seen) as draft:
-        _require_people(draft, (group,))
-        draft.insert((group,), values)
+        _require_people(draft, group)
+        draft.insert(group, values)
 
 
-def remove_entry(path: Path, group: str, which: str | int, seen: bytes | None = None) -> None:
+def remove_entry(path: Path, group: Where, which: str | int, seen: bytes | None = None) -> None:
     """Takes an entry out of a list of shop.toml, by its id or its index."""
     with edit(path, seen) as draft:
-        draft.remove((group, which))
-
-
-def add_out(path: Path, person: str, out: Out) -> None:
-    """Write into shop.toml when a person (an id) is not in; comments stay. Raises as `edit`."""
-    with edit(path) as draft:
-        draft.insert(_place(draft, person), plain(out))
+        draft.remove((*group, which))
 
 
 def end_out(path: Path, person: str, first: dt.date, last: dt.date) -> None:
-    """Write into shop.toml that a person is in from one day to another, whatever stood there. Raises as `edit`."""
+    """Writes into shop.toml that a person is in from one day to another, whatever stood there of days out."""
+    where = "people", person, "out"
     with edit(path) as draft:
-        where = _place(draft, person)
         written = draft.at(draft.path(where[:-1])).get("out", [])
         out = [Out.model_validate(entry, context=WRITTEN, by_alias=True) for entry in written]
         for place in reversed(range(len(out))):
             _replace(draft, where, place, without(out[place], first, last))
-
-
-def _place(draft: Draft, person: str) -> Where:
-    _require_people(draft, ("people",))
-    return "people", person, "out"
 
 
 def _replace(draft: Draft, where: Where, place: int, pieces: tuple[Out, ...]) -> None:
