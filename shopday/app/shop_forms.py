@@ -214,9 +214,12 @@ def _temperature(shop: Shop) -> Entry:
     day = degrees_text(shop.temperature.day) if shop.temperature else ""
     night = degrees_text(shop.temperature.night) if shop.temperature else ""
     blanks = [
-        Blank("day", "While open", day, "20C or 68F", typed.degrees),
+        Blank("day", "Opening to closing", day, "20C or 68F", typed.degrees),
         Blank("night", "Otherwise", night, "12C or 54F", typed.degrees),
     ]
     return Entry(
-        "Temperature", f"{day} while open, {night} otherwise" if day else "not told", blanks, "temperature"
+        "Temperature",
+        f"{day} from opening to closing, {night} otherwise" if day else "not told",
+        blanks,
+        "temperature",
     )

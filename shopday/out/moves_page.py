@@ -41,6 +41,20 @@ def logged_page(
     return Group(*parts, *sentences(moved, plan.now), *unplaced(plan))
 
 
+def reading_line(celsius: float, at: int, until: Moment | None, shop: Workshop) -> Text:
+    """ "Logged: 8 C in the shop, until 17:00 today." """
+    now = shop.now()
+    begun = "" if at == shop.minute() else f" from {_by_the_clock(shop.zone.moment(at), now)}"
+    ends = "until it is read again" if until is None else f"until {_by_the_clock(until, now)}"
+    return Text.assemble(
+        ("Logged: ", GOOD), (f"{round(celsius, 1):g} C", STRONG), f" in the shop{begun}, {ends}."
+    )
+
+
+def _by_the_clock(moment: Moment, now: Moment) -> str:
+    return f"{when(moment, now)} today" if moment.date() == now.date() else when(moment, now)
+
+
 def out_page(person: Person, out: Out, removed: bool, plan: Plan, moved: Sequence[Move]) -> Group:
     """A person is not in then, or is again, and what that moves."""
     lead = "In after all: " if removed else "Not in: "

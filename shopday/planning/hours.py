@@ -111,6 +111,16 @@ class Hours:
         """Index of the calendar of the shop's own hours."""
         return self._keep("open", lambda: self._days(self.shop_day))
 
+    @cached_property
+    def daytime(self) -> Calendar:
+        """From the first opening of each open day to its last closing: a break is no night."""
+
+        def whole(date: dt.date) -> Spans:
+            spans = self.shop_day(date)
+            return ((min(start for start, _ in spans), max(end for _, end in spans)),) if spans else ()
+
+        return self._days(whole)
+
     def crew(self, people: tuple[str, ...], noisy: bool, only: Only | None) -> int:
         """Index of the calendar on which these people together do such work."""
         quiet = noisy and self.shop.rules.noise is not None

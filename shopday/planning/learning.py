@@ -116,10 +116,11 @@ def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
     every = replace(folder, jobs=asked)
     expansion = expand(every)
     passes = passes_of(every, expansion, state)
-    opened = _opened(folder, state, passes, now)
+    hours = _hours(folder, passes, now)
+    opened = hours.calendars[hours.open]
     yield from _work(passes, opened)
     readings = [Reading(minute, celsius) for minute, celsius in state.readings]
-    warm = warmth(folder.shop.temperature, opened, readings)
+    warm = warmth(folder.shop.temperature, hours.daytime, readings)
     for cure in cured(passes, expansion, warm, opened):
         p, known = cure.after, warm is not None
         yield Case("cure", cure.material.id, p.address, p.pass_no, cure.takes, cure.took, known)
@@ -139,9 +140,8 @@ def _work(passes: Iterable[Pass], opened: Calendar) -> Iterator[Case]:
                 yield Case("work", kind_of(p.step), p.address, p.pass_no, p.base, actual)
 
 
-def _opened(folder: ShopFolder, state: ShopState, passes: tuple[Pass, ...], now: int) -> Calendar:
+def _hours(folder: ShopFolder, passes: tuple[Pass, ...], now: int) -> Hours:
     """The shop's hours from the first thing logged on."""
     zone = Zone(folder.shop.timezone)
     first = zone.date(first_minute(passes, now))
-    hours = Hours(folder.shop, zone, first, zone.date(now) + dt.timedelta(days=1))
-    return hours.calendars[hours.open]
+    return Hours(folder.shop, zone, first, zone.date(now) + dt.timedelta(days=1))
