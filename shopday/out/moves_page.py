@@ -12,7 +12,7 @@ from rich.text import Text
 
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, days, text, unplaced
 from shopday.planning.changes import Move
-from shopday.planning.plan import Moment, Plan
+from shopday.planning.plan import Moment, Plan, elapsed
 from shopday.planning.wording import day, days_out, span, when
 from shopday.shop.plain import clean
 
@@ -84,7 +84,7 @@ def moved_sentence(move: Move, today: dt.date) -> Text:
     elif move.before is None:
         line.append(f": can be planned again, for {when(move.after, _midnight(move.after, today))}", GOOD)
     else:
-        style = WARN if move.after > move.before else GOOD
+        style = WARN if elapsed(move.before, move.after) > 0 else GOOD
         after = day(move.after.date(), today) if move.days else f"{move.after:%H:%M}"
         line.append(f": {_said(move.before, move, today)} → {after}, ")
         line.append(distance(move), style)
@@ -116,4 +116,4 @@ def distance(move: Move) -> str:
 def _minutes(move: Move) -> int:
     if move.before is None or move.after is None:
         return 10**9
-    return int((move.after.timestamp() - move.before.timestamp()) // 60)
+    return elapsed(move.before, move.after)

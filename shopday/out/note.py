@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from shopday.planning.naming import written
-from shopday.planning.plan import Moment, Plan, PlannedStep, State
+from shopday.planning.plan import Moment, Plan, PlannedStep, State, elapsed, later
 from shopday.planning.wording import both, day, sentence, span
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.models import Job
@@ -92,8 +92,8 @@ class _Note:
         material = self.workshop.folder.materials.get(written(self.workshop.folder, step).material or "")
         if material is None or material.full_cure is None or material.kind != "finish":
             return None
-        until = step.end + dt.timedelta(minutes=material.full_cure)
-        if until <= self.plan.now:
+        until = later(step.end, material.full_cure)
+        if elapsed(self.plan.now, until) <= 0:
             return None
         name = material.name or material.id
         return sentence(
