@@ -8,19 +8,19 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
 
 from shopday.journal.state import ShopState
+from shopday.planning.actual import actual_minutes
 from shopday.planning.curing import cured
 from shopday.planning.hours import Hours, Zone
 from shopday.planning.passes import Pass, passes_of
 from shopday.planning.reach import first_minute
 from shopday.planning.temperature import Reading, warmth
 from shopday.planning.wording import span
-from shopday.schedule.calendar import Calendar
 from shopday.shop.addresses import expand
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Step
@@ -118,7 +118,7 @@ def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
     passes = passes_of(every, expansion, state)
     hours = _hours(folder, passes, now)
     opened = hours.calendars[hours.open]
-    yield from _work(passes, opened)
+    yield from _work(passes, hours)
     readings = [Reading(minute, celsius) for minute, celsius in state.readings]
     warm = warmth(folder.shop.temperature, hours.daytime, readings)
     for cure in cured(passes, expansion, warm, opened):
@@ -130,14 +130,11 @@ def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
             yield Case("passes", own[0].material.id, address, 0, own[0].step.passes, len(own))
 
 
-def _work(passes: Iterable[Pass], opened: Calendar) -> Iterator[Case]:
-    """In minutes of shop hours; work wholly outside of them counts as it was."""
+def _work(passes: tuple[Pass, ...], hours: Hours) -> Iterator[Case]:
+    taken = actual_minutes(passes, hours)
     for p in passes:
-        if p.log is not None and p.log.started is not None and p.log.finished is not None and p.base:
-            within = opened.worked(p.log.finished) - opened.worked(p.log.started)
-            actual = within or p.log.finished - p.log.started
-            if actual > 0:
-                yield Case("work", kind_of(p.step), p.address, p.pass_no, p.base, actual)
+        if p.base and taken.get(p.key):
+            yield Case("work", kind_of(p.step), p.address, p.pass_no, p.base, taken[p.key])
 
 
 def _hours(folder: ShopFolder, passes: tuple[Pass, ...], now: int) -> Hours:
