@@ -199,3 +199,15 @@ def test_two_of_one_name_are_told_apart_by_id(hand: Hand) -> None:
     hand.lay(TWO.replace('id = "ben"', 'id = "ben"\nname = "Ana Ruiz"'), x=steps("a 1h"))
     assert "there are several called 'ana ruiz'; say ana or ben" in hand.refused(EIGHT, "out", "ana ruiz")
     hand.run(EIGHT, "out", "ben")
+
+
+def test_a_name_is_shown_as_it_is_and_steers_nothing(hand: Hand) -> None:
+    hand.lay('[[people]]\nid = "ana"\nname = "[bold]Ana\\u001b[31m"\n', x=steps("a 1h"))
+    told = hand.run(EIGHT, "out", "ana", "--why", "[red]ill\x1b[2J")
+    assert "[bold]Ana\\x1b[31m, Mon 2 Mar ([red]ill\\x1b[2J)." in told
+    assert "\x1b" not in told
+
+
+def test_people_are_completed(hand: Hand) -> None:
+    hand.lay(TWO, x=steps("a 1h"))
+    assert hand.run(EIGHT, "completion", "people") == "ana ben"
