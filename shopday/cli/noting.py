@@ -36,8 +36,10 @@ def undo(args: Namespace) -> int:
 
 
 def reading(args: Namespace) -> int:
+    from shopday.out.moves_page import reading_line
+    from shopday.planning.readings import reading_holds
     from shopday.shop.faults import ShopdayError
-    from shopday.shop.quantities import degrees, degrees_text
+    from shopday.shop.quantities import degrees
 
     shop = opening.workshop(args)
     try:
@@ -49,10 +51,12 @@ def reading(args: Namespace) -> int:
     if minute > shop.minute():
         raise ShopdayError("that time is still to come; log the temperature when it was read")
     fact = shop.journal.append("reading", "", 0, minute, celsius=celsius)
+    until = reading_holds(shop, minute)
     if args.json:
-        json.show({"shopday": 1, "logged": json.fact(fact, shop.zone), "remark": "", "moves": []})
+        logged = json.fact(fact, shop.zone)
+        json.show({"shopday": 1, "logged": logged, "remark": "", "until": json.time(until), "moves": []})
     else:
-        print(f"Logged: {degrees_text(celsius)} in the shop.")
+        opening.show(reading_line(celsius, fact.at, until, shop))
     return 0
 
 

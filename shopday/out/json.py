@@ -6,7 +6,10 @@ The shape of each is written down in schemas/.
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
+
+from shopday.shop.quantities import span_text
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
@@ -15,6 +18,7 @@ if TYPE_CHECKING:
     from shopday.planning.hours import Zone
     from shopday.planning.plan import JobRow, Moment, Plan, PlannedStep, PlannedWait
     from shopday.planning.quote import Quote
+    from shopday.shop.models import Person
 
 Answer = dict[str, Any]
 
@@ -144,6 +148,20 @@ def quote(found: Quote) -> Answer:
         "alone": time(found.alone),
         "moves": list(map(move, found.moves)),
     }
+
+
+def out(person: Person, moved: Iterable[Move]) -> Answer:
+    """When a person is not in, as it stands now, and what moved."""
+    spans = [
+        {
+            "from": out.first.isoformat(),
+            "to": out.end.isoformat(),
+            "hours": None if out.hours is None else list(map(span_text, out.hours)),
+            "why": out.why,
+        }
+        for out in person.out
+    ]
+    return {"shopday": VERSION, "person": person.id, "out": spans, "moves": list(map(move, moved))}
 
 
 def move(row: Move) -> Answer:

@@ -128,7 +128,7 @@ class _Builder:
     @cached_property
     def warmth(self) -> Warmth | None:
         readings = [Reading(minute, celsius) for minute, celsius in self.state.readings]
-        return warmth(self.shop.temperature, self.hours.calendars[self.hours.open], readings)
+        return warmth(self.shop.temperature, self.hours.daytime, readings)
 
     # ------------------------------------------------------------ jobs
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopday.planning import asking
 from shopday.planning.changing import Change, changes
-from shopday.planning.plan import JobRow, Plan
+from shopday.planning.plan import JobRow, Plan, elapsed
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
@@ -87,4 +87,4 @@ def _won(change: Change, before: Plan, after: Plan, job: str | None) -> Help:
 def _earlier(before: JobRow, after: JobRow) -> int:
     if before.delivery is None or after.delivery is None:
         return 0
-    return int((before.delivery - after.delivery).total_seconds() // 60)
+    return elapsed(after.delivery, before.delivery)

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
 
 from shopday.journal.state import ShopState
+from shopday.planning.actual import actual_minutes
 from shopday.planning.curing import cured
 from shopday.planning.hours import Hours, Zone
 from shopday.planning.naming import of_job
@@ -20,7 +21,6 @@ from shopday.planning.passes import Pass, passes_of
 from shopday.planning.reach import first_minute
 from shopday.planning.temperature import Reading, warmth
 from shopday.planning.wording import span
-from shopday.schedule.calendar import Calendar
 from shopday.shop.addresses import StepRef, expand
 from shopday.shop.folder import ShopFolder
 
@@ -120,10 +120,11 @@ def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
     every = replace(folder, jobs=asked)
     expansion = expand(every)
     passes = passes_of(every, expansion, state)
-    opened = _opened(folder, state, passes, now)
-    yield from _work(folder, passes, opened)
+    hours = _hours(folder, passes, now)
+    opened = hours.calendars[hours.open]
+    yield from _work(folder, passes, hours)
     readings = [Reading(minute, celsius) for minute, celsius in state.readings]
-    warm = warmth(folder.shop.temperature, opened, readings)
+    warm = warmth(folder.shop.temperature, hours.daytime, readings)
     for cure in cured(passes, expansion, warm, opened):
         p, of, known = cure.after, cure.material, warm is not None
         yield Case("cure", of.id, of.name or of.id, p.address, p.pass_no, cure.takes, cure.took, known)
@@ -134,17 +135,16 @@ def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
             yield Case("passes", material.id, name, address, 0, own[0].step.passes, len(own))
 
 
-def _work(folder: ShopFolder, passes: Iterable[Pass], opened: Calendar) -> Iterator[Case]:
+def _work(folder: ShopFolder, passes: tuple[Pass, ...], hours: Hours) -> Iterator[Case]:
+    taken = actual_minutes(passes, hours)
     for p in passes:
-        taken = p.taken(opened)
-        if taken and p.base:
+        if p.base and taken.get(p.key):
             name = of_job(folder, p.ref, p.ref.job)
-            yield Case("work", kind_of(p.ref), name, p.address, p.pass_no, p.base, taken)
+            yield Case("work", kind_of(p.ref), name, p.address, p.pass_no, p.base, taken[p.key])
 
 
-def _opened(folder: ShopFolder, state: ShopState, passes: tuple[Pass, ...], now: int) -> Calendar:
+def _hours(folder: ShopFolder, passes: tuple[Pass, ...], now: int) -> Hours:
     """The shop's hours from the first thing logged on."""
     zone = Zone(folder.shop.timezone)
     first = zone.date(first_minute(passes, now))
-    hours = Hours(folder.shop, zone, first, zone.date(now) + dt.timedelta(days=1))
-    return hours.calendars[hours.open]
+    return Hours(folder.shop, zone, first, zone.date(now) + dt.timedelta(days=1))

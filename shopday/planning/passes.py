@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopday.journal.state import PassState, ShopState
-from shopday.schedule.calendar import Calendar
 from shopday.shop.addresses import Expansion, StepRef, waits_of
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Material, Missed, Shop, Step, Wait
@@ -56,14 +55,6 @@ class Pass:
     @property
     def going(self) -> bool:
         return self.log is not None and self.log.started is not None and self.log.finished is None
-
-    def taken(self, calendar: Calendar) -> int | None:
-        """Working minutes from its logged start to its finish on somebody's calendar; work wholly outside of it
-        counts as it was. None: not logged from start to finish."""
-        if self.log is None or self.log.started is None or self.log.finished is None:
-            return None
-        within = calendar.worked(self.log.finished) - calendar.worked(self.log.started)
-        return within or self.log.finished - self.log.started
 
     def keeps(self, wait: Wait) -> tuple[str, ...]:
         """What of this pass a wait keeps tied up, as ids of stations and gear."""

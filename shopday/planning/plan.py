@@ -14,6 +14,19 @@ EQUAL = 0.005
 """Share of the finish total up to which plans of a shop with reserves are equally soon."""
 
 
+def elapsed(start: Moment, end: Moment) -> int:
+    """Whole real minutes from one moment to another (negative: it is earlier).
+
+    Python subtracts and compares the wall clocks of two moments of one zone, which a clock change makes wrong.
+    """
+    return int((end.timestamp() - start.timestamp()) // 60)
+
+
+def later(moment: Moment, minutes: float) -> Moment:
+    """The moment so many real minutes later (negative: earlier)."""
+    return (moment.astimezone(dt.UTC) + dt.timedelta(minutes=minutes)).astimezone(moment.tzinfo)
+
+
 class State(StrEnum):
     PLANNED = "planned"
     UNDER_WAY = "under way"
@@ -39,6 +52,7 @@ class PlannedWait:
 class PlannedStep:
     """One pass of one step. `kind` is "work", "away" or "arrives"; `part` None for whole-job steps.
 
+    work:        hands-on minutes it takes by the estimate, with what a missed window adds.
     window_ends: the last start that still keeps its window (None: no window).
     overdue:     an arrival whose day is past and not logged.
     """
@@ -60,6 +74,7 @@ class PlannedStep:
     waits: tuple[PlannedWait, ...] = ()
     missed: bool = False
     kind: str = "work"
+    work: int = 0
     window_ends: Moment | None = None
     overdue: bool = False
 

@@ -125,6 +125,7 @@ class _Reader:
             waits=self._waits(p, placed),
             missed=placed.missed,
             kind="away" if p.step.away else "arrives" if p.step.arrives else "work",
+            work=p.base + (task.adds or 0 if placed.missed else 0),
             window_ends=None if closes is None else self.moment(closes),
             overdue=self._overdue(p, placed),
         )

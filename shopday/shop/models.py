@@ -6,6 +6,7 @@ The texts people write ("2h 30m", "68F", "08:00-12:00") are read by `shopday.sho
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -70,12 +71,32 @@ class Also(Model):
     hours: DaySpans
 
 
+class Out(Model):
+    """Days on which one person is not in, both ends included; with `hours`, only in those of each day."""
+
+    first: Date = Field(alias="from")
+    last: Date | None = Field(default=None, alias="to")
+    hours: DaySpans | None = None
+    why: str = ""
+
+    @property
+    def end(self) -> dt.date:
+        """The last day of it."""
+        return self.last or self.first
+
+
 class Person(Model):
     id: Id
     name: str = ""
     role: Literal["maker", "helper"] = "maker"
     hours: Hours | None = None
     also: tuple[Also, ...] = ()
+    out: tuple[Out, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """What people call them."""
+        return self.name or self.id
 
 
 class Station(Model):
