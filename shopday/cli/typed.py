@@ -37,6 +37,14 @@ def on_day(when: dt.datetime | dt.time | None, today: dt.date) -> dt.datetime | 
     return dt.datetime.combine(today, when) if isinstance(when, dt.time) else when
 
 
+def names(text: str) -> tuple[str, ...]:
+    """Names with commas between them."""
+    found = tuple(filter(None, map(str.strip, text.split(","))))
+    if not found:
+        raise ArgumentTypeError(f"{text!r} is no name; write one, or several as ana,kim")
+    return found
+
+
 def effort(text: str) -> float:
     try:
         number = float(text)

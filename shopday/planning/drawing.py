@@ -17,6 +17,7 @@ from shopday.planning.chances import OVER, Factor, further_passes, pert, room_fo
 from shopday.planning.learning import History, kind_of
 from shopday.planning.passes import Pass
 from shopday.planning.plan import Plan
+from shopday.planning.worked import minutes_worked
 from shopday.schedule.building import Builder
 from shopday.schedule.building import Built as Schedule
 from shopday.schedule.compiled import Compiled
@@ -158,7 +159,7 @@ class Drawing:
                 break
             work, own = self._work(i, p, shared, random)
         draw.own[self.addresses[i]] += own
-        left = max(LEAST_LEFT, round(work - done)) if task.going else round(work)
+        left = max(LEAST_LEFT, round(work - done)) if done >= 0 else round(work)
         return replace(task, work=min(left, max(task.work, self._sitting(task))) if task.unbroken else left)
 
     def _work(self, i: int, p: Pass, shared: float, random: Random) -> tuple[float, float]:
@@ -169,10 +170,10 @@ class Drawing:
         return p.base * factor, p.base * own
 
     def _done(self, p: Pass, task: Task) -> int:
-        if not task.going or p.log is None or p.log.started is None:
+        if not (p.going or p.put_down):
             return -1
-        calendar = self.problem.calendars[task.crews[0].calendar]
-        return calendar.worked(self.problem.now) - calendar.worked(p.log.started)
+        usual = self.problem.calendars[task.crews[0].calendar if task.crews else 0]
+        return minutes_worked(self.built.hours, p, self.problem.now, usual)
 
     def _sitting(self, task: Task) -> int:
         """The longest stretch there is: work of one sitting that runs over gets no longer than that."""

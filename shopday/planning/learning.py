@@ -18,6 +18,7 @@ from shopday.planning.curing import cured
 from shopday.planning.hours import Hours, Zone
 from shopday.planning.passes import Pass, passes_of
 from shopday.planning.reach import first_minute
+from shopday.planning.started_late import over_at, with_missed
 from shopday.planning.temperature import Reading, warmth
 from shopday.planning.wording import span
 from shopday.schedule.calendar import Calendar
@@ -117,24 +118,30 @@ def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
     expansion = expand(every)
     passes = passes_of(every, expansion, state)
     opened = _opened(folder, state, passes, now)
-    yield from _work(passes, opened)
     readings = [Reading(minute, celsius) for minute, celsius in state.readings]
     warm = warmth(folder.shop.temperature, opened, readings)
+
+    def over(p: Pass, when: str | None) -> int:
+        return over_at(p, when, None if warm is None else warm.clock(p.material))
+
+    passes = with_missed(passes, expansion.before, over, lambda p: p.log.started if p.log else None)
+    yield from _work(passes, opened)
     for cure in cured(passes, expansion, warm, opened):
         p, known = cure.after, warm is not None
         yield Case("cure", cure.material.id, p.address, p.pass_no, cure.takes, cure.took, known)
     for address, group in groupby(passes, key=lambda p: p.address):
         own = list(group)
-        if own[-1].finished and own[0].material is not None:
+        if own[-1].finished and own[0].material is not None and not any(p.skipped for p in own):
             yield Case("passes", own[0].material.id, address, 0, own[0].step.passes, len(own))
 
 
 def _work(passes: Iterable[Pass], opened: Calendar) -> Iterator[Case]:
     """In minutes of shop hours; work wholly outside of them counts as it was."""
     for p in passes:
-        if p.log is not None and p.log.started is not None and p.log.finished is not None and p.base:
-            within = opened.worked(p.log.finished) - opened.worked(p.log.started)
-            actual = within or p.log.finished - p.log.started
+        if p.log is not None and p.finished and p.base:
+            spells = [(s.start, s.end or s.start) for s in p.log.worked(0)]
+            within = sum(opened.worked(end) - opened.worked(start) for start, end in spells)
+            actual = within or sum(end - start for start, end in spells)
             if actual > 0:
                 yield Case("work", kind_of(p.step), p.address, p.pass_no, p.base, actual)
 

@@ -37,6 +37,8 @@ class PlannedStep:
 
     window_ends: the last start that still keeps its window (None: no window).
     overdue:     an arrival whose day is past and not logged.
+    put_down:    under way, and in nobody's hands for now.
+    skipped:     done, as it was not needed.
     """
 
     job: str
@@ -58,6 +60,8 @@ class PlannedStep:
     kind: str = "work"
     window_ends: Moment | None = None
     overdue: bool = False
+    put_down: bool = False
+    skipped: bool = False
 
     @property
     def address(self) -> str:
