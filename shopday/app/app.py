@@ -241,7 +241,7 @@ class ShopdayApp(App[None]):
     def action_take_back(self) -> None:
         told: list[str] = []
         if self.attempt(lambda: told.append(self.desk.take_back())):
-            self.plans.anew(f"Taken back: {told[0]}")
+            self.plans.anew(f"Undone: {told[0]}")
 
     def action_take_up(self) -> None:
         better = self.desk.better

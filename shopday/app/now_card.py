@@ -36,7 +36,7 @@ class NowCard(Static):
 
 
 def under_way(plan: Plan) -> list[PlannedStep]:
-    return [step for step in plan.steps if step.state == "under way" and step.kind == "work"]
+    return [step for step in plan.steps if step.in_hand and step.kind == "work"]
 
 
 def _told(seen: Glance, now: dt.datetime) -> Content:
@@ -55,20 +55,22 @@ def _named(step: PlannedStep, plan: Plan) -> Content:
 
 def _take_up(step: PlannedStep, seen: Glance, now: dt.datetime) -> Content:
     until = seen.day.until or step.end
-    later = step.start > now
-    head = f"Next, at {words.when(step.start, now)}" if later else "Take up now"
+    begins = step.next_work(now)
+    head = f"Next, at {words.when(begins, now)}" if begins > now else "Take up now"
     return Content.assemble(
         (head, "bold"),
         f", until {words.when(until, now)}{', pinned' if step.key in seen.pinned else ''}",
         "\n",
         _named(step, seen.plan),
         "\n",
-        (_needs(step), "dim"),
+        (_needs(step, now), "dim"),
     )
 
 
-def _needs(step: PlannedStep) -> str:
-    worked = sum(words.between(a, b) for a, b in step.stretches) or words.between(step.start, step.end)
+def _needs(step: PlannedStep, now: dt.datetime) -> str:
+    """What is still to be worked on it, and on what."""
+    ahead = [words.between(max(a, now), b) for a, b in step.stretches if b > now]
+    worked = sum(ahead) or words.between(step.start, step.end)
     gear = [f"{count} {name.replace('-', ' ')}" for name, count in step.gear.items()]
     return clean(
         ", ".join([f"{words.span(worked)} of work", *(s.replace("-", " ") for s in step.stations), *gear])

@@ -72,6 +72,25 @@ class PlannedStep:
         return self.address, self.pass_no
 
     @property
+    def in_hand(self) -> bool:
+        """Somebody is at it."""
+        return self.state is State.UNDER_WAY and not self.put_down
+
+    @property
+    def waits_for_hands(self) -> bool:
+        """It can be begun, or taken up again."""
+        return self.state is State.PLANNED or self.put_down
+
+    @property
+    def stands(self) -> str:
+        """Its state as people say it."""
+        return "put down" if self.put_down else "not needed" if self.skipped else self.state.value
+
+    def next_work(self, now: Moment) -> Moment:
+        """When it is worked on next: its start, or that of the stretch in which it goes on."""
+        return next((start for start, end in self.stretches if end > now), self.start)
+
+    @property
     def label(self) -> str:
         """Its name, with the pass where there are several."""
         return f"{self.name} ({self.pass_no} of {self.passes})" if self.passes > 1 else self.name

@@ -16,7 +16,7 @@ from shopday.planning import asking, memory
 from shopday.planning.build import Built, build
 from shopday.planning.following import harmless
 from shopday.planning.hours import Zone
-from shopday.planning.noting import Logger, Wish
+from shopday.planning.noting import Entry, Logger, Wish
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.read import read
 from shopday.planning.readiness import check_ready
@@ -175,12 +175,23 @@ class Workshop:
         anyway:  log a start also where the step may not be started yet; else NotReady is raised.
         Raises ShopdayError with what to do where it cannot be.
         """
-        wish = Wish(kind, address, at, pass_no, by)
-        logger = Logger(self.folder, self.expansion, self.state(), self.zone, self.minute(), plan)
-        entry = logger.entry(wish)
+        entry = self.entry(kind, address, at, plan, pass_no, by)
         if entry.begins and not anyway:
             check_ready(self._built_at(self.minute()), plan, (entry.address, entry.pass_no), entry.minute)
         return self.write(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
+
+    def entry(
+        self,
+        kind: str,
+        address: str,
+        at: Moment | None = None,
+        plan: Plan | None = None,
+        pass_no: int | None = None,
+        by: Sequence[str] = (),
+    ) -> Entry:
+        """What `log` would write down, whether the step may be started or not. Raises ShopdayError."""
+        logger = Logger(self.folder, self.expansion, self.state(), self.zone, self.minute(), plan)
+        return logger.entry(Wish(kind, address, at, pass_no, by))
 
     def write(self, kind: str, address: str, pass_no: int, minute: int, **data: Any) -> Fact:
         """Put a fact in the journal as it is. Raises ShopdayError."""
