@@ -40,5 +40,7 @@ def fact_told(workshop: Workshop, fact: Fact) -> str:
     if fact.kind == "close-day":
         return f"closing of {fact.data.get('day')}"
     job = workshop.folder.jobs.get(fact.address.partition("/")[0])
+    ref = workshop.expansion.steps.get(fact.address) if fact.kind == "again" else None
+    label = fact_label(workshop, fact) if ref is None else ref.step.label
     beside = f" ({job.title})" if job is not None and job.title else ""
-    return f"{CALLED.get(fact.kind, fact.kind)} of {fact_label(workshop, fact)}{beside}"
+    return f"{CALLED.get(fact.kind, fact.kind)} of {label}{beside}"
