@@ -110,17 +110,22 @@ def test_the_maker_who_is_not_in_does_not_start_anything(yard: Happening) -> Non
 
 
 def test_those_start_it_whom_the_plan_had_given_it(yard: Happening) -> None:
-    yard.shop('[[people]]\nid = "ana"\n[[people]]\nid = "kim"\n')
-    yard.job("a", "x 4h", "y 1h")
-    yard.job("b", "x 1h", "y 1h")
+    yard.shop('[[people]]\nid = "ana"\nhours = { monday = ["08:00-09:00"] }\n[[people]]\nid = "kim"\n')
+    yard.job("a", "x 2h")
+    # Both are in and free at 8:00; only Kim can be through by 10:00.
+    yard.do("Mon 8:00", "start", "a/x")
+    assert yard.people() == ["kim"]
+    assert yard.span("Mon 8:30", "a/x") == "Mon 8:00-10:00"
+
+
+def test_who_has_nothing_in_hand_starts_what_the_plan_gives_to_somebody_not_in(yard: Happening) -> None:
+    yard.shop(TWO_MAKERS + '[[people]]\nid = "lou"\n')
+    yard.job("a", "x 4h")
+    yard.job("b", "y 1h")
     yard.do("Mon 8:00", "start", "a/x", "--by", "Kim")
     assert yard.people() == ["kim"]
-    yard.do("Mon 8:00", "start", "b/x")
-    yard.do("Mon 9:00", "finish", "b/x")
-    # Kim has a/x in hand until noon: b/y is Ana's, though Kim comes first to nobody's mind.
-    assert yard.row("Mon 9:00", "b/y")["people"] == ["ana"]
-    yard.do("Mon 9:00", "start", "b/y")
-    assert yard.people() == ["ana"]
+    yard.do("Mon 8:30", "start", "b/y")
+    assert yard.people() == ["lou"]
 
 
 def test_before_opening_it_is_who_the_plan_names_of_those_who_come_that_day(yard: Happening) -> None:
