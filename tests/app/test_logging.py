@@ -18,6 +18,7 @@ from shopday.app.ask import Question
 from shopday.app.past_moments import past_moment
 from shopday.app.rows import Rows
 from shopday.planning.glance import glance
+from shopday.planning.why import why
 from shopday.planning.workshop import Workshop
 from shopday.schedule.verify import verify_result
 
@@ -243,6 +244,27 @@ async def test_a_step_that_is_not_needed_is_over_and_undone_by_name(yard: Path) 
         await press_each(pilot, "u")
         assert "Undone: skipping of Glue (Hall bench)" in news(app)
         assert facts(yard) == []
+
+
+def test_why_a_step_that_was_put_down_is_when_it_is(yard: Path) -> None:
+    shop = Workshop(yard, NOW)
+    shop.log("start", "bench/glue", NOW.replace(hour=9))
+    shop.log("pause", "bench/glue", NOW.replace(hour=9, minute=15))
+    (said,) = why(shop, shop.plan(0), "bench/glue")
+    assert said == "Glue (Hall bench) was begun 09:00 and put down; it goes on 10:00."
+
+
+async def test_jobs_that_are_over_are_told_apart(yard: Path) -> None:
+    for status in ("cancelled", "delivered"):
+        text = f'title = "Old {status}"\nstatus = "{status}"\n[[steps]]\nid = "saw"\nhands_on = "3h"\n'
+        (yard / "jobs" / f"{status}.toml").write_text(text, "utf-8")
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "2")
+        rows = rows_text(app, "#jobs")
+        assert "Old cancelled: cancelled" in rows
+        assert "Old delivered: delivered" in rows
 
 
 # ---------------------------------------------------------------- the row one sees

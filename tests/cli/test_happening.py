@@ -66,6 +66,15 @@ def test_a_finish_alone_after_a_missed_window_took_the_added_minutes_too(yard: H
     assert yard.row("Mon 16:00", "a/glue")["missed"] is True
 
 
+def test_the_lessons_count_what_a_missed_window_adds_as_foreseen(yard: Happening) -> None:
+    yard.job("a", *CUT_AND_GLUE)
+    yard.do("Mon 8:30", "finish", "a/cut")
+    yard.do("Mon 15:00", "start", "a/glue")
+    yard.do("Mon 16:10", "finish", "a/glue")
+    (lesson,) = yard.ask("Mon 16:10", "learned")["lessons"]
+    assert lesson["factor"] == 1.0  # 70 minutes where 40 and 30 were foreseen
+
+
 COATS = (
     'oil 20m | passes = 3; waits = [{ name = "dries", takes = "1h" }]; '
     'next_pass = { extra = "15m", within = "2h", missed = { adds = "10m" } }',
@@ -280,6 +289,17 @@ def test_put_down_over_night(yard: Happening) -> None:
     yard.do("Mon 16:40", "pause", "a/carve")
     yard.do("Tue 9:00", "start", "a/carve")
     assert yard.stretches("Tue 9:30", "a/carve") == ["Mon 16:00-16:40", "Tue 9:00-10:20"]
+
+
+def test_what_is_put_down_is_told_as_such(yard: Happening) -> None:
+    yard.job("a", "carve 2h", top='title = "Ladle"\n')
+    yard.do("Mon 9:00", "start", "a/carve")
+    assert "shopday finish a/carve" in yard.do("Mon 9:30", "today")
+    yard.do("Mon 9:30", "pause", "a/carve")
+    out = yard.do("Mon 9:30", "today")
+    assert "Take up now: Carve" in out
+    assert "shopday start a/carve" in out
+    assert "Begun, and put down for now: Carve." in yard.do("Mon 9:30", "note", "a")
 
 
 def test_hands_and_bench_are_free_while_it_is_put_down(yard: Happening) -> None:
