@@ -14,7 +14,7 @@ from random import Random
 
 from chance_shops import steps, workshop
 
-from shopday.journal.state import PassState, ShopState
+from shopday.journal.state import PassState, ShopState, Spell
 from shopday.planning import asking
 from shopday.planning.build import build
 from shopday.planning.following import harmless
@@ -112,7 +112,7 @@ class Course:
         calendar = built.hours.calendars[built.hours.open]
         over = calendar.finish(start, max(1, round(work)))
         assert over is not None
-        self.state.passes[row.key] = PassState(start, over, row.people)
+        self.state.passes[row.key] = PassState((Spell(start, None, row.people),), over, row.people)
         if row.pass_no == row.passes and self.random.random() < p.step.another_pass:
             extra = self.state.extra_passes
             extra[row.address] = extra.get(row.address, 0) + 1
