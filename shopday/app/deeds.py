@@ -61,7 +61,7 @@ class Deeds:
             self.app.say(str(error), "error")
         else:
             label = fact_label(self.app.desk.workshop, fact)
-            self.app.plans.anew(f"{LOGGED[kind]}: {label}", show_moves=kind == "again", logged=True)
+            self.app.plans.anew(f"{LOGGED[kind]}: {label}", show_moves=kind == "again")
 
     def _ask_anyway(self, step: PlannedStep, at: dt.datetime | None, not_ready: NotReady) -> None:
         until = not_ready.until

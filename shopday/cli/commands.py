@@ -59,9 +59,10 @@ ANYWAY = Arg("--anyway", "log it although what comes before it is not over")
 AT = Arg("--at", "when it happened: 14:20, or 2026-12-01T14:20 (default: now)", "TIME", read=typed.at)
 
 
-def _effort(default: float) -> Arg:
-    text = f"how hard to search; 0 is the first plan (default: {default})"
-    return Arg("--effort", text, "NUMBER", default, typed.effort)
+EFFORT = Arg(
+    "--effort", f"how hard to search for a plan where none is kept; 0 is the first one (default: {typed.THOROUGH})",
+    "NUMBER", typed.THOROUGH, typed.effort,
+)  # fmt: skip
 
 
 ODDS = (
@@ -69,26 +70,28 @@ ODDS = (
     Arg("--seed", "other draws for another number (default: 0)", "NUMBER", 0, typed.seed),
 )
 
-QUICK, MIDDLE, DEEP = _effort(0.01), _effort(0.2), _effort(1.0)
-
 COMMANDS = {
     command.name: command
     for command in (
         Command("demo", "the app on a fresh copy of the demo shop, alive today", "front:demo",
                 (Arg("DIR", "where to put the copy (default: a new temporary folder)", optional=True),)),
-        Command("today", "the day's plan", "asking:today", (QUICK,)),
-        Command("waiting", "what is being waited on, and until when", "asking:waiting", (QUICK,)),
-        Command("plan", "the whole plan", "asking:plan", (DEEP,)),
+        Command("today", "the day's plan", "asking:today", (EFFORT,)),
+        Command("waiting", "what is being waited on, and until when", "asking:waiting", (EFFORT,)),
+        Command("plan", "the whole plan", "asking:plan",
+                (Arg("--fresh", "made without regard to the one kept, which stays"),
+                 Arg("--prove", "go on until nothing better is possible, or eight times as long"), EFFORT)),
+        Command("better", "a plan that is worth the change, and what it moves", "asking:better",
+                (Arg("--take", "use it from now on"), EFFORT)),
         Command("quote", "earliest delivery of a job that is not in the shop yet, and what it moves",
-                "asking:quote", (Arg("FILE", "a job file"), *ODDS, DEEP)),
-        Command("start", "log that a step was started, or taken up again", "noting:start", (ADDRESS, AT, BY, ANYWAY, MIDDLE)),
-        Command("pause", "log that a step was put down for now", "noting:pause", (ADDRESS, AT, MIDDLE)),
-        Command("finish", "log that a step was finished", "noting:finish", (ADDRESS, AT, MIDDLE)),
-        Command("skip", "log that a step is not needed", "noting:skip", (ADDRESS, AT, MIDDLE)),
-        Command("again", "log that one more pass is needed", "noting:again", (ADDRESS, AT, MIDDLE)),
-        Command("arrived", "log that something is here", "noting:arrived", (ADDRESS, AT, MIDDLE)),
-        Command("undo", "take the last logged thing back", "noting:undo", (MIDDLE,)),
-        Command("redo", "put back what was taken back last", "noting:redo", (MIDDLE,)),
+                "asking:quote", (Arg("FILE", "a job file"), *ODDS, EFFORT)),
+        Command("start", "log that a step was started, or taken up again", "noting:start", (ADDRESS, AT, BY, ANYWAY, EFFORT)),
+        Command("pause", "log that a step was put down for now", "noting:pause", (ADDRESS, AT, EFFORT)),
+        Command("finish", "log that a step was finished", "noting:finish", (ADDRESS, AT, EFFORT)),
+        Command("skip", "log that a step is not needed", "noting:skip", (ADDRESS, AT, EFFORT)),
+        Command("again", "log that one more pass is needed", "noting:again", (ADDRESS, AT, EFFORT)),
+        Command("arrived", "log that something is here", "noting:arrived", (ADDRESS, AT, EFFORT)),
+        Command("undo", "take the last logged thing back", "noting:undo", (EFFORT,)),
+        Command("redo", "put back what was taken back last", "noting:redo", (EFFORT,)),
         Command("reading", "log the temperature in the shop", "noting:reading",
                 (Arg("DEGREES", "as 12C or 54F"), AT)),
         Command("check", "read everything and report every fault", "checking:check"),
@@ -96,15 +99,15 @@ COMMANDS = {
                 (Arg("FILE", "the backup (default: the newest good one)", optional=True),)),
         Command("calendar", "the plan as a calendar file for the phone", "papers:calendar",
                 (Arg("FILE", "where to write it (default: print it)", optional=True),
-                 Arg("--follow", "write it again after every change, until stopped"), DEEP)),
+                 Arg("--follow", "write it again after every change, until stopped"), EFFORT)),
         Command("sheet", "one page for the wall", "papers:sheet",
-                (Arg("--html", "write a page to print instead", "FILE"), QUICK)),
+                (Arg("--html", "write a page to print instead", "FILE"), EFFORT)),
         Command("note", "a short status of one job for its customer", "papers:note",
-                (Arg("JOB", "the job's id"), MIDDLE)),
+                (Arg("JOB", "the job's id"), EFFORT)),
         Command("odds", "what date holds with 50, 80 and 95 %, and the chance of each promise",
-                "prospects:odds", (ONE_JOB, *ODDS, MIDDLE)),
+                "prospects:odds", (ONE_JOB, *ODDS, EFFORT)),
         Command("helps", "what would help the promises, or one job: each change with the days it wins",
-                "prospects:helps", (ONE_JOB, MIDDLE)),
+                "prospects:helps", (ONE_JOB, EFFORT)),
         Command("learned", "what the journal teaches: actual against estimate", "prospects:learned"),
         Command("csv", "everything logged, as a table", "papers:csv"),
         Command("schema", "the JSON schema of a command's --json answer", "papers:schema",

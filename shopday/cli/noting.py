@@ -83,13 +83,13 @@ def _log(args: Namespace, kind: str, by: Sequence[str] = (), anyway: bool = Fals
 
 
 def _moved(args: Namespace, act: Callable[[Workshop, Plan], Fact], again: str = "") -> int:
-    """Plan, act, follow with the plan, and compare. `again`: what is acted on was logged before: "undo" or "redo"."""
+    """Log it, and compare the plan on the wall before and after. `again`: what is acted on was logged before: "undo" or "redo"."""
     from shopday.planning.changes import moves
 
     shop = opening.workshop(args)
     before = shop.plan(args.effort)
     fact = act(shop, before)
-    after = shop.follow(before, args.effort)
+    after = shop.plan(args.effort)
     moved, remark = moves(before, after), "" if again == "undo" else shop.remark(fact)
     if args.json:
         logged = json.fact(fact, shop.zone)

@@ -38,7 +38,7 @@ def calendar(args: Namespace) -> int:
         return opening.status(plan)
     _write(args.FILE, made(shop, plan))
     for _ in _changes(shop) if args.follow else ():
-        plan = shop.plan(args.effort, near=plan)
+        plan = shop.plan(args.effort)
         _write(args.FILE, made(shop, plan))
     return opening.status(plan)
 

@@ -8,6 +8,9 @@ from argparse import ArgumentTypeError
 
 YEARS = range(1990, 2200)
 
+THOROUGH, PROVING = 1.0, 8.0
+"""Efforts of the search: the usual one, and one that goes on until little more can be hoped for."""
+
 
 def moment(text: str) -> dt.datetime:
     """A date and time, of the shop's zone where it has no offset."""

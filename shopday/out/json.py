@@ -31,9 +31,11 @@ def plan(found: Plan) -> Answer:
         "shopday": VERSION,
         "now": time(found.now),
         "late": found.late,
+        "short": found.short,
         "finish": found.finish,
         "proven": found.proven,
         "late_bound": found.late_bound,
+        "short_bound": found.short_bound,
         "finish_bound": found.finish_bound,
         "jobs": list(map(_job, found.jobs)),
         "steps": list(map(step, found.steps)),
@@ -53,6 +55,8 @@ def _job(row: JobRow) -> Answer:
         "delivery": time(row.delivery),
         "floor": time(row.floor),
         "late_minutes": row.late_minutes,
+        "reserve_minutes": row.reserve_minutes,
+        "short_minutes": row.short_minutes,
         "delivered": row.delivered,
     }
 

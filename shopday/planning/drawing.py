@@ -22,7 +22,6 @@ from shopday.schedule.building import Builder
 from shopday.schedule.building import Built as Schedule
 from shopday.schedule.compiled import Compiled
 from shopday.schedule.problem import Lag, Problem, Task
-from shopday.schedule.solve import LATE_WEIGHT
 from shopday.shop.addresses import expand
 from shopday.shop.folder import ShopFolder
 
@@ -102,7 +101,7 @@ class Drawing:
         )
         later = calendar.finish(now, minutes) or now
         problem = replace(self.problem, tasks=tuple(tasks), now=later)
-        builder = Builder(Compiled(problem), LATE_WEIGHT)
+        builder = Builder(Compiled(problem))
         built = builder.build(self.order)
         assert built is not None  # without a limit none is given up
         return self._deliveries(builder, built)
@@ -202,7 +201,7 @@ class Drawing:
 
     def _place(self, problem: Problem) -> tuple[Builder, Schedule]:
         self.compiled = Compiled(problem, like=self.compiled)
-        builder = Builder(self.compiled, LATE_WEIGHT)
+        builder = Builder(self.compiled)
         built = builder.build(self.order)
         assert built is not None  # without a limit none is given up
         return builder, built

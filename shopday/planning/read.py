@@ -12,6 +12,7 @@ from shopday.planning.refusals import unplaced
 from shopday.planning.worked import open_spans, spans_worked
 from shopday.schedule.calendar import Calendar, Span, merged
 from shopday.schedule.problem import COMPLETE, END, START, Lag, Task
+from shopday.schedule.problem import Job as ScheduledJob
 from shopday.schedule.result import Placed, Result
 
 
@@ -29,11 +30,13 @@ def read(built: Built, result: Result, bounded: bool = True) -> Plan:
     return Plan(
         now=built.zone.moment(built.problem.now),
         late=result.late,
+        short=result.short,
         finish=result.finish,
         jobs=tuple(reader.jobs()),
         steps=tuple(sorted((*built.past_rows, *rows), key=lambda row: row.start)),
         unplaced=unable,
         late_bound=result.late_bound if bounded else None,
+        short_bound=result.short_bound if bounded else None,
         finish_bound=result.finish_bound if bounded else None,
         order=tuple(built.passes[i].key for i in result.order),
     )
@@ -61,13 +64,16 @@ class _Reader:
         numbers = {id: n for n, id in enumerate(self.built.jobs)}
         for id in self.folder.jobs:
             if id in self.built.past:
-                yield self._job(id, [x.placed for x in self.built.past[id]], None, True)
+                yield self._job(id, [x.placed for x in self.built.past[id]], None, None)
             elif places.get(id):
                 n = numbers[id]
                 floor = self.result.floors[n] if n < len(self.result.floors) else None
-                yield self._job(id, places[id], floor, not self.built.problem.jobs[n].counts)
+                yield self._job(id, places[id], floor, self.built.problem.jobs[n])
 
-    def _job(self, id: str, places: list[Placed | None], floor: int | None, delivered: bool) -> JobRow:
+    def _job(
+        self, id: str, places: list[Placed | None], floor: int | None, asked: ScheduledJob | None
+    ) -> JobRow:
+        """`asked`: the job as the scheduler knew it (None: it is over)."""
         job = self.folder.jobs[id]
         promised = due(self.zone, job)
         known = [placed.complete for placed in places if placed is not None]
@@ -81,9 +87,21 @@ class _Reader:
             delivery=None if delivery is None else self.moment(delivery),
             late_minutes=late,
             weight=job.weight,
-            delivered=delivered,
+            delivered=asked is None or not asked.counts,
+            reserve_minutes=self._reserve(promised, asked),
+            short_minutes=self._short(delivery, promised, asked),
             floor=None if floor is None else self.moment(floor),
         )
+
+    def _reserve(self, promised: int | None, asked: ScheduledJob | None) -> int | None:
+        if promised is None:
+            return None
+        return 0 if asked is None or asked.safe_by is None else promised - asked.safe_by
+
+    def _short(self, delivery: int | None, promised: int | None, asked: ScheduledJob | None) -> int | None:
+        if promised is None or delivery is None:
+            return None
+        return 0 if asked is None or asked.safe_by is None else max(0, delivery - asked.safe_by)
 
     # ------------------------------------------------------------ steps
 

@@ -84,6 +84,8 @@ class Placer:
         """How often it was asked whether what must follow a task can follow it."""
         self.chosen: dict[int, int] = {}
         """The crew of tasks that must not take just the one that is done first."""
+        self.not_before: dict[int, int] = {}
+        """Starts of an earlier schedule that tasks are not to be before."""
 
     # ------------------------------------------------------------ one task
 
@@ -94,6 +96,8 @@ class Placer:
         """
         made = self.compiled.made[i]
         ready = made.release if made.release > floor else floor
+        if self.not_before and not made.task.eager:
+            ready = max(ready, self.not_before.get(i, ready))
         for j, m, offset in made.lags:
             minute = moments[j][m] + offset  # type: ignore[index]  # what it waits for is placed
             if minute > ready:
@@ -173,7 +177,7 @@ class Placer:
         latest = at[0]
         for k, m, offset, within in self.compiled.followers[i]:
             after = self.compiled.made[k]
-            if moments[k] is not None:
+            if moments[k] is not None or k in self.compiled.refused:
                 continue
             ready = after.release
             for j, n, o in after.lags:

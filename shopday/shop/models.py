@@ -58,6 +58,7 @@ class Rules(Model):
     shortest_stretch: Minutes = 0
     dust_settles: Minutes = 0
     noise: DaySpan | None = None
+    reserve: Flag = True
 
 
 class Also(Model):

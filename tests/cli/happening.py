@@ -93,7 +93,7 @@ class Happening:
         shop = Workshop(self.folder, dt.datetime.fromisoformat(moment(now)))
         *_, (built, result) = answers(shop.folder, shop.state(), shop.minute(), 0)
         assert verify_result(built.problem, result) == []
-        return self.ask(now, "plan", "--effort", "0")
+        return self.ask(now, "plan", "--fresh", "--effort", "0")
 
     def row(self, now: str, address: str, pass_no: int = 1) -> Any:
         """A pass as the plan of that minute has it."""

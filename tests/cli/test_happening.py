@@ -308,12 +308,11 @@ def test_hands_and_bench_are_free_while_it_is_put_down(yard: Happening) -> None:
     yard.job("b", 'mend 1h | stations = ["bench"]')
     yard.do("Mon 9:30", "start", "a/carve")
     yard.do("Mon 10:00", "pause", "a/carve")
-    # Mending first delivers at 11:00 and 13:30, carving first at 11:30 and 13:30: so mend from 10:00 to 11:00, and
-    # the hour and a half that is left after it, with lunch in between.
-    assert yard.span("Mon 10:00", "b/mend") == "Mon 10:00-11:00"
-    assert yard.stretches("Mon 10:00", "a/carve") == ["Mon 9:30-10:00", "Mon 11:00-12:00", "Mon 13:00-13:30"]
     yard.do("Mon 10:00", "start", "b/mend")
     assert yard.people() == ["maker"]
+    # Mending has both until 11:00; an hour and a half of carving is left after it, with lunch in between.
+    assert yard.span("Mon 10:00", "b/mend") == "Mon 10:00-11:00"
+    assert yard.stretches("Mon 10:00", "a/carve") == ["Mon 9:30-10:00", "Mon 11:00-12:00", "Mon 13:00-13:30"]
 
 
 def test_another_one_takes_up_what_was_put_down(yard: Happening) -> None:
