@@ -77,6 +77,7 @@ class ShopdayApp(App[None]):
         take_looks(self)
         self._open_shop = open_shop
         self._keys_ahead: list[events.Key] = []
+        self.pressed: float | None = None  # when the last key or tap came, by the clock of Textual's messages
         self._cards: dict[str, Card[Any]] = {}
         self.desk = Desk()
         self.planner = planner
@@ -120,6 +121,8 @@ class ShopdayApp(App[None]):
 
     async def on_event(self, event: events.Event) -> None:
         """Before the shop is read one can only leave: other keys wait, and the pointer does nothing."""
+        if isinstance(event, events.InputEvent):
+            self.pressed = event.time
         if self.desk.read is not None or not isinstance(event, events.InputEvent):
             await super().on_event(event)
         elif isinstance(event, events.Key):
@@ -237,7 +240,7 @@ class ShopdayApp(App[None]):
     def action_take_back(self) -> None:
         told: list[str] = []
         if self.attempt(lambda: told.append(self.desk.take_back())):
-            self.plans.anew(f"Taken back: {told[0]}")
+            self.plans.anew(f"Undone: {told[0]}")
 
     def action_take_up(self) -> None:
         better = self.desk.better

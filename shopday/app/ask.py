@@ -21,14 +21,20 @@ Check = Callable[[str], object]
 class Question(Card[str | None]):
     """Ends with the answer's text, or None when the question was left."""
 
-    WORDS = ("_title", "_text", "_answers", "_check", "_typed")
+    WORDS = ("_title", "_text", "_answers", "_check", "_typed", "_leave")
 
     def __init__(
-        self, title: str, text: str, answers: Sequence[str], check: Check | None = None, typed: str = ""
+        self,
+        title: str,
+        text: str,
+        answers: Sequence[str],
+        check: Check | None = None,
+        typed: str = "",
+        leave: str = "Back",
     ) -> None:
         super().__init__()
         self._title, self._text, self._answers = title, text, tuple(answers)
-        self._check, self._typed = check, typed
+        self._check, self._typed, self._leave = check, typed, leave
 
     def card(self) -> ComposeResult:
         with VerticalScroll(id="card", can_focus=False):
@@ -45,7 +51,7 @@ class Question(Card[str | None]):
         self.query_one(Input).value = self._typed
         self.query_one(Input).display = self._check is not None
         answers = [Choice(str(place), answer) for place, answer in enumerate(self._answers)]
-        self.query_one(Choices).offer(*answers, Choice("leave", "Back", "Esc"))
+        self.query_one(Choices).offer(*answers, Choice("leave", self._leave, "Esc"))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         assert self._check is not None

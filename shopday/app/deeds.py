@@ -9,17 +9,30 @@ from shopday.app import moments, words
 from shopday.app.ask import Question
 from shopday.app.day_rows import job_title
 from shopday.app.form import REMOVE, Fields, Seen
+from shopday.app.past_moments import past_moment
 from shopday.planning.progress import progress
+from shopday.planning.wording import sentence
 from shopday.shop import quantities
+from shopday.shop.faults import ShopdayError
 from shopday.shop.writing import remove_step, set_step_fields
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
     from shopday.planning.plan import PlannedStep
+    from shopday.planning.readiness import NotReady
     from shopday.shop.models import Arrives, Gear, Person, Station
 
-LOGGED = {"start": "Started", "finish": "Finished", "again": "Another pass", "arrived": "Arrived"}
+LOGGED = {
+    "start": "Started",
+    "pause": "Put down",
+    "finish": "Finished",
+    "skip": "Not needed",
+    "again": "Another pass",
+    "arrived": "Arrived",
+}
 """What is told after each fact."""
+
+ANYWAY = "Start anyway"
 
 
 class Deeds:
@@ -35,10 +48,47 @@ class Deeds:
         elif deed is not None:
             getattr(self, deed)(step)
 
-    def log(self, kind: str, step: PlannedStep) -> None:
-        """Put in the journal that something happened now; another pass shows what it moves first."""
-        if self.app.attempt(lambda: self.app.desk.log(kind, step.address)):
-            self.app.plans.anew(f"{LOGGED[kind]}: {step.label}", show_moves=kind == "again")
+    def log(self, kind: str, step: PlannedStep, at: dt.datetime | None = None, anyway: bool = False) -> None:
+        """Put in the journal that something happened, now or at a time; another pass shows what it moves first, and
+        what may not be started yet is asked about."""
+        from shopday.planning.readiness import NotReady
+        from shopday.planning.telling import fact_label
+
+        try:
+            fact = self.app.desk.log(kind, step, at, anyway)
+        except NotReady as not_ready:
+            self._ask_anyway(step, at, not_ready)
+        except (ShopdayError, OSError) as error:
+            self.app.say(str(error), "error")
+        else:
+            label = fact_label(self.app.desk.workshop, fact)
+            self.app.plans.anew(f"{LOGGED[kind]}: {label}", show_moves=kind == "again")
+
+    def _ask_anyway(self, step: PlannedStep, at: dt.datetime | None, not_ready: NotReady) -> None:
+        until = not_ready.until
+        later = f" It may start from {words.when(until, self.app.desk.now)} on." if until else ""
+        question = Question(
+            f"{not_ready.label} may not start yet", sentence(not_ready.why) + later, (ANYWAY,), leave="Leave it"
+        )  # fmt: skip
+        self.app.open_card(question, lambda said: self.log("start", step, at, True) if said else None)
+
+    def start_at(self, step: PlannedStep) -> None:
+        self._ask_when("start", step, f"When was {step.label} started?")
+
+    def finish_at(self, step: PlannedStep) -> None:
+        self._ask_when("finish", step, f"When was {step.label} finished?")
+
+    def _ask_when(self, kind: str, step: PlannedStep, title: str) -> None:
+        """Log it for a time to be typed; what is wrong with that is said there."""
+        workshop, now = self.app.desk.workshop, self.app.desk.now
+
+        def check(typed: str) -> None:
+            workshop.entry(kind, step.address, past_moment(typed, now), pass_no=step.pass_no)
+
+        question = Question(title, "8:45, -20m, yesterday 16:00, Tue 14:00; press Enter.", (), check)
+        self.app.open_card(
+            question, lambda typed: self.log(kind, step, past_moment(typed, now)) if typed else None
+        )
 
     # ------------------------------------------------------------ questions about a step
 

@@ -15,16 +15,12 @@ if TYPE_CHECKING:
     from shopday.planning.glance import Glance
     from shopday.planning.kept_plan import KeptPlan
     from shopday.planning.odds import Odds
-    from shopday.planning.plan import Plan
+    from shopday.planning.plan import Plan, PlannedStep
     from shopday.planning.workshop import Workshop
 
 
 class Overtaken(ShopdayError):
     """It cannot be taken back any more: somebody else was there since."""
-
-
-FACTS = {"again": "another pass", "arrived": "arrival", "unpin": "letting go the pin"}
-"""How facts are called where their kind is no word for them."""
 
 
 @dataclass(frozen=True)
@@ -129,9 +125,11 @@ class Desk:
             raise ShopdayError(f"the shop is closed on {date:%A} {date}; name another day or a time")
         return min(start for start, _ in hours)
 
-    def log(self, kind: str, address: str) -> None:
-        """Put in the journal that something happened now."""
-        self.note(self.workshop.log(kind, address))
+    def log(self, kind: str, step: PlannedStep, at: dt.datetime | None = None, anyway: bool = False) -> Fact:
+        """Put in the journal that something happened to this pass, now or at a time. Raises ShopdayError."""
+        fact = self.workshop.log(kind, step.address, at, self.plan, step.pass_no, anyway=anyway)
+        self.note(fact)
+        return fact
 
     def note(self, fact: Fact) -> None:
         """Take up a fact that was put in the journal."""
@@ -183,10 +181,8 @@ class Desk:
             last.take_back()
             return last.what
         if last is not None and last not in self.workshop.journal.facts():
-            raise Overtaken(f"{FACTS.get(last.kind, last.kind)} of {last.address} was taken back already")
-        fact = self.workshop.undo(last)
-        ref = self.workshop.expansion.steps.get(fact.address)
-        return f"{FACTS.get(fact.kind, fact.kind)} of {ref.step.label if ref else fact.address}"
+            raise Overtaken(f"the {self.workshop.told(last)} was undone already")
+        return self.workshop.told(self.workshop.undo(last))
 
 
 def day_order(plan: Plan, date: dt.date) -> tuple[tuple[str, int], ...]:

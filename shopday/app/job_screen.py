@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from shopday.planning.plan import JobRow, Plan, PlannedStep
     from shopday.shop.models import Job
 
-SIGNS = {"done": "x", "under way": "►", "waiting": "○", "planned": "·"}
+SIGNS = {"done": "x", "not needed": "x", "under way": "►", "put down": "‖", "waiting": "○", "planned": "·"}
 
 
 class JobScreen(StepScreen):
@@ -130,9 +130,9 @@ def _step(step: PlannedStep, now: dt.datetime) -> Row:
         name = max(16, width - 50)
         faint = "dim" if step.state == "done" else ""
         return Content.assemble(
-            (f"{SIGNS[step.state.value]} ", "$accent"),
+            (f"{SIGNS[step.stands]} ", "$accent"),
             (words.fit(step.label, name), faint),
-            (words.fit(f" {step.state.value}", 11), faint),
+            (words.fit(f" {step.stands}", 11), faint),
             (words.fit(words.when(step.start, now), 17), faint),
             (words.fit(_ends(step, now), 20), "dim"),
         )

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from shopday.shop.models import Job
 
 WORD, DATE, CHANCE = 17, 15, 10
+STANDS = {"quote": "a quote, not planned", "shelved": "put on the shelf", "live": "has no steps"}
+"""How a job stands that is not planned."""
 WIDE = 100
 """Cells from which the date that holds with 80 % has room."""
 
@@ -121,7 +123,7 @@ def _job(row: JobRow, today: dt.date, odds: Odds | None) -> Row:
 
 
 def _unplanned(id: str, job: Job) -> Row:
-    said = "a quote, not planned" if job.status == "quote" else "put on the shelf"
+    said = STANDS.get(job.status, job.status)
     return Row(
         id,
         lambda width: Content.styled(f"? {words.fit(f'{job.title or id}: {said}', width - 2)}", "dim"),

@@ -37,7 +37,7 @@ class NowCard(Static):
 
 
 def under_way(plan: Plan) -> list[PlannedStep]:
-    return [step for step in plan.steps if step.state == "under way" and step.kind == "work"]
+    return [step for step in plan.steps if step.in_hand and step.kind == "work"]
 
 
 def _told(seen: Glance, now: dt.datetime) -> Content:
@@ -56,22 +56,24 @@ def _named(step: PlannedStep, plan: Plan) -> Content:
 
 def _take_up(step: PlannedStep, seen: Glance, now: dt.datetime) -> Content:
     until = seen.day.until or step.end
-    later = step.start > now
-    head = f"Next, at {words.when(step.start, now)}" if later else "Take up now"
+    begins = step.next_work(now)
+    head = f"Next, at {words.when(begins, now)}" if begins > now else "Take up now"
     return Content.assemble(
         (head, "bold"),
         f", until {words.when(until, now)}{', pinned' if step.key in seen.pinned else ''}",
         "\n",
         _named(step, seen.plan),
         "\n",
-        (_needs(step), "dim"),
+        (_needs(step, now), "dim"),
     )
 
 
-def _needs(step: PlannedStep) -> str:
+def _needs(step: PlannedStep, now: dt.datetime) -> str:
+    """What is still to be worked on it, and on what."""
+    left = progress(step, now).left or step.work
     gear = [f"{count} {name.replace('-', ' ')}" for name, count in step.gear.items()]
     return clean(
-        ", ".join([f"{words.span(step.work)} of work", *(s.replace("-", " ") for s in step.stations), *gear])
+        ", ".join([f"{words.span(left)} of work", *(s.replace("-", " ") for s in step.stations), *gear])
     )
 
 

@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 
 from textual import events
 from textual.content import Content
+from textual.message import Message
 from textual.style import Style
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
@@ -38,7 +39,8 @@ class Rows(SteadyLooks, OptionList):
         super().__init__(id=id, classes=classes, markup=False, compact=True)
         self.rows: tuple[Row, ...] = ()
         self._drawn: tuple[object, ...] = ()
-        self._keys: tuple[str, ...] = ()
+        self._shown: tuple[Row, ...] = ()
+        self._gone: tuple[Row, float] | None = None
         self._start = ""
 
     def fill(self, rows: Sequence[Row], start: str = "") -> None:
@@ -62,11 +64,13 @@ class Rows(SteadyLooks, OptionList):
         prompts = [row.draw(width) for row in self.rows]
         looks = ((prompt.plain, *prompt.spans) for prompt in prompts)
         drawn = (width, *zip((row.key for row in self.rows), looks, strict=True))
+        before, self._shown = self._under_cursor(), self.rows
         if drawn == self._drawn:
             return
         self._drawn = drawn
-        kept, scroll = self.current_key or self._start, self.scroll_offset
-        self._keys = tuple(row.key for row in self.rows)
+        kept, scroll = before.key if before else self._start, self.scroll_offset
+        if before is not None and before.key not in {row.key for row in self.rows if not row.heading}:
+            self._gone = before, Message().time
         with self.app.batch_update():
             self.set_options(
                 Option(prompt, disabled=row.heading) for row, prompt in zip(self.rows, prompts, strict=True)
@@ -81,15 +85,16 @@ class Rows(SteadyLooks, OptionList):
 
     @property
     def current(self) -> Row | None:
-        """The row under the cursor."""
-        place = self.highlighted
-        return self.rows[place] if place is not None and place < len(self.rows) else None
+        """The row under the cursor; for a key that was pressed before that row went away, the row that was seen."""
+        pressed = getattr(self.app, "pressed", None)
+        if self._gone is not None and pressed is not None and pressed < self._gone[1]:
+            return self._gone[0]
+        return self._under_cursor()
 
-    @property
-    def current_key(self) -> str | None:
-        """Its key in what is drawn."""
+    def _under_cursor(self) -> Row | None:
+        """In what is drawn."""
         place = self.highlighted
-        return self._keys[place] if place is not None and place < len(self._keys) else None
+        return self._shown[place] if place is not None and place < len(self._shown) else None
 
     @property
     def text(self) -> str:

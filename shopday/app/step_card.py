@@ -25,23 +25,29 @@ Minds = Callable[[], Sequence[str]]
 """What is to be minded at the step."""
 
 DEEDS = (
-    ("start", "s", "Start"), ("finish", "f", "Finish"), ("again", "p", "Pass more"), ("arrived", "h", "Here"),
+    ("start", "s", "Start"), ("finish", "f", "Finish"), ("start_at", "S", "Started at..."), ("finish_at", "F", "Finished at..."),
+    ("pause", "", "Put down"), ("skip", "", "Not needed"), ("again", "p", "Pass more"), ("arrived", "h", "Here"),
     ("overrun", "o", "Takes longer"), ("pin", "i", "Pin: now or a day"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
 )  # fmt: skip
 """What can be done: name of the action, key, label."""
 
 STATES = {
-    "start": ("planned",), "finish": ("planned", "under way"), "again": ("under way", "waiting", "done"),
-    "overrun": ("planned", "under way"), "pin": ("planned",),
+    "start": ("planned", "put down"), "start_at": ("planned", "put down"),
+    "finish": ("planned", "under way", "put down"), "finish_at": ("planned", "under way", "put down"),
+    "pause": ("under way",), "skip": ("planned", "under way", "put down"), "again": ("under way", "put down", "waiting", "done"),
+    "overrun": ("planned", "under way", "put down"), "pin": ("planned",),
 }  # fmt: skip
-"""In which states of a step a deed makes sense; the others do in all."""
+"""How a step may stand for a deed to make sense; the others always do."""
+
+HANDS = ("start", "start_at", "finish", "finish_at", "pause", "again", "overrun")
+"""What is done with one's hands, and not to what arrives."""
 
 
 class StepCard(Card[str | None]):
     """Ends with the name of what is to be done, or None."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        *(Binding(key, f"choose('{deed}')", label) for deed, key, label in DEEDS),
+        *(Binding(key, f"choose('{deed}')", label) for deed, key, label in DEEDS if key),
         Binding("q", "dismiss", "Back"),
     ]
 
@@ -71,9 +77,9 @@ class StepCard(Card[str | None]):
         step = self._step
         if deed == "arrived":
             return step.kind != "work" and step.state != "done"
-        if step.kind == "arrives" and deed in ("start", "finish", "again", "overrun"):
+        if (step.kind == "arrives" and deed in HANDS) or (step.kind == "away" and deed == "pause"):
             return False
-        return step.state in STATES.get(deed, (step.state,)) or (deed == "again" and step.pass_no > 1)
+        return step.stands in STATES.get(deed, (step.stands,)) or (deed == "again" and step.pass_no > 1)
 
     def _show_minds(self) -> None:
         """Once the card is seen: what is to be minded takes a moment to work out."""
@@ -101,7 +107,7 @@ def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list
     waits = [f"{wait.name} until {words.when(wait.end, now)}" for wait in step.waits]
     window = words.when(step.window_ends, now) if step.window_ends else ""
     return [
-        ("is", step.state.value + (", its window was missed" if step.missed else "")),
+        ("is", step.stands + (", its window was missed" if step.missed else "")),
         ("starts", words.when(step.start, now)),
         ("ends", words.when(step.end, now)),
         ("work", _work(step, now)),

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 STEP_KEYS: list[BindingType] = [
     Binding("s", "deed('start')", "Start"),
     Binding("f", "deed('finish')", "Finish"),
+    Binding("S", "deed('start_at')", "Started at...", show=False),
+    Binding("F", "deed('finish_at')", "Finished at...", show=False),
     Binding("p", "deed('again')", "Pass more"),
     Binding("h", "deed('arrived')", "Here"),
     Binding("w", "deed('why')", "Why"),
@@ -45,4 +47,4 @@ class StepScreen(ShopScreen):
         return self.chosen()
 
     def action_deed(self, name: str) -> None:
-        self.deed(name, self.to_finish() if name == "finish" else self.chosen())
+        self.deed(name, self.to_finish() if name in ("finish", "finish_at") else self.chosen())

@@ -31,7 +31,7 @@ class TodayScreen(StepScreen):
     HELP_TEXT = (
         "On top stands the step to take up now and until when. Below it the day in its order: breaks, "
         "waits that end, windows that close, deliveries. Beside or below it everything you are waiting on, "
-        "soonest first. Keys act on the line under the cursor; the clock fills in the time. i pins a step to now, to a "
+        "soonest first. Keys act on the line under the cursor; the clock fills in the time, and S and F ask when it was. i pins a step to now, to a "
         "time or to a day, and the rest moves round it."
     )
     BINDINGS: ClassVar[list[BindingType]] = [

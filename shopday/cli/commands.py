@@ -52,6 +52,10 @@ EVERYWHERE = (
 
 ONE_JOB = Arg("JOB", "the job's id (default: every job)", optional=True)
 ADDRESS = Arg("ADDRESS", "the step: JOB/PART/STEP, or JOB/STEP")
+BY = Arg(
+    "--by", "who started it: ana, or ana,kim (default: as planned, else who is in)", "NAMES", read=typed.names
+)
+ANYWAY = Arg("--anyway", "log it although what comes before it is not over")
 AT = Arg("--at", "when it happened: 14:20, or 2026-12-01T14:20 (default: now)", "TIME", read=typed.at)
 
 
@@ -80,11 +84,14 @@ COMMANDS = {
                 (Arg("--take", "use it from now on"), EFFORT)),
         Command("quote", "earliest delivery of a job that is not in the shop yet, and what it moves",
                 "asking:quote", (Arg("FILE", "a job file"), *ODDS, EFFORT)),
-        Command("start", "log that a step was started", "noting:start", (ADDRESS, AT, EFFORT)),
+        Command("start", "log that a step was started, or taken up again", "noting:start", (ADDRESS, AT, BY, ANYWAY, EFFORT)),
+        Command("pause", "log that a step was put down for now", "noting:pause", (ADDRESS, AT, EFFORT)),
         Command("finish", "log that a step was finished", "noting:finish", (ADDRESS, AT, EFFORT)),
+        Command("skip", "log that a step is not needed", "noting:skip", (ADDRESS, AT, EFFORT)),
         Command("again", "log that one more pass is needed", "noting:again", (ADDRESS, AT, EFFORT)),
         Command("arrived", "log that something is here", "noting:arrived", (ADDRESS, AT, EFFORT)),
         Command("undo", "take the last logged thing back", "noting:undo", (EFFORT,)),
+        Command("redo", "put back what was taken back last", "noting:redo", (EFFORT,)),
         Command("reading", "log the temperature in the shop", "noting:reading",
                 (Arg("DEGREES", "as 12C or 54F"), AT)),
         Command("out", "write down that one person is not in; work, cures and the others go on", "people:out",

@@ -3,24 +3,34 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from shopday.cli import opening
 from shopday.cli.typed import on_day
 from shopday.out import json
+from shopday.shop.faults import ShopdayError
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
+    from shopday.planning.plan import Plan
     from shopday.planning.workshop import Workshop
 
 
 def start(args: Namespace) -> int:
-    return _log(args, "start")
+    return _log(args, "start", by=args.by or (), anyway=args.anyway)
+
+
+def pause(args: Namespace) -> int:
+    return _log(args, "pause")
 
 
 def finish(args: Namespace) -> int:
     return _log(args, "finish")
+
+
+def skip(args: Namespace) -> int:
+    return _log(args, "skip")
 
 
 def again(args: Namespace) -> int:
@@ -32,13 +42,16 @@ def arrived(args: Namespace) -> int:
 
 
 def undo(args: Namespace) -> int:
-    return _moved(args, lambda shop: shop.undo(), undone=True)
+    return _moved(args, lambda shop, _: shop.undo(), "undo")
+
+
+def redo(args: Namespace) -> int:
+    return _moved(args, lambda shop, _: shop.redo(), "redo")
 
 
 def reading(args: Namespace) -> int:
     from shopday.out.moves_page import reading_line
     from shopday.planning.readings import reading_holds
-    from shopday.shop.faults import ShopdayError
     from shopday.shop.quantities import degrees
 
     shop = opening.workshop(args)
@@ -60,24 +73,34 @@ def reading(args: Namespace) -> int:
     return 0
 
 
-def _log(args: Namespace, kind: str) -> int:
-    return _moved(args, lambda shop: shop.log(kind, args.ADDRESS, on_day(args.at, shop.now().date())))
+def _log(args: Namespace, kind: str, by: Sequence[str] = (), anyway: bool = False) -> int:
+    from shopday.planning.readiness import NotReady
+
+    def act(shop: Workshop, before: Plan) -> Fact:
+        at = on_day(args.at, shop.now().date())
+        try:
+            return shop.log(kind, args.ADDRESS, at, before, by=by, anyway=anyway)
+        except NotReady as error:
+            raise ShopdayError(f"{error}; give --anyway if it was started all the same") from None
+
+    return _moved(args, act)
 
 
-def _moved(args: Namespace, act: Callable[[Workshop], Fact], undone: bool = False) -> int:
-    """Log it, and compare the plan on the wall before and after."""
+def _moved(args: Namespace, act: Callable[[Workshop, Plan], Fact], again: str = "") -> int:
+    """Log it, and compare the plan on the wall before and after. `again`: what is acted on was logged before: "undo" or "redo"."""
     from shopday.planning.changes import moves
 
     shop = opening.workshop(args)
     before = shop.plan(args.effort)
-    fact = act(shop)
+    fact = act(shop, before)
     after = shop.plan(args.effort)
-    moved, remark = moves(before, after), "" if undone else shop.remark(fact)
+    moved, remark = moves(before, after), "" if again == "undo" else shop.remark(fact)
     if args.json:
-        logged = {"kind": "undo", "of": json.fact(fact, shop.zone)} if undone else json.fact(fact, shop.zone)
+        logged = json.fact(fact, shop.zone)
+        logged = {"kind": again, "of": logged} if again else logged
         json.show({"shopday": 1, "logged": logged, "remark": remark, "moves": list(map(json.move, moved))})
     else:
         from shopday.out.moves_page import logged_page
 
-        opening.show(logged_page(shop, after, fact, moved, remark, undone))
+        opening.show(logged_page(shop, after, fact, moved, remark, again))
     return opening.status(after)

@@ -21,6 +21,9 @@ from shopday.shop.plain import clean
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
 
+LOGGING = ("start", "pause", "finish", "skip", "again", "arrived", "undo", "redo", "reading")
+"""Commands with one schema."""
+
 LOOK_AGAIN = 2.0
 """Seconds between two looks for changes."""
 
@@ -104,7 +107,7 @@ def schema(args: Namespace) -> int:
     if not args.NAME:
         print("\n".join(sorted(known)))
         return DONE
-    name = "logged" if args.NAME in ("start", "finish", "again", "arrived", "undo", "reading") else args.NAME
+    name = "logged" if args.NAME in LOGGING else args.NAME
     if name not in known:
         raise ShopdayError(f"there is no schema {args.NAME!r}; {suggest(args.NAME, sorted(known))}")
     print(known[name].read_text("utf-8"), end="")

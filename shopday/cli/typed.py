@@ -75,6 +75,14 @@ def hours(text: str) -> tuple[Span, ...]:
         raise ArgumentTypeError(str(error)) from None
 
 
+def names(text: str) -> tuple[str, ...]:
+    """Names with commas between them."""
+    found = tuple(filter(None, map(str.strip, text.split(","))))
+    if not found:
+        raise ArgumentTypeError(f"{text!r} is no name; write one, or several as ana,kim")
+    return found
+
+
 def effort(text: str) -> float:
     try:
         number = float(text)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 UNDO = "undo"
+REDO = "redo"
 
 MINUTES = range(4_000_000_000)
 PASSES = range(100_000)
@@ -17,8 +18,8 @@ PASSES = range(100_000)
 class Fact:
     """One thing that happened.
 
-    kind:    "start", "finish", "again", "arrived", "close-day", "pin", "unpin", "reading", "undo"; a kind
-             this program does not know is kept and means nothing to it.
+    kind:    "start", "pause", "finish", "skip", "again", "arrived", "close-day", "pin", "unpin", "reading",
+             "undo", "redo"; a kind this program does not know is kept and means nothing to it.
     at:      when it happened, in minutes since the Unix epoch.
     written: when it was written down, in seconds since the Unix epoch.
     data:    what else there is to know; depends on the kind.
@@ -34,22 +35,43 @@ class Fact:
 
 
 def live(facts: Iterable[Fact]) -> list[Fact]:
-    """The facts that were not taken back, in the order written. Taking back is itself never taken back."""
+    """The facts that count, in the order written: those not taken back, or put back since."""
     facts = list(facts)
-    gone = {fact.data.get("of") for fact in facts if fact.kind == UNDO and _is_id(fact.data.get("of"))}
-    return [fact for fact in facts if fact.kind != UNDO and fact.id not in gone]
+    gone: set[object] = set()
+    for fact in filter(_tells_of_another, facts):
+        (gone.add if fact.kind == UNDO else gone.discard)(fact.data["of"])
+    return [fact for fact in facts if fact.kind not in (UNDO, REDO) and fact.id not in gone]
 
 
 def last_live(newest_first: Iterable[Fact]) -> Fact | None:
-    """The last fact that was not taken back, looking no farther than it; None when there is none."""
-    gone: set[object] = set()
+    """The last fact that counts, looking no farther than it; None when there is none."""
+    said: dict[object, str] = {}
     for fact in newest_first:
-        if fact.kind != UNDO and fact.id not in gone:
+        if _tells_of_another(fact):
+            said.setdefault(fact.data["of"], fact.kind)
+        elif fact.kind not in (UNDO, REDO) and said.get(fact.id) != UNDO:
             return fact
-        if fact.kind == UNDO and _is_id(fact.data.get("of")):
-            gone.add(fact.data["of"])
     return None
 
 
-def _is_id(value: object) -> bool:
-    return isinstance(value, int)
+def last_undone(newest_first: Iterable[Fact]) -> int | None:
+    """The number of the fact that was taken back last and not put back since; None where there is none, or
+    something new was logged after it."""
+    put_back: list[object] = []
+    for fact in newest_first:
+        if fact.kind not in (UNDO, REDO):
+            return None
+        if not _tells_of_another(fact):
+            continue
+        if fact.kind == REDO:
+            put_back.append(fact.data["of"])
+        elif fact.data["of"] in put_back:
+            put_back.remove(fact.data["of"])
+        else:
+            return int(fact.data["of"])
+    return None
+
+
+def _tells_of_another(fact: Fact) -> bool:
+    """It takes a fact back or puts one back, and says which."""
+    return fact.kind in (UNDO, REDO) and isinstance(fact.data.get("of"), int)

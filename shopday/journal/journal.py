@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from shopday.journal import backup, files, schema
 from shopday.journal.errors import JournalError, is_damage, was_moved, words
-from shopday.journal.facts import MINUTES, PASSES, UNDO, Fact, last_live, live
+from shopday.journal.facts import MINUTES, PASSES, REDO, UNDO, Fact, last_live, last_undone, live
 
 __all__ = ["Fact", "Journal", "rows"]
 
@@ -34,8 +34,8 @@ class Journal:
 
     def append(self, kind: str, address: str, pass_no: int, at_minute: int, **data: Any) -> Fact:
         """Write one fact down; once this returns, a power cut does not lose it."""
-        if kind == UNDO:
-            raise ValueError("facts are taken back by undo()")
+        if kind in (UNDO, REDO):
+            raise ValueError("facts are taken back by undo() and put back by redo()")
         if at_minute not in MINUTES or pass_no not in PASSES:
             raise JournalError(
                 f"{self.path.name}: no fact is of that time or pass; give a time after 1970 and passes from 1"
@@ -48,12 +48,16 @@ class Journal:
         """Take back this fact, or the last that still counts, and return it; None when it counts no more."""
         return self._ask(lambda: self._undo(fact))
 
+    def redo(self) -> Fact | None:
+        """Put back the fact taken back last, and return it; None when there is none, or something was logged since."""
+        return self._ask(self._redo)
+
     def facts(self) -> list[Fact]:
         """The facts that count, in the order written."""
         return live(self.all_facts())
 
     def all_facts(self) -> list[Fact]:
-        """Every row, also what was taken back and the taking back itself."""
+        """Every row, also what was taken back, and the taking and putting back itself."""
         self._ask(self._catch_up)
         return list(self._read[1])
 
@@ -76,12 +80,25 @@ class Journal:
         if not self.path.exists():
             return None
         with files.writing(self.path, self.patience, create=False) as conn:
-            rows, now = files.newest_first(conn), int(self.clock())
-            last = last_live(rows) if fact is None else next((f for f in live(rows) if f.id == fact.id), None)
-            if last is None:
-                return None
-            _insert(conn, UNDO, last.address, last.pass_no, now // 60, now, {"of": last.id})
-            return last
+            if fact is None:
+                last = last_live(files.newest_first(conn))
+            else:
+                last = next((f for f in live(files.rows_of(conn, 0)) if f.id == fact.id), None)
+            return last and self._about(conn, UNDO, last)
+
+    def _redo(self) -> Fact | None:
+        if not self.path.exists():
+            return None
+        with files.writing(self.path, self.patience, create=False) as conn:
+            undone = last_undone(files.newest_first(conn))
+            last = next((f for f in files.newest_first(conn) if f.id == undone), None)
+            return last and self._about(conn, REDO, last)
+
+    def _about(self, conn: sqlite3.Connection, kind: str, fact: Fact) -> Fact:
+        """Take the fact back, or put it back, in a row of its own."""
+        now = int(self.clock())
+        _insert(conn, kind, fact.address, fact.pass_no, now // 60, now, {"of": fact.id})
+        return fact
 
     def _catch_up(self) -> None:
         """Read what came since the last time: no row is ever changed, but another file may be in its place."""

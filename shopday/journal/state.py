@@ -10,28 +10,63 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from shopday.journal.facts import Fact, live
 
 Key = tuple[str, int]
 
 
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """Time in which a pass was in somebody's hands, from one minute to another. `end` None: until it is put down or
+    finished. No people: nobody knows whose."""
+
+    start: int
+    end: int | None = None
+    people: tuple[str, ...] = ()
+
+
 @dataclass(slots=True)
 class PassState:
-    """One pass of one step. Minutes since the epoch; None: not so far, or nobody knows when."""
+    """One pass of one step. Minutes since the epoch; None: not so far, or nobody knows when.
 
-    started: int | None = None
+    spells:  when it was worked on, one after another; what lies between them it was put down.
+    people:  who has it, or had it last.
+    skipped: it was not needed: over at `finished`, and none of it was done.
+    """
+
+    spells: tuple[Spell, ...] = ()
     finished: int | None = None
     people: tuple[str, ...] = ()
+    skipped: bool = False
+
+    @property
+    def started(self) -> int | None:
+        return self.spells[0].start if self.spells else None
+
+    @property
+    def going(self) -> bool:
+        """It is in somebody's hands."""
+        return self.finished is None and bool(self.spells) and self.spells[-1].end is None
+
+    def worked(self, now: int) -> tuple[Spell, ...]:
+        """The spells up to now, each with its end."""
+        over = now if self.finished is None else self.finished
+        return tuple(replace(s, end=over if s.end is None else min(s.end, over)) for s in self.spells)
+
+    @property
+    def put_down(self) -> int | None:
+        """The minute at which it was put down, as long as it has not been taken up again."""
+        return self.spells[-1].end if self.finished is None and self.spells else None
 
 
 @dataclass(slots=True)
 class ShopState:
     """What has happened.
 
+    passes:       what was logged of each pass; of a delivery, and of a thing sent away, it is finished when here.
     extra_passes: passes found to be needed beyond those written, by address.
-    arrived:      minute at which a delivery, or a thing sent away, was here; by address.
     closed:       days on which nobody works (illness), beyond those of the shop's file.
     pins:         starts somebody has fixed, by address and pass.
     readings:     (minute, degrees Celsius) as measured, ascending; of two at one minute the later written.
@@ -39,7 +74,6 @@ class ShopState:
 
     passes: dict[Key, PassState] = field(default_factory=dict)
     extra_passes: dict[str, int] = field(default_factory=dict)
-    arrived: dict[str, int] = field(default_factory=dict)
     closed: set[dt.date] = field(default_factory=set)
     pins: dict[Key, int] = field(default_factory=dict)
     readings: list[tuple[int, float]] = field(default_factory=list)
@@ -55,28 +89,47 @@ def fold(facts: Iterable[Fact]) -> ShopState:
     return state
 
 
+def _of(state: ShopState, fact: Fact) -> PassState:
+    return state.passes.setdefault((fact.address, fact.pass_no), PassState())
+
+
 def _start(state: ShopState, fact: Fact) -> None:
-    log = state.passes.setdefault((fact.address, fact.pass_no), PassState())
-    log.started = fact.at
+    """Taken up for the first time or again; told of what is in hand already, it corrects when that was."""
+    log = _of(state, fact)
     log.people = _people(fact.data.get("people")) or log.people
-    if log.finished is not None and log.finished <= fact.at:
-        log.finished = None
+    new = Spell(fact.at, None, log.people)
+    if log.skipped or (log.finished is not None and log.finished <= fact.at):
+        log.spells, log.finished, log.skipped = (new,), None, False
+        return
+    last = log.spells[-1] if log.spells else None
+    if last is None or (last.end is not None and last.end <= fact.at):
+        log.spells += (new,)
+    else:
+        start = fact.at if last.end is None else min(last.start, fact.at)
+        log.spells = (*log.spells[:-1], replace(new, start=start))
+
+
+def _pause(state: ShopState, fact: Fact) -> None:
+    """Put down for now; without sense where it is in nobody's hands."""
+    log = state.passes.get((fact.address, fact.pass_no))
+    if log is not None and log.going and fact.at >= log.spells[-1].start:
+        log.spells = (*log.spells[:-1], replace(log.spells[-1], end=fact.at))
 
 
 def _finish(state: ShopState, fact: Fact) -> None:
-    log = state.passes.setdefault((fact.address, fact.pass_no), PassState())
-    log.finished = fact.at
+    log = _of(state, fact)
+    log.finished, log.skipped = fact.at, False
     log.people = _people(fact.data.get("people")) or log.people
-    if log.started is not None and log.started > fact.at:
-        log.started = None
+    log.spells = tuple(spell for spell in log.spells if spell.start <= fact.at)
+
+
+def _skip(state: ShopState, fact: Fact) -> None:
+    log = _of(state, fact)
+    log.spells, log.finished, log.people, log.skipped = (), fact.at, (), True
 
 
 def _again(state: ShopState, fact: Fact) -> None:
     state.extra_passes[fact.address] = state.extra_passes.get(fact.address, 0) + 1
-
-
-def _arrived(state: ShopState, fact: Fact) -> None:
-    state.arrived[fact.address] = fact.at
 
 
 def _close_day(state: ShopState, fact: Fact) -> None:
@@ -109,9 +162,11 @@ def _people(value: object) -> tuple[str, ...]:
 
 APPLY: dict[str, Callable[[ShopState, Fact], None]] = {
     "start": _start,
+    "pause": _pause,
     "finish": _finish,
+    "arrived": _finish,
+    "skip": _skip,
     "again": _again,
-    "arrived": _arrived,
     "close-day": _close_day,
     "pin": _pin,
     "unpin": _unpin,

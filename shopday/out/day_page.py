@@ -81,13 +81,14 @@ def _far(step: PlannedStep, now: Moment) -> str:
 
 
 def _lead(step: PlannedStep, now: Moment) -> str:
-    if step.state is State.UNDER_WAY:
+    if step.in_hand:
         return "Under way"
-    return "Take up now" if step.start <= now else f"Next, at {clock(step.start)}"
+    begins = step.next_work(now)
+    return "Take up now" if begins <= now else f"Next, at {clock(begins)}"
 
 
 def _command(step: PlannedStep) -> str:
-    return f"shopday {'finish' if step.state is State.UNDER_WAY else 'start'} {step.address}"
+    return f"shopday {'finish' if step.in_hand else 'start'} {step.address}"
 
 
 def _nothing(folder: ShopFolder, plan: Plan) -> Text:

@@ -84,6 +84,8 @@ def step(row: PlannedStep) -> Answer:
         "missed": row.missed,
         "complete": time(row.complete),
         "overdue": row.overdue,
+        "put_down": row.put_down,
+        "skipped": row.skipped,
     }
 
 

@@ -12,7 +12,20 @@ from shopday.shop.plain import clean
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
 
-COLUMNS = ("number", "time", "what", "job", "title", "step", "name", "pass", "more", "written", "counts")
+COLUMNS = (
+    "number",
+    "time",
+    "what",
+    "job",
+    "title",
+    "status",
+    "step",
+    "name",
+    "pass",
+    "more",
+    "written",
+    "counts",
+)
 
 
 def entries(workshop: Workshop) -> list[dict[str, str]]:
@@ -21,7 +34,7 @@ def entries(workshop: Workshop) -> list[dict[str, str]]:
     found = []
     for number, kind, address, pass_no, at, written, more, counts in rows(workshop.journal):
         job = address.partition("/")[0]
-        title = jobs[job].title if job in jobs else ""
+        title, status = (jobs[job].title, jobs[job].status) if job in jobs else ("", "")
         name = steps[address].step.label if address in steps else ""
         moment = zone.moment(at).isoformat(timespec="minutes")
         noted = zone.moment(written // 60).isoformat(timespec="minutes")
@@ -31,6 +44,7 @@ def entries(workshop: Workshop) -> list[dict[str, str]]:
             kind,
             job,
             title,
+            status,
             address,
             name,
             pass_no,

@@ -21,22 +21,16 @@ if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
     from shopday.shop.models import Out, Person
 
-DEEDS = {
-    "start": "started",
-    "finish": "finished",
-    "again": "one more pass of",
-    "arrived": "here is",
-    "reading": "temperature",
-}
+LEADS = {"undo": "Undone: ", "redo": "Redone: "}
 
 
 def logged_page(
-    shop: Workshop, plan: Plan, fact: Fact, moved: Sequence[Move], remark: str, undone: bool
+    shop: Workshop, plan: Plan, fact: Fact, moved: Sequence[Move], remark: str, again: str
 ) -> Group:
-    lead = "Taken back: " if undone else "Logged: "
-    what = " ".join(filter(None, (DEEDS.get(fact.kind, fact.kind), _name(shop, fact))))
+    """`again`: it was logged before, and this is its "undo" or "redo"."""
     at = when(shop.zone.moment(fact.at), plan.now)
-    parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(what), STRONG), f", {at}.")]
+    lead = LEADS.get(again, "Logged: ")
+    parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(shop.told(fact)), STRONG), f", {at}.")]
     parts += [text(remark, WARN)] if remark else []
     return Group(*parts, *sentences(moved, plan.now), *unplaced(plan))
 
@@ -61,11 +55,6 @@ def out_page(person: Person, out: Out, removed: bool, plan: Plan, moved: Sequenc
     said = f", {days_out(out, plan.now.date())}{f' ({out.why})' if out.why else ''}."
     head = Text.assemble((lead, GOOD), (clean(person.label), STRONG), clean(said))
     return Group(head, *sentences(moved, plan.now), *unplaced(plan))
-
-
-def _name(shop: Workshop, fact: Fact) -> str:
-    ref = shop.expansion.steps.get(fact.address)
-    return fact.address if ref is None else f"{ref.step.label} ({fact.address})"
 
 
 def sentences(moved: Sequence[Move], now: Moment) -> list[RenderableType]:

@@ -17,14 +17,24 @@ if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
 
 
+OVER = {"delivered": "Delivered.", "cancelled": "Cancelled: nothing more is done on it."}
+"""All there is to say of a job that is over, by its status."""
+
+
 def note(workshop: Workshop, plan: Plan, job_id: str) -> str:
     """Raises ShopdayError where there is no such job, or it is not planned."""
     jobs = workshop.folder.jobs
     if job_id not in jobs:
         raise ShopdayError(f"there is no job {job_id!r}; {suggest(job_id, jobs, 'a job is a file in jobs/')}")
+    if (over := OVER.get(jobs[job_id].status)) is not None:
+        return "\n".join((_head(jobs[job_id].title or job_id, plan.now.date()), "", over))
     if plan.job(job_id) is None:
         raise ShopdayError(f'{job_id} is not planned: its `status` is "{jobs[job_id].status}"')
     return "\n".join(map(clean, _Note(workshop, plan, job_id).lines()))
+
+
+def _head(title: str, today: dt.date) -> str:
+    return clean(f"{title}, {day(today, today)}")
 
 
 class _Note:
@@ -35,7 +45,7 @@ class _Note:
         self.today = plan.now.date()
 
     def lines(self) -> Iterator[str]:
-        yield f"{self.job.title or self.id}, {self._day(self.today)}"
+        yield _head(self.job.title or self.id, self.today)
         yield ""
         yield from self._done()
         yield from self._now()
@@ -48,12 +58,18 @@ class _Note:
     def _done(self) -> Iterator[str]:
         """Names of the steps of which no pass is left to do."""
         open_ = {s.address for s in self.steps if s.state in (State.PLANNED, State.UNDER_WAY)}
-        done = [step.name for step in self.steps if step.kind == "work" and step.address not in open_]
+        done = [
+            step.name
+            for step in self.steps
+            if step.kind == "work" and step.address not in open_ and not step.skipped
+        ]
         yield f"Done so far: {both(dict.fromkeys(done))}." if done else "No step is finished yet."
 
     def _now(self) -> Iterator[str]:
         for step in self.steps:
-            if step.state is State.UNDER_WAY:
+            if step.put_down:
+                yield f"Begun, and put down for now: {step.name}."
+            elif step.state is State.UNDER_WAY:
                 yield f"In hand now: {step.name}."
             running = [w for w in step.waits if not w.informs and self._runs(w)]
             if step.state is State.WAITING and running:

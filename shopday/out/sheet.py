@@ -104,7 +104,7 @@ def _todays(plan: Plan) -> list[PlannedStep]:
         for step in plan.steps
         if step.kind == "work"
         and step.state in (State.PLANNED, State.UNDER_WAY)
-        and any(start.date() == plan.now.date() for start, _ in step.stretches)
+        and any(start.date() <= plan.now.date() for start, end in step.stretches if end > plan.now)
     ]
 
 

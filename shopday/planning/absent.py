@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from shopday.journal.state import ShopState
 from shopday.planning.hours import Hours
 from shopday.planning.passes import Pass
 from shopday.schedule.clocks import Clock, WeekdayClock
@@ -28,8 +27,8 @@ class Clocks:
 class Absences:
     """Makes their tasks: `task` gives None for an arrival on a day that never comes."""
 
-    def __init__(self, hours: Hours, state: ShopState, clocks: Clocks, now: int) -> None:
-        self.hours, self.state, self.clocks, self.now = hours, state, clocks, now
+    def __init__(self, hours: Hours, clocks: Clocks, now: int) -> None:
+        self.hours, self.clocks, self.now = hours, clocks, now
 
     def task(
         self,
@@ -41,7 +40,7 @@ class Absences:
         at: int | None,
     ) -> Task | None:
         left = p.log.started if p.log is not None else None
-        back = self.back(p)
+        back = p.log.finished if p.log is not None else None
         if back is not None:
             return Task(job, eager=True, lags=lags, fixed=(back if left is None else min(left, back), back))
         if p.step.arrives is not None:
@@ -54,12 +53,6 @@ class Absences:
             job, eager=True, lags=lags, windows=windows, adds=_adds(p),
             release=release, at=at, length=length, clock=clock,
         )  # fmt: skip
-
-    def back(self, p: Pass) -> int | None:
-        """When it was logged as here, if it was."""
-        if p.log is not None and p.log.finished is not None:
-            return p.log.finished
-        return self.state.arrived.get(p.address)
 
     def _arrival(self, p: Pass, job: int, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task | None:
         """Here with the hours of its day; overdue, with the next hours there are."""

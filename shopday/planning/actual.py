@@ -8,7 +8,8 @@ from itertools import pairwise
 
 from shopday.planning.hours import Hours
 from shopday.planning.passes import Key, Pass
-from shopday.schedule.calendar import Calendar, Span
+from shopday.planning.worked import hours_of, open_spans
+from shopday.schedule.calendar import Span
 
 Spell = tuple[Span, Key, tuple[str, ...]]
 """Minutes without a break, the pass they were spent on, and by whom."""
@@ -46,17 +47,12 @@ def shared(spells: Iterable[Spell]) -> dict[Key, float]:
 
 
 def _spells(p: Pass, hours: Hours) -> Iterator[Spell]:
+    """Of a pass that is over, if it was begun: its open minutes, or all where none of them is open."""
     log = p.log
     if log is None or log.started is None or log.finished is None or log.finished <= log.started:
         return
-    calendar = _calendar(p, log.people, hours)
-    amount = calendar.worked(log.finished) - calendar.worked(log.started)
-    spans = calendar.stretches(log.started, amount) if amount else ((log.started, log.finished),)
-    for span in spans:
-        yield span, p.key, log.people
-
-
-def _calendar(p: Pass, people: tuple[str, ...], hours: Hours) -> Calendar:
-    """The hours of those who were at it; the shop's where nobody knows who."""
-    known = tuple(person.id for person in hours.shop.people if person.id in people)
-    return hours.calendars[hours.crew(known, p.noisy, p.step.only) if known else hours.open]
+    usual = hours.calendars[hours.open]
+    for spell in log.worked(0):
+        end = spell.start if spell.end is None else spell.end
+        spans = open_spans(hours_of(hours, p, spell.people, usual), spell.start, end) or ((spell.start, end),)
+        yield from ((span, p.key, spell.people) for span in spans if span[0] < span[1])

@@ -16,7 +16,10 @@ from shopday.planning.past import Past, over_by_job, stood
 from shopday.planning.plan import PlannedStep
 from shopday.planning.reach import LONGEST, days_ahead, first_minute
 from shopday.planning.reserve import Left, Promise, lateness, left_to_do, reserve
+from shopday.planning.started_late import over_at, with_missed
 from shopday.planning.temperature import DOUBLES_PER, RATED_AT, Reading, Warmth, warmth
+from shopday.planning.wording import standing
+from shopday.planning.worked import minutes_worked
 from shopday.schedule.problem import COMPLETE, END, Crew, Job, Lag, Phase, Problem, Task, Window
 from shopday.schedule.result import Placed
 from shopday.shop.addresses import HANDS_OFF, Expansion, expand
@@ -91,7 +94,7 @@ class _Builder:
         first = self.zone.date(first_minute(every, now))
         self.hours = Hours(self.shop, self.zone, first, today + dt.timedelta(days=self.days), state.closed)
         self.clocks = Clocks()
-        self.absences = Absences(self.hours, state, self.clocks, now)
+        self.absences = Absences(self.hours, self.clocks, now)
         self.reasons: dict[int, str] = {}
         self.crews: dict[tuple[int, bool, Only | None], tuple[Crew, ...]] = {}
         counts = [(s.id, s.count) for s in self.shop.stations] + [(g.id, g.count) for g in self.shop.gear]
@@ -99,10 +102,12 @@ class _Builder:
         self.resources = (*self.people, *(id for id, _ in counts))
         self.things = {id: len(self.people) + n for n, (id, _) in enumerate(counts)}
         self.rooms: dict[str, int] = {}
-        self.past = over_by_job(every, self.expansion.before, self._is_over, self._past)
+        every = with_missed(every, self.expansion.before, self._over_at, self._begun)
+        self.past = over_by_job(every, self.expansion.before, lambda p: p.finished, self._past)
         self.passes = tuple(p for p in every if p.ref.job not in self.past)
         self.index = {p.key: i for i, p in enumerate(self.passes)}
         self.last = {p.address: i for i, p in enumerate(self.passes)}
+        self.skipped: dict[int, tuple[Lag, ...]] = {}
         self.jobs = tuple(id for id in live if id not in self.past)
         self.job_index = {id: n for n, id in enumerate(self.jobs)}
 
@@ -161,18 +166,15 @@ class _Builder:
 
     def _lateness(self) -> dict[int, Pert]:
         """Per pass that is still away or to arrive, how much later than planned it may be, in minutes."""
-        absent = (i for i, p in enumerate(self.passes) if p.step.absent and self.absences.back(p) is None)
+        absent = (i for i, p in enumerate(self.passes) if p.step.absent and not p.finished)
         return {i: lateness(self.passes[i]) for i in absent}
 
     # ------------------------------------------------------------ what is over
 
-    def _is_over(self, p: Pass) -> bool:
-        return self.absences.back(p) is not None if p.step.absent else p.finished
-
     def _past(self, p: Pass) -> Past | None:
         """A pass that is over with all its waits and its dust, and somebody was in since to take off what
         was kept; None while something of it still goes on."""
-        if not self._is_over(p):
+        if not p.finished:
             return None
         task = self._outside(p, 0, (), ()) if p.step.absent else self._work(p, 0, ())
         assert task is not None
@@ -184,6 +186,19 @@ class _Builder:
     def _stood(self, task: Task) -> Placed:
         return stood(task, self.clocks.made, self.hours.calendars[self.hours.open])
 
+    def _over_at(self, p: Pass, when: str | None) -> int:
+        clock = self._cure(p) if self.warmth is not None else None
+        return over_at(p, when, None if clock is None else self.clocks.made[clock])
+
+    def _begun(self, p: Pass) -> int | None:
+        """When it was begun; where only its end was logged, as if the work of a missed window had just fitted in."""
+        if p.log is None or p.log.started is not None or p.log.finished is None or p.step.absent:
+            return p.log.started if p.log is not None else None
+        return self._just_fitted(p.log.finished, p.base + (p.missed.adds if p.missed else 0), self._crews(p))
+
+    def _just_fitted(self, end: int, work: int, crews: tuple[Crew, ...]) -> int:
+        return self.hours.calendars[crews[0].calendar].latest_start(end, work) if crews else end - work
+
     # ------------------------------------------------------------ tasks
 
     def _task(self, i: int, p: Pass) -> Task:
@@ -192,10 +207,12 @@ class _Builder:
         if p.step.absent:
             return self._absent(i, p, job, lags, windows)
         task = self._work(p, job, lags)
+        if p.skipped:
+            self.skipped[i] = lags
         if p.finished:
             return task
-        if p.going:
-            return self._going(p, task)
+        if p.going or p.put_down:
+            return self._begun_task(p, task)
         return replace(
             task,
             windows=windows,
@@ -223,34 +240,35 @@ class _Builder:
             fixed=self._fixed(p, crews) if p.finished else None,
         )
 
-    def _going(self, p: Pass, task: Task) -> Task:
-        """What is under way goes on: only what is left of it, whatever was asked of its start."""
-        assert p.log is not None
-        assert p.log.started is not None
-        crews = self._same_people(p.log.people, p, task.crews)
-        done = 0
-        if crews:
-            calendar = self.hours.calendars[crews[0].calendar]
-            done = calendar.worked(self.now) - calendar.worked(p.log.started)
-        left = max(LEAST_LEFT, p.base - done)
-        return replace(task, lags=(), crews=crews, work=left, release=self.now, going=True)
+    def _begun_task(self, p: Pass, task: Task) -> Task:
+        """What was begun: only what is left of it, for the same people, whatever was asked of its start. In their hands
+        it goes on at once; what was put down is planned like other work."""
+        crews = self._same_people(p, task.crews)
+        usual = self.hours.calendars[crews[0].calendar if crews else 0]
+        left = max(LEAST_LEFT, p.base - minutes_worked(self.hours, p, self.now, usual))
+        task = replace(task, lags=(), crews=crews, work=left, release=self.now)
+        if p.going:
+            return replace(task, going=True)
+        return replace(task, unbroken=p.step.one_sitting, stretch=min(self.shop.rules.shortest_stretch, left))
 
-    def _same_people(self, people: tuple[str, ...], p: Pass, crews: tuple[Crew, ...]) -> tuple[Crew, ...]:
-        """The people logged, as far as they are still of the shop; else the crew that comes first."""
-        known = tuple(person for person in people if person in self.people)
-        if len(known) != p.step.hands:
-            return crews[:1]
-        return (self._crew(known, p),)
+    def _same_people(self, p: Pass, crews: tuple[Crew, ...]) -> tuple[Crew, ...]:
+        """The people logged, as far as they are still of the shop; else every crew they would be part of."""
+        logged = p.log.people if p.log is not None else ()
+        known = tuple(person for person in logged if person in self.people)
+        if len(known) == p.step.hands:
+            return (self._crew(known, p),)
+        wanted = {self.people.index(person) for person in known}
+        return tuple(crew for crew in crews if wanted <= set(crew.people)) or crews
 
     def _fixed(self, p: Pass, crews: tuple[Crew, ...]) -> tuple[int, int]:
         """Logged start and end; a start nobody logged is taken as if the work had just fitted in."""
         assert p.log is not None
         end = p.log.finished or 0
+        if p.skipped:
+            return end, end
         start = p.log.started
         if start is None:
-            start = (
-                self.hours.calendars[crews[0].calendar].latest_start(end, p.base) if crews else end - p.base
-            )
+            start = self._just_fitted(end, p.base, crews)
         return min(start, end), end
 
     def _absent(self, i: int, p: Pass, job: int, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task:
@@ -269,10 +287,13 @@ class _Builder:
     def _before(self, i: int, p: Pass) -> tuple[tuple[Lag, ...], tuple[Window, ...]]:
         if p.pass_no > 1:
             before_it = (Lag(self.index[p.address, p.pass_no - 1]),)
-            return before_it, (Window(before_it, p.within),) if p.within is not None else ()
+            within = (Window(before_it, p.within),) if p.within is not None else ()
+            return self._with_skipped(before_it), within
         before = self.expansion.before[p.address]
-        missing = [b.address for b in before if b.address not in self.last]
-        if missing and p.log is None and not self._is_over(p):
+        missing = [
+            b.address for b in before if b.address not in self.last and not self._was_delivered(b.address)
+        ]
+        if missing and p.log is None:
             self.reasons[i] = self._not_live(missing[0])
         known = [b for b in before if b.address in self.last]
         lags = tuple(Lag(self.last[b.address], self._milestone(b.address, b.when)) for b in known)
@@ -281,21 +302,31 @@ class _Builder:
         ]
         if p.within is not None and lags:
             windows.append(Window(lags, p.within))
-        return lags, tuple(windows)
+        return self._with_skipped(lags), tuple(windows)
+
+    def _with_skipped(self, lags: tuple[Lag, ...]) -> tuple[Lag, ...]:
+        """What comes after a step that was not needed waits for what that had waited for."""
+        return tuple(
+            dict.fromkeys((*lags, *(more for lag in lags for more in self.skipped.get(lag.task, ()))))
+        )
+
+    def _was_delivered(self, address: str) -> bool:
+        return self.folder.jobs[address.split("/")[0]].status == "delivered"
 
     def _not_live(self, address: str) -> str:
         job = address.split("/")[0]
         status = self.folder.jobs[job].status
-        word = "a quote that is not accepted" if status == "quote" else "shelved"
-        return f'it comes after {address}, and the job {job} is {word}; set its `status` to "live" or change `after`'
+        return (
+            f"it comes after {address}, and the job {job} is {standing(status)}; "
+            'set its `status` to "live" or change `after`'
+        )
 
     def _milestone(self, address: str, when: str | None) -> int:
+        """A moment of its last pass; where that was not needed, its end stands for the waits it does not have."""
         if when is None:
             return COMPLETE
-        if when == HANDS_OFF:
-            return END
-        names = [wait.name for wait in self.passes[self.last[address]].waits]
-        return names.index(when)
+        p = self.passes[self.last[address]]
+        return END if when == HANDS_OFF or p.skipped else [wait.name for wait in p.waits].index(when)
 
     def _release(self, p: Pass) -> int:
         begin = self.folder.jobs[p.ref.job].begin

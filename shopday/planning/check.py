@@ -89,7 +89,7 @@ def _dusted(p: Pass, built: Built) -> str:
 def _forgotten(workshop: Workshop) -> Iterator[str]:
     """Facts about steps that were renamed or taken out: kept, but they count for nothing."""
     state = workshop.state()
-    logged = {address for address, _ in state.passes} | set(state.extra_passes) | set(state.arrived)
+    logged = {address for address, _ in state.passes} | set(state.extra_passes)
     gone = sorted(logged - set(workshop.expansion.steps))
     if gone:
         more = f" and {len(gone) - 6} more" if len(gone) > 6 else ""

@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 def alternatives(workshop: Workshop, plan: Plan, take_up: PlannedStep) -> tuple[Alternative, ...]:
     """Every other step that nothing but the order of the plan keeps from starting when `take_up` does."""
     built = workshop.built(plan)
-    minute = max(built.problem.now, built.zone.of(take_up.start))
+    minute = max(built.problem.now, built.zone.of(take_up.next_work(plan.now)))
     ready = _Ready(built, plan, minute)
-    steps = [s for s in plan.steps if s.kind == "work" and s.state is State.PLANNED and s.key != take_up.key]
+    steps = [s for s in plan.steps if s.kind == "work" and s.waits_for_hands and s.key != take_up.key]
     found = [s for s in steps if ready.could_start(built.index[s.key])]
     return tuple(Alternative(step, _why(workshop, plan, take_up, step)) for step in found)
 
@@ -41,7 +41,7 @@ class _Ready:
     def _occupy(self, i: int, row: PlannedStep) -> None:
         """Stations and gear of work under way, of waits that keep them; the air they want or spoil."""
         task, p = self.built.problem.tasks[i], self.built.passes[i]
-        going = row.state is State.UNDER_WAY
+        going = row.in_hand
         kept: set[str] = set()
         for wait in row.waits:
             if wait.free is not None and self.built.zone.of(wait.free) > self.minute:
@@ -97,14 +97,15 @@ def _why(workshop: Workshop, plan: Plan, first: PlannedStep, other: PlannedStep)
     """The most telling difference between two steps that could both start now."""
     folder = workshop.folder
     name = brief(folder, first, other)
-    if first.state is State.UNDER_WAY:
-        return sentence(f"{name} is under way; this is planned for {when(other.start, plan.now)}")
+    begins = when(other.next_work(plan.now), plan.now)
+    if first.in_hand:
+        return sentence(f"{name} is under way; this is planned for {begins}")
     reason = (
         _window(plan, first)
         or _promise(plan, first, other)
         or _tail(plan, first, other)
         or _slack(plan, other)
-        or f"this can begin {when(other.start, plan.now)} and hold nothing up"
+        or f"this can begin {begins} and hold nothing up"
     )
     return sentence(f"{name} comes first: {reason}")
 

@@ -17,7 +17,7 @@ from typing import Any
 
 from shopday.journal.state import ShopState
 from shopday.planning.passes import Key
-from shopday.planning.plan import Plan
+from shopday.planning.plan import Moment, Plan, PlannedStep
 from shopday.shop.folder import ShopFolder
 
 PLAN_FILE = ".plan.json"
@@ -50,11 +50,16 @@ class KeptPlan:
     def of(plan: Plan, mark: str, ended: bool = True) -> KeptPlan:
         rows = {row.key: row for row in plan.steps}
         steps = {
-            key: KeptStep(int(rows[key].start.timestamp()) // 60, rows[key].people)
+            key: KeptStep(int(_planned(rows[key], plan.now).timestamp()) // 60, rows[key].people)
             for key in plan.order
             if key in rows
         }
         return KeptPlan(mark, plan.late_jobs, ended, steps)
+
+
+def _planned(row: PlannedStep, now: Moment) -> Moment:
+    """Its start; of what was put down, when it goes on."""
+    return row.next_work(now) if row.put_down else row.start
 
 
 def mark_of(folder: ShopFolder, state: ShopState) -> str:

@@ -19,6 +19,7 @@ from shopday.planning.hours import Hours, Zone
 from shopday.planning.naming import of_job
 from shopday.planning.passes import Pass, passes_of
 from shopday.planning.reach import first_minute
+from shopday.planning.started_late import over_at, with_missed
 from shopday.planning.temperature import Reading, warmth
 from shopday.planning.wording import span
 from shopday.shop.addresses import StepRef, expand
@@ -122,15 +123,20 @@ def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
     passes = passes_of(every, expansion, state)
     hours = _hours(folder, passes, now)
     opened = hours.calendars[hours.open]
-    yield from _work(folder, passes, hours)
     readings = [Reading(minute, celsius) for minute, celsius in state.readings]
     warm = warmth(folder.shop.temperature, hours.daytime, readings)
+
+    def over(p: Pass, when: str | None) -> int:
+        return over_at(p, when, None if warm is None else warm.clock(p.material))
+
+    passes = with_missed(passes, expansion.before, over, lambda p: p.log.started if p.log else None)
+    yield from _work(folder, passes, hours)
     for cure in cured(passes, expansion, warm, opened):
         p, of, known = cure.after, cure.material, warm is not None
         yield Case("cure", of.id, of.name or of.id, p.address, p.pass_no, cure.takes, cure.took, known)
     for address, group in groupby(passes, key=lambda p: p.address):
         own = list(group)
-        if own[-1].finished and (material := own[0].material) is not None:
+        if own[-1].finished and (material := own[0].material) is not None and not any(p.skipped for p in own):
             name = material.name or material.id
             yield Case("passes", material.id, name, address, 0, own[0].step.passes, len(own))
 

@@ -11,6 +11,7 @@ from shopday.planning.build import LEAST_LEFT, Built
 from shopday.planning.chances import AWAY, LATE, Factor, pert
 from shopday.planning.learning import History, kind_of
 from shopday.planning.passes import Pass
+from shopday.planning.worked import minutes_worked
 from shopday.schedule.problem import Phase, Task
 
 TRIES = 9
@@ -48,7 +49,7 @@ class Lengths:
             if work > done:
                 break
         own[p.address] += part
-        left = max(LEAST_LEFT, round(work - done)) if task.going else round(work)
+        left = max(LEAST_LEFT, round(work - done)) if done >= 0 else round(work)
         return replace(task, work=min(left, max(task.work, self._sitting(task))) if task.unbroken else left)
 
     def _work(self, i: int, p: Pass, shared: float, random: Random) -> tuple[float, float]:
@@ -60,10 +61,11 @@ class Lengths:
         return p.base * factor, p.base * part
 
     def _done(self, p: Pass, task: Task) -> int:
-        if not task.going or p.log is None or p.log.started is None:
+        """Minutes worked on it so far; -1: none, it was not begun."""
+        if not (p.going or p.put_down):
             return -1
-        calendar = self.problem.calendars[task.crews[0].calendar]
-        return calendar.worked(self.problem.now) - calendar.worked(p.log.started)
+        usual = self.problem.calendars[task.crews[0].calendar if task.crews else 0]
+        return minutes_worked(self.built.hours, p, self.problem.now, usual)
 
     def _sitting(self, task: Task) -> int:
         """The longest stretch there is: work of one sitting that runs over gets no longer than that."""
@@ -99,7 +101,7 @@ class Lengths:
     # ------------------------------------------------------------ away, arriving
 
     def _absent(self, p: Pass, task: Task, random: Random, own: Own) -> Task:
-        if p.finished or p.address in self.built.state.arrived:
+        if p.finished:
             return task
         if p.step.arrives is not None:
             return self._arrival(p, task, random, own)

@@ -2,106 +2,155 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from shopday.journal.state import PassState, ShopState
-from shopday.planning.hours import Zone
+from shopday.planning.hours import Hours, Zone
 from shopday.planning.passes import pass_count
-from shopday.planning.plan import Moment
-from shopday.planning.wording import both, when
+from shopday.planning.plan import Moment, Plan
+from shopday.planning.who import named, who_starts
+from shopday.planning.wording import both, standing, when
 from shopday.shop.addresses import Expansion, StepRef
 from shopday.shop.faults import ShopdayError, nearest
 from shopday.shop.folder import ShopFolder
 
-KINDS = ("start", "finish", "again", "arrived")
+KINDS = ("start", "pause", "finish", "skip", "again", "arrived")
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What somebody wants to log.
+
+    at:      when it happened (None: now).
+    pass_no: the pass it was said of (None: the one that is next).
+    by:      who started it, by id or name (empty: as the plan has it).
+    """
+
+    kind: str
+    address: str
+    at: Moment | None = None
+    pass_no: int | None = None
+    by: Sequence[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A fact ready for the journal."""
+    """A fact ready for the journal. `begins`: the pass is begun by it, and not only taken up again."""
 
     kind: str
     address: str
     pass_no: int
     minute: int
     data: dict[str, Any] = field(default_factory=dict)
+    begins: bool = False
 
 
 class Logger:
-    """Checks one fact against what is written and what has happened."""
+    """Checks one fact against what is written and what has happened. `plan`: the one people go by."""
 
     def __init__(
-        self, folder: ShopFolder, expansion: Expansion, state: ShopState, zone: Zone, now: int
+        self,
+        folder: ShopFolder,
+        expansion: Expansion,
+        state: ShopState,
+        zone: Zone,
+        now: int,
+        plan: Plan | None = None,
     ) -> None:
         self.folder, self.expansion, self.state, self.zone, self.now = folder, expansion, state, zone, now
+        self.plan = plan
 
-    def entry(self, kind: str, address: str, at: Moment | None = None) -> Entry:
+    def entry(self, wish: Wish) -> Entry:
         """The fact to write. Raises ShopdayError with what to do instead."""
-        ref = self._ref(address)
-        minute = self.now if at is None else self.zone.of(at)
+        ref = self._ref(wish.address)
+        minute = self.now if wish.at is None else self.zone.of(wish.at)
         if minute > self.now:
             raise ShopdayError(f"{self._said(minute)} is still to come; log it when it has happened")
-        if kind not in KINDS:
-            raise ShopdayError(f"no such thing to log as {kind}; there is {both(KINDS)}")
-        pass_no, data = getattr(self, f"_{kind}")(ref, minute)
-        return Entry(
-            "arrived" if kind == "finish" and ref.step.arrives else kind, address, pass_no, minute, data
-        )
+        if wish.kind not in KINDS:
+            raise ShopdayError(f"no such thing to log as {wish.kind}; there is {both(KINDS)}")
+        entry: Entry = getattr(self, f"_{wish.kind}")(ref, minute, wish)
+        return entry
 
-    def remark(self, kind: str, address: str, pass_no: int, minute: int) -> str:
+    def remark(self, kind: str, address: str, pass_no: int) -> str:
         """What was not over when this was started, in a sentence; "" for nothing."""
         if kind != "start" or pass_no > 1:
             return ""
-        open_ = [b.address for b in self.expansion.before.get(address, ()) if not self._over(b.address)]
+        before = (self.expansion.steps[b.address] for b in self.expansion.before.get(address, ()))
+        open_ = [ref.step.label for ref in before if not self._over(ref)]
         return (
-            f"Noted, although {both(open_)} {'is' if len(open_) == 1 else 'are'} not logged as done."
+            f"Logged, but {both(open_)} {'is' if len(open_) == 1 else 'are'} not finished yet in the journal."
             if open_
             else ""
         )
 
     # ------------------------------------------------------------ each kind: the pass it means, what to note
 
-    def _start(self, ref: StepRef, minute: int) -> tuple[int, dict[str, Any]]:
+    def _start(self, ref: StepRef, minute: int, wish: Wish) -> Entry:
         if ref.step.arrives is not None:
             raise ShopdayError(
                 f"{ref.address} is a delivery and is never started; log it as arrived when it is here"
             )
-        number, log = self._next(ref)
-        if log is not None and log.started is not None:
+        number, log = self._next(ref, wish.pass_no)
+        if log is not None and log.going:
             raise ShopdayError(
-                f"{ref.address} was started {self._said(log.started)} already; log its finish, or undo the start"
+                f"{ref.address} was started {self._said(log.spells[-1].start)} already; log its finish, or undo the start"
             )
-        return number, {} if ref.step.absent else {"people": list(self._people(ref))}
+        if log is not None and log.put_down is not None and minute < log.put_down:
+            raise ShopdayError(
+                f"{ref.address} was put down {self._said(log.put_down)}, after {self._said(minute)}; give a later time"
+            )
+        data = {} if ref.step.absent else {"people": list(self._people(ref, number, minute, wish.by))}
+        return Entry("start", ref.address, number, minute, data, log is None or log.started is None)
 
-    def _finish(self, ref: StepRef, minute: int) -> tuple[int, dict[str, Any]]:
+    def _pause(self, ref: StepRef, minute: int, wish: Wish) -> Entry:
+        if ref.step.absent:
+            raise ShopdayError(f"{ref.address} is in nobody's hands here, so it cannot be put down")
+        number, log = self._in_hand(ref, wish.pass_no)
+        if log is not None and log.put_down is not None:
+            raise ShopdayError(
+                f"{ref.address} was put down {self._said(log.put_down)} already; `start` takes it up again"
+            )
+        if log is None or not log.going:
+            raise ShopdayError(
+                f"{ref.address} is not under way, so it cannot be put down; log its start first"
+            )
+        self._not_before_start(ref, log, minute)
+        return Entry("pause", ref.address, number, minute)
+
+    def _finish(self, ref: StepRef, minute: int, wish: Wish) -> Entry:
         if ref.step.arrives is not None:
-            return self._arrived(ref, minute)
-        number, log = self._next(ref)
-        if log is not None and log.started is not None and minute < log.started:
-            raise ShopdayError(
-                f"{ref.address} was started {self._said(log.started)}, after {self._said(minute)}; give a later time"
-            )
-        return number, {}
+            return self._arrived(ref, minute, wish)
+        number, log = self._in_hand(ref, wish.pass_no)
+        self._pass_before_over(ref, number, log)
+        self._not_before_start(ref, log, minute)
+        return Entry("finish", ref.address, number, minute)
 
-    def _again(self, ref: StepRef, minute: int) -> tuple[int, dict[str, Any]]:
+    def _skip(self, ref: StepRef, minute: int, wish: Wish) -> Entry:
+        number, _ = self._in_hand(ref, wish.pass_no)
+        return Entry("skip", ref.address, number, minute)
+
+    def _again(self, ref: StepRef, minute: int, wish: Wish) -> Entry:
         if ref.step.absent:
             raise ShopdayError(f"{ref.address} needs no hands, so there is no further pass of it")
         if (ref.address, 1) not in self.state.passes:
             raise ShopdayError(
                 f"{ref.address} was not started yet; another pass can follow once the first has begun"
             )
-        return pass_count(ref, self.state) + 1, {}
+        return Entry("again", ref.address, pass_count(ref, self.state) + 1, minute)
 
-    def _arrived(self, ref: StepRef, minute: int) -> tuple[int, dict[str, Any]]:
+    def _arrived(self, ref: StepRef, minute: int, wish: Wish) -> Entry:
         if not ref.step.absent:
             raise ShopdayError(
                 f"{ref.address} is work in the shop, not something that arrives; log its start or finish"
             )
-        if ref.address in self.state.arrived:
-            raise ShopdayError(f"{ref.address} arrived {self._said(self.state.arrived[ref.address])} already")
-        number, _ = self._next(ref)
-        return number, {}
+        log = self.state.passes.get((ref.address, wish.pass_no or pass_count(ref, self.state)))
+        if log is not None and log.finished is not None:
+            raise ShopdayError(f"{ref.address} arrived {self._said(log.finished)} already")
+        number, _ = self._next(ref, wish.pass_no)
+        return Entry("arrived", ref.address, number, minute)
 
     # ------------------------------------------------------------ looking things up
 
@@ -113,44 +162,55 @@ class Logger:
             raise ShopdayError(f"no step {address!r}; {hint}")
         status = self.folder.jobs[ref.job].status
         if status != "live":
-            word = "a quote" if status == "quote" else "shelved"
-            raise ShopdayError(f'{ref.job} is {word}; set its `status` to "live" before logging work on it')
+            raise ShopdayError(
+                f'{ref.job} is {standing(status)}; set its `status` to "live" before logging work on it'
+            )
         return ref
 
-    def _next(self, ref: StepRef) -> tuple[int, PassState | None]:
-        """The first pass that is not finished."""
+    def _passes(self, ref: StepRef) -> Iterator[tuple[int, PassState | None]]:
+        """The passes that are not finished, with what was logged of them."""
         for number in range(1, pass_count(ref, self.state) + 1):
             log = self.state.passes.get((ref.address, number))
             if log is None or log.finished is None:
+                yield number, log
+
+    def _next(self, ref: StepRef, pass_no: int | None) -> tuple[int, PassState | None]:
+        """The pass that was said, or the first that is not finished."""
+        for number, log in self._passes(ref):
+            if pass_no in (None, number):
                 return number, log
         hint = "" if ref.step.absent else "; log `again` if it needs another pass"
         raise ShopdayError(f"{ref.address} is done already{hint}")
 
-    def _over(self, address: str) -> bool:
-        ref = self.expansion.steps[address]
-        if address in self.state.arrived:
-            return True
-        log = self.state.passes.get((address, pass_count(ref, self.state)))
+    def _in_hand(self, ref: StepRef, pass_no: int | None) -> tuple[int, PassState | None]:
+        """The pass that was said, or the first that is under way, or the first that is not finished."""
+        begun = (number for number, log in self._passes(ref) if log is not None and log.started is not None)
+        return self._next(ref, next(begun, None) if pass_no is None else pass_no)
+
+    def _pass_before_over(self, ref: StepRef, number: int, log: PassState | None) -> None:
+        """What was not begun cannot be over before the pass before it is."""
+        before = self.state.passes.get((ref.address, number - 1))
+        if number > 1 and log is None and (before is None or before.finished is None):
+            raise ShopdayError(f"pass {number - 1} of {ref.address} is not finished; log that first")
+
+    def _not_before_start(self, ref: StepRef, log: PassState | None, minute: int) -> None:
+        if log is not None and log.spells and minute < log.spells[-1].start:
+            raise ShopdayError(
+                f"{ref.address} was started {self._said(log.spells[-1].start)}, after {self._said(minute)}; "
+                "give a later time"
+            )
+
+    def _over(self, ref: StepRef) -> bool:
+        log = self.state.passes.get((ref.address, pass_count(ref, self.state)))
         return log is not None and log.finished is not None
 
-    def _people(self, ref: StepRef) -> tuple[str, ...]:
-        """Who most likely does it: the first makers, then others, who have nothing else under way."""
-        busy = {person for log in self.state.passes.values() if _open(log) for person in log.people}
-        makers = [person.id for person in self.folder.shop.people if person.role == "maker"]
-        lead = next((id for id in makers if id not in busy), makers[0] if makers else "")
-        others = [person.id for person in self.folder.shop.people if person.id not in (lead, *busy)]
-        return (lead, *others)[: ref.step.hands]
+    def _people(self, ref: StepRef, pass_no: int, minute: int, by: Sequence[str]) -> tuple[str, ...]:
+        if by:
+            return named(self.folder.shop, by, ref.step.hands)
+        row = self.plan.step(ref.address, pass_no) if self.plan is not None else None
+        day = self.zone.date(minute)
+        hours = Hours(self.folder.shop, self.zone, day, day + dt.timedelta(days=1), self.state.closed)
+        return who_starts(hours, self.state, row.people if row else (), ref.step.hands, minute)
 
     def _said(self, minute: int) -> str:
         return when(self.zone.moment(minute), self.zone.moment(self.now))
-
-
-def _filed_as(kind: str, ref: StepRef) -> str:
-    """Deliveries arrive; what goes out several times comes back once for each."""
-    if kind == "finish" and ref.step.arrives is not None:
-        return "arrived"
-    return "finish" if kind == "arrived" and ref.step.passes > 1 else kind
-
-
-def _open(log: PassState) -> bool:
-    return log.started is not None and log.finished is None

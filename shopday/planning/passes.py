@@ -17,9 +17,10 @@ Key = tuple[str, int]
 class Pass:
     """One pass of one step, with its defaults filled in.
 
-    base:     hands-on minutes, without what a missed window adds.
+    base:     hands-on minutes, without what a missed window adds; of one that was started too late, with it.
     within:   window of this pass after all it waits for; `missed` what missing it costs.
     stations: ids without repeats; `dusty`, `noisy`, `room` as the step or its stations say.
+    too_late: its window had been missed when it was started.
     """
 
     ref: StepRef
@@ -35,6 +36,7 @@ class Pass:
     noisy: bool
     room: str
     log: PassState | None = None
+    too_late: bool = False
 
     @property
     def step(self) -> Step:
@@ -54,7 +56,17 @@ class Pass:
 
     @property
     def going(self) -> bool:
-        return self.log is not None and self.log.started is not None and self.log.finished is None
+        """It is in somebody's hands, or out of the shop."""
+        return self.log is not None and self.log.going
+
+    @property
+    def put_down(self) -> bool:
+        """It was begun and put down for now."""
+        return self.log is not None and self.log.put_down is not None
+
+    @property
+    def skipped(self) -> bool:
+        return self.log is not None and self.log.skipped
 
     def keeps(self, wait: Wait) -> tuple[str, ...]:
         """What of this pass a wait keeps tied up, as ids of stations and gear."""
@@ -83,6 +95,7 @@ def _passes(folder: ShopFolder, ref: StepRef, state: ShopState) -> list[Pass]:
     count = pass_count(ref, state)
     own = [station for station in shop.stations if station.id in step.stations]
     waits = () if step.absent else waits_of(step, folder.materials)
+    logs = [state.passes.get((ref.address, number)) for number in range(1, count + 1)]
     return [
         Pass(
             ref=ref,
@@ -91,15 +104,15 @@ def _passes(folder: ShopFolder, ref: StepRef, state: ShopState) -> list[Pass]:
             base=_base(step, number),
             within=_within(step, material, number),
             missed=_missed(step, material, number),
-            waits=waits,
+            waits=() if log is not None and log.skipped else waits,
             material=material,
             stations=tuple(dict.fromkeys(step.stations)),
             dusty=any(s.dusty for s in own) if step.dusty is None else step.dusty,
             noisy=any(s.noisy for s in own) if step.noisy is None else step.noisy,
             room=step.room or _first_room(step, shop),
-            log=state.passes.get((ref.address, number)),
+            log=log,
         )
-        for number in range(1, count + 1)
+        for number, log in enumerate(logs, 1)
     ]
 
 

@@ -55,6 +55,8 @@ class PlannedStep:
     work:        hands-on minutes it takes by the estimate, with what a missed window adds.
     window_ends: the last start that still keeps its window (None: no window).
     overdue:     an arrival whose day is past and not logged.
+    put_down:    under way, and in nobody's hands for now.
+    skipped:     done, as it was not needed.
     """
 
     job: str
@@ -77,6 +79,8 @@ class PlannedStep:
     work: int = 0
     window_ends: Moment | None = None
     overdue: bool = False
+    put_down: bool = False
+    skipped: bool = False
 
     @property
     def address(self) -> str:
@@ -85,6 +89,25 @@ class PlannedStep:
     @property
     def key(self) -> tuple[str, int]:
         return self.address, self.pass_no
+
+    @property
+    def in_hand(self) -> bool:
+        """Somebody is at it."""
+        return self.state is State.UNDER_WAY and not self.put_down
+
+    @property
+    def waits_for_hands(self) -> bool:
+        """It can be begun, or taken up again."""
+        return self.state is State.PLANNED or self.put_down
+
+    @property
+    def stands(self) -> str:
+        """Its state as people say it."""
+        return "put down" if self.put_down else "not needed" if self.skipped else self.state.value
+
+    def next_work(self, now: Moment) -> Moment:
+        """When it is worked on next: its start, or that of the stretch in which it goes on."""
+        return next((start for start, end in self.stretches if end > now), self.start)
 
     @property
     def label(self) -> str:

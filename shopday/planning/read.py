@@ -9,6 +9,7 @@ from shopday.planning.build import Built, due
 from shopday.planning.passes import Pass
 from shopday.planning.plan import JobRow, Plan, PlannedStep, PlannedWait, State
 from shopday.planning.refusals import unplaced
+from shopday.planning.worked import open_spans, spans_worked
 from shopday.schedule.calendar import Calendar, Span, merged
 from shopday.schedule.problem import COMPLETE, END, START, Lag, Task
 from shopday.schedule.problem import Job as ScheduledJob
@@ -123,38 +124,37 @@ class _Reader:
             stations=p.stations,
             gear=dict(p.step.gear),
             waits=self._waits(p, placed),
-            missed=placed.missed,
+            missed=placed.missed or p.too_late,
             kind="away" if p.step.away else "arrives" if p.step.arrives else "work",
             work=p.base + (task.adds or 0 if placed.missed else 0),
             window_ends=None if closes is None else self.moment(closes),
             overdue=self._overdue(p, placed),
+            put_down=p.put_down,
+            skipped=p.skipped,
         )
 
     def _start(self, p: Pass, task: Task, placed: Placed) -> int:
-        if task.going and p.log is not None and p.log.started is not None:
-            return p.log.started
-        return placed.start
+        """When it was begun, if it was; else when it is to begin."""
+        begun = p.log.started if p.log is not None and (p.going or p.put_down) else None
+        return placed.start if begun is None else begun
 
     def _state(self, p: Pass, task: Task, placed: Placed) -> State:
         if p.step.absent:
             return self._absent_state(p, placed)
-        if task.going:
+        if p.going or p.put_down:
             return State.UNDER_WAY
         if task.fixed is None:
             return State.PLANNED
         return State.WAITING if placed.complete > self.now else State.DONE
 
     def _absent_state(self, p: Pass, placed: Placed) -> State:
-        if self._back(p):
+        if p.finished:
             return State.DONE
         begun = p.going or (p.step.arrives is not None and placed.start <= self.now)
         return State.WAITING if begun else State.PLANNED
 
-    def _back(self, p: Pass) -> bool:
-        return p.finished or p.address in self.built.state.arrived
-
     def _overdue(self, p: Pass, placed: Placed) -> bool:
-        if not p.step.absent or self._back(p):
+        if not p.step.absent or p.finished:
             return False
         if p.step.arrives is not None:
             return p.step.arrives.on < self.built.zone.date(self.now)
@@ -182,20 +182,22 @@ class _Reader:
             return ()
         calendar = self._calendar(task, placed)
         if task.fixed is not None:
-            spans = self._worked(calendar, placed.start, placed.end) or ((placed.start, placed.end),)
+            spans = self._spells(p, task, placed) or ((placed.start, placed.end),)
         else:
             grown = task.adds or 0 if placed.missed else 0
-            spans = calendar.stretches(placed.start, task.work + grown)
-        if task.going:
-            spans = merged((*self._worked(calendar, self._start(p, task, placed), self.now), *spans))
+            ahead = calendar.stretches(placed.start, task.work + grown)
+            spans = merged((*self._spells(p, task, placed), *ahead)) if task.work else ahead
         return tuple((self.moment(a), self.moment(b)) for a, b in spans)
+
+    def _spells(self, p: Pass, task: Task, placed: Placed) -> tuple[Span, ...]:
+        """What was worked on it so far, in the hours of those who did; what nobody logged, as if it had just fitted in."""
+        usual = self._calendar(task, placed)
+        if p.log is not None and p.log.spells:
+            return tuple(spans_worked(self.built.hours, p, self.now, usual))
+        return open_spans(usual, placed.start, placed.end) if p.finished else ()
 
     def _calendar(self, task: Task, placed: Placed) -> Calendar:
         return self.built.problem.calendars[task.crews[placed.crew].calendar if task.crews else 0]
-
-    def _worked(self, calendar: Calendar, start: int, end: int) -> tuple[Span, ...]:
-        amount = calendar.worked(end) - calendar.worked(start)
-        return calendar.stretches(start, amount) if amount > 0 else ()
 
     def _waits(self, p: Pass, placed: Placed) -> tuple[PlannedWait, ...]:
         waits, cursor = [], placed.end

@@ -29,7 +29,7 @@ def day(workshop: Workshop, plan: Plan, date: dt.date | None = None) -> Day:
 def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None]:
     """The work under way or next on this date, and the end of the stretch in which it is then."""
     from_now = [
-        (step.state is not State.UNDER_WAY, start, end, step)
+        (not step.in_hand, start, end, step)
         for step in plan.steps
         if step.kind == "work" and step.state in (State.PLANNED, State.UNDER_WAY)
         for start, end in step.stretches

@@ -60,6 +60,9 @@ class _Asker:
 
     def reason(self, step: PlannedStep) -> Reason:
         said = full(self.folder, step)
+        if step.put_down:
+            goes_on = self._when(step.next_work(self.plan.now))
+            return Reason(f"{said} was begun {self._when(step.start)} and put down; it goes on {goes_on}")
         if step.state is State.UNDER_WAY:
             return Reason(f"{said} is under way since {self._when(step.start)}, until {self._when(step.end)}")
         if step.state is not State.PLANNED:

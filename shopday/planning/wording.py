@@ -48,6 +48,19 @@ def span(minutes: int) -> str:
     return minutes_text(minutes)
 
 
+STANDING = {
+    "quote": "a quote that is not accepted",
+    "shelved": "shelved",
+    "cancelled": "cancelled",
+    "delivered": "delivered",
+}
+
+
+def standing(status: str) -> str:
+    """How a job stands that is not planned: "the job is shelved"."""
+    return STANDING.get(status, status)
+
+
 def both(names: Iterable[str]) -> str:
     """a, b and c."""
     items = list(names)

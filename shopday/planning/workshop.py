@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, TypeVar
@@ -16,10 +16,12 @@ from shopday.planning import asking
 from shopday.planning.build import Built, build
 from shopday.planning.hours import Zone
 from shopday.planning.kept_plan import KeptPlan, PlanFile, mark_of
-from shopday.planning.noting import Logger
+from shopday.planning.noting import Entry, Logger, Wish
 from shopday.planning.offers import offers, worth_it
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.read import read
+from shopday.planning.readiness import check_ready
+from shopday.planning.telling import fact_told
 from shopday.shop.addresses import Expansion, expand
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
@@ -90,7 +92,9 @@ class Workshop:
 
     def built(self, plan: Plan) -> Built:
         """The problem behind a plan: hours, passes, what waits for what."""
-        minute = self.zone.of(plan.now)
+        return self._built_at(self.zone.of(plan.now))
+
+    def _built_at(self, minute: int) -> Built:
         key = self._key(minute)
         if self._built is None or self._built[0] != key:
             self._built = key, build(self.folder, self.state(), minute)
@@ -193,30 +197,67 @@ class Workshop:
 
     # ------------------------------------------------------------ logging
 
-    def log(self, kind: str, address: str, at: Moment | None = None) -> Fact:
-        """Note that a step was started or finished, needs another pass ("again") or is here ("arrived").
+    def log(
+        self,
+        kind: str,
+        address: str,
+        at: Moment | None = None,
+        plan: Plan | None = None,
+        pass_no: int | None = None,
+        by: Sequence[str] = (),
+        anyway: bool = False,
+    ) -> Fact:
+        """Note that a step was started, put down ("pause"), finished or not needed ("skip"), needs another pass
+        ("again") or is here ("arrived").
 
-        Raises ShopdayError with what to do where that cannot be.
+        plan:    the one people go by: it says who starts a step, and when it may be started.
+        pass_no: the pass it was said of (None: the next); by: who started it, by id or name.
+        anyway:  log a start also where the step may not be started yet; else NotReady is raised.
+        Raises ShopdayError with what to do where it cannot be.
         """
-        entry = Logger(self.folder, self.expansion, self.state(), self.zone, self.minute()).entry(
-            kind, address, at
-        )
+        entry = self.entry(kind, address, at, plan, pass_no, by)
+        if entry.begins and not anyway:
+            check_ready(self._built_at(self.minute()), plan, (entry.address, entry.pass_no), entry.minute)
         return self.write(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
+
+    def entry(
+        self,
+        kind: str,
+        address: str,
+        at: Moment | None = None,
+        plan: Plan | None = None,
+        pass_no: int | None = None,
+        by: Sequence[str] = (),
+    ) -> Entry:
+        """What `log` would write down, whether the step may be started or not. Raises ShopdayError."""
+        logger = Logger(self.folder, self.expansion, self.state(), self.zone, self.minute(), plan)
+        return logger.entry(Wish(kind, address, at, pass_no, by))
 
     def write(self, kind: str, address: str, pass_no: int, minute: int, **data: Any) -> Fact:
         """Put a fact in the journal as it is. Raises ShopdayError."""
         return self._journal(lambda: self.journal.append(kind, address, pass_no, minute, **data))
 
+    def told(self, fact: Fact) -> str:
+        """A fact in words: "start of Glue up the seat (Hall bench)"."""
+        return fact_told(self, fact)
+
     def remark(self, fact: Fact) -> str:
         """What a person should know about a logged start: what was not over before it; "" for nothing."""
         logger = Logger(self.folder, self.expansion, self.state(), self.zone, self.minute())
-        return logger.remark(fact.kind, fact.address, fact.pass_no, fact.at)
+        return logger.remark(fact.kind, fact.address, fact.pass_no)
 
     def undo(self, fact: Fact | None = None) -> Fact:
         """Take back this fact, or the last one logged. Raises ShopdayError when it does not count (any more)."""
         fact = self._journal(lambda: self.journal.undo(fact))
         if fact is None:
             raise ShopdayError("nothing has been logged that could be taken back")
+        return fact
+
+    def redo(self) -> Fact:
+        """Put back the fact taken back last. Raises ShopdayError when there is none, or something was logged since."""
+        fact = self._journal(self.journal.redo)
+        if fact is None:
+            raise ShopdayError("nothing was taken back since the last thing was logged")
         return fact
 
     def _journal(self, ask: Callable[[], T]) -> T:

@@ -263,7 +263,7 @@ class Job(Model):
     promise: Date | None = None
     begin: Date | None = None
     weight: Whole = Field(default=1, ge=1, le=9)
-    status: Literal["live", "quote", "shelved"] = "live"
+    status: Literal["live", "quote", "shelved", "cancelled", "delivered"] = "live"
     parts: tuple[Part, ...] = ()
     steps: tuple[Step, ...] = ()
 

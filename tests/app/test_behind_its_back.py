@@ -154,7 +154,7 @@ async def test_taking_back_another_pass_leaves_what_a_command_logged_meanwhile(
         Workshop(shop, NOW).log("finish", f"{LECTERN}/stand/joints")
         await pilot.press("b")
         await pilot.pause()
-        assert f"Taken back: another pass of {pour.name}" in news(app)
+        assert f"Undone: one more pass of {pour.name}" in news(app)
         kinds = [(fact.kind, fact.address) for fact in app.desk.workshop.journal.facts()]
         assert ("finish", f"{LECTERN}/stand/joints") in kinds
         assert "again" not in [kind for kind, _ in kinds]
@@ -169,7 +169,7 @@ async def test_what_somebody_else_took_back_already_is_told_once(open_app: OpenA
         Workshop(shop, NOW).undo()
         await pilot.press("u")
         await pilot.pause()
-        assert "taken back already" in toasts(app)[-1]
+        assert "was undone already" in toasts(app)[-1]
         assert not app.desk.done
 
 

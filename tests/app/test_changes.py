@@ -223,7 +223,7 @@ async def test_what_is_to_get_is_told_with_its_day_and_logged_when_here(open_app
         await pilot.press("h")
         await pilot.pause()
         assert f"Arrived: {first.label}" in news(app)
-        assert first.address in app.desk.workshop.state().arrived
+        assert app.desk.workshop.state().passes[first.key].finished is not None
 
 
 async def test_what_was_ordered_is_expected_and_no_longer_to_order(open_app: OpenApp, shop: Path) -> None:

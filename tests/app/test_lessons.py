@@ -103,7 +103,7 @@ async def test_a_lesson_is_shown_taken_and_taken_back_in_all_files(stools: Path)
         assert "# by hand" in (stools / "jobs" / "stool-2.toml").read_text()
         await pilot.press("u")
         await pilot.pause()
-        assert "Taken back: Estimates of Sand the seat times 1.50" in news(app)
+        assert "Undone: Estimates of Sand the seat times 1.50" in news(app)
         assert (stools / "jobs" / "stool-2.toml").read_text() == before
         assert sanding(stools) == [120, 120, 120]
 
@@ -185,7 +185,7 @@ async def test_cures_and_passes_are_taken_into_their_files_and_taken_back(
         assert written in (chests / file).read_text()
         assert "# from the tin" in (chests / "materials.toml").read_text()
         await press_each(pilot, "u")
-        assert "Taken back: " in news(app)
+        assert "Undone: " in news(app)
         assert (chests / file).read_text() == before
 
 

@@ -60,7 +60,7 @@ async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app:
             assert not verify(built.problem, result.schedule)
         await pilot.press("u")
         await pilot.pause()
-        assert "Taken back: pin of" in news(app)
+        assert "Undone: pinning of" in news(app)
         assert rows_text(app, "#day") == before
 
 

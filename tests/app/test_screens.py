@@ -57,7 +57,7 @@ async def test_finish_logs_what_is_under_way_and_the_plan_follows(open_app: Open
         assert "Take up now" in read(app, "#now")
         await pilot.press("u")
         await pilot.pause()
-        assert "Taken back" in news(app)
+        assert "Undone: " in news(app)
         assert "Under way" in read(app, "#now")
 
 

@@ -4,6 +4,13 @@ from pathlib import Path
 
 import pytest
 from cli_shop import Shop, shop_at
+from happening import Happening
+
+
+@pytest.fixture
+def yard(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Happening:
+    """A shop open on weekdays from 8 to 12 and 13 to 17, with one maker and no job yet."""
+    return Happening(tmp_path / "yard", capsys)
 
 
 @pytest.fixture

@@ -17,10 +17,13 @@ SAMPLES = {
     "plan": [],
     "quote": ["FILE"],
     "start": ["stool/seat/glue"],
+    "pause": ["stool/seat/glue"],
     "finish": ["stool/seat/glue"],
+    "skip": ["stool/seat/shape"],
     "again": ["stool/seat/glue"],
     "arrived": ["shelf/shelf/hooks"],
     "undo": [],
+    "redo": [],
     "reading": ["12C"],
     "out": ["maker", "thu", "--hours", "09:00-12:00"],
     "check": [],
@@ -54,8 +57,10 @@ def test_answers_keep_their_schema_with_no_field_left_out_or_over(
     shop: Shop, command: str, tmp_path: Path
 ) -> None:
     shop.run("start", "stool/seat/glue", now="2026-12-01T08:00")
-    if command != "finish":
+    if command not in ("pause", "finish"):
         shop.run("finish", "stool/seat/glue", now="2026-12-01T09:00")
+    if command == "redo":
+        shop.run("undo", now="2026-12-01T09:00")
     file = tmp_path / "boot-rack.toml"
     file.write_text(ASKED)
     argv = [str(file) if word == "FILE" else word for word in SAMPLES[command]]

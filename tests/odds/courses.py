@@ -22,7 +22,7 @@ from random import Random
 
 from chance_shops import NOW, steps, workshop
 
-from shopday.journal.state import PassState, ShopState
+from shopday.journal.state import PassState, ShopState, Spell
 from shopday.planning import asking
 from shopday.planning.build import build
 from shopday.planning.chances import AWAY, LATE, OVER, pert
@@ -162,16 +162,21 @@ class Course:
         planned = (row for row in self.plan.steps if row.state is State.PLANNED and row.kind != "arrives")
         row = min(planned, key=lambda row: row.start, default=None)
         start = math.inf if row is None else self.zone.of(row.start)
-        missing = {address: at for address, at in self.here.items() if address not in self.state.arrived}
+        missing = {address: at for address, at in self.here.items() if not self._is_here(address)}
         comes = min(missing, key=missing.__getitem__, default="")
         if comes and missing[comes] <= start:
-            self.state.arrived[comes] = missing[comes]
+            log = self.state.passes.get((comes, 1), PassState())
+            self.state.passes[comes, 1] = replace(log, finished=missing[comes])
             self.now = max(self.now, missing[comes])
         elif row is None:
             return False
         else:
             self._take_up(row, missing)
         return True
+
+    def _is_here(self, address: str) -> bool:
+        log = self.state.passes.get((address, 1))
+        return log is not None and log.finished is not None
 
     def _take_up(self, row: PlannedStep, missing: Container[str]) -> None:
         start = self.now = self.zone.of(row.start)
@@ -180,7 +185,7 @@ class Course:
         if wanted:
             self._expect_tomorrow(wanted)
         elif away is not None:
-            self.state.passes[row.key] = PassState(start)
+            self.state.passes[row.key] = PassState((Spell(start),))
             self.here[row.address] = start + round(away.takes[1] * AWAY.draw(self._random(row.address)))
         else:
             self.now = self._work(row, start)
@@ -195,7 +200,7 @@ class Course:
             work = p.base * (self.shared[row.job] + OVER.draw(random)) / 2
         over = self.opened.finish(start, max(1, round(work)))
         assert over is not None
-        self.state.passes[row.key] = PassState(start, over, row.people)
+        self.state.passes[row.key] = PassState((Spell(start, None, row.people),), over, row.people)
         if row.pass_no == row.passes and random.random() < p.step.another_pass:
             self.state.extra_passes[row.address] = self.state.extra_passes.get(row.address, 0) + 1
         if any(wait.spread for wait in p.waits):

@@ -28,7 +28,7 @@ def logged(folder: Path, jobs: dict[str, str], log: list[tuple[str, str, str]], 
     for kind, address, at in log:
         day, clock = at.split()
         hour, minute = map(int, clock.split(":"))
-        found.log(kind, address, NOW.replace(day=int(day), hour=hour, minute=minute))
+        found.log(kind, address, NOW.replace(day=int(day), hour=hour, minute=minute), anyway=True)
     return found
 
 

@@ -1,0 +1,304 @@
+"""Logging in the app: on the row one sees, at a time that is typed, and asked about where a step may not start."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+from app_reading import choices, choose, news, press_each, read, rows_text, toasts
+from app_shop import app_on
+from textual import events
+from textual.pilot import Pilot
+
+from shopday.app.app import ShopdayApp
+from shopday.app.ask import Question
+from shopday.app.past_moments import past_moment
+from shopday.app.rows import Rows
+from shopday.planning.glance import glance
+from shopday.planning.why import why
+from shopday.planning.workshop import Workshop
+from shopday.schedule.verify import verify_result
+
+NOW = dt.datetime(2026, 3, 4, 10, 0)  # a Wednesday
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday")
+SHOP = 'name = "Fern Yard"\ntimezone = "Europe/Berlin"\n[hours]\n' + "".join(
+    f'{day} = ["08:00-12:00", "13:00-17:00"]\n' for day in DAYS
+)
+BENCH = """\
+title = "Hall bench"
+[[steps]]
+id = "glue"
+hands_on = "1h"
+waits = [{ name = "in clamps", takes = "4h" }]
+[[steps]]
+id = "oil"
+hands_on = "30m"
+passes = 2
+waits = [{ name = "dries", takes = "1h" }]
+"""
+
+
+@pytest.fixture
+def yard(tmp_path: Path) -> Path:
+    (tmp_path / "jobs").mkdir()
+    (tmp_path / "shop.toml").write_text(SHOP, "utf-8")
+    (tmp_path / "jobs" / "bench.toml").write_text(BENCH, "utf-8")
+    return tmp_path
+
+
+def open_app(yard: Path) -> ShopdayApp:
+    return app_on(Workshop(yard, NOW))
+
+
+def facts(yard: Path) -> list[tuple[str, str, int, str]]:
+    """Kind, address, pass and local time of what counts."""
+    shop = Workshop(yard, NOW)
+    moments = [(f, shop.zone.moment(f.at)) for f in shop.journal.facts()]
+    return [(f.kind, f.address, f.pass_no, f"{at:%a} {at.hour}:{at.minute:02d}") for f, at in moments]
+
+
+def judged(app: ShopdayApp) -> None:
+    """The schedule behind what is shown keeps every rule."""
+    from shopday.planning.asking import answers
+
+    shop = app.desk.workshop
+    *_, (built, result) = answers(shop.folder, shop.state(), shop.minute(), 0, near=app.desk.plan)
+    assert verify_result(built.problem, result) == []
+
+
+async def walk_to(pilot: Pilot[None], said: str) -> None:
+    """Move the cursor down to a row."""
+    assert isinstance(pilot.app, ShopdayApp)
+    day = pilot.app.screen.query_one("#day", Rows)
+    for _ in day.rows:
+        if day.current is not None and said in day.current.draw(70).plain:
+            return
+        await press_each(pilot, "down")
+    raise AssertionError(f"no row says {said}: {rows_text(pilot.app, '#day')}")
+
+
+async def ask_when(pilot: Pilot[None], key: str, typed: str) -> None:
+    """Press the key, type a time, press Enter."""
+    await press_each(pilot, key)
+    await press_each(pilot, *("space" if c == " " else c for c in typed), "enter")
+
+
+# ---------------------------------------------------------------- what may not start
+
+
+async def test_what_is_not_ready_is_asked_about_and_left(yard: Path) -> None:
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Oil (1 of 2)")
+        await press_each(pilot, "s")
+        assert isinstance(app.screen, Question)
+        assert read(app, "#title") == "Oil (1 of 2) may not start yet"
+        # Glue from 10:00 to 11:00, in clamps until 15:00.
+        assert read(app, "#text") == "Glue is not finished. It may start from 15:00 on."
+        assert choices(app) == ["0", "leave"]
+        await press_each(pilot, "escape")
+        assert facts(yard) == []
+
+
+async def test_what_is_not_ready_is_started_anyway_and_the_news_names_the_pass(yard: Path) -> None:
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Oil (1 of 2)")
+        await press_each(pilot, "s")
+        await choose(pilot, "0")
+        assert facts(yard) == [("start", "bench/oil", 1, "Wed 10:00")]
+        assert "Started: Oil (1 of 2)" in news(app)
+        judged(app)
+
+
+async def test_the_second_coat_is_the_one_of_its_row(yard: Path) -> None:
+    shop = Workshop(yard, NOW)
+    shop.log("finish", "bench/glue", NOW.replace(day=3, hour=9))
+    shop.log("finish", "bench/oil", NOW.replace(hour=9, minute=30))
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Oil (2 of 2)")
+        await press_each(pilot, "s")
+        # The first coat dries from 9:30 to 10:30.
+        assert read(app, "#text") == "Oil (1 of 2): dries until 10:30. It may start from 10:30 on."
+        await choose(pilot, "0")
+        assert facts(yard)[-1] == ("start", "bench/oil", 2, "Wed 10:00")
+        assert "Started: Oil (2 of 2)" in news(app)
+
+
+# ---------------------------------------------------------------- at a time
+
+
+@pytest.mark.parametrize(
+    ("typed", "at"),
+    [
+        ("8:45", "Wed 8:45"),
+        ("-20m", "Wed 9:40"),
+        ("yesterday 16:00", "Tue 16:00"),
+        ("Tue 14:00", "Tue 14:00"),
+    ],
+)
+async def test_a_start_at_a_time(yard: Path, typed: str, at: str) -> None:
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Glue")
+        await ask_when(pilot, "S", typed)
+        assert facts(yard) == [("start", "bench/glue", 1, at)]
+        judged(app)
+
+
+async def test_work_done_yesterday_is_logged_today(yard: Path) -> None:
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Glue")
+        await ask_when(pilot, "S", "yesterday 15:00")
+        await ask_when(pilot, "F", "yesterday 15:50")
+        assert facts(yard)[-1] == ("finish", "bench/glue", 1, "Tue 15:50")
+        assert "Finished: Glue" in news(app)
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "said"),
+    [
+        ("S", "soon", "soon is no time; write it as 8:45, -20m, yesterday 16:00 or Tue 14:00"),
+        ("S", "25:00", "25:00 is no time"),
+        ("S", "10:01", "10:01 is still to come"),
+        ("S", "noday 9:00", "noday is no day"),
+        ("S", "-x", "x is no length of time"),
+        ("F", "8:00", "was started 09:00, after 08:00; give a later time"),
+    ],
+)
+async def test_what_is_wrong_with_a_time_is_said_where_it_is_typed(
+    yard: Path, key: str, typed: str, said: str
+) -> None:
+    if key == "F":
+        Workshop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9))
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        before = facts(yard)
+        await walk_to(pilot, "Glue")
+        await ask_when(pilot, key, typed)
+        assert isinstance(app.screen, Question)
+        assert said in read(app, "#wrong")
+        assert facts(yard) == before
+
+
+def test_twenty_minutes_ago_is_real_time_on_the_night_the_clocks_go_forward() -> None:
+    now = dt.datetime(2026, 3, 29, 3, 10, tzinfo=ZoneInfo("Europe/Berlin"))
+    assert past_moment("-20m", now).isoformat() == "2026-03-29T01:50:00+01:00"
+
+
+def test_a_weekday_is_the_last_one_also_where_it_is_today() -> None:
+    assert past_moment("Wed 9:00", NOW) == NOW.replace(hour=9)
+    assert past_moment("wed 11:00", NOW) == NOW.replace(hour=11) - dt.timedelta(days=7)
+    assert past_moment("Thu 11:00", NOW) == NOW.replace(day=5, hour=11) - dt.timedelta(days=7)
+
+
+# ---------------------------------------------------------------- put down, not needed
+
+
+async def test_a_step_is_put_down_and_taken_up_from_its_card(yard: Path) -> None:
+    Workshop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9, minute=30))
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Glue")
+        await press_each(pilot, "enter")
+        await choose(pilot, "pause")
+        assert facts(yard)[-1] == ("pause", "bench/glue", 1, "Wed 10:00")
+        assert "Put down: Glue" in news(app)
+        # Half an hour of it is left, and nobody has it in hand.
+        assert "Take up now" in read(app, "#now")
+        assert "30m of work" in read(app, "#now")
+        await press_each(pilot, "enter")
+        assert "put down" in read(app, "#facts")
+        await choose(pilot, "start")
+        assert facts(yard)[-1] == ("start", "bench/glue", 1, "Wed 10:00")
+        assert "Under way" in read(app, "#now")
+        judged(app)
+
+
+async def test_a_step_that_is_not_needed_is_over_and_undone_by_name(yard: Path) -> None:
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Glue")
+        await press_each(pilot, "enter")
+        await choose(pilot, "skip")
+        assert facts(yard) == [("skip", "bench/glue", 1, "Wed 10:00")]
+        assert "Not needed: Glue" in news(app)
+        assert app.desk.plan is not None
+        oil = app.desk.plan.step("bench/oil", 1)
+        assert oil is not None
+        assert (oil.start.hour, oil.start.minute) == (10, 0)
+        judged(app)
+        await press_each(pilot, "u")
+        assert "Undone: skipping of Glue (Hall bench)" in news(app)
+        assert facts(yard) == []
+
+
+def test_why_a_step_that_was_put_down_is_when_it_is(yard: Path) -> None:
+    shop = Workshop(yard, NOW)
+    shop.log("start", "bench/glue", NOW.replace(hour=9))
+    shop.log("pause", "bench/glue", NOW.replace(hour=9, minute=15))
+    (said,) = why(shop, shop.plan(0), "bench/glue")
+    assert said == "Glue (Hall bench) was begun 09:00 and put down; it goes on 10:00."
+
+
+async def test_jobs_that_are_over_are_told_apart(yard: Path) -> None:
+    for status in ("cancelled", "delivered"):
+        text = f'title = "Old {status}"\nstatus = "{status}"\n[[steps]]\nid = "saw"\nhands_on = "3h"\n'
+        (yard / "jobs" / f"{status}.toml").write_text(text, "utf-8")
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "2")
+        rows = rows_text(app, "#jobs")
+        assert "Old cancelled: cancelled" in rows
+        assert "Old delivered: delivered" in rows
+
+
+# ---------------------------------------------------------------- the row one sees
+
+
+async def test_a_key_acts_on_the_row_that_was_there_when_it_was_pressed(yard: Path) -> None:
+    """A plan without that row comes between the press and what it does."""
+    (yard / "jobs" / "shelf.toml").write_text('[[steps]]\nid = "saw"\nhands_on = "3h"\n', "utf-8")
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Saw")
+        pressed = events.Key("s", "s")
+        workshop = app.desk.workshop
+        plan = workshop.plan(0)
+        rows = tuple(step for step in plan.steps if step.job != "shelf")
+        seen = glance(workshop, plan)
+        lines = tuple(line for line in seen.day.lines if line.step is None or line.step.job != "shelf")
+        day = replace(seen.day, lines=lines, could_start=())
+        app.plans.take(replace(seen, plan=replace(plan, steps=rows), day=day))
+        await pilot.pause()
+        assert "Saw" not in rows_text(app, "#day")
+        app.post_message(pressed)
+        await pilot.pause()
+        await pilot.pause()
+        assert facts(yard) == [("start", "shelf/saw", 1, "Wed 10:00")]
+        assert toasts(app) == []
+
+
+async def test_finishing_a_coat_before_the_one_before_it_is_refused(yard: Path) -> None:
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Oil (2 of 2)")
+        await press_each(pilot, "f")
+        assert "pass 1 of bench/oil is not finished" in toasts(app)[-1]
+        assert facts(yard) == []
