@@ -92,5 +92,5 @@ def _work(draft: Draft) -> str:
     job = draft.job
     steps = [step for part in job.parts for step in part.steps] + list(job.steps)
     return (
-        f"{len(steps)} steps, about {words.span(sum(step.hands_on * step.passes for step in steps))} of work."
+        f"{len(steps)} steps, about {words.work(sum(step.hands_on * step.passes for step in steps))} of work."
     )
