@@ -32,6 +32,8 @@ _WRITTEN = tuple(re.compile(pattern, re.ASCII) for pattern in (
     r"(?P<month>[a-z]{3,9})\.? ?(?P<day>\d{1,2})(?:st|nd|rd|th)?(?: (?P<year>\d{4}))?",
 ))  # fmt: skip
 """2026-12-18 and 12-18; 18.12. and 18.12.2026; 18 Dec; Dec 18. Slashes are read differently in different countries."""
+YEARS = range(2000, 2200)
+"""The years a file may name."""
 LEAP_YEARS = 9
 """In so many years there is a 29 February."""
 
@@ -54,7 +56,7 @@ def day(text: str, today: dt.date, right: str = RIGHT_DAY) -> dt.date:
     right."""
     plain = _plain(text)
     found = _near(plain, today) or _ahead(plain, today) or _written(plain, today)
-    if found is None:
+    if found is None or found.year not in YEARS:
         raise ValueError(f"{shown(text)} is no day; {right}")
     return found
 
