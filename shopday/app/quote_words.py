@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from shopday.app.job_form import Draft
     from shopday.planning.odds import JobOdds, Odds
     from shopday.planning.quote import Quote
+    from shopday.shop.models import Job
 
 Piece = str | tuple[str, str]
 
@@ -37,10 +39,19 @@ def told(quote: Quote, draft: Draft, now: dt.datetime, odds: Odds | None = None)
 
 
 def reasons(draft: Draft) -> Content:
-    """Why the parts are as they are, what to have for them, and what to mind."""
-    lines = [f"· {reason}" for part in draft.parts for reason in part.reasons]
+    """Which part waits for which, why they are as they are, what to have for them, and what to mind."""
+    lines = [f"› {order}" for order in _orders(draft.job)]
+    lines += [f"· {reason}" for part in draft.parts for reason in part.reasons]
     lines += [f"! {caution}" for part in draft.parts for caution in part.cautions]
     return Content(words.clean_lines(lines))
+
+
+def _orders(job: Job) -> Iterator[str]:
+    names = {part.id: part.label for part in job.parts}
+    for part in job.parts:
+        entries = (entry.step.rpartition("/")[0] for step in part.steps for entry in step.after or ())
+        if others := dict.fromkeys(names[other] for other in entries if other):
+            yield f"{part.label} waits for {' and '.join(others)}."
 
 
 def _date(moment: dt.datetime | None, now: dt.datetime) -> str:
