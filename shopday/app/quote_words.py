@@ -33,7 +33,7 @@ def told(quote: Quote, draft: Draft, now: dt.datetime, odds: Odds | None = None)
     ]
     pieces += ["with all that is in the shop today.\n", f"Alone in the shop: {_date(quote.alone, now)}.\n"]
     pieces += _no_earlier(quote, now)
-    pieces += _wanted(quote, draft, now)
+    pieces += _wanted(quote, draft, now.date())
     pieces += _holding(odds.job(quote.job) if odds else None, now.date())
     return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))])
 
@@ -66,14 +66,15 @@ def _no_earlier(quote: Quote, now: dt.datetime) -> list[Piece]:
     return [f"{said}\n"] if said else []
 
 
-def _wanted(quote: Quote, draft: Draft, now: dt.datetime) -> list[Piece]:
+def _wanted(quote: Quote, draft: Draft, today: dt.date) -> list[Piece]:
     promise = draft.job.promise
     if promise is None or quote.earliest is None:
         return []
     hand = (promise - quote.earliest.date()).days
+    wanted = f"{words.full_day(promise, today)}, the day it is wanted.\n"
     if hand < 0:
-        return [(f"! {words.days(-hand)} after the day it is wanted.\n", "bold $error")]
-    return [(f"{words.days(hand)} before the day it is wanted.\n", "$success")]
+        return [(f"! {words.days(-hand)} after {wanted}", "bold $error")]
+    return [(f"{words.days(hand)} before {wanted}", "$success")]
 
 
 def _holding(odds: JobOdds | None, today: dt.date) -> list[Piece]:
