@@ -97,6 +97,11 @@ class CannotMake(ShopdayError):
         self.where = where
 
 
+def _without_window(raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Of a bought part the steps are gone from which windows count."""
+    return {key: value for key, value in raw.items() if key not in ("within", "missed")}
+
+
 @dataclass
 class _Making:
     recipe: Recipe
@@ -131,8 +136,10 @@ class _Making:
         kept: dict[int, dict[str, Any]] = {}
         for place, raw in enumerate(self.recipe.steps):
             with self._at("steps", place):
-                if (arrives is None or "needs" in raw) and self.filler.holds(raw.get("if", 1)):
+                if self.filler.holds(raw.get("if", 1)):
                     kept[place] = raw
+        if arrives:
+            kept = {place: _without_window(raw) for place, raw in kept.items() if "needs" in raw}
         left_out = {str(raw.get("id")) for raw in self.recipe.steps} - {
             str(r.get("id")) for r in kept.values()
         }
