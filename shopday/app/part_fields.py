@@ -44,7 +44,7 @@ class Amount(Horizontal):
         name, unit = self._parameter.name, self._parameter.unit
         yield Static(Content(clean(name)), classes="label")
         yield Input(self._typed, id=f"p-{self._parameter.id}", classes="number", compact=True)
-        if unit.lower() not in name.lower():
+        if unit and unit.lower() not in name.lower().split():
             yield Static(Content(clean(unit)), classes="unit")
 
 
@@ -94,7 +94,7 @@ class PartFields(Vertical):
         yield PartKeys(form)
         for name, label, hint in BUYING if form.bought else ():
             yield Field(
-                label, getattr(form, name), f"buy-{name}", hint or form.recipe.name * (name == "what")
+                label, getattr(form, name), f"buy-{name}", hint or clean(form.recipe.name) * (name == "what")
             )
         for parameter in parameters_of(form.recipe, form.bought):
             yield self._field(parameter)
