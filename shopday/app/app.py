@@ -62,7 +62,7 @@ class ShopdayApp(App[None]):
     SCREENS = {name: partial(open_place, name) for name in (*PLACES, "job")}
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "take_back", "Undo"),
-        Binding("x", "take_up", "Take up the better plan", show=False),
+        Binding("x", "take_up", "Use the better plan", show=False),
         Binding("c", "command_palette", "Everything one can do", show=False),
         Binding("l", "lamp", "Lamp: light or dark", show=False),
         Binding("question_mark", "help", "Help", key_display="?"),
@@ -152,11 +152,6 @@ class ShopdayApp(App[None]):
     def on_answered(self, message: Answered) -> None:
         self.plans.answered(message.answer)
 
-    def on_key(self, event: events.Key) -> None:
-        """Somebody is at the day: from here on it is not reordered unasked."""
-        if isinstance(self.shown, TodayScreen) and not event.key.isdigit():
-            self.plans.touched = True
-
     def _tick(self) -> None:
         """By the second: clocks and countdowns; by the minute: everything that says how long."""
         if self.shown is not None:
@@ -164,8 +159,9 @@ class ShopdayApp(App[None]):
             if minute != before:
                 self._minute = minute
                 self._drop_old_news()
-                if minute.date() != before.date() or abs((minute - before).total_seconds()) >= PLAN_EVERY:
-                    self.plans.go_on()  # a new day, or the computer slept: its timers stood still
+                new_day = minute.date() != before.date()
+                if new_day or abs((minute - before).total_seconds()) >= PLAN_EVERY:
+                    self.plans.go_on(new_day)  # or the computer slept: its timers stood still
                 self.shown.redraw()
             else:
                 self.shown.tick()
@@ -248,8 +244,10 @@ class ShopdayApp(App[None]):
         if better is None:
             self.tell("There is no better plan than this one yet.")
             return
-        self.plans.take(better)
-        self.tell("Taken up.")
+        if self.attempt(lambda: self.desk.use(better)):
+            self.plans.take(better)
+            self.tell("Using the better plan.")
+            self.plans.go_on()
 
     def action_lamp(self) -> None:
         self.theme = BY_DAY.name if self.theme == BY_NIGHT.name else BY_NIGHT.name

@@ -23,7 +23,7 @@ def closing_soon(waits: Sequence[Waiting], now: dt.datetime) -> Iterator[Waiting
     """Windows that close within minutes, not those missed already."""
     for wait in waits:
         closes = wait.closes or wait.until
-        if wait.closing and closes is not None and 0 < words.between(now, closes) <= SOON:
+        if wait.closing and closes is not None and 0 < words.seconds(now, closes) <= SOON * 60:
             yield wait
 
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
     from shopday.shop.models import Job
 
-QUOTE_STAGES = (0, 0.1, 0.5)
+QUOTE_STAGES = (0, 1)
 """Shares of the effort after which a quote is told."""
 
 PAUSE = 0.4
@@ -38,38 +38,49 @@ POLITE = 5
 def answers(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
     """Every answer to a question, better and better, then the odds of the best plan; a person's mistake is an
     answer too."""
-    from shopday.planning import memory
-    from shopday.planning.glance import glance
-    from shopday.planning.odds import odds_of
     from shopday.shop.faults import ShopdayError
 
     try:
         if ask.job is not None:
             yield from _quotes(workshop, ask, ask.job)
-            return
-        if ask.why is not None and ask.near is not None:
+        elif ask.why is not None and ask.near is not None:
             yield from _reasons(workshop, ask, ask.near, *ask.why)
-            return
-        for plan in paced(_plans(workshop, ask)):
-            yield Answer(ask.serial, glance=glance(workshop, plan))
-            memory.remember(workshop.path, plan.order)
-        for odds in odds_of(workshop, plan) if ask.effort else ():
-            yield Answer(ask.serial, odds=odds)
-        yield Answer(ask.serial, last=True)
+        else:
+            yield from _plans(workshop, ask)
     except ShopdayError as error:
         yield Answer(ask.serial, trouble=str(error), last=True)
 
 
-def _plans(workshop: Workshop, ask: Ask) -> Iterator[Plan]:
-    """Near the plan before; where there is none, the first one comes before all else, in the order remembered."""
-    near = ask.near
-    if near is not None and ask.settled:
-        yield from workshop.goes_on(near, ask.effort)
-        return
-    if near is None:
-        near = workshop.plan(0)
-        yield near
-    yield from workshop.improvements(ask.effort, near)
+def _plans(workshop: Workshop, ask: Ask) -> Iterator[Answer]:
+    """The plan on the wall at once, made by a search where there is none; then whether a better one is worth the
+    change, and what dates hold."""
+    from shopday.planning.glance import glance
+    from shopday.planning.odds import odds_of
+
+    plan: Plan | None = None
+    made_anew = workshop.is_to_be_planned()
+    for plan in paced(workshop.plans(ask.effort)):
+        yield Answer(ask.serial, glance=glance(workshop, plan))
+    assert plan is not None  # there is always one
+    if ask.effort and not made_anew:
+        for answer in _offers(workshop, ask, plan):
+            plan = answer.glance.plan if answer.glance is not None else plan
+            yield answer
+    for odds in odds_of(workshop, plan) if ask.effort else ():
+        yield Answer(ask.serial, odds=odds)
+    yield Answer(ask.serial, last=True)
+
+
+def _offers(workshop: Workshop, ask: Ask, plan: Plan) -> Iterator[Answer]:
+    from shopday.planning.glance import glance
+
+    *_, (known, offer) = workshop.offers(plan, ask.effort)
+    if offer is not None and ask.day_begins and workshop.nothing_logged_today():
+        workshop.take_up(offer)
+        yield Answer(ask.serial, glance=glance(workshop, offer), taken=True)
+    else:
+        better = None if offer is None else glance(workshop, offer)
+        yield Answer(ask.serial, glance=glance(workshop, known), offer=better)
 
 
 def paced(plans: Iterable[Plan], pause: float = PAUSE) -> Iterator[Plan]:
@@ -87,9 +98,10 @@ def paced(plans: Iterable[Plan], pause: float = PAUSE) -> Iterator[Plan]:
 
 def _differ(one: Plan, other: Plan) -> bool:
     """In what is planned, or in what is known of how good it is."""
-    return (one.steps, one.late_bound, one.finish_bound) != (
+    return (one.steps, one.late_bound, one.short_bound, one.finish_bound) != (
         other.steps,
         other.late_bound,
+        other.short_bound,
         other.finish_bound,
     )
 

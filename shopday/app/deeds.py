@@ -9,6 +9,7 @@ from shopday.app import moments, words
 from shopday.app.ask import Question
 from shopday.app.day_rows import job_title
 from shopday.app.form import REMOVE, Fields, Seen
+from shopday.planning.progress import progress
 from shopday.shop import quantities
 from shopday.shop.writing import remove_step, set_step_fields
 
@@ -37,7 +38,7 @@ class Deeds:
     def log(self, kind: str, step: PlannedStep) -> None:
         """Put in the journal that something happened now; another pass shows what it moves first."""
         if self.app.attempt(lambda: self.app.desk.log(kind, step.address)):
-            self.app.plans.anew(f"{LOGGED[kind]}: {step.label}", show_moves=kind == "again", logged=True)
+            self.app.plans.anew(f"{LOGGED[kind]}: {step.label}", show_moves=kind == "again")
 
     # ------------------------------------------------------------ questions about a step
 
@@ -87,7 +88,7 @@ class Deeds:
     def _overrun(self, step: PlannedStep, typed: str | None) -> None:
         if typed is None:
             return
-        done = _worked_so_far(step, self.app.desk.now)
+        done = progress(step, self.app.desk.now).worked if step.state == "under way" else 0
         text = quantities.minutes_text(done + quantities.minutes(typed))
         self.edit_step(step, {"hands_on": text}, f"{step.label} takes {text}")
 
@@ -149,9 +150,3 @@ class Deeds:
             )
         else:
             self.app.jobs.edit(path, what, lambda: set_step_fields(path, step.part, step.step, fields, seen))
-
-
-def _worked_so_far(step: PlannedStep, now: dt.datetime) -> int:
-    """Minutes since it was started, in its stretches where the plan has them."""
-    worked = sum(words.between(a, min(b, now)) for a, b in step.stretches if a < now)
-    return round(worked or max(0.0, words.between(step.start, now))) if step.state == "under way" else 0

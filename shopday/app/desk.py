@@ -13,6 +13,7 @@ from shopday.shop.faults import ShopdayError
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
     from shopday.planning.glance import Glance
+    from shopday.planning.kept_plan import KeptPlan
     from shopday.planning.odds import Odds
     from shopday.planning.plan import Plan
     from shopday.planning.workshop import Workshop
@@ -40,6 +41,13 @@ class FileChange:
                 raise Overtaken(f"{path.name} was changed since; take it back in the file itself")
         for path, before, _ in self.files:
             put_back(path, before)
+
+
+@dataclass(frozen=True)
+class PlanChange:
+    """A better plan was used instead of the one before."""
+
+    before: KeptPlan
 
 
 def _bytes(path: Path) -> bytes | None:
@@ -72,7 +80,7 @@ class Desk:
     glance: Glance | None = None
     better: Glance | None = None
     odds: Odds | None = None
-    done: list[FileChange | Fact] = field(default_factory=list)
+    done: list[FileChange | PlanChange | Fact] = field(default_factory=list)
 
     @property
     def workshop(self) -> Workshop:
@@ -82,11 +90,6 @@ class Desk:
     @property
     def plan(self) -> Plan | None:
         return self.glance.plan if self.glance else None
-
-    @property
-    def best(self) -> Plan | None:
-        """The better plan where there is one."""
-        return self.better.plan if self.better else self.plan
 
     @property
     def empty(self) -> bool:
@@ -135,6 +138,13 @@ class Desk:
         self.done.append(fact)
         self.workshop.refresh()
 
+    def use(self, better: Glance) -> None:
+        """Put a better plan on the wall."""
+        before = self.workshop.kept()
+        self.workshop.take_up(better.plan)
+        if before is not None:
+            self.done.append(PlanChange(before))
+
     def edit(self, paths: Sequence[Path], what: str, change: Callable[[], None]) -> None:
         """Change files. Where that fails, or the shop could no longer be read, they are put back; raises
         ShopdayError."""
@@ -165,7 +175,10 @@ class Desk:
         self.workshop.refresh()
         return told
 
-    def _take_back(self, last: FileChange | Fact | None) -> str:
+    def _take_back(self, last: FileChange | PlanChange | Fact | None) -> str:
+        if isinstance(last, PlanChange):
+            self.workshop.keep(last.before)
+            return "the better plan"
         if isinstance(last, FileChange):
             last.take_back()
             return last.what

@@ -11,25 +11,23 @@ from textual.content import Content
 from shopday.app import words
 from shopday.app.quote_words import holding
 from shopday.planning.goodness import of_job, of_plan
-from shopday.planning.holding import doubt
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
-    from shopday.planning.odds import JobOdds, Odds
+    from shopday.planning.odds import Odds
     from shopday.planning.plan import JobRow, Plan
 
 
 def told(row: JobRow | None, plan: Plan, odds: Odds | None, now: dt.datetime) -> Content:
     """The job, and how good the whole plan is. row: None for a job that is not planned; odds: None while they
     are not known."""
-    lines = [] if row is None else _job(row, odds.job(row.job) if odds else None, now)
+    lines = [] if row is None else _job(row, odds, now)
     return Content("\n").join([*lines, Content.styled(of_plan(plan), "dim")])
 
 
-def _job(row: JobRow, odds: JobOdds | None, now: dt.datetime) -> list[Content]:
+def _job(row: JobRow, odds: Odds | None, now: dt.datetime) -> list[Content]:
     if row.delivered or row.delivery is None:
         return []
-    said = [holding(odds, now.date()), doubt(odds)] if odds else ["What date holds is being worked out."]
     title = Content.styled(words.cut(row.title or row.job, 40), "bold")
-    sentences = " ".join(filter(None, (*said, of_job(row, now))))
+    sentences = " ".join(filter(None, (*holding(odds, row.job, now.date()), of_job(row, now))))
     return [Content.assemble(title, ". ", clean(sentences))]

@@ -1,4 +1,4 @@
-"""Rows of Jobs: promise, planned delivery, days in hand; those at risk first."""
+"""Rows of Jobs: promise, planned delivery, chance, days in hand; those at risk first."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shopday.app.rows import Row
 from shopday.planning.chances import DOUBTFUL, LIKELY, percent
 
 if TYPE_CHECKING:
-    from shopday.planning.odds import JobOdds, Odds
+    from shopday.planning.odds import Odds
     from shopday.planning.plan import JobRow, Plan
     from shopday.shop.models import Job
 
@@ -21,14 +21,15 @@ WIDE = 100
 """Cells from which the date that holds with 80 % has room."""
 
 
-def head_line(width: int) -> str:
+def head_line(width: int, odds: Odds | None = None) -> str:
+    rough = odds is not None and not odds.done
     return (
         "  "
         + words.fit("job", _title(width))
         + words.fit("promised", DATE)
         + words.fit("delivers", DATE)
         + (words.fit("80 % sure", DATE) if width >= WIDE else "")
-        + words.fit("holds", CHANCE)
+        + words.fit("so far" if rough else "chance", CHANCE)
         + "in hand"
     )
 
@@ -45,8 +46,9 @@ def in_hand(row: JobRow) -> int | None:
     return (row.promise - row.delivery.date()).days
 
 
-def standing(row: JobRow) -> tuple[int, str, str, str]:
-    """How it stands: rank (worst first), sign, words and look."""
+def standing(row: JobRow, chance: float | None = None) -> tuple[int, str, str, str]:
+    """How it stands: rank (worst first), sign, words and look. All but the words follow the chance of its promise,
+    or the days in hand while that is not known."""
     hand = in_hand(row)
     if row.delivered:
         return 9, "◆", "delivered", "dim"
@@ -54,38 +56,49 @@ def standing(row: JobRow) -> tuple[int, str, str, str]:
         return 0, "!", "cannot be planned", "bold $error"
     if hand is None:
         return 6, "·", "no promise", ""
+    said = _days(row, hand)
+    if row.late_minutes if chance is None else chance < DOUBTFUL:
+        return 1, "!", said, "bold $error"
+    if hand <= 1 if chance is None else chance < LIKELY:
+        return 2, "~", said, "bold $warning"
+    return 5, "▪", said, "$success"
+
+
+def _days(row: JobRow, hand: int) -> str:
     if row.late_minutes:
-        return 1, "!", f"{words.days(max(1, -hand))} LATE", "bold $error"
-    if hand <= 1:
-        return 2, "~", "tight: 1 day" if hand else "tight: that day", "bold $warning"
-    return 5, "▪", words.days(hand), "$success"
+        return f"{words.days(max(1, -hand))} LATE"
+    return words.days(hand) if hand > 1 else "tight: 1 day" if hand else "tight: that day"
 
 
 def jobs_rows(plan: Plan, jobs: dict[str, Job], today: dt.date, odds: Odds | None) -> list[Row]:
     """`odds`: None while they are not known."""
-    ordered = sorted(plan.jobs, key=lambda r: (standing(r)[0], in_hand(r) or 0, r.job))
-    rows = [_job(row, today, odds.job(row.job) if odds else None) for row in ordered]
+    rows = sorted(plan.jobs, key=lambda row: _place(row, odds))
     planned = {row.job for row in plan.jobs}
     rest = [(id, job) for id, job in jobs.items() if id not in planned]
-    return rows + [_unplanned(id, job) for id, job in rest]
+    return [_job(row, today, odds) for row in rows] + [_unplanned(id, job) for id, job in rest]
+
+
+def _place(row: JobRow, odds: Odds | None) -> tuple[int, float, int, str]:
+    chance = _known(row, odds)
+    return standing(row, chance)[0], chance or 0, in_hand(row) or 0, row.job
+
+
+def _known(row: JobRow, odds: Odds | None) -> float | None:
+    """The chance of its promise; None as long as it is rough."""
+    found = odds.job(row.job) if odds is not None and odds.done else None
+    return found.promise if found is not None else None
 
 
 def _date(date: dt.date | None, today: dt.date) -> str:
     return words.full_day(date, today) if date else "-"
 
 
-def _chance(odds: JobOdds | None) -> tuple[str, str]:
-    """The chance of the promise, and its look."""
-    if odds is None or odds.promise is None:
-        return "", ""
-    look = "$success" if odds.promise >= LIKELY else "$warning" if odds.promise >= DOUBTFUL else "bold $error"
-    return percent(odds.promise), look
-
-
-def _job(row: JobRow, today: dt.date, odds: JobOdds | None) -> Row:
-    _, sign, said, look = standing(row)
-    chance, how = _chance(odds)
-    sure = odds.p80.date() if odds and odds.p80 else None
+def _job(row: JobRow, today: dt.date, odds: Odds | None) -> Row:
+    _, sign, said, look = standing(row, _known(row, odds))
+    found = odds.job(row.job) if odds else None
+    chance = percent(found.promise) if found and found.promise is not None else ""
+    sure = found.p80.date() if found and found.p80 else None
+    how = look if odds and odds.done else "dim"
 
     def draw(width: int) -> Content:
         delivery = row.delivery.date() if row.delivery else None
@@ -97,7 +110,9 @@ def _job(row: JobRow, today: dt.date, odds: JobOdds | None) -> Row:
             ),
             words.fit(_date(row.promise, today), DATE),
             words.fit(_date(delivery, today), DATE),
-            words.fit(_date(sure, today) if odds else "", DATE) if width >= WIDE else "",
+            (words.fit(_date(sure, today) if found else "", DATE), "" if odds and odds.done else "dim")
+            if width >= WIDE
+            else "",
             (words.fit(chance, CHANCE), how),
             (words.fit(said, WORD), look),
         )

@@ -20,9 +20,10 @@ class JobsScreen(ShopScreen):
     PLACE = "jobs"
     HELP_TEXT = (
         "Every job with its promise, the delivery planned, and the days in hand between them; the worst stands "
-        "on top. Work runs over: `holds` is the chance that the promise is kept, and where there is room the date "
-        "that holds with 80 % stands beside it. Below, of the job under the cursor: the dates that hold, the steps the "
-        "doubt comes from, and whether any plan could deliver it earlier. "
+        "on top. Work overruns: `chance` is the chance that the promise is kept, `so far` while that is still being "
+        "worked out, and where there is room the date that holds with 80 % stands beside it. `!` marks less than 50 %, "
+        "`~` less than 80 %. Below, of the job under the cursor: its safe dates, the steps that make them uncertain, "
+        "and whether any plan could deliver it earlier. "
         "Enter or o opens a job: its steps, and everything that can be changed."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -59,7 +60,7 @@ class JobsScreen(ShopScreen):
 
     def _head(self) -> None:
         width = self.query_one("#jobs", Rows).scrollable_content_region.width
-        self.put("#jobs-head", Content(head_line(width)))
+        self.put("#jobs-head", Content(head_line(width, self.desk.odds)))
 
     def chosen_job(self) -> str | None:
         row = self.query_one("#jobs", Rows).current

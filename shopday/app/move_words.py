@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from shopday.app import words
+from shopday.planning.plan import elapsed
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
@@ -22,15 +23,16 @@ def distance(move: Move) -> str:
     if move.before is None:
         return "can be planned again"
     count = (move.after.date() - move.before.date()).days
-    way = "later" if move.after > move.before else "earlier"
+    minutes = elapsed(move.before, move.after)
+    way = "later" if minutes > 0 else "earlier"
     if count:
         return f"{words.days(abs(count))} {way}"
-    return f"{words.span(abs(words.between(move.before, move.after)))} {way}, the same day"
+    return f"{words.span(abs(minutes))} {way}, the same day"
 
 
 def sentence(move: Move, today: dt.date) -> Content:
     """One job's move as a whole sentence, told by word and symbol."""
-    later = move.after is None or (move.before is not None and move.after > move.before)
+    later = move.after is None or (move.before is not None and elapsed(move.before, move.after) > 0)
     where = f", to {words.full_day(move.after.date(), today)}" if move.after else ""
     mark = "!" if move.slips else "›" if later else "‹"
     pieces: list[str | tuple[str, str]] = [
@@ -55,4 +57,4 @@ def summary(moves: Sequence[Move], gains_first: bool = False) -> str:
 
 
 def _minutes(move: Move) -> float:
-    return words.between(move.before, move.after) if move.before and move.after else 1e9
+    return elapsed(move.before, move.after) if move.before and move.after else 1e9

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
@@ -16,12 +15,14 @@ from textual.content import Content
 from textual.widgets import OptionList
 
 from shopday.app import words
+from shopday.app.ask import Question
 from shopday.app.day_rows import heading
 from shopday.app.form import REMOVE, Fields, Form, Seen
 from shopday.app.job_form import slug
 from shopday.app.rows import Row, Rows
 from shopday.app.shop_forms import Entry, Section, sections
 from shopday.app.shopscreen import ShopScreen
+from shopday.app.typed import one_of
 from shopday.shop.folder import SHOP_FILE
 from shopday.shop.writing import add_entry, remove_entry, set_fields, set_table
 
@@ -34,12 +35,14 @@ class MyshopScreen(ShopScreen):
     PLACE = "myshop"
     HELP_TEXT = (
         "What the plan knows of the shop. Enter or d on a line opens its form; lines with a plus add something. "
-        "Every change shows what it moves before it is kept. t shows your own times against the estimates, as the "
+        "Every change shows what it moves before it is kept. b closes the shop for a day, y writes down that one person "
+        "is not in while the others work. t shows your own times against the estimates, as the "
         "journal teaches them. e opens shop.toml in your editor."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("d", "change", "Change"),
         Binding("b", "day_off", "Close a day"),
+        Binding("y", "out", "Not in"),
         Binding("t", "times", "Own times"),
         Binding("e", "edit", "Editor"),
     ]
@@ -77,9 +80,36 @@ class MyshopScreen(ShopScreen):
         first, *rest = entry.blanks
         self.open_entry(replace(entry, blanks=[replace(first, typed=tomorrow), *rest]), seen)
 
+    def action_out(self) -> None:
+        """One person is not in: who the cursor is on, or whoever is named."""
+        row, people = self.query_one("#shop", Rows).current, self.desk.workshop.folder.shop.people
+        if row is not None and row.subject.owner:
+            self._out(row.subject.owner)
+        elif len(people) == 1:
+            self._out(people[0].id)
+        else:
+            by_label = {person.label: person.id for person in people}
+            who = Question(
+                "Not in",
+                "Who is not in? Tap a name, or type it and press Enter.",
+                tuple(by_label),
+                one_of(*by_label),
+            )
+            self.shopday.open_card(who, lambda label: self._out(by_label[label]) if label else None)
+
+    def _out(self, person: str) -> None:
+        """Straight to the form of a day out, which mostly is today."""
+        seen = self._seen()
+        entry = next(
+            e for e in dict(self._sections())["People"] if e.owner == person and e.table == "out" and e.new
+        )
+        first, *rest = entry.blanks
+        today = self.desk.now.date().isoformat()
+        self.open_entry(replace(entry, blanks=[replace(first, typed=today), *rest]), seen)
+
     def open_entry(self, entry: Entry, seen: Seen) -> None:
         removable = entry.place is not None and not entry.new
-        title = entry.label.removeprefix("+ ").capitalize() if entry.new else entry.label
+        title = entry.label[2:3].upper() + entry.label[3:] if entry.new else entry.label
         self.shopday.open_card(
             Form(title, entry.blanks, seen, removable, everything=entry.new),
             lambda fields: self._changed(entry, fields, seen),
@@ -94,14 +124,12 @@ class MyshopScreen(ShopScreen):
         if entry.place is None:
             _write_table(path, entry.table, fields, seen)
             return
-        if entry.table == "people" and _name_maker(path, seen):
-            seen = None  # it was looked at, and is now as it was made here
         if fields is REMOVE:
-            remove_entry(path, entry.table, entry.place, seen)
+            remove_entry(path, entry.group, entry.place, seen)
         elif entry.new:
-            add_entry(path, entry.table, {**self._new_id(entry, fields), **_given(fields)}, seen)
+            add_entry(path, entry.group, {**self._new_id(entry, fields), **_given(fields)}, seen)
         else:
-            set_fields(path, (entry.table, entry.place), fields, seen)
+            set_fields(path, (*entry.group, entry.place), fields, seen)
 
     def _new_id(self, entry: Entry, fields: Fields) -> Fields:
         shop = self.desk.workshop.folder.shop
@@ -131,7 +159,7 @@ class MyshopScreen(ShopScreen):
 
         paths = list(dict.fromkeys(change.path for change in found))
         named = {"work": "Estimates", "cure": "Cures", "passes": "Passes"}[lesson.of]
-        what = f"{named} of {lesson.kind} times {lesson.factor:.2f}"
+        what = f"{named} of {lesson.name} times {lesson.factor:.2f}"
         self.shopday.jobs.edit_all(paths, what, lambda: take(found))
 
     def action_edit(self) -> None:
@@ -170,11 +198,3 @@ def _write_table(path: Path, table: str, fields: Fields, seen: bytes | None) -> 
 
 def _given(fields: Fields) -> Fields:
     return {name: value for name, value in fields.items() if value is not None}
-
-
-def _name_maker(path: Path, seen: bytes | None) -> bool:
-    """The maker whom a file without people means must be written down before others join; True if it was not."""
-    if "people" in tomllib.loads(path.read_text()):
-        return False
-    add_entry(path, "people", {"id": "maker"}, seen)
-    return True

@@ -11,6 +11,7 @@ from textual.widgets import Static
 from shopday.app import words
 from shopday.app.bell import closing_soon, countdown_line
 from shopday.app.day_rows import job_title
+from shopday.planning.progress import progress
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
@@ -68,23 +69,21 @@ def _take_up(step: PlannedStep, seen: Glance, now: dt.datetime) -> Content:
 
 
 def _needs(step: PlannedStep) -> str:
-    worked = sum(words.between(a, b) for a, b in step.stretches) or words.between(step.start, step.end)
     gear = [f"{count} {name.replace('-', ' ')}" for name, count in step.gear.items()]
     return clean(
-        ", ".join([f"{words.span(worked)} of work", *(s.replace("-", " ") for s in step.stations), *gear])
+        ", ".join([f"{words.span(step.work)} of work", *(s.replace("-", " ") for s in step.stations), *gear])
     )
 
 
 def _running(step: PlannedStep, plan: Plan, now: dt.datetime) -> Content:
-    ran, left = words.between(step.start, now), words.between(now, step.end)
-    share = ran / (ran + left) if ran + left > 0 else 1.0
+    stands = progress(step, now)
     return Content.assemble(
         ("Under way", "bold"),
-        f", {words.span(ran)} so far, until {words.when(step.end, now)}\n",
+        f", {words.span(stands.worked)} so far, until {words.when(step.end, now)}\n",
         _named(step, plan),
         "\n",
-        (words.bar(share, 24), "$primary"),
-        (f"  about {words.span(left)} left" if left > 0 else "  should be done", "dim"),
+        (words.bar(stands.share, 24), "$primary"),
+        (f"  {stands.rest}", "bold $warning" if stands.over else "dim"),
     )
 
 

@@ -30,13 +30,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Ask:
-    """A question: plan the shop near a plan, what `job` would do to it, or why a step of it (address and pass) is
-    when it is and what would help its job. `settled`: dates were told of the plan before, so better ones bring no
-    job later. Answers carry `serial`."""
+    """A question: the plan on the wall, or, of the plan `near`, what `job` would do to it, or why a step of it
+    (address and pass) is when it is and what would help its job. `day_begins`: the first question of a day, whose
+    better plan may be taken up without asking. Answers carry `serial`."""
 
     serial: int
     near: Plan | None = None
-    settled: bool = False
+    day_begins: bool = False
     effort: float = 1.0
     job_id: str = ""
     job: Job | None = None
@@ -45,12 +45,15 @@ class Ask:
 
 @dataclass(frozen=True)
 class Answer:
-    """`last`: nothing better will come. `odds` come after the plans. `reasons` of a step come before what helps;
+    """`offer`: a better plan than the one on the wall; `taken`: it is that one now. `last`: nothing better will come.
+    `odds` come after the plans. `reasons` of a step come before what helps;
     `helps`: all found so far, best first.
     `trouble`: one line, instead of a plan."""
 
     serial: int
     glance: Glance | None = None
+    offer: Glance | None = None
+    taken: bool = False
     quote: Quote | None = None
     odds: Odds | None = None
     reasons: tuple[str, ...] = ()
@@ -59,7 +62,7 @@ class Answer:
     trouble: str = ""
 
 
-FIRST = Ask(1)
+FIRST = Ask(1, day_begins=True)
 """Plan the shop: asked by the planner itself, so that it is at work before there is a screen."""
 
 Deliver = Callable[[Answer | None], Any]

@@ -29,9 +29,7 @@ SECONDS_BETWEEN_ENDS = 20
 class Plans:
     """The plan on the screen, and the questions to the planner.
 
-    touched:  somebody is at the day; from here on it is not reordered unasked.
-    _aside:   the planner is at another question than the plan.
-    _settled: a search has ended since files of the shop changed; from here on its plan is followed.
+    _aside: the planner is at another question than the plan.
     """
 
     def __init__(self, app: ShopdayApp, planner: Planner) -> None:
@@ -40,7 +38,7 @@ class Plans:
         self._quote_serial = self._help_serial = 0
         self._before: Plan | None = None
         self._what = ""
-        self._show_moves = self._aside = self._settled = self.touched = False
+        self._show_moves = self._aside = False
         self._fresh = True
         self._ended: float | None = None
         self._shuffled = -SETTLES
@@ -54,28 +52,25 @@ class Plans:
     def waits(self) -> Sequence[Waiting]:
         return self.app.desk.glance.waits if self.app.desk.glance else ()
 
-    def anew(self, what: str = "", show_moves: bool = False, logged: bool = False) -> None:
-        """Plan anew after a change, near the best plan so far; `show_moves` asks whether to keep it; `logged`:
-        nothing changed but what has happened."""
-        self._before, self._what, self._show_moves = self.app.desk.best, what, show_moves
+    def anew(self, what: str = "", show_moves: bool = False) -> None:
+        """Plan anew after a change; `show_moves` asks whether to keep it."""
+        self._before, self._what, self._show_moves = self.app.desk.plan, what, show_moves
         self._stop_helping()
-        self._fresh, self.touched, self._aside = True, False, False
-        self._settled = self._settled and logged
-        self._ask(self._before)
+        self._fresh, self._aside = True, False
+        self._ask()
         self.app.desk.better = self.app.desk.odds = None
 
-    def go_on(self) -> None:
-        """Plan anew because time went on; the day on the screen keeps its order unless somebody agrees."""
+    def go_on(self, day_begins: bool = False) -> None:
+        """Plan anew because time went on."""
         if self._aside:
             return
-        near = self.app.desk.best
-        self._fresh, self._before = near is None, None
-        self._ask(near)
+        self._fresh, self._before = self.app.desk.plan is None, None
+        self._ask(day_begins)
 
-    def _ask(self, near: Plan | None) -> None:
+    def _ask(self, day_begins: bool = False) -> None:
         self._serial += 1
         self._plan_serial = self._serial
-        self._planner.ask(Ask(self._serial, near, self._settled))
+        self._planner.ask(Ask(self._serial, day_begins=day_begins))
 
     def quote(self, id: str, job: Job) -> None:
         """What a job not in the shop would do; the answer goes to the screen that asks for it."""
@@ -102,7 +97,7 @@ class Plans:
         """The screen was closed: back to the plan, which the question had interrupted."""
         self._help_serial, self._aside = 0, False
         if self._fresh:  # the first plan after a change has not come yet
-            self._ask(self._before)
+            self._ask()
         else:
             self.go_on()
 
@@ -131,9 +126,8 @@ class Plans:
             if answer.trouble:
                 self.app.tell(answer.trouble)
                 return
-            self._settled = self._settled or answer.last or answer.odds is not None
             if answer.glance is not None:
-                self.consider(answer.glance)
+                self._take_answer(answer, answer.glance)
             elif answer.odds is not None:
                 self._show_odds(answer.odds)
 
@@ -148,7 +142,7 @@ class Plans:
         self._aside = False
         if not self._fresh:  # what was changed last is told already
             self._before = None
-        self._ask(self.app.desk.best)
+        self._ask()
         self.app.tell("The planner had stopped and was started again.")
 
     def _show_odds(self, odds: Odds) -> None:
@@ -156,19 +150,22 @@ class Plans:
         if self.app.shown is not None:
             self.app.shown.redraw()
 
-    def consider(self, found: Glance) -> None:
-        """The first answer is taken at once; a later one only if it leaves a day somebody touches alone."""
+    def _take_answer(self, answer: Answer, found: Glance) -> None:
+        """The plan on the wall is shown as it is; a better one is offered in a line."""
         desk, old = self.app.desk, self.app.desk.plan
         if self._fresh or old is None:
             self._fresh = False
             self.take(found)
             self._tell_moves(found.plan)
-        elif not self.touched or same_day(old, found.plan, desk.now.date()):
-            self.take(found)
-            self._better_taken(old, found.plan)
         else:
-            desk.better = found
-            self.app.tell(f"x takes up a better plan. {self._difference(old, found.plan)}")
+            self.take(found)
+            if not same_day(old, found.plan, desk.now.date()):
+                self._shuffled = monotonic()
+            if answer.taken:
+                self.app.tell(f"A better plan for the new day is used. {self._difference(old, found.plan)}")
+        desk.better = answer.offer
+        if answer.offer is not None:
+            self.app.tell(f"x: use a better plan. {self._difference(found.plan, answer.offer.plan)}")
 
     def take(self, found: Glance) -> None:
         """Put a plan on the screen."""
@@ -195,15 +192,6 @@ class Plans:
             self.app.open_card(Moved(self._what, moved, self.app.desk.now.date()), self._kept)
         else:
             self.app.tell(f"{self._what}. {summary(moved)}".lstrip(". "))
-
-    def _better_taken(self, old: Plan, plan: Plan) -> None:
-        """After a change its line is told anew; otherwise a day in another order is."""
-        if not same_day(old, plan, self.app.desk.now.date()):
-            self._shuffled = monotonic()
-        if self._before is not None and not self._show_moves:
-            self._tell_moves(plan)
-        elif not same_day(old, plan, self.app.desk.now.date()):
-            self.app.tell(f"The day was put in a better order. {self._difference(old, plan)}")
 
     def _difference(self, old: Plan, plan: Plan) -> str:
         return summary(self._moves(old, plan), gains_first=True)

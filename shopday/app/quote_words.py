@@ -12,12 +12,12 @@ from shopday.app import words
 from shopday.app.move_words import sentence
 from shopday.planning.chances import percent
 from shopday.planning.goodness import of_job
-from shopday.planning.holding import dates, doubt
+from shopday.planning.holding import causes, dates
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.app.job_form import Draft
-    from shopday.planning.odds import JobOdds, Odds
+    from shopday.planning.odds import Odds
     from shopday.planning.quote import Quote
     from shopday.shop.models import Job
 
@@ -34,7 +34,7 @@ def told(quote: Quote, draft: Draft, now: dt.datetime, odds: Odds | None = None)
     pieces += ["with all that is in the shop today.\n", f"Alone in the shop: {_date(quote.alone, now)}.\n"]
     pieces += _no_earlier(quote, now)
     pieces += _wanted(quote, draft, now.date())
-    pieces += _holding(odds.job(quote.job) if odds else None, now.date())
+    pieces += _holding(odds, quote.job, now.date())
     return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))])
 
 
@@ -77,21 +77,25 @@ def _wanted(quote: Quote, draft: Draft, today: dt.date) -> list[Piece]:
     return [(f"{words.days(hand)} before {wanted}", "$success")]
 
 
-def _holding(odds: JobOdds | None, today: dt.date) -> list[Piece]:
+def _holding(odds: Odds | None, job: str, today: dt.date) -> list[Piece]:
     """The dates one could promise: the earliest is the one nobody should."""
-    if odds is None:
+    found = odds.job(job) if odds else None
+    if found is None:
         return []
-    pieces: list[Piece] = [f"{holding(odds, today)}\n"]
-    if odds.promise is not None:
-        pieces.append(f"The day it is wanted holds with {percent(odds.promise)}.\n")
-    if odds.risks:
-        pieces.append(f"{clean(doubt(odds))}\n")
-    return pieces
+    said = holding(odds, job, today)
+    if found.promise is not None:
+        said.insert(1, f"The day it is wanted holds with {percent(found.promise)}.")
+    return [f"{clean(line)}\n" for line in said if line]
 
 
-def holding(odds: JobOdds, today: dt.date) -> str:
-    """The dates that hold, as the app says days."""
-    return dates(odds, lambda date: words.full_day(date, today))
+def holding(odds: Odds | None, job: str, today: dt.date) -> list[str]:
+    """The safe dates of a job as the app says days, and what makes them uncertain; odds: None while they are not
+    known."""
+    found = odds.job(job) if odds else None
+    if odds is None or found is None:
+        return ["Safe dates are being worked out."]
+    said = dates(found, lambda date: words.full_day(date, today))
+    return [said if odds.done else f"So far: {said}", causes(found)]
 
 
 def _others(quote: Quote, today: dt.date) -> Content:

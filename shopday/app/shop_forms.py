@@ -8,8 +8,11 @@ from dataclasses import dataclass
 
 from shopday.app import typed
 from shopday.app.form import Blank
+from shopday.app.week import read_week, week_text
+from shopday.shop.days_out import said
 from shopday.shop.fields import DaySpans
-from shopday.shop.models import WEEKDAYS, Closed, Gear, OpenDay, Person, Shop, Station
+from shopday.shop.locating import Path as Where
+from shopday.shop.models import WEEKDAYS, Closed, Gear, OpenDay, Out, Person, Shop, Station
 from shopday.shop.quantities import degrees_text, minutes_text, span_text
 
 
@@ -18,6 +21,7 @@ class Entry:
     """One line: where it stands in the file, what is said of it, and its form.
 
     table: "" for top fields; a table's name; or with `place` (an index) a list of tables.
+    owner: id of the person it is about; their days out stand in a list of theirs.
     named: a new entry gets its id from the form's name.
     """
 
@@ -28,6 +32,12 @@ class Entry:
     place: int | None = None
     new: bool = False
     named: bool = False
+    owner: str = ""
+
+    @property
+    def group(self) -> Where:
+        """Where the list it belongs to stands in the file."""
+        return ("people", self.owner, self.table) if self.table == "out" else (self.table,)
 
 
 Section = tuple[str, list[Entry]]
@@ -44,7 +54,7 @@ def sections(shop: Shop, today: dt.date) -> Iterator[Section]:
         "Other hours on a date",
         [*(_open(o, i, today) for i, o in enumerate(shop.open)), _open(None, len(shop.open), today)],
     )
-    yield "People", [*(_person(p, i) for i, p in enumerate(shop.people)), _person(None, len(shop.people))]
+    yield "People", [*_people(shop.people, today), _person(None, len(shop.people))]
     yield (
         "Stations",
         [*(_station(s, i) for i, s in enumerate(shop.stations)), _station(None, len(shop.stations))],
@@ -107,6 +117,39 @@ def _open(day: OpenDay | None, place: int, today: dt.date) -> Entry:
     return Entry(str(day.on), _spans(day.hours), blanks, "open", place)
 
 
+def _people(people: Sequence[Person], today: dt.date) -> Iterator[Entry]:
+    """Each person, and then when they are not in."""
+    for place, person in enumerate(people):
+        yield _person(person, place)
+        yield from (_out(person, out, n, today) for n, out in enumerate(person.out))
+        yield _out(person, None, len(person.out), today)
+
+
+def _out(person: Person, out: Out | None, place: int, today: dt.date) -> Entry:
+    blanks = [
+        Blank("from", "From", _iso(out.first if out else None), "1 Dec, Tue, tomorrow", typed.day(today)),
+        Blank("to", "To, both included", _iso(out.last if out else None), "empty: one day", typed.day(today)),
+        Blank(
+            "hours",
+            "Only then",
+            _spans((out.hours or ()) if out else ()),
+            "09:00-12:00; empty: all day",
+            typed.hours,
+        ),
+        Blank("why", "Why", out.why if out else "", "ill, holiday"),
+    ]
+    if out is None:
+        return Entry(f"+ {person.label} is not in", "", blanks, "out", place, new=True, owner=person.id)
+    return Entry(
+        f"{person.label} is not in",
+        f"{said(out)}{f', {out.why}' if out.why else ''}",
+        blanks,
+        "out",
+        place,
+        owner=person.id,
+    )
+
+
 def _person(person: Person | None, place: int) -> Entry:
     role = Blank(
         "role",
@@ -115,11 +158,18 @@ def _person(person: Person | None, place: int) -> Entry:
         "maker leads, helper lends a hand",
         typed.one_of("maker", "helper"),
     )
-    blanks = [Blank("name", "Name", person.name if person else ""), role]
+    hours = week_text(person.hours) if person and person.hours is not None else ""
+    blanks = [
+        Blank("name", "Name", person.name if person else ""),
+        role,
+        Blank(
+            "hours", "Own hours", hours, "Mon-Fri 08:00-12:00; Sat 09:00-12:00; empty: the shop's", read_week
+        ),
+    ]
     if person is None:
         return Entry("+ another person", "", blanks, "people", place, new=True, named=True)
-    own = "own hours" if person.hours else "the shop's hours"
-    return Entry(person.name or person.id, f"{person.role}, {own}", blanks, "people", place)
+    own = hours or "the shop's hours"
+    return Entry(person.label, f"{person.role}, {own}", blanks, "people", place, owner=person.id)
 
 
 def _station(station: Station | None, place: int) -> Entry:
@@ -175,9 +225,12 @@ def _temperature(shop: Shop) -> Entry:
     day = degrees_text(shop.temperature.day) if shop.temperature else ""
     night = degrees_text(shop.temperature.night) if shop.temperature else ""
     blanks = [
-        Blank("day", "While open", day, "20C or 68F", typed.degrees),
+        Blank("day", "Opening to closing", day, "20C or 68F", typed.degrees),
         Blank("night", "Otherwise", night, "12C or 54F", typed.degrees),
     ]
     return Entry(
-        "Temperature", f"{day} while open, {night} otherwise" if day else "not told", blanks, "temperature"
+        "Temperature",
+        f"{day} from opening to closing, {night} otherwise" if day else "not told",
+        blanks,
+        "temperature",
     )

@@ -15,6 +15,7 @@ from textual.widgets import Static
 from shopday.app import words
 from shopday.app.card import Card
 from shopday.app.choices import Choice, Choices
+from shopday.planning.progress import progress
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
@@ -95,7 +96,6 @@ class StepCard(Card[str | None]):
 
 def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list[tuple[str, str]]:
     """What is known of a step, each with its label. `names`: of people and things, by id."""
-    worked = sum(words.between(a, b) for a, b in step.stretches)
     needs = [names.get(id, id) for id in (*step.people, *step.stations)]
     needs += [f"{count} {names.get(id, id).lower()}" for id, count in step.gear.items()]
     waits = [f"{wait.name} until {words.when(wait.end, now)}" for wait in step.waits]
@@ -104,10 +104,19 @@ def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list
         ("is", step.state.value + (", its window was missed" if step.missed else "")),
         ("starts", words.when(step.start, now)),
         ("ends", words.when(step.end, now)),
-        ("work", words.span(worked) if worked else ""),
+        ("work", _work(step, now)),
         ("needs", ", ".join(needs)),
         ("then", "; ".join(waits)),
         ("start by", window),
         ("complete", words.when(step.complete, now)),
         ("address", step.address),
     ]
+
+
+def _work(step: PlannedStep, now: dt.datetime) -> str:
+    """By the estimate, and how far it is once begun; of what is over, what was worked."""
+    if step.state == "planned" or step.kind != "work":
+        return words.span(step.work) if step.work else ""
+    stands = progress(step, now)
+    worked = words.span(stands.worked)
+    return f"{worked} so far, {stands.rest}" if step.state == "under way" else worked

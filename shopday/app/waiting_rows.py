@@ -12,6 +12,7 @@ from textual.content import Content
 from shopday.app import words
 from shopday.app.day_rows import job_title
 from shopday.app.rows import Row
+from shopday.planning.plan import elapsed
 
 if TYPE_CHECKING:
     from shopday.planning.glance import Waiting
@@ -50,7 +51,7 @@ def _until(wait: Waiting, now: dt.datetime) -> tuple[str, str]:
     if wait.closing:
         by = wait.closes or wait.until
         return f"! by {words.when(by, now)}" if by else "! closing", "bold $error"
-    if wait.overdue or (wait.until is not None and wait.until <= now):
+    if wait.overdue or (wait.until is not None and elapsed(now, wait.until) <= 0):
         return f"! due {text}", "bold $warning"
     return text, "bold $secondary"
 

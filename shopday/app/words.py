@@ -81,15 +81,15 @@ def work(minutes: float) -> str:
     return f"{named}, {span(rest)}" if rest else named
 
 
-def between(start: dt.datetime, end: dt.datetime) -> float:
-    """Elapsed minutes; right across a clock change."""
-    return (end.astimezone(dt.UTC) - start.astimezone(dt.UTC)).total_seconds() / 60
-
-
 def countdown(start: dt.datetime, end: dt.datetime) -> str:
     """What is left, by the second, and not to be taken for a time of day: "12m 05s"."""
-    seconds = max(0, round(between(start, end) * 60))
-    return f"{seconds // 60}m {seconds % 60:02d}s"
+    left = max(0, round(seconds(start, end)))
+    return f"{left // 60}m {left % 60:02d}s"
+
+
+def seconds(start: dt.datetime, end: dt.datetime) -> float:
+    """Real seconds from one moment to another; right across a clock change."""
+    return end.timestamp() - start.timestamp()
 
 
 def days(count: int) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopday.cli.commands import COMMANDS, EVERYWHERE, Arg, Command
 
-ASKS = {"ADDRESS": "steps", "JOB": "jobs"}
+ASKS = {"ADDRESS": "steps", "JOB": "jobs", "PERSON": "people"}
 """Places filled from the shop: `shopday completion steps` lists them."""
 
 

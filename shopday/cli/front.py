@@ -45,9 +45,9 @@ def _has_terminal() -> bool:
 
 def _print(args: Namespace) -> int:
     from shopday.cli.asking import today, waiting
-    from shopday.cli.commands import QUICK
+    from shopday.cli.typed import THOROUGH
 
-    args.effort = QUICK.default
+    args.effort = THOROUGH
     status = today(args)
     if args.json:  # one answer, one document
         return status

@@ -36,8 +36,10 @@ def undo(args: Namespace) -> int:
 
 
 def reading(args: Namespace) -> int:
+    from shopday.out.moves_page import reading_line
+    from shopday.planning.readings import reading_holds
     from shopday.shop.faults import ShopdayError
-    from shopday.shop.quantities import degrees, degrees_text
+    from shopday.shop.quantities import degrees
 
     shop = opening.workshop(args)
     try:
@@ -49,10 +51,12 @@ def reading(args: Namespace) -> int:
     if minute > shop.minute():
         raise ShopdayError("that time is still to come; log the temperature when it was read")
     fact = shop.journal.append("reading", "", 0, minute, celsius=celsius)
+    until = reading_holds(shop, minute)
     if args.json:
-        json.show({"shopday": 1, "logged": json.fact(fact, shop.zone), "remark": "", "moves": []})
+        logged = json.fact(fact, shop.zone)
+        json.show({"shopday": 1, "logged": logged, "remark": "", "until": json.time(until), "moves": []})
     else:
-        print(f"Logged: {degrees_text(celsius)} in the shop.")
+        opening.show(reading_line(celsius, fact.at, until, shop))
     return 0
 
 
@@ -61,13 +65,13 @@ def _log(args: Namespace, kind: str) -> int:
 
 
 def _moved(args: Namespace, act: Callable[[Workshop], Fact], undone: bool = False) -> int:
-    """Plan, act, follow with the plan, and compare."""
+    """Log it, and compare the plan on the wall before and after."""
     from shopday.planning.changes import moves
 
     shop = opening.workshop(args)
     before = shop.plan(args.effort)
     fact = act(shop)
-    after = shop.follow(before, args.effort)
+    after = shop.plan(args.effort)
     moved, remark = moves(before, after), "" if undone else shop.remark(fact)
     if args.json:
         logged = {"kind": "undo", "of": json.fact(fact, shop.zone)} if undone else json.fact(fact, shop.zone)

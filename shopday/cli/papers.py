@@ -35,7 +35,7 @@ def calendar(args: Namespace) -> int:
         return opening.status(plan)
     _write(args.FILE, made(shop, plan))
     for _ in _changes(shop) if args.follow else ():
-        plan = shop.plan(args.effort, near=plan)
+        plan = shop.plan(args.effort)
         _write(args.FILE, made(shop, plan))
     return opening.status(plan)
 
@@ -120,7 +120,8 @@ def completion(args: Namespace) -> int:
     shop = opening.workshop(args)
     live = [job for job, row in shop.folder.jobs.items() if row.status == "live"]
     steps = [address for address, ref in shop.expansion.steps.items() if ref.job in live]
-    print("\n".join(live if args.SHELL == "jobs" else steps))
+    people = [person.id for person in shop.folder.shop.people]
+    print("\n".join({"steps": steps, "jobs": live, "people": people}[args.SHELL]))
     return DONE
 
 

@@ -16,12 +16,12 @@ if TYPE_CHECKING:
 
 
 def odds(args: Namespace) -> int:
-    from shopday.planning.odds import DRAWS, odds_of
+    from shopday.planning.odds import odds_of
 
     shop = opening.workshop(args)
     _must_be_known(shop, args.JOB)
     plan = shop.plan(args.effort)
-    found = deque(odds_of(shop, plan, args.draws or DRAWS, seed=args.seed), maxlen=1).pop()
+    found = deque(odds_of(shop, plan, args.draws, seed=args.seed), maxlen=1).pop()
     if args.json:
         json.show(prospects.odds(plan, found, args.JOB))
     else:

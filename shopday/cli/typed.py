@@ -5,8 +5,15 @@ from __future__ import annotations
 import datetime as dt
 import math
 from argparse import ArgumentTypeError
+from collections.abc import Callable
+
+from shopday.shop.quantities import Span, day_spans
 
 YEARS = range(1990, 2200)
+WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+THOROUGH, PROVING = 1.0, 8.0
+"""Efforts of the search: the usual one, and one that goes on until little more can be hoped for."""
 
 
 def moment(text: str) -> dt.datetime:
@@ -35,6 +42,37 @@ def at(text: str) -> dt.datetime | dt.time:
 def on_day(when: dt.datetime | dt.time | None, today: dt.date) -> dt.datetime | None:
     """What `at` read, as a time of the shop."""
     return dt.datetime.combine(today, when) if isinstance(when, dt.time) else when
+
+
+Day = Callable[[dt.date, dt.date], dt.date]
+"""A day as somebody said it: told today and the first day that can be meant, it says which."""
+
+NEAR = {"yesterday": -1, "today": 0, "tomorrow": 1}
+
+
+def day(text: str) -> Day:
+    """A date, "today", "tomorrow", or a weekday, which is the next of its name."""
+    said = text.strip().lower()
+    if said in NEAR:
+        return lambda today, _: today + dt.timedelta(days=NEAR[said])
+    for number, name in enumerate(WEEKDAYS):
+        if len(said) >= 2 and name.startswith(said):
+            return lambda _, least: least + dt.timedelta(days=(number - least.weekday()) % 7)
+    try:
+        date = dt.date.fromisoformat(said)
+    except ValueError:
+        raise ArgumentTypeError(f"{text!r} is no day; write it as 2026-12-01, tomorrow or thu") from None
+    if date.year not in YEARS:
+        raise ArgumentTypeError(f"{text!r} is out of reach; years go from {YEARS[0]} to {YEARS[-1]}")
+    return lambda _today, _least: date
+
+
+def hours(text: str) -> tuple[Span, ...]:
+    """Spans of a day, with commas between."""
+    try:
+        return day_spans([piece.strip() for piece in text.split(",")])
+    except ValueError as error:
+        raise ArgumentTypeError(str(error)) from None
 
 
 def effort(text: str) -> float:

@@ -25,7 +25,9 @@ from shopday.out.pieces import (
 from shopday.planning.glance import Alternative, Day, Line
 from shopday.planning.naming import full, place, things
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
+from shopday.planning.progress import progress
 from shopday.planning.wording import both, clock, sentence, when
+from shopday.planning.wording import span as lasting
 from shopday.shop.folder import ShopFolder
 
 MARKS = {
@@ -56,18 +58,26 @@ def _first(folder: ShopFolder, plan: Plan, day: Day) -> RenderableType:
     lead = _lead(step, plan.now)
     needs = things(folder, (*step.stations, *step.gear), step.gear)
     by = _people(folder, step)
+    far = [text(_far(step, plan.now), DIM)] if step.state is State.UNDER_WAY else []
     told = " ".join(filter(None, (by, needs and f"with {needs}")))
     return Group(
         Text.assemble((f"{lead}: ", GOOD), (text(step.label).plain, STRONG)),
         Padding(
             Group(
                 text(f"{place(folder, step)}, until {when(day.until, plan.now)}"),
+                *far,
                 *([text(sentence(told), DIM)] if told else []),
                 text(_command(step), DIM),
             ),
             (0, 0, 0, 2),
         ),
     )
+
+
+def _far(step: PlannedStep, now: Moment) -> str:
+    """How far a step under way has come: "2h 30m so far, 1h 30m left"."""
+    stands = progress(step, now)
+    return f"{lasting(stands.worked)} so far, {stands.rest}."
 
 
 def _lead(step: PlannedStep, now: Moment) -> str:

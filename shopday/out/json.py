@@ -6,7 +6,10 @@ The shape of each is written down in schemas/.
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
+
+from shopday.shop.quantities import span_text
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
@@ -15,6 +18,7 @@ if TYPE_CHECKING:
     from shopday.planning.hours import Zone
     from shopday.planning.plan import JobRow, Moment, Plan, PlannedStep, PlannedWait
     from shopday.planning.quote import Quote
+    from shopday.shop.models import Person
 
 Answer = dict[str, Any]
 
@@ -31,9 +35,11 @@ def plan(found: Plan) -> Answer:
         "shopday": VERSION,
         "now": time(found.now),
         "late": found.late,
+        "short": found.short,
         "finish": found.finish,
         "proven": found.proven,
         "late_bound": found.late_bound,
+        "short_bound": found.short_bound,
         "finish_bound": found.finish_bound,
         "jobs": list(map(_job, found.jobs)),
         "steps": list(map(step, found.steps)),
@@ -53,6 +59,8 @@ def _job(row: JobRow) -> Answer:
         "delivery": time(row.delivery),
         "floor": time(row.floor),
         "late_minutes": row.late_minutes,
+        "reserve_minutes": row.reserve_minutes,
+        "short_minutes": row.short_minutes,
         "delivered": row.delivered,
     }
 
@@ -140,6 +148,20 @@ def quote(found: Quote) -> Answer:
         "alone": time(found.alone),
         "moves": list(map(move, found.moves)),
     }
+
+
+def out(person: Person, moved: Iterable[Move]) -> Answer:
+    """When a person is not in, as it stands now, and what moved."""
+    spans = [
+        {
+            "from": out.first.isoformat(),
+            "to": out.end.isoformat(),
+            "hours": None if out.hours is None else list(map(span_text, out.hours)),
+            "why": out.why,
+        }
+        for out in person.out
+    ]
+    return {"shopday": VERSION, "person": person.id, "out": spans, "moves": list(map(move, moved))}
 
 
 def move(row: Move) -> Answer:

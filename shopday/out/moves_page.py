@@ -12,13 +12,14 @@ from rich.text import Text
 
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, days, text, unplaced
 from shopday.planning.changes import Move
-from shopday.planning.plan import Moment, Plan
-from shopday.planning.wording import day, span, when
+from shopday.planning.plan import Moment, Plan, elapsed
+from shopday.planning.wording import day, days_out, span, when
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
     from shopday.planning.workshop import Workshop
+    from shopday.shop.models import Out, Person
 
 DEEDS = {
     "start": "started",
@@ -38,6 +39,28 @@ def logged_page(
     parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(what), STRONG), f", {at}.")]
     parts += [text(remark, WARN)] if remark else []
     return Group(*parts, *sentences(moved, plan.now), *unplaced(plan))
+
+
+def reading_line(celsius: float, at: int, until: Moment | None, shop: Workshop) -> Text:
+    """ "Logged: 8 C in the shop, until 17:00 today." """
+    now = shop.now()
+    begun = "" if at == shop.minute() else f" from {_by_the_clock(shop.zone.moment(at), now)}"
+    ends = "until it is read again" if until is None else f"until {_by_the_clock(until, now)}"
+    return Text.assemble(
+        ("Logged: ", GOOD), (f"{round(celsius, 1):g} C", STRONG), f" in the shop{begun}, {ends}."
+    )
+
+
+def _by_the_clock(moment: Moment, now: Moment) -> str:
+    return f"{when(moment, now)} today" if moment.date() == now.date() else when(moment, now)
+
+
+def out_page(person: Person, out: Out, removed: bool, plan: Plan, moved: Sequence[Move]) -> Group:
+    """A person is not in then, or is again, and what that moves."""
+    lead = "In after all: " if removed else "Not in: "
+    said = f", {days_out(out, plan.now.date())}{f' ({out.why})' if out.why else ''}."
+    head = Text.assemble((lead, GOOD), (clean(person.label), STRONG), clean(said))
+    return Group(head, *sentences(moved, plan.now), *unplaced(plan))
 
 
 def _name(shop: Workshop, fact: Fact) -> str:
@@ -61,7 +84,7 @@ def moved_sentence(move: Move, today: dt.date) -> Text:
     elif move.before is None:
         line.append(f": can be planned again, for {when(move.after, _midnight(move.after, today))}", GOOD)
     else:
-        style = WARN if move.after > move.before else GOOD
+        style = WARN if elapsed(move.before, move.after) > 0 else GOOD
         after = day(move.after.date(), today) if move.days else f"{move.after:%H:%M}"
         line.append(f": {_said(move.before, move, today)} → {after}, ")
         line.append(distance(move), style)
@@ -93,4 +116,4 @@ def distance(move: Move) -> str:
 def _minutes(move: Move) -> int:
     if move.before is None or move.after is None:
         return 10**9
-    return int((move.after.timestamp() - move.before.timestamp()) // 60)
+    return elapsed(move.before, move.after)

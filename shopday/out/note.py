@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from shopday.planning.naming import written
-from shopday.planning.plan import Moment, Plan, PlannedStep, State
+from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State, elapsed, later
 from shopday.planning.wording import both, day, sentence, span
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.models import Job
@@ -55,13 +55,16 @@ class _Note:
         for step in self.steps:
             if step.state is State.UNDER_WAY:
                 yield f"In hand now: {step.name}."
-            running = [w for w in step.waits if not w.informs and w.start <= self.plan.now < w.end]
+            running = [w for w in step.waits if not w.informs and self._runs(w)]
             if step.state is State.WAITING and running:
                 yield f"{step.name}: {running[0].name}, until {self._day(running[0].end.date())}."
             elif step.state is State.WAITING and step.kind == "away":
                 yield f"{step.name}: away, back {self._day(step.end.date())}."
             elif step.state is State.WAITING and step.kind == "arrives":
                 yield f"{step.name}: expected {self._day(step.end.date())}."
+
+    def _runs(self, wait: PlannedWait) -> bool:
+        return elapsed(wait.start, self.plan.now) >= 0 and elapsed(self.plan.now, wait.end) > 0
 
     def _delivery(self) -> str:
         row = self.plan.job(self.id)
@@ -92,8 +95,8 @@ class _Note:
         material = self.workshop.folder.materials.get(written(self.workshop.folder, step).material or "")
         if material is None or material.full_cure is None or material.kind != "finish":
             return None
-        until = step.end + dt.timedelta(minutes=material.full_cure)
-        if until <= self.plan.now:
+        until = later(step.end, material.full_cure)
+        if elapsed(self.plan.now, until) <= 0:
             return None
         name = material.name or material.id
         return sentence(

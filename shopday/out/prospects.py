@@ -55,6 +55,7 @@ def learned(now: Moment, lessons: tuple[Lesson, ...]) -> Answer:
             {
                 "of": lesson.of,
                 "kind": lesson.kind,
+                "name": lesson.name,
                 "factor": round(lesson.factor, 3),
                 "least": round(lesson.least, 3),
                 "most": round(lesson.most, 3),

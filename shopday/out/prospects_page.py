@@ -8,17 +8,19 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, rows, text, title, unplaced
-from shopday.planning.chances import DOUBTFUL, LIKELY, percent
+from shopday.planning.chances import DAYS_LATE, DOUBTFUL, LIKELY, RUNS_OVER, STAYS_AWAY, percent
 from shopday.planning.helping import Help
+from shopday.planning.holding import causes
 from shopday.planning.learning import Lesson
 from shopday.planning.odds import JobOdds, Odds
 from shopday.planning.plan import Moment, Plan
-from shopday.planning.wording import both, day
+from shopday.planning.wording import day
 from shopday.shop.folder import ShopFolder
 
 BASIS = (
-    "Work is drawn from `spread`, else from what the journal teaches of its kind, else as 1.0 to 1.6 times"
-    " the estimate (common practice)."
+    "Work is drawn from `spread`, else from what the journal teaches of such steps, else as"
+    f" {RUNS_OVER[0]} to {RUNS_OVER[-1]} times the estimate; time away as {STAYS_AWAY[0]} to {STAYS_AWAY[-1]} times"
+    f" what it is said to take; what arrives comes up to {DAYS_LATE[-1]} days late (common practice)."
 )
 
 
@@ -46,12 +48,11 @@ def _dates(row: JobOdds, plan: Plan) -> Iterator[tuple[Text, RenderableType]]:
         said = f"{day(planned.promise, now.date())} holds with {percent(row.promise)}"
         yield Text("promise"), Text(said, _style(row.promise))
     if row.risks:
-        said = both(f"{percent(risk.share)} of it from {risk.address}" for risk in row.risks)
-        yield Text("risk"), text(said)
+        yield Text("risk"), text(causes(row))
 
 
 def _day(moment: Moment | None, now: Moment) -> str:
-    return "nobody can tell" if moment is None else day(moment.date(), now.date())
+    return "no date can be given" if moment is None else day(moment.date(), now.date())
 
 
 def _style(share: float) -> str:

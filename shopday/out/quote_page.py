@@ -9,7 +9,7 @@ from shopday.out.moves_page import sentences
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, goodness_line, heading, text, unplaced
 from shopday.planning import goodness
 from shopday.planning.chances import percent
-from shopday.planning.holding import dates, doubt
+from shopday.planning.holding import causes, dates
 from shopday.planning.odds import JobOdds
 from shopday.planning.plan import Moment
 from shopday.planning.quote import Quote
@@ -50,5 +50,5 @@ def _holding(odds: JobOdds, now: Moment) -> Text:
     if odds.promise is not None:
         line.append(f" Its promise holds with {percent(odds.promise)}.")
     if odds.risks:
-        line.append(f" {clean(doubt(odds))}")
+        line.append(f" {clean(causes(odds))}")
     return line

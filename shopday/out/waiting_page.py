@@ -8,7 +8,7 @@ from rich.text import Text
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, heading, rows, text, title, unplaced
 from shopday.planning.glance import Waiting
 from shopday.planning.naming import place
-from shopday.planning.plan import Moment, Plan
+from shopday.planning.plan import Moment, Plan, elapsed
 from shopday.planning.wording import sentence, span, when
 from shopday.shop.folder import ShopFolder
 
@@ -54,7 +54,7 @@ def _what(folder: ShopFolder, row: Waiting, now: Moment) -> Group:
 def _far(row: Waiting, now: Moment) -> Text:
     """A bar, and what is left in words."""
     full = round(row.share * BAR)
-    left = max(0, int((row.until - now).total_seconds() // 60)) if row.until else 0
+    left = max(0, elapsed(now, row.until)) if row.until else 0
     said = f"  {span(left)} left" if left and not row.overdue else f"  {_over(row)}"
     return Text("█" * full + "░" * (BAR - full), GOOD).append(said, DIM)
 

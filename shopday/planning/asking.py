@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from shopday.journal.state import ShopState
 from shopday.planning.build import Built, build
 from shopday.planning.foremost import brought_forward
+from shopday.planning.kept_plan import KeptPlan
 from shopday.planning.plan import Plan
 from shopday.planning.read import read
 from shopday.schedule.pair import improve_in_pair
+from shopday.schedule.polish import polished
+from shopday.schedule.repair import Kept, repair
 from shopday.schedule.result import Cause, Result
 from shopday.shop.folder import ShopFolder
 
@@ -35,22 +38,56 @@ def answers(
     now: int,
     effort: float = 1.0,
     near: Plan | None = None,
-    order: Order = (),
 ) -> Iterator[tuple[Built, Result]]:
-    """The problem with a result at once, then with every better one found."""
+    """The problem with a result at once, then with every better one found, the last of them polished."""
+
+    def ask(built: Built) -> Iterator[Result]:
+        order = None if near is None else _order(built, near.order)
+        return improve_in_pair(built.problem, effort, order, bounded=effort > 0)
+
+    built, result, results = _far_enough(folder, state, now, ask)
+    yield built, result
+    for result in results:
+        yield built, result
+    if effort > 0 and (better := polished(built.problem, result, effort)) is not result:
+        yield built, better
+
+
+def repaired(
+    folder: ShopFolder,
+    state: ShopState,
+    now: int,
+    kept: KeptPlan,
+    changed: bool = False,
+    bounded: bool = False,
+) -> tuple[Built, Result]:
+    """The problem with the result nearest to a plan kept.
+
+    changed: something happened, besides that time went on: work of today may go forward into what has become free,
+             and a job whose promise would break for it may go forward too.
+    """
+
+    def ask(built: Built) -> Iterator[Result]:
+        until = built.zone.minute(built.zone.date(now), 1440) if changed else None
+        promised = [n for n, id in enumerate(built.jobs) if id not in kept.late] if changed else []
+        yield repair(built.problem, stood(built, kept), until, promised, bounded)
+
+    built, result, _ = _far_enough(folder, state, now, ask)
+    return built, result
+
+
+def _far_enough(
+    folder: ShopFolder, state: ShopState, now: int, ask: Callable[[Built], Iterator[Result]]
+) -> tuple[Built, Result, Iterator[Result]]:
+    """The problem whose calendars are long enough, the first result of it and what is to come."""
     state, longer = brought_forward(folder, state, now), 1
     while True:
         built = build(folder, state, now, longer)
-        results = improve_in_pair(
-            built.problem, effort, _order(built, order if near is None else near.order), bounded=effort > 0
-        )
+        results = ask(built)
         first = next(results)
         if not (built.could_be_longer and _ran_over(first)):
-            break
+            return built, first, results
         longer *= FARTHER
-    yield built, first
-    for result in results:
-        yield built, result
 
 
 def _ran_over(result: Result) -> bool:
@@ -60,3 +97,15 @@ def _ran_over(result: Result) -> bool:
 def _order(built: Built, order: Order) -> list[int] | None:
     """The order of an earlier plan for the passes that are still there; new ones come after it."""
     return [built.index[key] for key in order if key in built.index] or None
+
+
+def stood(built: Built, plan: KeptPlan) -> dict[int, Kept]:
+    """Where the passes that are still to be begun stood."""
+    found: dict[int, Kept] = {}
+    for place, (key, step) in enumerate(plan.steps.items()):
+        i = built.index.get(key)
+        task = None if i is None else built.problem.tasks[i]
+        if i is not None and task is not None and task.fixed is None and not task.going:
+            crews = (c for c in range(len(task.crews)) if built.crew(task, c) == step.people)
+            found[i] = Kept(step.start, next(crews, None), place)
+    return found

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from shopday.journal.state import ShopState
 from shopday.planning.absent import Absences, Clocks
+from shopday.planning.chances import Pert
 from shopday.planning.hours import Hours, Zone
 from shopday.planning.passes import Key, Pass, passes_of
 from shopday.planning.past import Past, over_by_job, stood
 from shopday.planning.plan import PlannedStep
 from shopday.planning.reach import LONGEST, days_ahead, first_minute
+from shopday.planning.reserve import Left, Promise, lateness, left_to_do, reserve
 from shopday.planning.temperature import DOUBLES_PER, RATED_AT, Reading, Warmth, warmth
 from shopday.schedule.problem import COMPLETE, END, Crew, Job, Lag, Phase, Problem, Task, Window
 from shopday.schedule.result import Placed
@@ -126,7 +128,7 @@ class _Builder:
     @cached_property
     def warmth(self) -> Warmth | None:
         readings = [Reading(minute, celsius) for minute, celsius in self.state.readings]
-        return warmth(self.shop.temperature, self.hours.calendars[self.hours.open], readings)
+        return warmth(self.shop.temperature, self.hours.daytime, readings)
 
     # ------------------------------------------------------------ jobs
 
@@ -134,12 +136,33 @@ class _Builder:
         mine: list[list[Task]] = [[] for _ in self.jobs]
         for task in tasks:
             mine[task.job].append(task)
-        return tuple(map(self._job, self.jobs, mine))
+        jobs = map(self._job, self.jobs, mine)
+        if not self.shop.rules.reserve:
+            return tuple(jobs)
+        left = left_to_do(self.passes, tasks, self._lateness())
+        to_go = {n: by - self.now for n, id in enumerate(self.jobs) if (by := self._due(id)) is not None}
+        return tuple(self._with_reserve(n, job, left, to_go) for n, job in enumerate(jobs))
 
     def _job(self, id: str, mine: list[Task]) -> Job:
-        job = self.folder.jobs[id]
         counts = not all(task.fixed is not None and self._stood(task).complete <= self.now for task in mine)
-        return Job(job.weight, due(self.zone, job), counts)
+        return Job(self.folder.jobs[id].weight, self._due(id), counts)
+
+    def _due(self, id: str) -> int | None:
+        return due(self.zone, self.folder.jobs[id])
+
+    def _with_reserve(self, n: int, job: Job, left: Mapping[int, Left], to_go: Mapping[int, int]) -> Job:
+        if job.due is None:
+            return job
+        makers = [person for person in self.shop.people if person.role == "maker"]
+        calendars = [self.hours.calendars[self.hours.person(maker)] for maker in makers]
+        opened = sum(c.worked(job.due) - c.worked(self.now) for c in calendars)
+        promise = Promise(n, to_go[n], opened, len(makers))
+        return replace(job, safe_by=job.due - (reserve(promise, left, to_go) if job.counts else 0))
+
+    def _lateness(self) -> dict[int, Pert]:
+        """Per pass that is still away or to arrive, how much later than planned it may be, in minutes."""
+        absent = (i for i, p in enumerate(self.passes) if p.step.absent and self.absences.back(p) is None)
+        return {i: lateness(self.passes[i]) for i in absent}
 
     # ------------------------------------------------------------ what is over
 

@@ -20,6 +20,13 @@ class Move:
     slips: bool
 
     @property
+    def minutes(self) -> int:
+        """Real minutes later (negative: sooner); 0 where either delivery is not known."""
+        if self.before is None or self.after is None:
+            return 0
+        return int(self.after.timestamp() - self.before.timestamp()) // 60
+
+    @property
     def days(self) -> int:
         """Calendar days later (negative: sooner); 0 where either delivery is not known."""
         if self.before is None or self.after is None:

@@ -1,6 +1,7 @@
 """One draw of the odds: the scheduler's problem as it might turn out, and when that delivers each job.
 
-The plan's order says what is taken up first; a job whose promise comes into danger is let forward.
+The plan is repaired for it as it is for a fact: nothing starts before it is planned to, and a job whose promise comes
+into danger is let forward.
 """
 
 from __future__ import annotations
@@ -12,16 +13,18 @@ from itertools import pairwise
 from random import Random
 
 from shopday.journal.state import ShopState
-from shopday.planning.build import LEAST_LEFT, build
-from shopday.planning.chances import OVER, Factor, further_passes, pert, room_for
-from shopday.planning.learning import History, kind_of
-from shopday.planning.passes import Pass
+from shopday.planning.asking import stood
+from shopday.planning.build import build
+from shopday.planning.chances import OVER, further_passes, room_for
+from shopday.planning.kept_plan import KeptPlan
+from shopday.planning.learning import History
+from shopday.planning.lengths import Lengths
 from shopday.planning.plan import Plan
 from shopday.schedule.building import Builder
 from shopday.schedule.building import Built as Schedule
 from shopday.schedule.compiled import Compiled
 from shopday.schedule.problem import Lag, Problem, Task
-from shopday.schedule.solve import LATE_WEIGHT
+from shopday.schedule.repair import Repairer
 from shopday.shop.addresses import expand
 from shopday.shop.folder import ShopFolder
 
@@ -50,30 +53,18 @@ class Drawing:
         self.built = build(folder, replace(state, extra_passes={**state.extra_passes, **extra}), now)
         self.problem = self.built.problem
         self.addresses = tuple(p.address for p in self.built.passes)
-        self.cases = tuple(history.get(kind_of(p.step), ()) for p in self.built.passes)
+        self.lengths = Lengths(self.built, history)
         self.last = {address: i for i, address in enumerate(self.addresses)}
         self.beyond = tuple(p.pass_no - self._written(p.address) for p in self.built.passes)
-        self.order = self._order(plan)
+        self.kept = stood(self.built, KeptPlan.of(plan, ""))
         self.lost = {row.address for row in plan.unplaced}
         self.ends = self._ends(plan)
         self.spare = self._spare(plan)
-        self.longest: dict[int, int] = {}
         self.compiled: Compiled | None = None
 
     def __getstate__(self) -> dict[str, object]:
         """For another process, which compiles for itself and asks for nothing that is over."""
         return {**self.__dict__, "compiled": None, "built": replace(self.built, past={})}
-
-    def _order(self, plan: Plan) -> list[int]:
-        """The plan's order, with the room for further passes right after the passes they follow."""
-        order: dict[int, None] = {}
-        for address, pass_no in plan.order:
-            here = self.built.index.get((address, pass_no))
-            if here is not None:
-                order[here] = None
-                if address in self.further and self._written(address) == pass_no:
-                    order |= dict.fromkeys(range(here + 1, self.last[address] + 1))
-        return [*order, *(i for i in range(len(self.built.passes)) if i not in order)]
 
     def _ends(self, plan: Plan) -> dict[int, int]:
         """When the plan ends each task, in open minutes."""
@@ -101,10 +92,8 @@ class Drawing:
         )
         later = calendar.finish(now, minutes) or now
         problem = replace(self.problem, tasks=tuple(tasks), now=later)
-        builder = Builder(Compiled(problem), LATE_WEIGHT)
-        built = builder.build(self.order)
-        assert built is not None  # without a limit none is given up
-        return self._deliveries(builder, built)
+        builder = Builder(Compiled(problem))
+        return self._deliveries(builder, Repairer(builder, self.kept).quick())
 
     def _open_minutes(self, minute: int) -> int:
         return self.problem.calendars[self.built.hours.open].worked(minute)
@@ -135,7 +124,7 @@ class Drawing:
             if beyond > counts.get(address, 0):
                 tasks.append(Task(task.job, fixed=unneeded))
                 continue
-            tasks.append(_pointed(self._lasting(i, task, shared[task.job], random, draw), final))
+            tasks.append(_pointed(self.lengths.drawn(i, shared[task.job], random, draw.own), final))
             if beyond > 0:
                 waits = self.built.passes[i].waits
                 draw.own[address] += sum(wait.takes for wait in waits if not wait.informs)
@@ -144,67 +133,12 @@ class Drawing:
     def _chance(self, address: str) -> float:
         return self.built.expansion.steps[address].step.another_pass
 
-    def _lasting(self, i: int, task: Task, shared: float, random: Random, draw: Draw) -> Task:
-        """The task with a length drawn for it."""
-        p = self.built.passes[i]
-        if task.fixed is not None:
-            return task
-        if p.step.absent:
-            return self._outside(p, task, random, draw)
-        done = self._done(p, task)
-        work, own = self._work(i, p, shared, random)
-        for _ in range(9):  # what is under way has outlasted some of what might have been
-            if work > done:
-                break
-            work, own = self._work(i, p, shared, random)
-        draw.own[self.addresses[i]] += own
-        left = max(LEAST_LEFT, round(work - done)) if task.going else round(work)
-        return replace(task, work=min(left, max(task.work, self._sitting(task))) if task.unbroken else left)
-
-    def _work(self, i: int, p: Pass, shared: float, random: Random) -> tuple[float, float]:
-        if p.step.spread is not None:
-            drawn = pert(p.step.spread, p.step.hands_on).draw(random) + p.base - p.step.hands_on
-            return drawn, drawn
-        factor, own = Factor(shared, self.cases[i]).draw(random)
-        return p.base * factor, p.base * own
-
-    def _done(self, p: Pass, task: Task) -> int:
-        if not task.going or p.log is None or p.log.started is None:
-            return -1
-        calendar = self.problem.calendars[task.crews[0].calendar]
-        return calendar.worked(self.problem.now) - calendar.worked(p.log.started)
-
-    def _sitting(self, task: Task) -> int:
-        """The longest stretch there is: work of one sitting that runs over gets no longer than that."""
-        for crew in task.crews:
-            if crew.calendar not in self.longest:
-                spans = self.problem.calendars[crew.calendar].spans
-                self.longest[crew.calendar] = max((b - a for a, b in spans), default=0)
-        return max((self.longest[crew.calendar] for crew in task.crews), default=0)
-
-    def _outside(self, p: Pass, task: Task, random: Random, draw: Draw) -> Task:
-        """Back from outside after a time of the spread; what arrives comes later by a time of the spread."""
-        spread = p.step.spread
-        if spread is None:
-            return task
-        if p.step.arrives is not None and task.until is not None:
-            late = pert(spread, spread[0]).draw(random)
-            draw.own[p.address] += late
-            opened = self.problem.calendars[self.built.hours.open].open_from(task.until + round(late))
-            return replace(task, until=opened or task.until)
-        likely = task.length if task.clock is None else sum(spread) / 2
-        length = pert(spread, likely).draw(random)
-        draw.own[p.address] += length
-        return replace(task, length=round(length), clock=None)
-
     # ------------------------------------------------------------ placing
 
     def _place(self, problem: Problem) -> tuple[Builder, Schedule]:
         self.compiled = Compiled(problem, like=self.compiled)
-        builder = Builder(self.compiled, LATE_WEIGHT)
-        built = builder.build(self.order)
-        assert built is not None  # without a limit none is given up
-        return builder, built
+        builder = Builder(self.compiled)
+        return builder, Repairer(builder, self.kept).quick()
 
     def _hurried(self, builder: Builder, built: Schedule) -> Schedule:
         """The best of letting jobs forward whose promise the plan keeps and the draw does not."""
@@ -214,6 +148,9 @@ class Drawing:
             return built
         best, behind = built, self._behind(built)
         for forward in dict.fromkeys([tuple(late), *((n,) for n in late[:MOST_LET_FORWARD])]):
+            builder.placer.not_before = {
+                i: at.start for i, at in self.kept.items() if self.problem.tasks[i].job not in forward
+            }
             again = builder.build(self._let_forward(forward, built, behind), limit=best.cost)
             best = again if again is not None and again.aim < best.aim else best
         return best
@@ -237,7 +174,7 @@ class Drawing:
                 return 0
             return 1 if self.problem.tasks[i].job in jobs else 2
 
-        return sorted(self.order, key=place)
+        return sorted(built.order, key=place)
 
     def _is_late(self, job: int, delivery: int | None) -> bool:
         due = self.problem.jobs[job].due

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopday.planning import asking
 from shopday.planning.changing import Change, changes
-from shopday.planning.plan import JobRow, Plan
+from shopday.planning.plan import JobRow, Plan, elapsed
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
@@ -58,19 +58,15 @@ def helps(workshop: Workshop, plan: Plan, job: str | None = None, effort: float 
         if job is not None and change.gives_way == job:
             continue
         after = asking.plan(change.folder, state, now, GLANCE * effort, near=before)
-        if _aim(after) == _aim(before):  # it makes no difference
+        if after.aim == before.aim:  # it makes no difference
             continue
         after = asking.plan(change.folder, state, now, effort, near=after)
         if _won(change, before, after, job).helps:
             # what the search would have found without the change is no merit of it
-            before = min(before, asking.plan(folder, state, now, 0, near=after), key=_aim)
+            before = min(before, asking.plan(folder, state, now, 0, near=after), key=lambda plan: plan.aim)
         found = _won(change, before, after, job)
         if found.helps:
             yield found
-
-
-def _aim(plan: Plan) -> tuple[int, int, int]:
-    return len(plan.unplaced), plan.late, plan.finish
 
 
 def best_first(found: Iterable[Help]) -> tuple[Help, ...]:
@@ -91,4 +87,4 @@ def _won(change: Change, before: Plan, after: Plan, job: str | None) -> Help:
 def _earlier(before: JobRow, after: JobRow) -> int:
     if before.delivery is None or after.delivery is None:
         return 0
-    return int((before.delivery - after.delivery).total_seconds() // 60)
+    return elapsed(after.delivery, before.delivery)

@@ -1,4 +1,4 @@
-"""What holds, in plain sentences."""
+"""Which dates are safe, and what makes them uncertain, in plain sentences."""
 
 from __future__ import annotations
 
@@ -14,17 +14,19 @@ if TYPE_CHECKING:
 
 
 def dates(odds: JobOdds, say: Callable[[dt.date], str]) -> str:
-    """The dates one could promise, said by `say`: the earliest is the one nobody should."""
-    held = ((50, odds.p50), (80, odds.p80), (95, odds.p95))
-    said = [f"{say(date.date())} with {share} %" for share, date in held if date is not None]
-    return f"What holds: {both(said)}." if said else "Nobody can tell what date holds."
+    """The dates one could promise, said by `say`: of those that are the same, the one with the better chance."""
+    held = ((80, odds.p80), (95, odds.p95))
+    said = {say(date.date()): share for share, date in held if date is not None}
+    if not said:
+        return "No date can be given."
+    safe = "Safe dates" if len(said) > 1 else "Safe date"
+    return f"{safe}: {', '.join(f'{date} ({share} %)' for date, share in said.items())}."
 
 
-def doubt(odds: JobOdds) -> str:
-    """Which steps the doubt about a job's date comes from; "" where none stands out."""
+def causes(odds: JobOdds) -> str:
+    """Which steps the uncertainty of a job's date comes from; "" where none stands out."""
     if not odds.risks:
         return ""
     first, *rest = odds.risks
-    said = [f"{percent(first.share)} comes from {first.name}"]
-    said += [f"{percent(risk.share)} from {risk.name}" for risk in rest]
-    return f"Of the doubt about the date, {both(said)}."
+    said = [f"{first.name} causes {percent(first.share)} of the uncertainty"]
+    return f"{both([*said, *(f'{risk.name} {percent(risk.share)}' for risk in rest)])}."

@@ -10,12 +10,14 @@ from itertools import islice, pairwise
 from zoneinfo import ZoneInfo
 
 from shopday.planning.plan import Moment
-from shopday.schedule.calendar import Calendar, Span
+from shopday.schedule.calendar import Calendar, Span, merged, overlap
 from shopday.schedule.clocks import DAY, WeekdayClock
 from shopday.shop.models import WEEKDAYS, Only, Person, Shop
 
 Spans = tuple[Span, ...]
 DaySpans = Callable[[dt.date], Spans]
+
+WHOLE_DAY: Spans = ((0, DAY),)
 
 MOST_EXTRA_DAYS = 20_000
 """An hour rule with more days than this between its start and the horizon is cut off there."""
@@ -109,6 +111,16 @@ class Hours:
         """Index of the calendar of the shop's own hours."""
         return self._keep("open", lambda: self._days(self.shop_day))
 
+    @cached_property
+    def daytime(self) -> Calendar:
+        """From the first opening of each open day to its last closing: a break is no night."""
+
+        def whole(date: dt.date) -> Spans:
+            spans = self.shop_day(date)
+            return ((min(start for start, _ in spans), max(end for _, end in spans)),) if spans else ()
+
+        return self._days(whole)
+
     def crew(self, people: tuple[str, ...], noisy: bool, only: Only | None) -> int:
         """Index of the calendar on which these people together do such work."""
         quiet = noisy and self.shop.rules.noise is not None
@@ -185,7 +197,11 @@ class Hours:
             if self.is_closed(date):
                 return ()
             usual = self.shop_day(date) if own is None else own[date.weekday()]
-            return usual + more[date] if date in more else usual
+            found = usual + more[date] if date in more else usual
+            for out in person.out:
+                if out.first <= date <= out.end:
+                    found = _while_in(found, out.hours or WHOLE_DAY)
+            return found
 
         return spans
 
@@ -212,3 +228,9 @@ class Hours:
             middle = (low + high) // 2
             low, high = (middle, high) if self._offset(middle) == old else (low, middle)
         return high
+
+
+def _while_in(spans: Spans, hours: Spans) -> Spans:
+    """A day's spans less those in which somebody is out."""
+    edges = [0, *(edge for span in hours for edge in span), DAY]
+    return overlap(merged(spans), zip(edges[::2], edges[1::2], strict=True))

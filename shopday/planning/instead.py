@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from shopday.planning.build import Built
 from shopday.planning.glance import Alternative
 from shopday.planning.naming import brief
-from shopday.planning.plan import Plan, PlannedStep, State
+from shopday.planning.plan import Plan, PlannedStep, State, elapsed
 from shopday.planning.wording import day, sentence, span, when
 from shopday.schedule.problem import COMPLETE, END, Lag, Task
 
@@ -110,7 +110,7 @@ def _why(workshop: Workshop, plan: Plan, first: PlannedStep, other: PlannedStep)
 
 
 def _window(plan: Plan, first: PlannedStep) -> str:
-    if first.window_ends is None or (first.window_ends - plan.now).total_seconds() > 86400:
+    if first.window_ends is None or elapsed(plan.now, first.window_ends) > 1440:
         return ""
     return f"its window closes {when(first.window_ends, plan.now)}"
 
@@ -131,7 +131,7 @@ def _promise(plan: Plan, first: PlannedStep, other: PlannedStep) -> str:
 
 def _tail(plan: Plan, first: PlannedStep, other: PlannedStep) -> str:
     def unattended(step: PlannedStep) -> int:
-        return int((step.complete - step.end).total_seconds() // 60)
+        return elapsed(step.end, step.complete)
 
     if unattended(first) > unattended(other) + 30:
         wait = next(wait for wait in first.waits if not wait.informs)
@@ -145,6 +145,6 @@ def _slack(plan: Plan, other: PlannedStep) -> str:
         s for s in plan.steps if s.job == other.job and s.part == other.part and s.start > other.complete
     ]
     following = min(after, key=lambda s: s.start, default=None)
-    if following is None or (following.start - other.complete).total_seconds() < 3600:
+    if following is None or elapsed(other.complete, following.start) < 60:
         return ""
     return f"what follows this one, {following.label}, is planned for {when(following.start, plan.now)} only"

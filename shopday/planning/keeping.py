@@ -7,6 +7,7 @@ from collections import defaultdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopday.planning.actual import actual_minutes
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.recipes import RECIPES_FOLDER, builtin_texts, save_recipe
 from shopday.shop.saving import replace_file
@@ -20,22 +21,17 @@ _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 
 
 def actual_times(workshop: Workshop, plan: Plan, job: str) -> dict[str, int]:
-    """Minutes at work on a pass of each step with logged start and finish, breaks left out, by address.
+    """Minutes at work on a pass of each step with logged start and finish, by address.
 
-    Of several passes the mean; what a later pass takes extra is taken off first. Work logged outside all
-    hours counts as it passed.
+    Of several passes the mean; what a later pass takes extra is taken off first.
     """
     built = workshop.built(plan)
     measured: dict[str, list[int]] = defaultdict(list)
-    past = ((x.of, x.task) for x in built.past.get(job, ()))
-    for p, task in (*zip(built.passes, built.problem.tasks, strict=True), *past):
-        log = p.log
-        if p.ref.job != job or log is None or log.started is None or log.finished is None or not task.crews:
-            continue
-        calendar = built.problem.calendars[task.crews[0].calendar]
-        at_work = calendar.worked(log.finished) - calendar.worked(log.started)
-        minutes = at_work or log.finished - log.started
-        measured[p.address].append(max(1, minutes - (p.base - p.step.hands_on)))
+    past = tuple(x.of for each in built.past.values() for x in each)
+    taken = actual_minutes((*built.passes, *past), built.hours)
+    for p in (*built.passes, *past):
+        if p.ref.job == job and not p.step.absent and p.key in taken:
+            measured[p.address].append(max(1, taken[p.key] - (p.base - p.step.hands_on)))
     return {address: round(sum(each) / len(each)) for address, each in measured.items()}
 
 

@@ -1,4 +1,4 @@
-"""What the journal teaches: actual against estimate per kind of step, cures and passes per material.
+"""What the journal teaches: actual against estimate per step of a recipe, cures and passes per material.
 
 Nothing here changes a plan or a file: it is told, and the owner decides.
 """
@@ -6,27 +6,26 @@ Nothing here changes a plan or a file: it is told, and the owner decides.
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Literal
 
 from shopday.journal.state import ShopState
+from shopday.planning.actual import actual_minutes
 from shopday.planning.curing import cured
 from shopday.planning.hours import Hours, Zone
+from shopday.planning.naming import of_job
 from shopday.planning.passes import Pass, passes_of
 from shopday.planning.reach import first_minute
 from shopday.planning.temperature import Reading, warmth
 from shopday.planning.wording import span
-from shopday.schedule.calendar import Calendar
-from shopday.shop.addresses import expand
+from shopday.shop.addresses import StepRef, expand
 from shopday.shop.folder import ShopFolder
-from shopday.shop.models import Step
 
 History = Mapping[str, Sequence[float]]
-"""Actual over estimated hands-on time, per kind of step."""
+"""Actual over estimated hands-on time of every case, per kind of step."""
 
 Of = Literal["work", "cure", "passes"]
 
@@ -35,11 +34,13 @@ Of = Literal["work", "cure", "passes"]
 class Case:
     """One thing that was estimated and then happened: minutes of work or cure, or a number of passes.
 
+    name:  what people call the step or the material.
     rated: the minutes are those at the material's rated temperature.
     """
 
     of: Of
     kind: str
+    name: str
     address: str
     pass_no: int
     estimate: int
@@ -66,14 +67,19 @@ class Lesson:
     most: float
 
     @property
+    def name(self) -> str:
+        """What people call it, as the last of its cases does."""
+        return self.cases[-1].name
+
+    @property
     def text(self) -> str:
         """What it offers, in a sentence."""
         many = "once" if len(self.cases) == 1 else f"{len(self.cases)} times"
         estimate, actual = (sum(getattr(case, of) for case in self.cases) for of in ("estimate", "actual"))
         if self.of == "passes":
-            return f"{self.kind}: {actual} passes where {estimate} were foreseen, seen {many}."
+            return f"{self.name}: {actual} passes where {estimate} were foreseen, seen {many}."
         what = "work" if self.of == "work" else "cure"
-        said = f"{self.kind}: {span(actual)} of {what} where {span(estimate)} was foreseen, seen {many}"
+        said = f"{self.name}: {span(actual)} of {what} where {span(estimate)} was foreseen, seen {many}"
         if any(case.rated for case in self.cases):
             said += " and reckoned to the temperature of the label"
         return f"{said}; reckon with {self.factor:.2f} times the estimate."
@@ -95,13 +101,11 @@ def history(folder: ShopFolder, state: ShopState, now: int) -> History:
     return {x.kind: tuple(case.factor for case in x.cases) for x in lessons if x.of == "work"}
 
 
-def kind_of(step: Step) -> str:
-    """The first word of its name, else of its id: glue, mill, sand."""
-    for text in (step.name, step.id):
-        words = re.findall(r"[^\W\d_]+", text)
-        if words:
-            return str(words[0]).lower()
-    return step.id
+def kind_of(ref: StepRef) -> str:
+    """Steps with one history: the same step of parts made from one recipe, else of parts of the same id; a step
+    of the whole job by its id alone."""
+    part = ref.recipe or ref.part
+    return ref.step.id if part is None else f"{part}/{ref.step.id}"
 
 
 def _lesson(of: Of, kind: str, cases: list[Case]) -> Lesson:
@@ -116,32 +120,31 @@ def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[Case]:
     every = replace(folder, jobs=asked)
     expansion = expand(every)
     passes = passes_of(every, expansion, state)
-    opened = _opened(folder, state, passes, now)
-    yield from _work(passes, opened)
+    hours = _hours(folder, passes, now)
+    opened = hours.calendars[hours.open]
+    yield from _work(folder, passes, hours)
     readings = [Reading(minute, celsius) for minute, celsius in state.readings]
-    warm = warmth(folder.shop.temperature, opened, readings)
+    warm = warmth(folder.shop.temperature, hours.daytime, readings)
     for cure in cured(passes, expansion, warm, opened):
-        p, known = cure.after, warm is not None
-        yield Case("cure", cure.material.id, p.address, p.pass_no, cure.takes, cure.took, known)
+        p, of, known = cure.after, cure.material, warm is not None
+        yield Case("cure", of.id, of.name or of.id, p.address, p.pass_no, cure.takes, cure.took, known)
     for address, group in groupby(passes, key=lambda p: p.address):
         own = list(group)
-        if own[-1].finished and own[0].material is not None:
-            yield Case("passes", own[0].material.id, address, 0, own[0].step.passes, len(own))
+        if own[-1].finished and (material := own[0].material) is not None:
+            name = material.name or material.id
+            yield Case("passes", material.id, name, address, 0, own[0].step.passes, len(own))
 
 
-def _work(passes: Iterable[Pass], opened: Calendar) -> Iterator[Case]:
-    """In minutes of shop hours; work wholly outside of them counts as it was."""
+def _work(folder: ShopFolder, passes: tuple[Pass, ...], hours: Hours) -> Iterator[Case]:
+    taken = actual_minutes(passes, hours)
     for p in passes:
-        if p.log is not None and p.log.started is not None and p.log.finished is not None and p.base:
-            within = opened.worked(p.log.finished) - opened.worked(p.log.started)
-            actual = within or p.log.finished - p.log.started
-            if actual > 0:
-                yield Case("work", kind_of(p.step), p.address, p.pass_no, p.base, actual)
+        if p.base and taken.get(p.key):
+            name = of_job(folder, p.ref, p.ref.job)
+            yield Case("work", kind_of(p.ref), name, p.address, p.pass_no, p.base, taken[p.key])
 
 
-def _opened(folder: ShopFolder, state: ShopState, passes: tuple[Pass, ...], now: int) -> Calendar:
+def _hours(folder: ShopFolder, passes: tuple[Pass, ...], now: int) -> Hours:
     """The shop's hours from the first thing logged on."""
     zone = Zone(folder.shop.timezone)
     first = zone.date(first_minute(passes, now))
-    hours = Hours(folder.shop, zone, first, zone.date(now) + dt.timedelta(days=1))
-    return hours.calendars[hours.open]
+    return Hours(folder.shop, zone, first, zone.date(now) + dt.timedelta(days=1))

@@ -23,8 +23,7 @@ if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
 
 DRAWS = 500
-QUOTE_DRAWS = 200
-"""A quote is waited for, so it makes do with fewer."""
+"""The same everywhere, so that the same plan has the same odds wherever they are shown."""
 FIRST, EVERY = 12, 50
 """Rough figures come after the first few draws, and then every so many."""
 MOST_RISKS = 3
@@ -96,13 +95,13 @@ def odds_of_quote(
     job_id: str,
     job: Job,
     plan: Plan,
-    draws: int = QUOTE_DRAWS,
+    draws: int = DRAWS,
     every: int = EVERY,
     seed: int = 0,
 ) -> Iterator[Odds]:
     """The odds of the shop with the asked job among the others, whose joint plan is `plan`."""
     asked = job.model_copy(update={"status": "live"})
-    folder = replace(workshop.folder, jobs={**workshop.folder.jobs, job_id: asked})
+    folder = workshop.folder.with_job(job_id, asked)
     return odds(folder, workshop.state(), workshop.zone.of(plan.now), plan, draws, every, seed)
 
 

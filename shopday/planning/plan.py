@@ -10,6 +10,23 @@ Moment = dt.datetime
 """Always aware, in the shop's own zone."""
 
 
+EQUAL = 0.005
+"""Share of the finish total up to which plans of a shop with reserves are equally soon."""
+
+
+def elapsed(start: Moment, end: Moment) -> int:
+    """Whole real minutes from one moment to another (negative: it is earlier).
+
+    Python subtracts and compares the wall clocks of two moments of one zone, which a clock change makes wrong.
+    """
+    return int((end.timestamp() - start.timestamp()) // 60)
+
+
+def later(moment: Moment, minutes: float) -> Moment:
+    """The moment so many real minutes later (negative: earlier)."""
+    return (moment.astimezone(dt.UTC) + dt.timedelta(minutes=minutes)).astimezone(moment.tzinfo)
+
+
 class State(StrEnum):
     PLANNED = "planned"
     UNDER_WAY = "under way"
@@ -35,6 +52,7 @@ class PlannedWait:
 class PlannedStep:
     """One pass of one step. `kind` is "work", "away" or "arrives"; `part` None for whole-job steps.
 
+    work:        hands-on minutes it takes by the estimate, with what a missed window adds.
     window_ends: the last start that still keeps its window (None: no window).
     overdue:     an arrival whose day is past and not logged.
     """
@@ -56,6 +74,7 @@ class PlannedStep:
     waits: tuple[PlannedWait, ...] = ()
     missed: bool = False
     kind: str = "work"
+    work: int = 0
     window_ends: Moment | None = None
     overdue: bool = False
 
@@ -77,7 +96,9 @@ class PlannedStep:
 class JobRow:
     """One job. `delivery` and `late_minutes` are None when some of its steps cannot be placed.
 
-    `floor`: no plan can deliver it before this (None: not worked out).
+    floor:           no plan can deliver it before this (None: not worked out).
+    reserve_minutes: from the last delivery that leaves its reserve untouched to the end of the promised day (None:
+                     no promise); short_minutes: how far the delivery eats into it, lateness included.
     """
 
     job: str
@@ -89,6 +110,8 @@ class JobRow:
     weight: int = 1
     delivered: bool = False
     floor: Moment | None = None
+    reserve_minutes: int | None = None
+    short_minutes: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,27 +124,47 @@ class Unplaced:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The whole plan. `late` and `finish`: the two totals, weighted minutes.
+    """The whole plan. `late`, `short` and `finish`: the totals, weighted minutes.
 
-    late_bound, finish_bound: no plan has less (finish_bound among plans as little late; None: not worked out,
-    or some step has no place).
+    late_bound, short_bound, finish_bound: no plan has less (each among plans as good in those before it; None: not
+    worked out, or some step has no place).
     order: the engine's order of tasks as keys, to start the next search from.
     """
 
     now: Moment
     late: int
+    short: int
     finish: int
     jobs: tuple[JobRow, ...]
     steps: tuple[PlannedStep, ...]
     unplaced: tuple[Unplaced, ...] = ()
     late_bound: int | None = None
+    short_bound: int | None = None
     finish_bound: int | None = None
     order: tuple[tuple[str, int], ...] = ()
 
     @property
     def proven(self) -> bool:
-        """Nothing better exists."""
-        return (self.late, self.finish) == (self.late_bound, self.finish_bound)
+        """Nothing better exists: deliveries as soon as can be, give or take what counts as equal."""
+        if self.finish_bound is None or self.totals[:2] != (self.late_bound, self.short_bound):
+            return False
+        equal = EQUAL if any(row.reserve_minutes for row in self.jobs) else 0
+        return self.finish - self.finish_bound <= equal * self.finish
+
+    @property
+    def totals(self) -> tuple[int, int, int]:
+        """What decides between plans, the less the better: lateness, reserves eaten into, deliveries."""
+        return self.late, self.short, self.finish
+
+    @property
+    def late_jobs(self) -> frozenset[str]:
+        """Those whose promise it breaks."""
+        return frozenset(row.job for row in self.jobs if row.late_minutes)
+
+    @property
+    def aim(self) -> tuple[int, int, int, int]:
+        """Steps without a place before all else."""
+        return len(self.unplaced), *self.totals
 
     def step(self, address: str, pass_no: int) -> PlannedStep | None:
         return next((s for s in self.steps if s.key == (address, pass_no)), None)

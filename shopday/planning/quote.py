@@ -1,17 +1,44 @@
-"""What a job that is not in the shop yet would do: its earliest delivery, and what it moves."""
+"""What a job that is not in the shop yet would do: its earliest delivery, and what it moves.
+
+The new job goes into the plan on the wall as early as it can without making any other later than its promise, or
+later than now planned where it is late already. A job with more in it is never quoted earlier: what it is without
+its last part, or with a pass less, is worked out too, and where that comes later its plan is built upon.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, TypeVar
 
 from shopday.planning import asking
+from shopday.planning.build import Built
 from shopday.planning.changes import Move, moves
+from shopday.planning.kept_plan import KeptPlan
 from shopday.planning.plan import Moment, Plan
-from shopday.shop.models import Job
+from shopday.planning.read import read
+from shopday.schedule.pair import improve_in_pair
+from shopday.schedule.problem import Job as ScheduledJob
+from shopday.schedule.problem import Problem
+from shopday.schedule.repair import kept_of, repair
+from shopday.shop.addresses import expand
+from shopday.shop.faults import ShopdayError
+from shopday.shop.folder import ShopFolder
+from shopday.shop.models import Job, Step
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
+
+SEARCH = 0.15
+"""Share of the effort that goes into each job worked out on the way."""
+
+MOST_LESSER = 12
+"""So many lesser jobs are worked out at most."""
+
+T = TypeVar("T")
+
+OWN = 1000
+"""What a minute of the new job weighs against a minute of the others' reserves."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,17 +55,21 @@ class Quote:
 def quote(
     workshop: Workshop, job_id: str, job: Job, effort: float = 1.0, before: Plan | None = None
 ) -> Quote:
-    """Plan the shop with the job among the others, and with it alone; nothing is written.
+    """Plan the shop with the job among the others, and with it alone. No file of the shop is written, but the plan
+    is remembered for the case that the job is accepted as it is.
 
-    before: the plan of the shop as it is, where it is known already.
+    before: the plan on the wall, where it is known already.
     """
     asked = job.model_copy(update={"status": "live"})
-    folder, state, now = workshop.folder, workshop.state(), workshop.minute()
-    before = before or asking.plan(folder, state, now, effort)
-    others = {id: other for id, other in folder.jobs.items() if id != job_id}
-    joint = asking.plan(replace(folder, jobs={**others, job_id: asked}), state, now, effort, near=before)
-    set_aside = {id: _aside(other) for id, other in others.items()}
-    alone = asking.plan(replace(folder, jobs={**set_aside, job_id: asked}), state, now, effort)
+    before = before or workshop.plan(effort)
+    quoting = _Quoting(workshop, job_id, before, effort)
+    joint = quoting.plan(asked)
+    folder = quoting.with_job(asked)
+    workshop.remember(joint, folder)
+    set_aside = {id: _aside(other) for id, other in folder.jobs.items() if id != job_id}
+    alone = asking.plan(
+        replace(folder, jobs={**set_aside, job_id: asked}), quoting.state, quoting.now, SEARCH * effort
+    )
     changed = tuple(move for move in moves(before, joint) if move.job != job_id)
     return Quote(job_id, _delivery(joint, job_id), _delivery(alone, job_id), changed, joint)
 
@@ -50,3 +81,108 @@ def _aside(job: Job) -> Job:
 def _delivery(plan: Plan, job: str) -> Moment | None:
     row = plan.job(job)
     return None if row is None else row.delivery
+
+
+@dataclass
+class _Quoting:
+    """The plans of one job and of lesser ones, each worked out once."""
+
+    workshop: Workshop
+    job_id: str
+    before: Plan
+    effort: float
+    known: dict[str, Plan] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.state = self.workshop.state()
+        self.now = self.workshop.zone.of(self.before.now)
+        self.kept = KeptPlan.of(self.before, "")
+
+    def with_job(self, job: Job) -> ShopFolder:
+        return self.workshop.folder.with_job(self.job_id, job)
+
+    def plan(self, job: Job) -> Plan:
+        """The plan with this job, which delivers it no earlier than any lesser one."""
+        name = job.model_dump_json()
+        if name not in self.known:
+            found = self._inserted(job)
+            latest = max(map(self.plan, self._less(job)), key=self._minute, default=None)
+            if latest is not None and self._minute(found) < self._minute(latest):
+                found = self._upon(job, latest)
+            self.known[name] = found
+        return self.known[name]
+
+    def _less(self, job: Job) -> Iterator[Job]:
+        """The job without its last part, and with a pass less of each step that has several."""
+        for lesser in _lesser_jobs(job):
+            if len(self.known) < MOST_LESSER and self._is_whole(lesser):
+                yield lesser
+
+    def _is_whole(self, job: Job) -> bool:
+        """Nothing in it waits for what was left out."""
+        try:
+            expand(self.with_job(job))
+        except (ShopdayError, KeyError):
+            return False
+        return True
+
+    def _minute(self, plan: Plan) -> float:
+        delivery = _delivery(plan, self.job_id)
+        return float("inf") if delivery is None else delivery.timestamp()
+
+    def _upon(self, job: Job, plan: Plan) -> Plan:
+        """The plan of a lesser job with what is new in it."""
+        kept = KeptPlan.of(plan, "")
+        return read(*asking.repaired(self.with_job(job), self.state, self.now, kept))
+
+    def _inserted(self, job: Job) -> Plan:
+        """The earliest place found for the job."""
+        built, result = asking.repaired(self.with_job(job), self.state, self.now, self.kept)
+        if self.job_id not in built.jobs or result.schedule.unplaced:
+            return read(built, result)
+        asked = self._asked(built)
+        start = repair(asked, kept_of(asked, result))
+        best = start
+        if self.effort > 0:
+            found = improve_in_pair(asked, SEARCH * self.effort, result.order, bounded=False)
+            best = min([start, *found], key=lambda each: each.aim)
+        return read(built, repair(built.problem, kept_of(asked, best)) if best is not start else result)
+
+    def _asked(self, built: Built) -> Problem:
+        """The same with the new job as early as can be, as long as no other is later than it may be."""
+        problem = built.problem
+        planned = {row.job: row.delivery for row in self.before.jobs}
+
+        def other(id: str, job: ScheduledJob) -> ScheduledJob:
+            delivery = planned.get(id)
+            if job.due is None or delivery is None:
+                return job
+            return replace(job, due=max(job.due, built.zone.of(delivery)))
+
+        new = ScheduledJob(weight=OWN, safe_by=problem.now)
+        jobs = (
+            new if id == self.job_id else other(id, job)
+            for id, job in zip(built.jobs, problem.jobs, strict=True)
+        )
+        return replace(problem, jobs=tuple(jobs))
+
+
+def _lesser_jobs(job: Job) -> Iterator[Job]:
+    if len(job.parts) > 1:
+        yield job.model_copy(update={"parts": job.parts[:-1]})
+    for n, part in enumerate(job.parts):
+        for steps in _pass_less(part.steps):
+            lesser = part.model_copy(update={"steps": steps})
+            yield job.model_copy(update={"parts": _with(job.parts, n, lesser)})
+    for steps in _pass_less(job.steps):
+        yield job.model_copy(update={"steps": steps})
+
+
+def _pass_less(steps: tuple[Step, ...]) -> Iterator[tuple[Step, ...]]:
+    for n, step in enumerate(steps):
+        if step.passes > 1:
+            yield _with(steps, n, step.model_copy(update={"passes": step.passes - 1}))
+
+
+def _with(items: Sequence[T], place: int, item: T) -> tuple[T, ...]:
+    return (*items[:place], item, *items[place + 1 :])

@@ -45,5 +45,6 @@ def _to_last_date(shop: Shop, jobs: Iterable[Job], passes: tuple[Pass, ...], tod
     dates += [p.step.arrives.on for p in passes if p.step.arrives]
     dates += [p.step.on.date() for p in passes if p.step.on]
     dates += [closed.last or closed.first for closed in shop.closed]
+    dates += [out.end for person in shop.people for out in person.out]
     ahead = [(date - today).days for date in dates]
     return max([0, *(days for days in ahead if days < LONGEST)])

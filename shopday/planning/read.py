@@ -11,6 +11,7 @@ from shopday.planning.plan import JobRow, Plan, PlannedStep, PlannedWait, State
 from shopday.planning.refusals import unplaced
 from shopday.schedule.calendar import Calendar, Span, merged
 from shopday.schedule.problem import COMPLETE, END, START, Lag, Task
+from shopday.schedule.problem import Job as ScheduledJob
 from shopday.schedule.result import Placed, Result
 
 
@@ -28,11 +29,13 @@ def read(built: Built, result: Result, bounded: bool = True) -> Plan:
     return Plan(
         now=built.zone.moment(built.problem.now),
         late=result.late,
+        short=result.short,
         finish=result.finish,
         jobs=tuple(reader.jobs()),
         steps=tuple(sorted((*built.past_rows, *rows), key=lambda row: row.start)),
         unplaced=unable,
         late_bound=result.late_bound if bounded else None,
+        short_bound=result.short_bound if bounded else None,
         finish_bound=result.finish_bound if bounded else None,
         order=tuple(built.passes[i].key for i in result.order),
     )
@@ -60,13 +63,16 @@ class _Reader:
         numbers = {id: n for n, id in enumerate(self.built.jobs)}
         for id in self.folder.jobs:
             if id in self.built.past:
-                yield self._job(id, [x.placed for x in self.built.past[id]], None, True)
+                yield self._job(id, [x.placed for x in self.built.past[id]], None, None)
             elif places.get(id):
                 n = numbers[id]
                 floor = self.result.floors[n] if n < len(self.result.floors) else None
-                yield self._job(id, places[id], floor, not self.built.problem.jobs[n].counts)
+                yield self._job(id, places[id], floor, self.built.problem.jobs[n])
 
-    def _job(self, id: str, places: list[Placed | None], floor: int | None, delivered: bool) -> JobRow:
+    def _job(
+        self, id: str, places: list[Placed | None], floor: int | None, asked: ScheduledJob | None
+    ) -> JobRow:
+        """`asked`: the job as the scheduler knew it (None: it is over)."""
         job = self.folder.jobs[id]
         promised = due(self.zone, job)
         known = [placed.complete for placed in places if placed is not None]
@@ -80,9 +86,21 @@ class _Reader:
             delivery=None if delivery is None else self.moment(delivery),
             late_minutes=late,
             weight=job.weight,
-            delivered=delivered,
+            delivered=asked is None or not asked.counts,
+            reserve_minutes=self._reserve(promised, asked),
+            short_minutes=self._short(delivery, promised, asked),
             floor=None if floor is None else self.moment(floor),
         )
+
+    def _reserve(self, promised: int | None, asked: ScheduledJob | None) -> int | None:
+        if promised is None:
+            return None
+        return 0 if asked is None or asked.safe_by is None else promised - asked.safe_by
+
+    def _short(self, delivery: int | None, promised: int | None, asked: ScheduledJob | None) -> int | None:
+        if promised is None or delivery is None:
+            return None
+        return 0 if asked is None or asked.safe_by is None else max(0, delivery - asked.safe_by)
 
     # ------------------------------------------------------------ steps
 
@@ -107,6 +125,7 @@ class _Reader:
             waits=self._waits(p, placed),
             missed=placed.missed,
             kind="away" if p.step.away else "arrives" if p.step.arrives else "work",
+            work=p.base + (task.adds or 0 if placed.missed else 0),
             window_ends=None if closes is None else self.moment(closes),
             overdue=self._overdue(p, placed),
         )

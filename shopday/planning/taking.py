@@ -13,6 +13,7 @@ from shopday.planning.learning import Lesson, kind_of
 from shopday.planning.wording import span
 from shopday.shop.addresses import StepRef, refs
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, ShopFolder
+from shopday.shop.models import Wait
 from shopday.shop.quantities import minutes_text
 from shopday.shop.writing import set_material, set_step_fields
 
@@ -62,7 +63,7 @@ def _work(folder: ShopFolder, to_come: Sequence[StepRef], lesson: Lesson) -> Ite
     for ref in to_come:
         before = ref.step.hands_on
         after = _rounded(before * lesson.factor)
-        if not ref.step.absent and before and kind_of(ref.step) == lesson.kind and after != before:
+        if not ref.step.absent and before and kind_of(ref) == lesson.kind and after != before:
             yield _of_step(folder, ref, span(before), span(after), {"hands_on": minutes_text(after)})
 
 
@@ -83,18 +84,21 @@ def _of_step(folder: ShopFolder, ref: StepRef, before: str, after: str, fields: 
 def _cures(folder: ShopFolder, lesson: Lesson) -> Iterator[Change]:
     material = folder.materials.get(lesson.kind)
     waits = material.waits if material is not None else ()
-    new = [
-        wait if wait.informs else wait.model_copy(update={"takes": _rounded(wait.takes * lesson.factor)})
-        for wait in waits
-    ]
+    new = [wait if wait.informs else _longer(wait, lesson.factor) for wait in waits]
     amounts = tuple(
-        Amount(f"{old.name}, {lesson.kind}", span(old.takes), span(wait.takes))
+        Amount(f"{old.name}, {lesson.name}", span(old.takes), span(wait.takes))
         for old, wait in zip(waits, new, strict=True)
         if wait != old
     )
     if amounts:
         path = folder.path / MATERIALS_FILE
         yield Change(path, amounts, partial(set_material, path, lesson.kind, {"waits": new}))
+
+
+def _longer(wait: Wait, factor: float) -> Wait:
+    """The wait and its spread times a factor."""
+    spread = wait.spread and tuple(_rounded(minutes * factor) for minutes in wait.spread)
+    return wait.model_copy(update={"takes": _rounded(wait.takes * factor), "spread": spread})
 
 
 def _rounded(minutes: float) -> int:

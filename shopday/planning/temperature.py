@@ -1,7 +1,7 @@
 """How warm the shop is, minute by minute, and what that does to cures and to glue that needs warmth.
 
-The shop has its day temperature while it is open and its night temperature otherwise; a reading the
-maker logged holds from its minute until the next change between the two.
+The shop has its day temperature from the first opening of a day to its last closing, and its night temperature
+otherwise; a reading the maker logged holds from its minute until the next change between the two.
 """
 
 from __future__ import annotations
@@ -86,21 +86,27 @@ class Warmth:
 
 
 def warmth(
-    temperature: Temperature | None, open_hours: Calendar, readings: Iterable[Reading] = ()
+    temperature: Temperature | None, daytime: Calendar, readings: Iterable[Reading] = ()
 ) -> Warmth | None:
-    """The shop's temperature over its open hours and logged readings; None when nothing is known of it."""
+    """The shop's temperature by day, by night and as it was read; None when nothing is known of it."""
     logged = sorted(readings, key=lambda reading: reading.minute)
     if temperature is None and not logged:
         return None
-    changes = sorted({edge for span in open_hours.spans for edge in span})
+    changes = [edge for span in daytime.spans for edge in span]
     edges = tuple(sorted({*changes, *(reading.minute for reading in logged)}))
-    degrees = [_usual(temperature, open_hours, at) for at in (edges[0] - 1 if edges else 0, *edges)]
+    degrees = [_usual(temperature, daytime, at) for at in (edges[0] - 1 if edges else 0, *edges)]
     for reading in logged:
         first = bisect_right(edges, reading.minute)
         until = bisect_right(changes, reading.minute)
         last = bisect_right(edges, changes[until] - 1) if until < len(changes) else len(edges)
         degrees[first : last + 1] = [reading.celsius] * (last + 1 - first)
     return Warmth(edges, tuple(degrees))
+
+
+def holds_until(minute: int, daytime: Calendar, readings: Iterable[int] = ()) -> int | None:
+    """Until when a reading of this minute holds: the next change between day and night, or the next reading."""
+    changes = (edge for span in daytime.spans for edge in span)
+    return min((later for later in (*changes, *readings) if later > minute), default=None)
 
 
 def rate(celsius: float | None, material: Material | None = None) -> float:
@@ -132,10 +138,10 @@ def cure_reason(shop: Warmth, material: Material | None, start: int, end: int, t
     )
 
 
-def _usual(temperature: Temperature | None, open_hours: Calendar, minute: int) -> float | None:
+def _usual(temperature: Temperature | None, daytime: Calendar, minute: int) -> float | None:
     if temperature is None:
         return None
-    return temperature.day if open_hours.span_at(minute) else temperature.night
+    return temperature.day if daytime.span_at(minute) else temperature.night
 
 
 def _below(degrees: float | None, lowest: float) -> bool:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from shopday.planning.glance import Day, Line, LineKind
 from shopday.planning.naming import errand, full, things
-from shopday.planning.plan import Moment, Plan, PlannedStep, State
+from shopday.planning.plan import Moment, Plan, PlannedStep, State, elapsed
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
@@ -33,7 +33,7 @@ def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None
         for step in plan.steps
         if step.kind == "work" and step.state in (State.PLANNED, State.UNDER_WAY)
         for start, end in step.stretches
-        if start.date() == date and (end > plan.now or start == end >= plan.now)
+        if start.date() == date and _is_ahead(start, end, plan.now)
     ]
     if not from_now:
         return None, None
@@ -41,11 +41,17 @@ def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None
     return step, end
 
 
+def _is_ahead(start: Moment, end: Moment, now: Moment) -> bool:
+    """Some of it is still to come; work of no length is ahead in its very minute."""
+    left = elapsed(now, end)
+    return left > 0 or (left == 0 and start == end)
+
+
 def _lines(workshop: Workshop, plan: Plan, date: dt.date) -> tuple[Line, ...]:
     lines = [*_breaks(workshop, plan, date), *_deliveries(plan, date)]
     for step in plan.steps:
         lines += [line for line in _of_step(workshop, step, plan) if line.at.date() == date]
-    return tuple(sorted(lines, key=lambda line: (line.at, _ORDER.index(line.kind))))
+    return tuple(sorted(lines, key=lambda line: (line.at.timestamp(), _ORDER.index(line.kind))))
 
 
 _ORDER: tuple[LineKind, ...] = ("break", "ready", "arrives", "leaves", "work", "window", "deliver")

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from shopday.planning.glance import Waiting, WaitKind
 from shopday.planning.naming import brief, errand, things, written
-from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
+from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State, elapsed, later
 
 if TYPE_CHECKING:
     from shopday.planning.workshop import Workshop
 
-SOON = dt.timedelta(hours=12)
-"""A window that closes within this stands at the top."""
+SOON = 12 * 60
+"""A window that closes within so many minutes stands at the top."""
 
 
 def waiting(workshop: Workshop, plan: Plan) -> tuple[Waiting, ...]:
@@ -54,10 +54,13 @@ class _Reader:
             free = wait.free if wait.free is not None and wait.free > wait.end else None
             if wait.informs and step.pass_no < step.passes:
                 continue  # the last pass tells it for all
-            if wait.start <= self.now < wait.end:
+            if self._runs(wait.start, wait.end):
                 yield self._row(step, wait, "informs" if wait.informs else "wait", wait.end)
-            elif free is not None and wait.end <= self.now < free:
+            elif free is not None and self._runs(wait.end, free):
                 yield self._row(step, wait, "wait", free)
+
+    def _runs(self, start: Moment, end: Moment) -> bool:
+        return elapsed(start, self.now) >= 0 and elapsed(self.now, end) > 0
 
     def _row(self, step: PlannedStep, wait: PlannedWait, kind: WaitKind, until: Moment) -> Waiting:
         following = None if wait.informs or until > step.complete else self._next(step)
@@ -99,12 +102,15 @@ class _Reader:
             return step.end
         kind, amount = arrives.lead
         days = amount * 7 / 5 if kind == "workdays" else amount / 1440
-        return step.end - dt.timedelta(days=days)
+        return later(step.end, -days * 1440)
 
     def _window(self, step: PlannedStep) -> Iterator[Waiting]:
         """A window that runs already: what it counts from is over, the step has not begun."""
         opened = self._opened(step)
-        if step.window_ends is None or opened is None or not opened <= self.now <= step.window_ends:
+        if step.window_ends is None or opened is None:
+            return
+        left = elapsed(self.now, step.window_ends)
+        if left < 0 or elapsed(opened, self.now) < 0:
             return
         yield Waiting(
             what="window closes",
@@ -115,7 +121,7 @@ class _Reader:
             share=_share(opened, self.now, step.window_ends),
             frees="",
             next=brief(self.folder, step),
-            closing=step.window_ends - self.now <= SOON,
+            closing=left <= SOON,
             closes=step.window_ends,
         )
 
@@ -123,11 +129,7 @@ class _Reader:
         """The moment from which the step's shortest window counts."""
         task = self.built.problem.tasks[self.built.index[step.key]]
         within = min((window.within for window in task.windows), default=None)
-        return (
-            None
-            if within is None or step.window_ends is None
-            else step.window_ends - dt.timedelta(minutes=within)
-        )
+        return None if within is None or step.window_ends is None else later(step.window_ends, -within)
 
     def _next(self, step: PlannedStep) -> PlannedStep | None:
         """What waits for it and is planned first."""
@@ -136,9 +138,9 @@ class _Reader:
     def _closing(self, following: PlannedStep | None) -> bool:
         if following is None or following.window_ends is None:
             return False
-        return following.window_ends - self.now <= SOON
+        return elapsed(self.now, following.window_ends) <= SOON
 
 
 def _share(start: Moment, now: Moment, end: Moment) -> float:
-    whole = (end - start).total_seconds()
-    return 1.0 if whole <= 0 else min(1.0, max(0.0, (now - start).total_seconds() / whole))
+    whole = elapsed(start, end)
+    return 1.0 if whole <= 0 else min(1.0, max(0.0, elapsed(start, now) / whole))

@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Iterable
 
 from shopday.planning.plan import Moment
-from shopday.shop.quantities import minutes_text
+from shopday.shop.models import Out
+from shopday.shop.quantities import minutes_text, span_text
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -27,6 +28,12 @@ def day(date: dt.date, today: dt.date) -> str:
     """A date: "Fri 18 Dec", with its year when far off."""
     year = f" {date.year}" if abs((date - today).days) > 300 else ""
     return f"{_DAYS[date.weekday()]} {date.day} {_MONTHS[date.month - 1]}{year}"
+
+
+def days_out(out: Out, today: dt.date) -> str:
+    """When somebody is not in: "Tue 1 Dec to Wed 2 Dec", "Tue 1 Dec, 09:00-12:00"."""
+    days = day(out.first, today) + (f" to {day(out.end, today)}" if out.end > out.first else "")
+    return ", ".join([days, *map(span_text, out.hours or ())])
 
 
 def span(minutes: int) -> str:

@@ -12,14 +12,14 @@ from typing import Any, TypeVar
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
 from shopday.journal.state import ShopState, fold
-from shopday.planning import asking, memory
+from shopday.planning import asking
 from shopday.planning.build import Built, build
-from shopday.planning.following import harmless
 from shopday.planning.hours import Zone
+from shopday.planning.kept_plan import KeptPlan, PlanFile, mark_of
 from shopday.planning.noting import Logger
+from shopday.planning.offers import offers, worth_it
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.read import read
-from shopday.schedule.result import Result
 from shopday.shop.addresses import Expansion, expand
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
@@ -27,9 +27,6 @@ from shopday.shop.reading import read_folder
 from shopday.shop.recipe_file import RECIPES_FOLDER
 
 JOURNAL_FILE = "journal.db"
-
-LONG = 0.5
-"""Effort from which a search stands for itself."""
 
 T = TypeVar("T")
 Stamp = tuple[tuple[str, int, int, int], ...]
@@ -101,51 +98,94 @@ class Workshop:
 
     # ------------------------------------------------------------ planning
 
-    def plan(self, effort: float = 1.0, near: Plan | None = None) -> Plan:
-        """The best plan found with this effort (0: the first one), close to an earlier one between equals.
+    def plan(self, effort: float = 1.0, bounded: bool = False) -> Plan:
+        """The plan on the wall: the one kept, repaired where time or facts have gone on, else a new one.
 
-        A quick one starts from the order remembered of the last long search, so that the morning's
-        glance and the long look agree; a long one starts afresh, and is remembered.
+        effort:  of the search where no plan is kept. bounded: look also for how good the plan is.
         """
-        plan = deque(self.improvements(effort, near), maxlen=1).pop()
-        if near is not None or effort >= LONG:
-            memory.remember(self.path, plan.order)
-        return plan
+        return deque(self.plans(effort, bounded), maxlen=1).pop()
 
-    def follow(self, before: Plan, effort: float) -> Plan:
-        """The plan after something happened, in the order of the plan before: what moves, moves for that.
+    def plans(self, effort: float = 1.0, bounded: bool = False) -> Iterator[Plan]:
+        """As `plan`; where no plan is kept, every better one found, each kept until the next."""
+        file, mark = PlanFile(self.folder), self._mark()
+        known = file.plans()
+        if not known:
+            yield from self._made(effort)
+            return
+        same = next((kept for kept in known if kept.mark == mark), None)
+        if same is not None:
+            if same is not known[0]:
+                file.keep(same)
+            plan = self._repaired(same, bounded=bounded)
+            yield plan
+            if not same.ended:
+                yield from self._made(effort, plan)
+        else:
+            plan = self._repaired(known[0], changed=True, bounded=bounded)
+            file.keep(KeptPlan.of(plan, mark))
+            yield plan
 
-        Only where promises slip is another order looked for, with this effort, and taken if it saves some.
+    def _made(self, effort: float, near: Plan | None = None) -> Iterator[Plan]:
+        """Better and better plans; until the search ends whoever asks next goes on with the last of them."""
+        plan = near
+        for found in self.fresh(effort, near):
+            if near is None or worth_it(near, found):
+                plan = found
+                self.take_up(plan, ended=False)
+                yield plan
+        if plan is not None:
+            self.take_up(plan)
+
+    def is_to_be_planned(self) -> bool:
+        """No plan is kept, or only one whose search did not come to its end."""
+        known = PlanFile(self.folder).plans()
+        same = next((kept for kept in known if kept.mark == self._mark()), None)
+        return not known or (same is not None and not same.ended)
+
+    def nothing_logged_today(self) -> bool:
+        """Nobody has worked by the plan of this day yet."""
+        today = self.now().date()
+        return all(self.zone.date(fact.at) != today for fact in self._journal(self.journal.facts))
+
+    def kept(self) -> KeptPlan | None:
+        """The plan on the wall as it is remembered."""
+        return next(iter(PlanFile(self.folder).plans()), None)
+
+    def keep(self, kept: KeptPlan) -> None:
+        """Put a plan that was remembered on the wall again."""
+        PlanFile(self.folder).keep(kept)
+
+    def fresh(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
+        """A plan at once, then better ones, without regard to the one on the wall; nothing is kept.
+
+        near: a plan to start from.
         """
-        after = self.plan(0, near=before)
-        if after.late > before.late and effort > 0:
-            other = self.plan(effort, near=after)
-            after = other if other.late < after.late else after
-        memory.remember(self.path, after.order)
-        return after
+        for built, result in asking.answers(self.folder, self.state(), self.minute(), effort, near):
+            self._built = self._key(built.problem.now), built
+            yield read(built, result, effort > 0)
 
-    def goes_on(self, before: Plan, effort: float) -> Iterator[Plan]:
-        """The plan after something happened or time went on, in the order of the plan before, then better ones.
+    def offers(self, plan: Plan, effort: float = 1.0) -> Iterator[tuple[Plan, Plan | None]]:
+        """The plan on the wall with what becomes known of it, and the best one found that is worth taking up."""
+        return offers(plan, self.fresh(effort, near=plan))
 
-        Those that bring a job later are passed over, since dates were told of it; but where promises slip,
-        any that saves some of it is taken.
-        """
-        now = self.plan(0, near=before)
-        yield now
-        if effort > 0:
-            yield from harmless(now, self.improvements(effort, now), slips=now.late > before.late)
+    def take_up(self, plan: Plan, ended: bool = True) -> None:
+        """Put a plan on the wall: from now on it is the one kept."""
+        PlanFile(self.folder).keep(KeptPlan.of(plan, self._mark(), ended))
 
-    def improvements(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
-        """A plan at once, then better ones."""
-        return (read(built, result, effort > 0) for built, result in self._answers(effort, near))
+    def remember(self, plan: Plan, folder: ShopFolder) -> None:
+        """Keep a plan for the case that the shop's files become those of `folder`."""
+        mark = mark_of(folder, self.state())
+        if mark != self._mark():
+            PlanFile(self.folder).keep(KeptPlan.of(plan, mark), on_the_wall=False)
 
-    def _answers(self, effort: float, near: Plan | None) -> Iterator[tuple[Built, Result]]:
-        minute = self.minute()
-        key = self._key(minute)
-        order = memory.recall(self.path) if near is None and effort < LONG else ()
-        for built, result in asking.answers(self.folder, self.state(), minute, effort, near, order):
-            self._built = key, built
-            yield built, result
+    def _repaired(self, kept: KeptPlan, changed: bool = False, bounded: bool = False) -> Plan:
+        folder, state, minute = self.folder, self.state(), self.minute()
+        built, result = asking.repaired(folder, state, minute, kept, changed, bounded)
+        self._built = self._key(minute), built
+        return read(built, result, bounded)
+
+    def _mark(self) -> str:
+        return mark_of(self.folder, self.state())
 
     def _key(self, minute: int) -> tuple[int, int, int]:
         """What a problem depends on: the minute, what was logged, what was read."""

@@ -17,11 +17,11 @@ TURNS = 24
 """The order of the jobs is looked at on the machines that are done last: times jobs, about so many."""
 
 LEX = 1 << 80
-"""What a minute late weighs where it comes first: more than any finish total."""
+"""What a minute weighs of a total that comes before another: more than any of those."""
 
 
 class Bounds:
-    """Floors of each job's delivery and of both totals.
+    """Floors of each job's delivery and of the totals.
 
     Each person, each group of people who stand in for one another and each thing there is one of is
     seen as a machine: whichever job it is done with last, all its work lies before. The least total over
@@ -29,7 +29,8 @@ class Bounds:
 
     floors: per job, no schedule delivers it earlier. None where it counts nothing.
     late:   no schedule is less late.
-    finish: none as little late as that has a smaller finish total.
+    short:  none as little late as that is less short.
+    finish: none as little late and short as that has a smaller finish total.
     cost:   none has a smaller cost (`Builder`).
 
     The totals are those of the floors until `compare_orders` makes them better, which takes twice as long again.
@@ -61,19 +62,25 @@ class Bounds:
 
     def _total(self) -> None:
         self.cost = self._least(self._cost)
+        self.any_short = self._least(self._short)
         self.any_finish = self._least(self._finish)
-        self.late, finish = divmod(self._least(self._late_first), LEX)
+        rest, finish = divmod(self._least(self._in_turn), LEX)
+        self.late, short = divmod(rest, LEX)
+        self.short = max(short, self.any_short)
         self.finish = max(finish, self.any_finish)
 
     def _cost(self, job: int, delivery: int) -> int:
         return self.builder.job_cost(job, delivery)[0]
 
     def _finish(self, job: int, delivery: int) -> int:
-        return self.builder.totals_of({job: delivery})[1]
+        return self.builder.job_totals(job, delivery)[2]
 
-    def _late_first(self, job: int, delivery: int) -> int:
-        late, finish = self.builder.totals_of({job: delivery})
-        return LEX * late + finish
+    def _short(self, job: int, delivery: int) -> int:
+        return self.builder.job_totals(job, delivery)[1]
+
+    def _in_turn(self, job: int, delivery: int) -> int:
+        late, short, finish = self.builder.job_totals(job, delivery)
+        return LEX * (LEX * late + short) + finish
 
     def _least(self, price: Price) -> int:
         """The largest that the machines say; a job that one does not work for is delivered at its floor."""
@@ -83,11 +90,11 @@ class Bounds:
 
     def reached(self, built: Built) -> bool:
         """Nothing better exists."""
-        return (built.late, built.cost) <= (
-            self.late,
-            self.builder.late_weight * self.late + self.finish,
-        )
+        priced = self.builder.late_weight * self.late + self.builder.short_weight * self.short
+        return (built.late, built.short, built.cost) <= (self.late, self.short, priced + self.finish)
 
-    def totals(self, late: int, finish: int) -> tuple[int, int]:
-        """Bounds of the two totals, given a schedule that has these."""
-        return min(late, self.late), min(finish, self.finish if late <= self.late else self.any_finish)
+    def totals(self, late: int, short: int, finish: int) -> tuple[int, int, int]:
+        """Bounds of the totals, given a schedule that has these."""
+        least_short = self.short if late <= self.late else self.any_short
+        least = self.finish if (late, short) <= (self.late, self.short) else self.any_finish
+        return min(late, self.late), min(short, least_short), min(finish, least)

@@ -14,6 +14,12 @@ from shopday.schedule.result import Cause, Placed, Refusal, Schedule
 IMPOSSIBLE = 1 << 60
 """Cost of one task without a place: more than any totals."""
 
+LATE_WEIGHT = 30
+"""What a minute late costs the search in minutes of finish: enough to come first, not so much as to wall it in."""
+
+SHORT_WEIGHT = 5
+"""What a minute of reserve eaten costs it, likewise."""
+
 OVERHEAD = 20
 """What beginning a build costs, in placements of a task."""
 
@@ -31,18 +37,19 @@ REACH = 10
 class Built:
     """A schedule and the way it was built.
 
-    cost:     refused tasks, lateness and finish in one number, see `Builder`.
-    late:     the late total alone.
+    cost:     refused tasks and the totals in one number, see `Builder`.
+    late, short: two of the totals alone.
     order:    tasks in the order in which they were placed.
-    marks:    before each task of `order`, and after the last: profiles, per-job completions, cost, late.
+    marks:    before each task of `order`, and after the last: profiles, per-job completions, cost, late, short.
     moments, crews, missed: per task; moments are None where it has no place.
     refused:  tasks without a place.
     """
 
     cost: int
     late: int
+    short: int
     order: list[int]
-    marks: list[tuple[Profiles, list[int], int, int]]
+    marks: list[tuple[Profiles, list[int], int, int, int]]
     moments: list[Moments | None]
     crews: list[int]
     missed: set[int]
@@ -54,23 +61,26 @@ class Built:
         return self.cost % IMPOSSIBLE
 
     @property
-    def aim(self) -> tuple[int, int, int]:
-        """What decides: tasks without a place, then the late total, then cost."""
-        return len(self.refused), self.late, self.cost
+    def aim(self) -> tuple[int, int, int, int]:
+        """What decides: tasks without a place, then the late total, the short total, then cost."""
+        return len(self.refused), self.late, self.short, self.cost
 
 
 class Builder:
     """Builds schedules of one problem.
 
-    The cost of a schedule is `late_weight` x the late total plus the finish total, plus IMPOSSIBLE for
-    every task without a place. It guides the search; `Built.aim` says which of two schedules is better.
+    The cost of a schedule is `late_weight` x the late total plus `short_weight` x the short total plus the finish
+    total, plus IMPOSSIBLE for every task without a place. It guides the search; `Built.aim` says which of two
+    schedules is better.
     """
 
-    def __init__(self, compiled: Compiled, late_weight: int) -> None:
+    def __init__(
+        self, compiled: Compiled, late_weight: int = LATE_WEIGHT, short_weight: int = SHORT_WEIGHT
+    ) -> None:
         self.compiled = compiled
         self.problem = compiled.problem
         self.placer = Placer(compiled)
-        self.late_weight = late_weight
+        self.late_weight, self.short_weight = late_weight, short_weight
         self.refused = dict(compiled.refused)
         self.job_of = [made.task.job for made in compiled.made]
         self.tails = self._tails()
@@ -90,37 +100,35 @@ class Builder:
 
     # ------------------------------------------------------------ costs
 
-    def job_cost(self, job: int, delivery: int) -> tuple[int, int]:
-        """What a job delivered at a minute adds to cost and late total."""
-        j = self.problem.jobs[job]
+    def job_cost(self, job: int, delivery: int) -> tuple[int, int, int]:
+        """What a job delivered at a minute adds to cost, late total and short total."""
         if not self._counts[job]:
-            return 0, 0
+            return 0, 0, 0
+        late, short, finish = self.job_totals(job, delivery)
+        return self.late_weight * late + self.short_weight * short + finish, late, short
+
+    def job_totals(self, job: int, delivery: int) -> tuple[int, int, int]:
+        """What a job delivered at a minute adds to the late, short and finish totals."""
+        j = self.problem.jobs[job]
         late = 0 if j.due is None or delivery <= j.due else j.weight * (delivery - j.due)
-        return self.late_weight * late + j.weight * (delivery - self.problem.now), late
+        short = 0 if j.safe_by is None or delivery <= j.safe_by else j.weight * (delivery - j.safe_by)
+        return late, short, j.weight * (delivery - self.problem.now)
 
     def counts(self, job: int) -> bool:
         """Whether a job is in the totals: not delivered, and none of its tasks refused from the start."""
         return self._counts[job]
 
-    def totals(self, built: Built) -> tuple[int, int]:
-        """Late and finish total of a schedule, weighted minutes."""
+    def totals(self, built: Built) -> tuple[int, int, int]:
+        """Late, short and finish total of a schedule, weighted minutes."""
         deliveries: dict[int, int] = {}
         lost = {self.compiled.made[i].task.job for i in built.refused}
         for i, moments in enumerate(built.moments):
             job = self.compiled.made[i].task.job
             if moments is not None and job not in lost and self.problem.jobs[job].counts:
                 deliveries[job] = max(deliveries.get(job, moments[2]), moments[2])
-        return self.totals_of(deliveries)
-
-    def totals_of(self, deliveries: dict[int, int]) -> tuple[int, int]:
-        """Both totals when each job is delivered at a minute."""
-        late = finish = 0
-        for j, delivery in deliveries.items():
-            job = self.problem.jobs[j]
-            finish += job.weight * (delivery - self.problem.now)
-            if job.due is not None and delivery > job.due:
-                late += job.weight * (delivery - job.due)
-        return late, finish
+        each = [self.job_totals(job, delivery) for job, delivery in deliveries.items()]
+        late, short, finish = map(sum, zip(*each, strict=True)) if each else (0, 0, 0)
+        return late, short, finish
 
     def _tails(self) -> list[int]:
         """Per task, the least minutes from its completion to the delivery of its job."""
@@ -147,7 +155,7 @@ class Builder:
         """What has happened, what is under way, and the appointments."""
         compiled, placer = self.compiled, self.placer
         n = len(compiled.made)
-        built = Built(0, 0, [], [], [None] * n, [0] * n, set(), {})
+        built = Built(0, 0, 0, [], [], [None] * n, [0] * n, set(), {})
         profiles = list(placer.empty)
         tasks = range(n)
         for i in tasks:
@@ -178,16 +186,17 @@ class Builder:
             job = compiled.made[i].task.job
             if m is not None:
                 deliveries[job] = max(deliveries[job], m[2] + self.tails[i])
-        built.marks = [(profiles, deliveries, 0, 0)]
+        built.marks = [(profiles, deliveries, 0, 0, 0)]
         self._price(built)
         return built
 
     def _price(self, start: Built) -> None:
         """What the deliveries known before anything is placed cost."""
-        profiles, deliveries, _, _ = start.marks[0]
+        profiles, deliveries, _, _, _ = start.marks[0]
         start.late = sum(self.job_cost(j, d)[1] for j, d in enumerate(deliveries))
+        start.short = sum(self.job_cost(j, d)[2] for j, d in enumerate(deliveries))
         start.cost = self._cost_of(deliveries)
-        start.marks = [(profiles, deliveries, start.cost, start.late)]
+        start.marks = [(profiles, deliveries, start.cost, start.late, start.short)]
 
     def _cost_of(self, deliveries: Sequence[int]) -> int:
         return sum(self.job_cost(j, d)[0] for j, d in enumerate(deliveries))
@@ -195,27 +204,29 @@ class Builder:
     def look_ahead(self) -> None:
         """From now on see what a start costs before the rest of its job is placed: pays where many are compared."""
         self.reach = Reach(self.compiled, self.placer, self.refused)
-        (profiles, given, cost, late), *_ = self.start.marks
+        (profiles, given, *prices), *_ = self.start.marks
         deliveries = list(given)  # what was built before keeps those it was priced by
         for i, moments in enumerate(self.start.moments):
             if moments is None and i not in self.refused:
                 job, release = self.job_of[i], self.compiled.made[i].release
                 deliveries[job] = max(deliveries[job], self.reach.delivery(i, release))
-        self.start.marks = [(profiles, deliveries, cost, late)]
+        self.start.marks = [(profiles, deliveries, prices[0], prices[1], prices[2])]
         self._price(self.start)
 
-    def weigh(self, late_weight: int) -> None:
-        """Price lateness anew. Schedules built before keep their cost until they are `repriced`."""
-        self.late_weight = late_weight
+    def weigh(self, late_weight: int, short_weight: int) -> None:
+        """Price two totals anew. Schedules built before keep their cost until they are `repriced`."""
+        self.late_weight, self.short_weight = late_weight, short_weight
         self._price(self.start)
 
     def repriced(self, built: Built) -> Built:
-        """A schedule at what lateness costs now."""
+        """A schedule at what the totals cost now."""
 
         def price(deliveries: Sequence[int], cost: int) -> int:
             return cost // IMPOSSIBLE * IMPOSSIBLE + self._cost_of(deliveries)
 
-        marks = [(profiles, at, price(at, cost), late) for profiles, at, cost, late in built.marks]
+        marks = [
+            (profiles, at, price(at, cost), late, short) for profiles, at, cost, late, short in built.marks
+        ]
         return replace(built, marks=marks, cost=price(marks[-1][1], built.cost))
 
     def _all_appointed(self, wanted: Sequence[int], profiles: Profiles) -> dict[int, Fit] | None:
@@ -352,7 +363,7 @@ class Builder:
 
     def _begin(self, base: Built, keep: int) -> Built:
         """A build that has placed the first `keep` tasks of another."""
-        _, _, cost, late = base.marks[keep]
+        _, _, cost, late, short = base.marks[keep]
         moments, missed = list(base.moments), set(base.missed)
         for i in base.order[keep:]:
             moments[i] = None
@@ -361,6 +372,7 @@ class Builder:
         return Built(
             cost,
             late,
+            short,
             order,
             base.marks[: keep + 1],
             moments,
@@ -377,7 +389,7 @@ class Builder:
             built.moments[i] = None
             built.missed.discard(i)
         del built.order[first:], built.marks[first + 1 :]
-        _, _, built.cost, built.late = built.marks[-1]
+        _, _, built.cost, built.late, built.short = built.marks[-1]
         return undone
 
     def _place_one(self, i: int, built: Built, floors: dict[int, int], alone: bool) -> WindowMissed | None:
@@ -428,14 +440,15 @@ class Builder:
                 built.refused[appointment] = refusal
                 built.cost += IMPOSSIBLE
         built.order.append(i)
-        built.marks.append((profiles, deliveries, built.cost, built.late))
+        built.marks.append((profiles, deliveries, built.cost, built.late, built.short))
 
     def _deliver(self, built: Built, job: int, delivery: int, deliveries: list[int]) -> None:
         """Take a later delivery of a job into the cost."""
-        cost, late = self.job_cost(job, delivery)
-        old_cost, old_late = self.job_cost(job, deliveries[job])
+        cost, late, short = self.job_cost(job, delivery)
+        old_cost, old_late, old_short = self.job_cost(job, deliveries[job])
         built.cost += cost - old_cost
         built.late += late - old_late
+        built.short += short - old_short
         deliveries[job] = delivery
 
     def _fail(self, built: Built, i: int, refusal: Refusal) -> None:

@@ -15,6 +15,7 @@ from itertools import pairwise
 from shopday.schedule.building import Builder
 from shopday.schedule.calendar import FOREVER, Span, merged, overlap
 from shopday.schedule.compiled import Made
+from shopday.schedule.gone import least_work
 
 
 class Supply:
@@ -78,19 +79,20 @@ def machines(builder: Builder, open_tasks: Sequence[int]) -> list[Machine]:
                 groups[frozenset((person,))] = None
             groups[frozenset(crews[0].union(*crews) - crews[0].intersection(*crews))] = None
     out = []
+    work = least_work(builder, open_tasks)
     for group in groups:
-        needs = {i: need for i in open_tasks if (need := _need(made[i], group))}
+        needs = {i: need for i in open_tasks if (need := work[i] * _hands(made[i], group))}
         if len(needs) > 1:
             out.append(Machine(_supply(builder, group, needs), needs))
     return out
 
 
-def _need(made: Made, group: frozenset[int]) -> int:
-    """The work of a task that needs the group whoever does it."""
+def _hands(made: Made, group: frozenset[int]) -> int:
+    """How many of the group a task needs whoever does it."""
     if not made.staff:
         return 0
     fewest = min(len(group.intersection(staff.people)) for staff in made.staff)
-    return made.work * max(fewest, len(group.intersection(made.lone)))
+    return max(fewest, len(group.intersection(made.lone)))
 
 
 def _supply(builder: Builder, group: frozenset[int], needs: Iterable[int]) -> Supply:

@@ -84,6 +84,8 @@ class Placer:
         """How often it was asked whether what must follow a task can follow it."""
         self.chosen: dict[int, int] = {}
         """The crew of tasks that must not take just the one that is done first."""
+        self.not_before: dict[int, int] = {}
+        """Starts of an earlier schedule that tasks are not to be before."""
 
     # ------------------------------------------------------------ one task
 
@@ -94,13 +96,15 @@ class Placer:
         """
         made = self.compiled.made[i]
         ready = made.release if made.release > floor else floor
+        if self.not_before and not made.task.eager:
+            ready = max(ready, self.not_before.get(i, ready))
         for j, m, offset in made.lags:
             minute = moments[j][m] + offset  # type: ignore[index]  # what it waits for is placed
             if minute > ready:
                 ready = minute
         if made.task.eager:
             return self._eager(i, made, ready, moments, floor)
-        deadline = self._deadline(made, moments) if made.windows else FOREVER
+        deadline = self.deadline(made, moments) if made.windows else FOREVER
         if made.task.at is not None:
             return self._appointed(i, made, ready, deadline, profiles)
         followed = i in self.compiled.followers
@@ -173,7 +177,7 @@ class Placer:
         latest = at[0]
         for k, m, offset, within in self.compiled.followers[i]:
             after = self.compiled.made[k]
-            if moments[k] is not None:
+            if moments[k] is not None or k in self.compiled.refused:
                 continue
             ready = after.release
             for j, n, o in after.lags:
@@ -201,13 +205,13 @@ class Placer:
             at = ready = task.at
         if ready > at:
             self._delay_latest(i, ready, moments)
-        if made.windows and not made.soft and at > self._deadline(made, moments):
+        if made.windows and not made.soft and at > self.deadline(made, moments):
             self._blame(i, at, moments)
         clock = None if task.clock is None else self.problem.clocks[task.clock]
         end = at + task.length if clock is None else clock.after(at, task.length)
         if task.until is not None and task.until > end:
             end = task.until
-        missed = made.soft and bool(made.windows) and at > self._deadline(made, moments)
+        missed = made.soft and bool(made.windows) and at > self.deadline(made, moments)
         return Fit((at, end, end), 0, missed, holds=())
 
     def _delay_latest(self, i: int, start: int, moments: list[Moments | None]) -> None:
@@ -242,7 +246,7 @@ class Placer:
         made = self.compiled.made[i]
         return self._appointed(i, made, made.release, FOREVER, profiles)
 
-    def _deadline(self, made: Made, moments: list[Moments | None]) -> int:
+    def deadline(self, made: Made, moments: Sequence[Moments | None]) -> int:
         """The last start that keeps every window whose moments are known."""
         deadline = FOREVER
         for refs, within in made.windows:
@@ -471,8 +475,11 @@ class Placer:
         """Begin, end and release of every phase after work that ends at `end`, and the completion."""
         return phase_times(made.phases, self.problem.clocks, self.attended, end)
 
-    def soonest(self, i: int, start: int, profiles: Profiles, end: int = 0) -> Moments:
-        """Each moment as early as any crew makes it when the task starts and ends no sooner than these."""
+    def soonest(
+        self, i: int, start: int, profiles: Profiles, end: int = 0, deadline: int = FOREVER
+    ) -> Moments:
+        """Each moment as early as any crew makes it when the task starts and ends no sooner than these, and its work
+        has grown after `deadline`."""
         made, clocks = self.compiled.made[i], self.problem.clocks
         task = made.task
         ready = max(start, made.release, task.at or 0)
@@ -485,7 +492,7 @@ class Placer:
         most = made.grown if made.soft else made.work
         for crew, staff in enumerate(made.staff):
             begin = max(ready, staff.calendar.latest_start(end, most)) if end else ready
-            fit = self.earliest(made, crew, staff, begin, FOREVER, profiles)
+            fit = self.earliest(made, crew, staff, begin, deadline, profiles)
             if fit is not None and fit.moments[1] >= end:
                 found.append(fit.moments)
             elif fit is not None:

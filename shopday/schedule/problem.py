@@ -120,14 +120,22 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is delivered. `due`: the minute by which it is on time (None: never late).
+    """What is delivered.
 
-    `counts` False leaves it out of both totals (delivered already).
+    due:     the minute by which it is on time (None: never late).
+    safe_by: the last minute of a delivery that leaves its reserve before `due` untouched (None: no reserve).
+    counts:  False leaves it out of all totals (delivered already).
     """
 
     weight: int = 1
     due: int | None = None
     counts: bool = True
+    safe_by: int | None = None
+
+    @property
+    def wanted(self) -> int | None:
+        """The minute to aim at: with its reserve where it has one."""
+        return self.due if self.safe_by is None else self.safe_by
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +143,7 @@ class Problem:
     """Everything the scheduler may know.
 
     now:        nothing starts earlier; the totals count from here.
-    jobs:       weights and due minutes.
+    jobs:       weights, due minutes and reserves.
     tasks:      in an order in which no task waits for a later one, where there is such an order.
     capacities: units of each resource (people, stations, gear alike).
     calendars:  index 0 is open always.

@@ -60,8 +60,10 @@ class Schedule:
 class Result:
     """A schedule and how good it is.
 
-    late, finish:             the two totals, weighted minutes; jobs with a refused task count nothing.
-    late_bound, finish_bound: no schedule is less late; none as little late has a smaller finish total.
+    late, short, finish: the totals, weighted minutes: after `Job.due`, after `Job.safe_by`, and from now to the
+                         deliveries; jobs with a refused task count nothing.
+    late_bound, short_bound, finish_bound: no schedule is less late; none as little late is less short; none as good
+                         in both has a smaller finish total.
     floors:                   per job, no schedule delivers it earlier (None: cannot be placed).
     order:                    the order of tasks that builds this schedule again.
     iterations:               schedules built so far.
@@ -71,20 +73,27 @@ class Result:
     late: int
     finish: int
     order: tuple[int, ...]
+    short: int = 0
     late_bound: int = 0
+    short_bound: int = 0
     finish_bound: int = 0
     floors: tuple[int | None, ...] = ()
     iterations: int = 1
 
     @property
-    def aim(self) -> tuple[int, int, int]:
+    def totals(self) -> tuple[int, int, int]:
+        """The totals, those that come first before the others."""
+        return self.late, self.short, self.finish
+
+    @property
+    def aim(self) -> tuple[int, int, int, int]:
         """What decides, the less the better: tasks without a place, then the totals."""
-        return len(self.schedule.unplaced), self.late, self.finish
+        return len(self.schedule.unplaced), *self.totals
 
     @property
     def optimal(self) -> bool:
         """Nothing better exists."""
-        return (self.late, self.finish) == (self.late_bound, self.finish_bound)
+        return self.totals == (self.late_bound, self.short_bound, self.finish_bound)
 
     @property
     def status(self) -> str:

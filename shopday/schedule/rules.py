@@ -17,7 +17,7 @@ def rule_orders(builder: Builder) -> Iterator[list[int]]:
     for made in compiled.made:
         work[made.task.job] += made.work
     far = problem.now + 1_000_000
-    due = [far if (d := problem.jobs[j].due) is None else d for j in jobs]
+    due = [far if (d := problem.jobs[j].wanted) is None else d for j in jobs]
     weight = [problem.jobs[j].weight for j in jobs]
     appointed = _before_appointments(builder)
 

@@ -46,6 +46,9 @@ ROUND = 100
 STRICT = 100
 """How many times dearer a minute late is after the first round, where a promise is still broken."""
 
+STRICT_SHORT = 20
+"""So with a minute of reserve eaten."""
+
 ON_TIME = 0.3
 """How often a large move wants late jobs on time and lets the others take their time, where any is late."""
 
@@ -133,7 +136,7 @@ class Search:
         last = self.builder.spent
         rounds = max(ROUNDS, (budget - last) // (ROUND * len(self.movable) ** 2))
         for k in range(rounds):
-            if k == 1 and self.best.late:
+            if k == 1 and (self.best.late or self.best.short):
                 self._be_strict()
             length = (budget - self.builder.spent) // (rounds - k)
             for built in self._anneal(length, HOT if k == 0 else HOT / 2):
@@ -148,9 +151,9 @@ class Search:
             yield built
 
     def _be_strict(self) -> None:
-        """From now on lateness all but decides, as it does in the end."""
+        """From now on promises and their reserves all but decide, as they do in the end."""
         builder = self.builder
-        builder.weigh(builder.late_weight * STRICT)
+        builder.weigh(builder.late_weight * STRICT, builder.short_weight * STRICT_SHORT)
         self.floor = sum(builder.job_cost(j, d)[0] for j, d in enumerate(self.floors) if d is not None)
         self.best = builder.repriced(self.best)
 
@@ -189,8 +192,8 @@ class Search:
         floors = {job: self.floors[job] or now for job in self.jobs}
         targets: dict[int, float] = {}
         for job in self.jobs:
-            due = self.builder.problem.jobs[job].due
-            targets[job] = floors[job] if due is None else due
+            wanted = self.builder.problem.jobs[job].wanted
+            targets[job] = floors[job] if wanted is None else wanted
         current: Built | None = None
         last = self.builder.spent + length
         while self.builder.spent < last:
@@ -243,7 +246,7 @@ class Search:
         """Some jobs are wanted at other minutes; all the rest is as late as its delivery allows."""
         chance = self.random
         targets: dict[int, float] = {job: self._delivery(job, built) for job in self.jobs}
-        if built.late and chance.random() < ON_TIME:
+        if (built.late or built.short) and chance.random() < ON_TIME:
             self._want_on_time(targets)
         else:
             known = list(targets.values())
@@ -253,7 +256,7 @@ class Search:
 
     def _other_minute(self, job: int, delivery: float, known: Sequence[float]) -> float:
         chance, now = self.random, self.builder.problem.now
-        floor, due = self.floors[job] or now, self.builder.problem.jobs[job].due
+        floor, due = self.floors[job] or now, self.builder.problem.jobs[job].wanted
         earlier = floor + (delivery - floor) * chance.random()
         later = delivery + (delivery - now) * 0.5 * chance.random()
         choices = [floor, earlier, later, chance.choice(known)]
@@ -264,7 +267,7 @@ class Search:
         chance, now = self.random, self.builder.problem.now
         share = chance.random()
         for job, delivery in targets.items():
-            due = self.builder.problem.jobs[job].due
+            due = self.builder.problem.jobs[job].wanted
             if due is not None and chance.random() < (0.6 if delivery > due else share):
                 targets[job] = max(due, self.floors[job] or now)
 
@@ -307,7 +310,7 @@ class Search:
         target = floor + (delivery - floor) * self.random.choice(
             (0.0, self.random.random(), 1.0 + 0.3 * self.random.random())
         )
-        due = self.builder.problem.jobs[job].due
+        due = self.builder.problem.jobs[job].wanted
         if due is not None and self.random.random() < 0.25:
             target = max(due, floor)
         latest = self.urgency.latest_starts({job: target}, self.job_tasks[job])

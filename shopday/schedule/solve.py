@@ -30,10 +30,6 @@ PATIENCE = 0.5
 """Share of the budget in which nothing improved after which a search stops."""
 
 
-LATE_WEIGHT = 30
-"""What a minute late costs the search in minutes of finish: enough to come first, not so much as to wall it in."""
-
-
 def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
     """The best of several priority rules, or what `order` builds: another only if that leaves something out."""
     return next(improve(problem, 0, order, bounded=False))
@@ -59,30 +55,30 @@ def improve(
     seed:    of the random choices; the same call always yields the same schedules.
     bounded: look for the best bounds of the totals, which takes longer than a first schedule.
     """
-    builder = Builder(Compiled(problem), LATE_WEIGHT)
-    start, builder = _best_start(builder, order, alone=order is not None and effort <= 0)
+    builder = Builder(Compiled(problem))
+    start, builder = best_start(builder, order, alone=order is not None and effort <= 0)
     bounds = Bounds(builder)
     if bounded and effort <= 0:
         bounds.compare_orders()
-    yield _result(builder, start, bounds, 1)
+    yield to_result(builder, start, bounds, 1)
     if effort <= 0 or bounds.reached(start):
         return
     if bounded:
         bounds.compare_orders()
         if bounds.reached(start):
-            yield _result(builder, start, bounds, 1)
+            yield to_result(builder, start, bounds, 1)
             return
     builder.look_ahead()
     search = Search(builder, start, seed, bounds.cost, bounds.floors)
     budget = int(effort * WORK)
     for built in search.run(budget, max(50, int(budget * PATIENCE))):
-        yield _result(builder, built, bounds, search.iterations)
+        yield to_result(builder, built, bounds, search.iterations)
         if bounds.reached(built):
             return
-    yield _result(builder, search.best, bounds, search.iterations)
+    yield to_result(builder, search.best, bounds, search.iterations)
 
 
-def _best_start(builder: Builder, order: Sequence[int] | None, alone: bool) -> tuple[Built, Builder]:
+def best_start(builder: Builder, order: Sequence[int] | None, alone: bool = False) -> tuple[Built, Builder]:
     """The best of the starting orders, the first among equals; `alone`: the one given, if it places all.
 
     Tasks that nothing finds a place for are refused for good, and the rest is placed anew.
@@ -93,7 +89,7 @@ def _best_start(builder: Builder, order: Sequence[int] | None, alone: bool) -> t
             best = _rescue(builder, best)
         if len(best.refused) == len(builder.refused):
             return best, builder
-        builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight)
+        builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight, builder.short_weight)
 
 
 def _orders(builder: Builder, order: Sequence[int] | None) -> Iterator[list[int]]:
@@ -167,14 +163,17 @@ def _closure(builder: Builder, i: int) -> dict[int, None]:
     return dict.fromkeys(sorted(found, key=compiled.rank.__getitem__))
 
 
-def _result(builder: Builder, built: Built, bounds: Bounds, iterations: int) -> Result:
-    late, finish = builder.totals(built)
-    late_bound, finish_bound = bounds.totals(late, finish)
+def to_result(builder: Builder, built: Built, bounds: Bounds, iterations: int) -> Result:
+    """What is answered of a schedule."""
+    late, short, finish = builder.totals(built)
+    late_bound, short_bound, finish_bound = bounds.totals(late, short, finish)
     return Result(
         schedule=builder.schedule(built),
         late=late,
         finish=finish,
         order=tuple(built.order),
+        short=short,
+        short_bound=short_bound,
         late_bound=late_bound,
         finish_bound=finish_bound,
         floors=bounds.floors,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopday.schedule.building import Builder
+from shopday.schedule.gone import last_starts
 from shopday.schedule.moments import Moments
 from shopday.schedule.placement import Profiles
 
@@ -19,6 +20,7 @@ class Soonest:
         self.made = builder.compiled.made
         self.placer = builder.placer
         self.heads = heads
+        self.closes = last_starts(builder)
         self.profiles = self._given(builder)
         self.after = self._links(builder)
         self._known: dict[tuple[int, int, int], int] = {}
@@ -43,7 +45,7 @@ class Soonest:
 
     def moments(self, i: int, start: int, end: int = 0) -> Moments:
         """Each moment as early as any crew makes it when the task starts and ends no sooner than these."""
-        return self.placer.soonest(i, start, self.profiles, end)
+        return self.placer.soonest(i, start, self.profiles, end, self.closes[i])
 
     def delivery(self, i: int, start: int, end: int = 0) -> int:
         """The soonest delivery of the job of a task that starts and ends no sooner than these."""

@@ -26,11 +26,12 @@ def verify(problem: Problem, schedule: Schedule) -> list[str]:
 def verify_result(problem: Problem, result: Result) -> list[str]:
     """As `verify`, and the totals of the result are those of its schedule and not under their bounds."""
     faults = verify(problem, result.schedule)
-    late, finish = totals(problem, result.schedule)
-    if (result.late, result.finish) != (late, finish):
-        faults.append(f"totals are {result.late}, {result.finish}; they should be {late}, {finish}")
-    if result.late_bound > late or (result.late_bound == late and result.finish_bound > finish):
-        faults.append(f"bounds {result.late_bound}, {result.finish_bound} are over the totals")
+    found = totals(problem, result.schedule)
+    if result.totals != found:
+        faults.append(f"totals are {result.totals}; they should be {found}")
+    bounds = result.late_bound, result.short_bound, result.finish_bound
+    if any(bound > total for bound, total in zip(bounds, found, strict=True)):
+        faults.append(f"bounds {bounds} are over the totals {found}")
     deliveries = _deliveries(problem, result.schedule)
     for job, floor in enumerate(result.floors):
         if floor is not None and job in deliveries and deliveries[job] < floor:
@@ -38,15 +39,17 @@ def verify_result(problem: Problem, result: Result) -> list[str]:
     return faults
 
 
-def totals(problem: Problem, schedule: Schedule) -> tuple[int, int]:
-    """Weighted minutes late and weighted minutes from now to delivery."""
-    late = finish = 0
+def totals(problem: Problem, schedule: Schedule) -> tuple[int, int, int]:
+    """Weighted minutes late, weighted minutes into reserves, and weighted minutes from now to delivery."""
+    late = short = finish = 0
     for k, delivery in _deliveries(problem, schedule).items():
         job = problem.jobs[k]
         finish += job.weight * (delivery - problem.now)
         if job.due is not None:
             late += job.weight * max(0, delivery - job.due)
-    return late, finish
+        if job.safe_by is not None:
+            short += job.weight * max(0, delivery - job.safe_by)
+    return late, short, finish
 
 
 def _deliveries(problem: Problem, schedule: Schedule) -> dict[int, int]:

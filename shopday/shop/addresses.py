@@ -24,12 +24,14 @@ _MOST_HINTS = 50
 
 @dataclass(frozen=True, slots=True)
 class StepRef:
-    """One step where it stands. `part` is None for a step of the whole job; `path` leads to it in its file."""
+    """One step where it stands. `part` is None for a step of the whole job; `path` leads to it in its file;
+    `recipe` is the one its part was made from, if any."""
 
     job: str
     part: str | None
     step: Step
     path: tuple[str | int, ...]
+    recipe: str | None = None
     address: str = field(init=False)
 
     def __post_init__(self) -> None:
@@ -95,7 +97,7 @@ def refs(job_id: str, job: Job) -> Iterator[StepRef]:
     """The steps of a job as written: its parts, then the whole job's."""
     for i, part in enumerate(job.parts):
         for j, step in enumerate(part.steps):
-            yield StepRef(job_id, part.id, step, ("parts", i, "steps", j))
+            yield StepRef(job_id, part.id, step, ("parts", i, "steps", j), part.recipe)
     for j, step in enumerate(job.steps):
         yield StepRef(job_id, None, step, ("steps", j))
 

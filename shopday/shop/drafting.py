@@ -7,13 +7,17 @@ the file is laid out in a way not provided for, and nothing is written.
 from __future__ import annotations
 
 import copy
+import re
 import tomllib
 from collections.abc import Mapping
 from typing import Any
 
 from shopday.shop.faults import ShopdayError
 from shopday.shop.locating import Path, Scan
+from shopday.shop.quantities import Span
 from shopday.shop.rendering import TABLES, key_text, table_text, value_text
+
+_REST_OF_LINE = re.compile(r"[ \t]*,?[ \t]*(#[^\n]*)?\n")
 
 BY_HAND = "it is laid out in a way shopday does not change; change it by hand"
 
@@ -82,12 +86,13 @@ class Draft:
         return None
 
     def _put_whole(self, path: Path, value: Any) -> None:
-        """Writes a value anew that stands inline; within an inline list that is the whole list."""
+        """Writes a value anew that stands inline."""
         key = path[-1]
         if isinstance(key, str):
             return self._put(path[:-1], key, value)
-        entries = self.at(path[:-1])
-        return self._put_whole(path[:-1], [*entries[:key], value, *entries[key + 1 :]])
+        self._splice(*Scan(self.text).values[path], value_text(value))
+        self.at(path[:-1])[key] = copy.deepcopy(value)
+        return None
 
     def _drop(self, path: Path, field: str) -> None:
         scan, spot = Scan(self.text), (*path, field)
@@ -148,13 +153,18 @@ class Draft:
         return at + len(gap)
 
     def insert(self, where: Path, fields: Mapping[str, Any], index: int | None = None) -> None:
-        """Adds an entry to a list of tables, at the end or before the one at `index`."""
+        """Adds an entry to a list of tables, at the end or before the one at `index`.
+
+        Where there is no list yet, one is made of [[tables]] at the top and of `TABLES`, else inline.
+        """
         parent, group = self.path(where[:-1]), str(where[-1])
         entries = self.at(parent).get(group, [])
         index = len(entries) if index is None else max(0, min(index, len(entries)))
         longer = [*entries[:index], copy.deepcopy(dict(fields)), *entries[index:]]
         if (*parent, group) in Scan(self.text).values:
-            return self._put_whole((*parent, group), longer)
+            return self._insert_inline((*parent, group), longer, index)
+        if parent and not entries and group not in TABLES:
+            return self._put(parent, group, longer)
         names = tuple(key for key in (*parent, group) if isinstance(key, str))
         at, indent = self._place(parent, group, len(entries), index)
         self._paste(at, table_text(names, fields, indent))
@@ -167,10 +177,40 @@ class Draft:
         group, index = self.at(path[:-1]), path[-1]
         shorter = [entry for i, entry in enumerate(group) if i != index]
         if path[:-1] in Scan(self.text).values:
-            return self._put_whole(path[:-1], shorter)
+            return self._remove_inline(path, shorter)
         self._cut(path)
         self._regroup(path[:-1], shorter)
         return None
+
+    def _insert_inline(self, path: Path, entries: list[Any], index: int) -> None:
+        """In a list that has a line for each entry, the new one gets its own; any other is written anew."""
+        line = self._own_line((*path, index - 1)) if index else None
+        if line is None:
+            return self._put_whole(path, entries)
+        indent = self._indent(Scan(self.text).values[*path, index - 1][0])
+        self._splice(line[1], line[1], f"{indent}{value_text(entries[index])},\n")
+        end = Scan(self.text).values[*path, index - 1][1]
+        if not self.text[end:].lstrip(" \t").startswith(","):
+            self._splice(end, end, ",")
+        self.at(path[:-1])[path[-1]] = entries
+        return None
+
+    def _remove_inline(self, path: Path, entries: list[Any]) -> None:
+        line = self._own_line(path)
+        if not entries:
+            return self._drop(path[:-2], str(path[-2]))
+        if line is None:
+            return self._put_whole(path[:-1], entries)
+        self._splice(*line, "")
+        self.at(path[:-2])[path[-2]] = entries
+        return None
+
+    def _own_line(self, path: Path) -> Span | None:
+        """The line of an entry of an inline list, with its comment, where nothing else stands on it."""
+        start, end = Scan(self.text).values[path]
+        first = self.text.rfind("\n", 0, start) + 1
+        match = _REST_OF_LINE.match(self.text, end)
+        return (first, match.end()) if match and not self.text[first:start].strip() else None
 
     def move(self, where: Path, index: int) -> None:
         """Puts an entry elsewhere in its list, counted with the entry taken out."""

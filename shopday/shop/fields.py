@@ -52,6 +52,12 @@ def _sensible_year(value: dt.date) -> dt.date:
     return value
 
 
+def _shorter_first(value: tuple[int, int]) -> tuple[int, int]:
+    if value[0] > value[1]:
+        raise ValueError("the shortest is longer than the longest; write the shorter one first")
+    return value
+
+
 def _wall_clock(value: dt.datetime) -> dt.datetime:
     if value.tzinfo is not None:
         raise ValueError("it has a UTC offset; write the shop's own time without one, as 2026-12-19T10:00:00")
@@ -70,6 +76,7 @@ Flag = Annotated[bool, Strict()]
 Date = Annotated[dt.date, Strict(), AfterValidator(_sensible_year)]
 DateTime = Annotated[dt.datetime, Strict(), AfterValidator(_sensible_year), AfterValidator(_wall_clock)]
 Minutes = Annotated[int, Field(ge=0), _read(q.minutes), _write(q.minutes_text)]
+Spread = Annotated[tuple[Minutes, Minutes], AfterValidator(_shorter_first)]
 Degrees = Annotated[float, _read(q.degrees), _write(q.degrees_text)]
 DaySpan = Annotated[tuple[int, int], _read(q.day_span), _write(q.span_text)]
 DaySpans = Annotated[tuple[tuple[int, int], ...], _read(q.day_spans), _write(_spans_text)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from shopday.shop.models import Job, Material, Shop
@@ -20,3 +20,8 @@ class ShopFolder:
     shop: Shop
     jobs: dict[str, Job]
     materials: dict[str, Material]
+
+    def with_job(self, id: str, job: Job) -> ShopFolder:
+        """The folder as it is read once this job has a file."""
+        jobs = {**self.jobs, id: job}
+        return replace(self, jobs={id: jobs[id] for id in sorted(jobs, key=lambda id: f"{id}.toml")})

@@ -89,9 +89,6 @@ def _work(source: JobSource, ref: StepRef) -> Iterator[Fault]:
     if step.absent and step.waits:
         wrong = f"step `{step.id}` has `{kind}` and `waits`"
         yield source.fault((*ref.path, "waits"), wrong, "put them on the step before or after")
-    if step.spread and step.spread[0] > step.spread[1]:
-        wrong = "`spread`: the shortest is longer than the longest"
-        yield source.fault((*ref.path, "spread"), wrong, "write the shorter one first")
 
 
 def _waits(source: JobSource, ref: StepRef, known: Known) -> Iterator[Fault]:

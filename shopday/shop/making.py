@@ -148,7 +148,8 @@ class _Making:
             with self._at("steps", place):
                 steps.append(self._step(raw, steps, left_out))
         try:
-            part = Part(id=part_id, name=arrives.what if arrives else self.recipe.name, steps=tuple(steps))
+            name = arrives.what if arrives else self.recipe.name
+            part = Part(id=part_id, name=name, recipe=self.recipe.id or None, steps=tuple(steps))
         except ValidationError:
             raise ShopdayError(f"`{part_id}` cannot name a part; use a-z, 0-9 and -") from None
         mix = mixes(((step, step.passes) for step in steps), self.materials)

@@ -6,6 +6,7 @@ The texts people write ("2h 30m", "68F", "08:00-12:00") are read by `shopday.sho
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -19,6 +20,7 @@ from shopday.shop.fields import (
     Id,
     Minutes,
     Number,
+    Spread,
     Takes,
     Whole,
 )
@@ -58,6 +60,7 @@ class Rules(Model):
     shortest_stretch: Minutes = 0
     dust_settles: Minutes = 0
     noise: DaySpan | None = None
+    reserve: Flag = True
 
 
 class Also(Model):
@@ -68,12 +71,32 @@ class Also(Model):
     hours: DaySpans
 
 
+class Out(Model):
+    """Days on which one person is not in, both ends included; with `hours`, only in those of each day."""
+
+    first: Date = Field(alias="from")
+    last: Date | None = Field(default=None, alias="to")
+    hours: DaySpans | None = None
+    why: str = ""
+
+    @property
+    def end(self) -> dt.date:
+        """The last day of it."""
+        return self.last or self.first
+
+
 class Person(Model):
     id: Id
     name: str = ""
     role: Literal["maker", "helper"] = "maker"
     hours: Hours | None = None
     also: tuple[Also, ...] = ()
+    out: tuple[Out, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """What people call them."""
+        return self.name or self.id
 
 
 class Station(Model):
@@ -135,10 +158,12 @@ def _as_keeps(value: Any) -> Any:
 
 
 class Wait(Model):
-    """Unattended time after the hands-on time. `keeps`: "all", or ids of the step's stations and gear."""
+    """Unattended time after the hands-on time. `spread`: shortest and longest it is likely to take; `keeps`:
+    "all", or ids of the step's stations and gear."""
 
     name: str
     takes: Minutes
+    spread: Spread | None = None
     keeps: Annotated[Literal["all"] | tuple[str, ...], BeforeValidator(_as_keeps)] = ()
     still_air: Flag = False
     informs: Flag = False
@@ -183,7 +208,7 @@ class Step(Model):
     id: Id
     name: str = ""
     hands_on: Minutes = 0
-    spread: tuple[Minutes, Minutes] | None = None
+    spread: Spread | None = None
     hands: Literal[1, 2] = 1
     one_sitting: Flag = False
     stations: tuple[str, ...] = ()
@@ -218,8 +243,11 @@ class Step(Model):
 
 
 class Part(Model):
+    """`recipe`: the one it was made from, under which the shop's own times are kept."""
+
     id: Id
     name: str = ""
+    recipe: Id | None = None
     steps: tuple[Step, ...] = ()
 
     @property

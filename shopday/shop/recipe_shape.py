@@ -44,6 +44,7 @@ class RawAfter(Model):
 class RawWait(Model):
     name: str
     takes: Amount
+    spread: tuple[Amount, Amount] | None = None
     keeps: Any = ()
     still_air: Flag = False
     informs: Flag = False

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
+from shopday.shop.days_out import overlapping, said
 from shopday.shop.faults import Fault, suggest
 from shopday.shop.locating import Path
 from shopday.shop.mending import Source
-from shopday.shop.models import Shop
+from shopday.shop.models import Person, Shop
 from shopday.shop.recurrence import check_rule
 
 ShopSource = Source[Shop]
@@ -78,3 +79,20 @@ def _people(source: ShopSource, shop: Shop) -> Iterator[Fault]:
             except ValueError as error:
                 wrong, _, right = str(error).rpartition("; ")
                 yield source.fault(path, f"`rule`: {wrong}", right)
+        yield from _out(source, ("people", i, "out"), person)
+
+
+def _out(source: ShopSource, path: Path, person: Person) -> Iterator[Fault]:
+    for place, out in enumerate(person.out):
+        if out.end < out.first:
+            wrong = f"out from {out.first} to {out.end}, which is earlier"
+            yield source.fault((*path, place, "to"), wrong, "the earlier day comes first")
+        if out.hours == ():
+            right = "leave `hours` out for the whole day"
+            yield source.fault((*path, place, "hours"), "`hours` names none", right)
+    if source.mended.is_touched(path):
+        return
+    for first, second in overlapping(person.out):
+        one, other = said(person.out[first]), said(person.out[second])
+        wrong = f"{person.name or person.id} is out twice at a time, {one} and {other}"
+        yield source.fault((*path, second), wrong, "make them one, or part them")

@@ -5,6 +5,7 @@ Nothing is written that could not be read again, and nothing over a change someb
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,14 +14,16 @@ from typing import Any
 from pydantic import BaseModel
 
 from shopday.shop.book_reading import read_materials
+from shopday.shop.days_out import without
 from shopday.shop.drafting import Draft
 from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+from shopday.shop.fields import WRITTEN
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE
 from shopday.shop.locating import Path as Where
 from shopday.shop.locating import Written
 from shopday.shop.mending import read_source
-from shopday.shop.models import Job, Material, Shop, Step
-from shopday.shop.rendering import job_fields, job_text, plain_fields, step_fields
+from shopday.shop.models import Job, Material, Out, Shop, Step
+from shopday.shop.rendering import job_fields, job_text, plain, plain_fields, step_fields
 from shopday.shop.saving import replace_file
 from shopday.shop.toml import decoded, parsed, read_bytes, require_inside
 from shopday.shop.wording import model_at
@@ -104,8 +107,15 @@ def set_fields(path: Path, where: Where, fields: Mapping[str, Any], seen: bytes 
     """
     values = plain_fields(model_at(_model(_name(path)), _indices(where)), fields)
     with edit(path, seen) as draft:
+        _require_people(draft, where)
         for field, value in values.items():
             draft.put(where, field, value)
+
+
+def _require_people(draft: Draft, where: Where) -> None:
+    """Write down the maker whom a shop.toml without people means, before anything is said of people."""
+    if where[:1] == ("people",) and "people" not in draft.data:
+        draft.insert(("people",), {"id": "maker"})
 
 
 def _indices(where: Where) -> Where:
@@ -154,17 +164,39 @@ def set_table(path: Path, name: str, fields: Mapping[str, Any], seen: bytes | No
         draft.table(name, values)
 
 
-def add_entry(path: Path, group: str, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
-    """Adds an entry to a list of shop.toml: closed, open, people, stations or gear."""
-    values = plain_fields(model_at(Shop, (group,)), fields)
+def add_entry(path: Path, group: Where, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
+    """Adds an entry to a list of shop.toml: ("closed",), or ("people", "sam", "out")."""
+    values = plain_fields(model_at(Shop, _indices(group)), fields)
     with edit(path, seen) as draft:
-        draft.insert((group,), values)
+        _require_people(draft, group)
+        draft.insert(group, values)
 
 
-def remove_entry(path: Path, group: str, which: str | int, seen: bytes | None = None) -> None:
+def remove_entry(path: Path, group: Where, which: str | int, seen: bytes | None = None) -> None:
     """Takes an entry out of a list of shop.toml, by its id or its index."""
     with edit(path, seen) as draft:
-        draft.remove((group, which))
+        draft.remove((*group, which))
+
+
+def end_out(path: Path, person: str, first: dt.date, last: dt.date) -> None:
+    """Writes into shop.toml that a person is in from one day to another, whatever stood there of days out."""
+    where = "people", person, "out"
+    with edit(path) as draft:
+        written = draft.at(draft.path(where[:-1])).get("out", [])
+        out = [Out.model_validate(entry, context=WRITTEN, by_alias=True) for entry in written]
+        for place in reversed(range(len(out))):
+            _replace(draft, where, place, without(out[place], first, last))
+
+
+def _replace(draft: Draft, where: Where, place: int, pieces: tuple[Out, ...]) -> None:
+    """The entry at a place as its pieces."""
+    if not pieces:
+        draft.remove((*where, place))
+        return
+    draft.put((*where, place), "from", pieces[0].first)
+    draft.put((*where, place), "to", pieces[0].last)
+    for piece in pieces[1:]:
+        draft.insert(where, plain(piece), place + 1)
 
 
 def set_material(path: Path, id: str, fields: Mapping[str, Any]) -> None:

@@ -103,7 +103,7 @@ async def test_a_lesson_is_shown_taken_and_taken_back_in_all_files(stools: Path)
         assert "# by hand" in (stools / "jobs" / "stool-2.toml").read_text()
         await pilot.press("u")
         await pilot.pause()
-        assert "Taken back: Estimates of sand times 1.50" in news(app)
+        assert "Taken back: Estimates of Sand the seat times 1.50" in news(app)
         assert (stools / "jobs" / "stool-2.toml").read_text() == before
         assert sanding(stools) == [120, 120, 120]
 
@@ -163,7 +163,7 @@ def chests(tmp_path: Path) -> Path:
 @pytest.mark.parametrize(
     ("of", "told", "file", "written"),
     [
-        ("cure", "8h to      12h  oil dries, danish-oil", "materials.toml", 'takes = "12h"'),
+        ("cure", "8h to      12h  oil dries, Danish oil", "materials.toml", 'takes = "12h"'),
         ("passes", "2 to        3  Oil the lid, chest-2", "jobs/chest-2.toml", "passes = 3"),
     ],
 )

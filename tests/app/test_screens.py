@@ -16,6 +16,7 @@ from shopday.app.planner import Answer
 from shopday.app.step_card import StepCard
 from shopday.app.why_screen import LOOKING, NONE_HELPS, WhyScreen
 from shopday.planning.workshop import Workshop
+from shopday.shop.reading import read_folder
 
 SIZES = [(80, 24), (120, 40)]
 
@@ -36,11 +37,11 @@ async def test_today_answers_what_to_work_on_and_what_is_waited_on(
         assert "Pour the hollows" in waiting
         assert "brass pulls" in waiting
         assert "due 8:00" in waiting
-        assert re.search(r"13:24 .*Glue up the backs: backs in", waiting)  # until when
-        assert re.search(r" 26 ?%", waiting)  # how far along
+        assert re.search(r"13:13 .*Glue up the backs: backs in", waiting)  # until when
+        assert re.search(r" 27 ?%", waiting)  # how far along
         assert "then Glue the b" in waiting  # what it sets free
-        assert re.match(r"! by 17:18 +start Varnish the under", waiting)  # a window on top
-        assert re.search(r"17:18 ! Last moment to start Varnish the underside", day)
+        assert re.match(r"! by 17:07 +start Varnish the under", waiting)  # a window on top
+        assert re.search(r"17:07 ! Last moment to start Varnish the underside", day)
         assert re.search(r"○ backs in clamps is over for Glue up the backs", day)
         side_by_side = app.screen.query_one("#waiting").region.x > 20
         assert side_by_side == (size[0] >= 110)
@@ -228,7 +229,9 @@ async def test_new_job_tells_a_date_and_is_accepted(open_app: OpenApp, shop: Pat
         await pilot.pause()
         await pilot.press("k")
         await pilot.pause()
-        assert (shop / "jobs" / "stool-for-the-choir.toml").exists()
+        (part,) = read_folder(shop).jobs["stool-for-the-choir"].parts
+        assert part.recipe == part.id
+        assert f'recipe = "{part.id}"' in (shop / "jobs" / "stool-for-the-choir.toml").read_text("utf-8")
         assert app.desk.plan.job("stool-for-the-choir") is not None
         assert not app.screen.query(Select)
 

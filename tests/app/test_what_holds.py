@@ -1,27 +1,31 @@
-"""Jobs shows what dates hold, once they are known."""
+"""Jobs shows chances and safe dates once they are known, and its marks and order follow them."""
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from app_reading import press_each, read, rows_text
 from app_shop import NOW, app_on
 from textual.content import Content
 from textual.widgets import Static
 
+from shopday.__main__ import main
 from shopday.app.app import ShopdayApp
 from shopday.app.clerk import answers, paced
 from shopday.app.job_form import Draft
 from shopday.app.job_told import told as in_sentences
 from shopday.app.jobs_rows import head_line, jobs_rows
-from shopday.app.planner import Answer, Ask
+from shopday.app.planner import Answer, Ask, LocalPlanner
 from shopday.app.quote_words import told
 from shopday.app.rows import Row, Rows
 from shopday.planning.chances import percent
 from shopday.planning.goodness import of_job, of_plan
-from shopday.planning.holding import doubt
-from shopday.planning.odds import Odds, odds_of
+from shopday.planning.holding import causes, dates
+from shopday.planning.odds import JobOdds, Odds, odds_of
+from shopday.planning.wording import day
 from shopday.planning.workshop import Workshop
 
 
@@ -32,8 +36,14 @@ def workshop(shop: Path) -> Workshop:
 
 @pytest.fixture
 def few(workshop: Workshop) -> Odds:
+    """Of ten draws, all that were asked for."""
     *_, odds = odds_of(workshop, workshop.plan(0), 10)
     return odds
+
+
+def rough(odds: Odds) -> Odds:
+    """The same, when there are more to come."""
+    return replace(odds, of=2 * odds.draws)
 
 
 def drawn(workshop: Workshop, odds: Odds | None, width: int) -> dict[str, Content]:
@@ -43,7 +53,7 @@ def drawn(workshop: Workshop, odds: Odds | None, width: int) -> dict[str, Conten
 
 @pytest.mark.parametrize("width", [78, 118])
 def test_a_row_tells_the_chance_under_its_heading(workshop: Workshop, few: Odds, width: int) -> None:
-    at = head_line(width).index("holds")
+    at = head_line(width).index("chance")
     promised = [row for row in few.jobs if row.promise is not None]
     rows = drawn(workshop, few, width)
     assert promised
@@ -89,26 +99,119 @@ async def test_jobs_shows_the_odds_as_they_come(workshop: Workshop, few: Odds) -
         await pilot.press("2")
         await pilot.pause()
         assert "%" not in _shown(app)
+        app.plans.answered(Answer(app.plans._plan_serial, odds=rough(few)))
+        await pilot.pause()
+        assert read(app, "#jobs-head").split()[-4:] == ["so", "far", "in", "hand"]
+        assert ". So far: Safe date" in read(app, "#job-told")
         app.plans.answered(Answer(app.plans._plan_serial, odds=few))
         await pilot.pause()
         assert all(percent(row.promise) in _shown(app) for row in few.jobs if row.promise is not None)
+        assert read(app, "#jobs-head").split()[-3:] == ["chance", "in", "hand"]
+        assert "So far" not in read(app, "#job-told")
         app.plans.anew("Something changed")
         assert app.desk.odds is None
 
 
+CHANCES = (0.8, 0.0, 0.79, 1.0, 0.5, 0.49)
+MARKED = [("!", 0.0), ("!", 0.49), ("~", 0.5), ("~", 0.79), ("▪", 0.8), ("▪", 1.0)]
+
+
+async def test_marks_and_order_follow_the_chance_when_all_draws_are_in(workshop: Workshop, few: Odds) -> None:
+    """Below 50 % `!`, below 80 % `~`; until then the days in hand decide."""
+    given = tuple(replace(row, promise=x) for row, x in zip(few.jobs, CHANCES, strict=True))
+    odds, titles = replace(few, jobs=given), {row.promise: row.title for row in given}
+    app = app_on(workshop)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await press_each(pilot, "2")
+        by_days = [line[:12] for line in rows_text(app, "#jobs").splitlines()]
+        app.plans.answered(Answer(app.plans._plan_serial, odds=rough(odds)))
+        await pilot.pause()
+        assert [line[:12] for line in rows_text(app, "#jobs").splitlines()] == by_days
+        app.plans.answered(Answer(app.plans._plan_serial, odds=odds))
+        await pilot.pause()
+        lines = [line.strip() for line in rows_text(app, "#jobs").splitlines()]
+        assert len(lines) == len(MARKED)
+        for line, (mark, chance) in zip(lines, MARKED, strict=True):
+            assert line.startswith(f"{mark} {titles[chance]}")
+
+
+DESK = """
+promise = 2026-12-04
+[[steps]]
+id = "hinges"
+arrives = { what = "hinges", on = 2026-12-03 }
+[[steps]]
+id = "make"
+hands_on = "5h"
+"""
+STOOL = """
+promise = 2026-12-04
+[[steps]]
+id = "turn"
+hands_on = "6h"
+another_pass = 0.3
+"""
+
+
+async def test_app_odds_and_quote_tell_the_same_figures(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Of a job that is asked for and then taken on; its file comes before the other's."""
+    (tmp_path / "jobs").mkdir()
+    hours = "".join(f'{day} = ["08:00-17:00"]\n' for day in ("wednesday", "thursday", "friday", "monday"))
+    (tmp_path / "shop.toml").write_text(f'name = "x"\ntimezone = "America/Denver"\n[hours]\n{hours}')
+    (tmp_path / "jobs" / "stool.toml").write_text(STOOL)
+    asked = tmp_path / "desk.toml"
+    asked.write_text(DESK)
+
+    def told(*words: str) -> dict[str, object]:
+        main(["--shop", str(tmp_path), "--now", f"{NOW:%Y-%m-%dT%H:%M}", "--json", *words])
+        answer = json.loads(capsys.readouterr().out)
+        return dict(answer["odds"] if "odds" in answer else answer["jobs"][0])
+
+    quoted = told("quote", str(asked))
+    asked.rename(tmp_path / "jobs" / "desk.toml")
+    assert {"job": "desk", **quoted} == told("odds", "desk")
+    workshop = Workshop(tmp_path, NOW)
+    app = app_on(workshop, LocalPlanner(workshop, effort=0.1))
+    async with app.run_test(size=(100, 30)) as pilot:
+        await press_each(pilot, "2")
+        assert app.desk.odds is not None
+        row = app.desk.odds.job("desk")
+        assert row is not None
+        assert row.p80 is not None
+        assert (row.p80.isoformat(), row.promise) == (quoted["p80"], quoted["promise"])
+        assert percent(row.promise or 0) in rows_text(app, "#jobs")
+
+
+@pytest.mark.parametrize(
+    ("p80", "p95", "said"),
+    [
+        (9, 10, "Safe dates: Wed 9 Dec (80 %), Thu 10 Dec (95 %)."),
+        (9, 9, "Safe date: Wed 9 Dec (95 %)."),
+        (9, None, "Safe date: Wed 9 Dec (80 %)."),
+        (None, None, "No date can be given."),
+    ],
+)
+def test_dates_that_are_the_same_are_said_once(p80: int | None, p95: int | None, said: str) -> None:
+    at = {None: None, 9: NOW.replace(day=9), 10: NOW.replace(day=10)}
+    odds = JobOdds("a", "A", NOW, at[p80], at[p95], None)
+    assert dates(odds, lambda date: day(date, NOW.date())) == said
+
+
 def test_a_job_is_told_in_sentences(workshop: Workshop, few: Odds) -> None:
-    """The dates that hold, the steps the doubt comes from, how early it could be; and how good the plan is."""
+    """Its safe dates, the steps that make them uncertain, how early it could be; and how good the plan is."""
     plan = workshop.plan(0.01)
     for row in few.jobs:
         job = plan.job(row.job)
         assert job is not None
         assert row.p95 is not None
         said = in_sentences(job, plan, few, NOW).plain
-        assert said.startswith(f"{job.title}. What holds: ")
+        assert said.startswith(f"{job.title}. Safe date")
         assert f"{row.p95:%a} {row.p95.day} {row.p95:%b}" in said
-        assert f" with 95 %. {doubt(row)}" in said
+        assert f" (95 %). {causes(row)}" in said
         assert f" {of_job(job, NOW)}\n{of_plan(plan)}" in said
-        assert "is being worked out" in in_sentences(job, plan, None, NOW).plain
+        assert "Safe dates are being worked out." in in_sentences(job, plan, None, NOW).plain
     assert of_plan(plan) != ""
 
 
@@ -156,9 +259,10 @@ def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: Workshop) -
     draft = Draft("asked", job, ())
     said = told(last.quote, draft, NOW, last.odds).plain
     assert f"{row.p80:%a} {row.p80.day} {row.p80:%b}" in said
-    assert "with 80 %" in said
-    assert "with 80 %" not in told(last.quote, draft, NOW).plain
-    assert doubt(row) in said
+    assert "Safe date" in said
+    assert "Safe date" not in told(last.quote, draft, NOW).plain
+    assert "So far: Safe date" in told(last.quote, draft, NOW, rough(last.odds)).plain
+    assert causes(row) in said
     planned = last.quote.plan.job("asked")
     assert planned is not None
     assert of_job(planned, NOW) in said

@@ -22,6 +22,7 @@ STANDS_FOR = {
     "ADDRESS": "stool/seat/glue",
     "JOB": "stool",
     "NAME": "plan",
+    "PERSON": "maker",
     "SHELL": "bash",
     "DIR": "new-folder",
 }

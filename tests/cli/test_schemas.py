@@ -22,6 +22,7 @@ SAMPLES = {
     "arrived": ["shelf/shelf/hooks"],
     "undo": [],
     "reading": ["12C"],
+    "out": ["maker", "thu", "--hours", "09:00-12:00"],
     "check": [],
     "restore": [],
     "sheet": [],

@@ -10,7 +10,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.planning.chances import ENOUGH_CASES, Factor, Pert, further_passes, percent, pert, room_for
+from shopday.planning.chances import (
+    AWAY,
+    ENOUGH_CASES,
+    LATE,
+    OVER,
+    Factor,
+    Pert,
+    further_passes,
+    percent,
+    pert,
+    room_for,
+)
 from shopday.planning.odds import quantile
 
 # A PERT example of published lecture notes: a-m-b of the activities on the critical path 1-2-3-4-5-6
@@ -59,17 +70,24 @@ def test_room_is_left_for_all_but_the_rare() -> None:
         assert chance ** room_for(chance) <= 0.002 < chance ** (room_for(chance) - 1)
 
 
-def test_work_without_history_runs_from_the_estimate_to_six_tenths_over() -> None:
-    random = Random(2)
-    drawn = [Factor(Pert(1.0, 1.3, 1.6).draw(random)).draw(random)[0] for _ in range(5_000)]
-    assert min(drawn) >= 1.0
-    assert max(drawn) <= 1.6
-    assert fmean(drawn) == pytest.approx(1.3, abs=0.01)
+def test_work_without_history_runs_from_nine_tenths_of_the_estimate_to_two_and_a_half_times() -> None:
+    """Mean (0.9 + 4 * 1.3 + 2.5) / 6 = 1.433; half of it is the job's, so the variance is half of (1.6 / 6)^2."""
+    random, count = Random(2), 20_000
+    drawn = [Factor(OVER.draw(random)).draw(random)[0] for _ in range(count)]
+    assert 0.9 <= min(drawn) < max(drawn) <= 2.5
+    assert fmean(drawn) == pytest.approx(8.6 / 6, abs=5 * math.sqrt(0.0356 / count))
+    assert pvariance(drawn) == pytest.approx(0.0356, rel=5 * math.sqrt(2 / count))
+
+
+def test_time_away_and_arrivals_have_their_means() -> None:
+    """(0.9 + 4 * 1.1 + 2.0) / 6 = 1.217 of the time said, and 7 / 6 days late."""
+    assert AWAY.mean == pytest.approx(7.3 / 6)
+    assert LATE.mean == pytest.approx(7 / 6 * 24 * 60)
 
 
 def test_history_counts_from_a_few_cases_on() -> None:
     few, enough = [3.0] * (ENOUGH_CASES - 1), [3.0] * ENOUGH_CASES
-    assert Factor(1.0, few).draw(Random(0))[0] <= 1.6
+    assert Factor(1.0, few).draw(Random(0))[0] <= 2.5
     assert Factor(1.0, enough).draw(Random(0))[0] == 3.0
 
 

@@ -7,9 +7,10 @@ from pathlib import Path
 from statistics import fmean, pvariance
 
 import pytest
-from chance_shops import chain, drawn, hours_to, steps, workshop
+from chance_shops import NOW, chain, drawn, hours_to, steps, workshop
 
 from shopday.planning.odds import odds_of
+from shopday.planning.workshop import Workshop
 
 PATH = [(2, 5, 8), (3, 5, 10), (4, 6, 10), (2, 4, 6)]
 """The critical path of a PERT example of published lecture notes: mean 20.83, variance 3.81."""
@@ -79,21 +80,105 @@ def test_a_sitting_that_runs_over_is_still_one_sitting(tmp_path: Path) -> None:
     assert max(hours_to(shop, drawn(shop, 40))) == 4.0
 
 
-def test_what_arrives_is_late_only_where_a_spread_says_so(tmp_path: Path) -> None:
-    sure = steps('hinges | arrives = { what = "hinges", on = 2026-03-03 }')
-    late = steps('hinges | arrives = { what = "hinges", on = 2026-03-03 }; spread = ["0m", "4d"]')
-    shop = workshop(tmp_path, {"late": late, "sure": sure})
-    draws = drawn(shop, 60)
-    assert set(hours_to(shop, draws, job=1)) == {16.0}
-    found = hours_to(shop, draws, job=0)
-    assert 16 <= min(found) < max(found) <= 16 + 96
+HINGES = 'hinges | arrives = { what = "hinges", on = 2026-03-03 }'
+PLATER = 'plate | away = {{ who = "the plater", takes = "{}" }}'
 
 
-def test_what_is_away_comes_back_within_its_spread(tmp_path: Path) -> None:
-    text = steps('plate | away = { who = "the plater", takes = "3d" }; spread = ["2d", "7d"]')
-    shop = workshop(tmp_path, {"frame": text})
-    found = hours_to(shop, drawn(shop, 60))
-    assert 48 <= min(found) < 72 < max(found) <= 168
+@pytest.mark.parametrize(
+    ("spread", "least", "most"), [("", 0, 7 * 24), ("; spread = ['1d', '4d']", 24, 4 * 24)]
+)
+def test_what_arrives_is_late_by_its_spread_else_up_to_a_week(
+    tmp_path: Path, spread: str, least: int, most: int
+) -> None:
+    """Its day begins 16 hours from now."""
+    shop = workshop(tmp_path, {"late": steps(HINGES + spread)})
+    found = hours_to(shop, drawn(shop, 200))
+    assert 16 + least <= min(found) < 16 + least + (most - least) / 10
+    assert 16 + least + (most - least) / 2 < max(found) <= 16 + most
+
+
+@pytest.mark.parametrize("day", [3, 9])
+def test_what_should_have_come_may_be_late_again(tmp_path: Path, day: int) -> None:
+    """On its own day, in the afternoon, and six days later: nobody has logged it."""
+    shop = Workshop(
+        workshop(tmp_path, {"late": steps(HINGES)}, "08:00-16:00").path, NOW.replace(day=day, hour=14)
+    )
+    found = hours_to(shop, drawn(shop, 200))
+    assert len(set(found)) > 20
+    assert max(found) <= 24 + 7 * 24 + 24
+
+
+def test_what_is_here_is_late_no_more(tmp_path: Path) -> None:
+    shop = Workshop(workshop(tmp_path, {"late": steps(HINGES, "fit 1h")}).path, NOW.replace(day=9))
+    shop.log("arrived", "late/hinges")
+    assert max(hours_to(shop, drawn(shop, 60))) <= 2.5
+
+
+@pytest.mark.parametrize(
+    ("takes", "spread", "hours"),
+    [
+        ("3d", "", (0.9 * 72, 72, 2 * 72)),
+        ("3d", "; spread = ['2d', '7d']", (48, 72, 168)),
+        (
+            "5 workdays",
+            "",
+            (5 * 24, 7 * 24, 14 * 24),
+        ),  # from a Monday: 5 to 10 of them, round(0.9 * 5) = 4.5 up
+    ],
+)
+def test_what_is_away_comes_back_by_its_spread_else_after_up_to_twice_the_time(
+    tmp_path: Path, takes: str, spread: str, hours: tuple[float, float, float]
+) -> None:
+    shop = workshop(tmp_path, {"frame": steps(PLATER.format(takes) + spread)})
+    found = hours_to(shop, drawn(shop, 200))
+    least, said, most = hours
+    assert least <= min(found) <= said < max(found) <= most
+
+
+def test_what_has_left_is_drawn_as_it_may_still_come_back(tmp_path: Path) -> None:
+    """Away for 3 days since 48 hours: 0.9 to 2.0 times 72 h, so 16.8 to 96 h from now."""
+    shop = workshop(tmp_path, {"frame": steps(PLATER.format("3d"))})
+    shop.log("start", "frame/plate", shop.zone.moment(shop.minute() - 48 * 60))
+    found = hours_to(shop, drawn(shop, 200))
+    assert 16.8 <= min(found) < 24 < max(found) <= 96
+
+
+def test_what_should_have_been_back_long_ago_is_late_like_what_arrives(tmp_path: Path) -> None:
+    """Away for 3 days since 7: with the shop's next hours, at midnight, or up to a week later."""
+    shop = workshop(tmp_path, {"frame": steps(PLATER.format("3d"))}, "08:00-16:00")
+    shop.log("start", "frame/plate", shop.zone.moment(shop.minute() - 7 * 24 * 60))
+    found = hours_to(shop, drawn(shop, 200))
+    assert 24 <= min(found) < 48 < max(found) <= 24 + 7 * 24
+
+
+CURE = 'pour 1h | spread = ["1h", "1h"]; waits = [{ name = "cures", takes = "48h", spread = ["24h", "72h"] }]'
+
+
+def test_a_wait_takes_a_time_of_its_spread(tmp_path: Path) -> None:
+    """(24 + 4 * 48 + 72) / 6 = 48 h on average after the hour of work, with a standard deviation of 8 h."""
+    shop = workshop(tmp_path, {"top": steps(CURE)})
+    found = hours_to(shop, drawn(shop, 400))
+    assert 1 + 24 <= min(found) < max(found) <= 1 + 72
+    assert fmean(found) == pytest.approx(49, abs=4 * 8 / math.sqrt(400))
+
+
+@pytest.mark.parametrize(("ago", "least", "most"), [(40, 0, 32), (60, 0, 0)])
+def test_a_wait_that_runs_takes_longer_than_it_has(tmp_path: Path, ago: int, least: int, most: int) -> None:
+    """After 40 h up to 32 more; after 60 it is over, since the plan takes it up after 48."""
+    shop = workshop(tmp_path, {"top": steps(CURE, 'sand 1h | spread = ["1h", "1h"]')})
+    minute = shop.minute()
+    shop.log("start", "top/pour", shop.zone.moment(minute - ago * 60 - 60))
+    shop.log("finish", "top/pour", shop.zone.moment(minute - ago * 60))
+    found = hours_to(shop, drawn(shop, 100))
+    assert 1 + least <= min(found) <= max(found) <= 1 + most
+    assert (len(set(found)) > 20) == (most > 0)
+
+
+def test_the_book_s_ranges_are_drawn_from(tmp_path: Path) -> None:
+    """Table-top resin: published as 24 to 72 h a layer."""
+    shop = workshop(tmp_path, {"top": steps('pour 1h | spread = ["1h", "1h"]; material = "tabletop-resin"')})
+    found = hours_to(shop, drawn(shop, 100))
+    assert 1 + 24 <= min(found) < 40 < 56 < max(found) <= 1 + 72
 
 
 def test_the_shop_s_own_history_is_drawn_from(tmp_path: Path) -> None:

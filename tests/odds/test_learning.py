@@ -7,9 +7,8 @@ from pathlib import Path
 import pytest
 from chance_shops import NOW, steps, workshop
 
-from shopday.planning.learning import History, Lesson, history, kind_of, learned
+from shopday.planning.learning import History, Lesson, history, learned
 from shopday.planning.workshop import Workshop
-from shopday.shop.models import Step
 
 HOURS = "08:00-16:00"
 MATERIALS = """
@@ -37,32 +36,59 @@ def lessons(shop: Workshop) -> dict[tuple[str, str], Lesson]:
     return {(x.of, x.kind): x for x in learned(shop.folder, shop.state(), shop.minute())}
 
 
+def part(id: str, name: str, recipe: str) -> str:
+    """A part with one step of an hour, `sand`; without an id it is a step of the whole job."""
+    step = f'id = "sand"\nname = "{name}"\nhands_on = "1h"\n'
+    if not id:
+        return f"[[steps]]\n{step}"
+    made_from = f'recipe = "{recipe}"\n' if recipe else ""
+    return f'[[parts]]\nid = "{id}"\n{made_from}[[parts.steps]]\n{step}'
+
+
 @pytest.mark.parametrize(
-    ("name", "id", "kind"),
+    ("one", "other", "alike"),
     [
-        ("Glue up the top", "a", "glue"),
-        ("", "glue-2", "glue"),
-        ("", "sand", "sand"),
-        ("2nd pass", "mill", "nd"),
-        ("123", "mill-9", "mill"),
-        ("", "7", "7"),
-        ("Öl auftragen", "x", "öl"),
+        (("top", "panel-top"), ("leaf", "panel-top"), True),
+        (("top", "panel-top"), ("top", "resin-top"), False),
+        (("top", ""), ("top", ""), True),
+        (("top", ""), ("base", ""), False),
+        (("panel-top", ""), ("top", "panel-top"), True),  # New job gave such ids before it wrote `recipe`
+        (("top", ""), ("", ""), False),
+        (("", ""), ("", ""), True),
     ],
 )
-def test_the_kind_is_the_first_word(name: str, id: str, kind: str) -> None:
-    assert kind_of(Step(id=id, name=name)) == kind
+def test_steps_have_one_history_by_recipe_and_id(
+    tmp_path: Path, one: tuple[str, str], other: tuple[str, str], alike: bool
+) -> None:
+    """Part and recipe of two steps `sand` of other names, each logged on a morning of its own."""
+    jobs, log = {}, []
+    for job, (id, recipe) in (("a", one), ("b", other)):
+        jobs[job] = part(id, f"Sand {job}", recipe)
+        address, day = "/".join(filter(None, (job, id, "sand"))), 2 + len(jobs)
+        log += [("start", address, f"{day} 08:00"), ("finish", address, f"{day} 10:00")]
+    shop = logged(tmp_path, jobs, log)
+    found = history(shop.folder, shop.state(), shop.minute()).values()
+    assert sorted(found) == ([(2.0, 2.0)] if alike else [(2.0,), (2.0,)])
+
+
+def test_a_lesson_is_called_by_name(tmp_path: Path) -> None:
+    log = [("start", "a/top/sand", "2 08:00"), ("finish", "a/top/sand", "2 10:00")]
+    shop = logged(tmp_path, {"a": part("top", "Sand [both] sides", "panel-top")}, log)
+    (lesson,) = lessons(shop).values()
+    assert lesson.kind == "panel-top/sand"
+    assert lesson.text.startswith("Sand [both] sides (Top): 2h of work where 1h was foreseen, seen once")
 
 
 def test_work_is_counted_in_shop_hours_per_kind(tmp_path: Path) -> None:
     """Sanding: 2 h foreseen, 3 h taken; then 2 h foreseen, and 1 h of one day with 2 h of the next."""
     shop = logged(
         tmp_path,
-        {"a": steps("sand 2h", "oil 1h"), "b": steps("sand-again 2h")},
+        {"a": steps("sand 2h", "oil 1h"), "b": steps("sand 2h")},
         [
             ("start", "a/sand", "2 08:00"),
             ("finish", "a/sand", "2 11:00"),
-            ("start", "b/sand-again", "2 15:00"),
-            ("finish", "b/sand-again", "3 10:00"),
+            ("start", "b/sand", "2 15:00"),
+            ("finish", "b/sand", "3 10:00"),
             ("start", "a/oil", "3 12:00"),
         ],
     )

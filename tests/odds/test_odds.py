@@ -11,7 +11,7 @@ import pytest
 from chance_shops import NOW, chain, drawn, hours_to, steps, workshop
 
 from shopday.planning.chances import percent
-from shopday.planning.holding import doubt
+from shopday.planning.holding import causes
 from shopday.planning.odds import odds_of
 
 OPENS, LENGTH = 8 * 60, 480
@@ -126,7 +126,7 @@ def test_the_step_that_may_take_long_is_the_risk(tmp_path: Path) -> None:
     first = odds.jobs[0].risks[0]
     assert (first.address, first.name) == ("a/carve", "Carve")
     assert first.share > 0.8
-    assert doubt(odds.jobs[0]) == f"Of the doubt about the date, {percent(first.share)} comes from Carve."
+    assert causes(odds.jobs[0]) == f"Carve causes {percent(first.share)} of the uncertainty."
 
 
 def test_a_step_of_another_job_is_named_with_it(tmp_path: Path) -> None:
@@ -143,7 +143,7 @@ def test_where_no_step_stands_out_nothing_is_said(tmp_path: Path) -> None:
     shop = workshop(tmp_path, {"a": steps('saw 2h | spread = ["2h", "2h"]')})
     *_, odds = odds_of(shop, shop.plan(0), 20)
     assert odds.jobs[0].risks == ()
-    assert doubt(odds.jobs[0]) == ""
+    assert causes(odds.jobs[0]) == ""
 
 
 def test_on_one_maker_a_step_has_its_share_of_the_variance(tmp_path: Path) -> None:

@@ -56,7 +56,9 @@ def problems(draw: st.DrawFn, tasks: int = 10, clocks: bool = True) -> Problem:
 def _job(draw: st.DrawFn, tasks: list[Task]) -> Job:
     due = draw(st.none() | st.integers(1, 6).map(lambda day: NOW + day * 1440))
     over = all(task.fixed is not None for task in tasks)
-    return Job(weight=draw(st.integers(1, 3)), due=due, counts=not over)
+    reserve = draw(st.none() | st.sampled_from([0, 90, 600, 2000])) if due is not None else None
+    safe_by = None if due is None or reserve is None else due - reserve
+    return Job(weight=draw(st.integers(1, 3)), due=due, counts=not over, safe_by=safe_by)
 
 
 def _task(draw: st.DrawFn, i: int, made: list[Task], job: int, clocks: bool) -> Task:

@@ -6,7 +6,7 @@ from shopday.schedule.building import Builder
 from shopday.schedule.calendar import Calendar
 from shopday.schedule.compiled import Compiled
 from shopday.schedule.problem import Crew, Job, Problem, Task
-from shopday.schedule.solve import LATE_WEIGHT, solve
+from shopday.schedule.solve import solve
 from shopday.schedule.urgency import Urgency
 from shopday.schedule.verify import verify_result
 
@@ -18,7 +18,7 @@ def two_for_one_hour() -> Problem:
 
 
 def test_a_task_without_a_place_is_not_forgotten() -> None:
-    builder = Builder(Compiled(two_for_one_hour()), LATE_WEIGHT)
+    builder = Builder(Compiled(two_for_one_hour()))
     built = builder.build([0, 1])
     assert built is not None
     assert list(built.refused) == [1]

@@ -46,6 +46,8 @@ CASES = {
     "keeps a list of all": (USES + 'waits = [{ name = "dry", takes = "1h", keeps = ["all"] }]  <--\n', "`keeps` names `all`", 'write keeps = "all"'),
     "keeps a number": (USES + 'waits = [{ name = "dry", takes = "1h", keeps = 1 }]  <--\n', "`keeps`: it is neither", 'write keeps = "all" or keeps = ["bench"]'),
     "waits of one name": (WORK + 'waits = [\n  { name = "dry", takes = "1h" },\n  { name = "dry", takes = "2h" },  <--\n]\n', "two waits of `glue` are called `dry`", "give each a name of its own"),
+    "spread of a wait": (WORK + 'waits = [\n  { name = "dry", takes = "1h" },\n  { name = "set", takes = "1h", spread = ["3h", "2h"] },  <--\n]\n', "`spread`: the shortest is longer than the longest", "write the shorter one first"),
+    "recipe": (PART.replace('id = "seat"', 'id = "seat"\nrecipe = "Panel top"  <--') + 'hands_on = "1h"\n', '"Panel top" is no id', "as `panel-top`"),
     "wait without time": (WORK + 'waits = [{ name = "dry" }]  <--\n', "a wait needs `takes`", 'add takes = "4h"'),
     "wait without name": (WORK + 'waits = [{ takes = "1h" }]  <--\n', "a wait needs `name`", "add name ="),
     "no such day": (WORK + 'only = { days = ["saterday"] }  <--\n', '`days`: "saterday" is not one of its values', 'did you mean "saturday"?'),

@@ -9,6 +9,8 @@ from shop_texts import SHOP, faults, marked, read
 
 HEAD = 'name = "Larch Lane"\ntimezone = "Europe/Vienna"\n'
 
+OUT = HEAD + '[[people]]\nid = "sam"\nname = "Sam"\n'
+
 CASES = {
     "unknown zone": ('name = "x"\ntimezone = "Europe/Wien"  <--\n', "no time zone `Europe/Wien`", "did you mean `Europe/"),
     "zone that is a folder": ('name = "x"\ntimezone = "Europe"  <--\n', "no time zone `Europe`", ""),
@@ -41,6 +43,13 @@ CASES = {
     "role": (HEAD + '[[people]]\nid = "sam"\nrole = "helpr"  <--\n', '`role`: "helpr" is not one of its values', 'did you mean "helper"?'),
     "no maker": (HEAD + '[[people]]  <--\nid = "sam"\nrole = "helper"\n', "nobody is a maker, who can lead a step", 'give one person role = "maker"'),
     "nobody": (HEAD + "people = []  <--\n", "nobody is a maker, who can lead a step", ""),
+    "out backwards": (OUT + 'out = [{ from = 2026-12-02, to = 2026-12-01 }]  <--\n', "out from 2026-12-02 to 2026-12-01, which is earlier", "the earlier day comes first"),
+    "out twice": (OUT + 'out = [\n{ from = 2026-12-02, to = 2026-12-04 },\n{ from = 2026-12-04, hours = "08:00-09:00" },  <--\n]\n', "Sam is out twice at a time, 2026-12-02 to 2026-12-04 and 2026-12-04, 08:00-09:00", "make them one, or part them"),
+    "out past midnight": (OUT + 'out = [{ from = 2026-12-02, hours = "22:00-02:00" }]  <--\n', '`hours`: "22:00-02:00" ends before it starts', "split it at midnight"),
+    "out in no hours": (OUT + "out = [{ from = 2026-12-02, hours = [] }]  <--\n", "`hours` names none", "leave `hours` out for the whole day"),
+    "out with an unknown field": (OUT + "out = [{ from = 2026-12-02, til = 2026-12-04 }]  <--\n", "an `out` has no field `til`", ""),
+    "out without a day": (OUT + 'out = [{ why = "ill" }]  <--\n', "an `out` needs `from`", "add from = 2026-12-24"),
+    "out as a date": (OUT + "out = 2026-12-02  <--\n", "`out`: 2026-12-02 is not written as it should be", 'write out = [{ from = 2026-12-01, to = 2026-12-02, why = "ill" }]'),
     "night missing": (HEAD + '[temperature]  <--\nday = "20C"\n', "`temperature` needs `night`", 'add night = "12C"'),
     "degrees": (HEAD + '[temperature]\nday = "20"  <--\nnight = "12C"\n', '`day`: "20" is not a temperature', 'write it as "20C" or "68F"'),
 }  # fmt: skip
@@ -81,6 +90,17 @@ def test_rule_that_gives_no_days(rule: str, tmp_path: Path) -> None:
     assert fault.wrong.startswith("`rule`: ")
     assert RULES[rule] in fault.wrong
     assert fault.right
+
+
+def test_days_out_that_touch_or_share_a_day_are_right(tmp_path: Path) -> None:
+    spans = '{ from = 2026-12-02, hours = "08:00-09:00" }, { from = 2026-12-02, hours = "09:00-10:00" }'
+    shop = f"{OUT}out = [{{ from = 2026-11-30, to = 2026-12-01 }}, {spans}]\n"
+    (person,) = read(tmp_path, {"shop.toml": shop}).shop.people
+    assert [(out.end.day, out.hours) for out in person.out] == [
+        (1, None),
+        (2, ((480, 540),)),
+        (2, ((540, 600),)),
+    ]
 
 
 def test_all_faults_are_told_at_once_in_the_order_of_lines(tmp_path: Path) -> None:

@@ -206,7 +206,7 @@ class TestShop:
         writing.set_fields(shop, ("gear", "long-clamps"), {"count": 12})
         writing.set_fields(shop, ("people", "sam"), {"name": "Sam"})
         writing.add_entry(
-            shop, "closed", {"from": dt.date(2026, 12, 24), "to": dt.date(2026, 12, 26), "why": "rest"}
+            shop, ("closed",), {"from": dt.date(2026, 12, 24), "to": dt.date(2026, 12, 26), "why": "rest"}
         )
         writing.set_table(shop, "temperature", {"day": "20C", "night": 12.0})
         writing.set_table(shop, "rules", {"dust_settles": 45})
@@ -217,14 +217,14 @@ class TestShop:
         assert read_back.closed[0].last == dt.date(2026, 12, 26)
         assert read_back.temperature is not None
         assert (read_back.temperature.night, read_back.rules.dust_settles) == (12, 45)
-        writing.remove_entry(shop, "closed", 0)
+        writing.remove_entry(shop, ("closed",), 0)
         assert read_folder(tmp_path).shop.closed == ()
 
     def test_an_entry_goes_as_it_came(self, tmp_path: Path) -> None:
         shop = lay(tmp_path, {}) / "shop.toml"
-        writing.add_entry(shop, "stations", {"id": "lathe", "noisy": True})
+        writing.add_entry(shop, ("stations",), {"id": "lathe", "noisy": True})
         assert read_folder(tmp_path).shop.stations[-1].noisy
-        writing.remove_entry(shop, "stations", "lathe")
+        writing.remove_entry(shop, ("stations",), "lathe")
         assert shop.read_text() == SHOP
 
 

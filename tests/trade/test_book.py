@@ -70,6 +70,7 @@ def test_glues(name: str, opening: tuple[int, int], clamped: tuple[int, int]) ->
     assert opening[0] <= (glue.open_time or 0) <= opening[1]
     assert clamps.name == "in clamps"
     assert clamped[0] <= clamps.takes <= clamped[1]
+    assert clamps.spread == (None if clamped[0] == clamped[1] else clamped)
     assert clamps.keeps == "all"
     assert not any(wait.keeps for wait in rest)
     assert working(glue) == 24 * HOUR
@@ -103,7 +104,15 @@ def test_resins(name: str, layer: tuple[int, int], cure: tuple[int, int]) -> Non
     resin = BOOK[name]
     assert layer[0] <= (resin.deepest_layer_mm or 0) <= layer[1]
     assert cure[0] <= working(resin) <= cure[1]
+    assert [wait.spread for wait in resin.waits if not wait.informs] == [cure]
     assert still(resin) == working(resin)
+
+
+def test_waterborne_varnish_dries_in_two_to_four_hours() -> None:
+    """Published: 2-4 h between coats, of which 2 h are off dust."""
+    off_dust, dries, *_ = BOOK["waterborne-varnish"].waits
+    assert off_dust.spread is None
+    assert dries.spread == (2 * HOUR - off_dust.takes, 4 * HOUR - off_dust.takes)
 
 
 # Before the next coat, still air while wet (common practice), before handling, full cure (published or common).

@@ -42,21 +42,6 @@ def test_a_cure_adds_up_over_day_and_night() -> None:
     assert shop.clock().after(900, 500) == 1020 + math.ceil(left / slow)
 
 
-def test_a_break_counts_as_night() -> None:
-    lunch = Calendar.of([(480, 720), (765, 1020)])
-    shop = warmth(SHOP, lunch)
-    assert shop is not None
-    assert [shop.at(minute) for minute in (479, 480, 719, 720, 764, 765, 1020)] == [
-        12,
-        20,
-        20,
-        12,
-        12,
-        20,
-        12,
-    ]
-
-
 def test_a_reading_holds_until_the_next_change() -> None:
     shop = warmth(SHOP, OPEN, [Reading(500, 8.0)])
     assert shop is not None

@@ -1,0 +1,43 @@
+"""Days on which one person alone is not in: which cannot be both, and what is left of some."""
+
+from __future__ import annotations
+
+import datetime as dt
+from itertools import combinations
+
+from shopday.shop.models import Out
+from shopday.shop.quantities import span_text
+
+ONE_DAY = dt.timedelta(days=1)
+
+
+def overlap(one: Out, other: Out) -> bool:
+    """Both say of some minute that the person is out."""
+    if max(one.first, other.first) > min(one.end, other.end):
+        return False
+    if one.hours is None or other.hours is None:
+        return True
+    return any(max(a, c) < min(b, d) for a, b in one.hours for c, d in other.hours)
+
+
+def overlapping(out: tuple[Out, ...]) -> list[tuple[int, int]]:
+    """The places of each two that overlap."""
+    return [(i, j) for (i, one), (j, other) in combinations(enumerate(out), 2) if overlap(one, other)]
+
+
+def said(out: Out) -> str:
+    """The days as they stand in the file: "2026-12-01 to 2026-12-02, 09:00-12:00"."""
+    days = f"{out.first}" if out.end == out.first else f"{out.first} to {out.end}"
+    return ", ".join([days, *(span_text(span) for span in out.hours or ())])
+
+
+def without(out: Out, first: dt.date, last: dt.date) -> tuple[Out, ...]:
+    """What is left of it when the person is in from one day to another: nothing, it, or one or two pieces."""
+    if last < out.first or out.end < first:
+        return (out,)
+    pieces = (out.first, first - ONE_DAY), (last + ONE_DAY, out.end)
+    return tuple(_from_to(out, a, b) for a, b in pieces if a <= b)
+
+
+def _from_to(out: Out, first: dt.date, last: dt.date) -> Out:
+    return out.model_copy(update={"first": first, "last": last if last > first else None})

@@ -1,0 +1,153 @@
+"""My shop: who is not in, and hours of one's own. In the demo Ines works the shop's hours, Tobias helps on Saturdays;
+it is Wednesday 2 December 2026, 10:05."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from app_reading import choose, press_each, read, rows_text, until_screen
+from app_shop import OpenApp
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from shopday.app.app import ShopdayApp
+from shopday.app.ask import Question
+from shopday.app.form import Form
+from shopday.app.moved import Moved
+from shopday.app.rows import Rows
+from shopday.shop.models import Person
+from shopday.shop.reading import read_folder
+
+
+def person(shop: Path, id: str) -> Person:
+    return next(person for person in read_folder(shop).shop.people if person.id == id)
+
+
+async def cursor_on(app: ShopdayApp, pilot: Pilot[None], label: str) -> None:
+    rows = app.screen.query_one("#shop", Rows)
+    rows.highlighted = next(
+        i for i, row in enumerate(rows.rows) if row.draw(80).plain.strip().startswith(label)
+    )
+    await pilot.pause()
+
+
+async def fill(pilot: Pilot[None], **typed: str) -> None:
+    for blank, text in typed.items():
+        pilot.app.screen.query_one(f"#b-{blank}", Input).value = text
+    await pilot.press("enter")
+    await pilot.pause()
+
+
+async def test_a_person_is_out_for_a_morning_and_that_is_taken_back(open_app: OpenApp, shop: Path) -> None:
+    before = (shop / "shop.toml").read_bytes()
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "Ines")
+        await press_each(pilot, "y")
+        assert read(app, "#title") == "Ines is not in"
+        assert app.screen.query_one("#b-from", Input).value == "2026-12-02"
+        await fill(pilot, to="2026-12-03", hours="08:00-12:30", why="ill")
+        assert isinstance(app.screen, Moved)
+        await press_each(pilot, "k")
+        assert "Ines is not in" in rows_text(app, "#shop")
+        assert "2026-12-02 to 2026-12-03, 08:00-12:30, ill" in rows_text(app, "#shop")
+        assert app.desk.plan is not None
+        mornings = [
+            (start, end)
+            for step in app.desk.plan.steps
+            if step.state == "planned" and "ines" in step.people
+            for start, end in step.stretches
+            if start.day in (2, 3) and start.hour < 12
+        ]
+        assert mornings == []
+        assert b"# the yard's agreement with the houses behind it" in (shop / "shop.toml").read_bytes()
+        await press_each(pilot, "u")
+        assert (shop / "shop.toml").read_bytes() == before
+
+
+async def test_a_day_out_is_changed_and_removed(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "+ Tobias is not in")
+        await press_each(pilot, "enter")
+        await fill(pilot, **{"from": "2026-12-05"})
+        await press_each(pilot, "k")
+        await cursor_on(app, pilot, "Tobias is not in")
+        await press_each(pilot, "d")
+        await fill(pilot, to="2026-12-12", why="exams")
+        await press_each(pilot, "k")
+        (out,) = person(shop, "tobias").out
+        assert (out.first.day, out.end.day, out.why) == (5, 12, "exams")
+        await cursor_on(app, pilot, "Tobias is not in")
+        await press_each(pilot, "d")
+        await choose(pilot, "remove")
+        await press_each(pilot, "k")
+        assert person(shop, "tobias").out == ()
+
+
+async def test_anywhere_else_it_is_asked_who(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "Bench")
+        await press_each(pilot, "y")
+        await until_screen(pilot, Question)
+        await pilot.press(*"Tobias", "enter")
+        await until_screen(pilot, Form)
+        assert read(app, "#title") == "Tobias is not in"
+
+
+async def test_days_out_that_overlap_are_refused_and_nothing_is_written(
+    open_app: OpenApp, shop: Path
+) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "Ines")
+        await press_each(pilot, "y")
+        await fill(pilot, why="ill")
+        await press_each(pilot, "k")
+        before = (shop / "shop.toml").read_bytes()
+        await cursor_on(app, pilot, "Ines")
+        await press_each(pilot, "y")
+        await fill(pilot, hours="09:00-10:00")
+        (told,) = [toast.message for toast in app._notifications]
+        assert "Ines is out twice at a time, 2026-12-02 and 2026-12-02, 09:00-10:00" in told
+        assert (shop / "shop.toml").read_bytes() == before
+
+
+async def test_a_person_gets_hours_of_their_own(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "Tobias")
+        await press_each(pilot, "d")
+        assert app.screen.query_one("#b-hours", Input).value == "Sat 09:00-13:00"
+        await fill(pilot, hours="mon-fry 8:00-12:00")
+        assert 'Own hours: "fry" is no weekday; write it as Mon-Fri' in read(app, "#wrong")
+        await fill(pilot, hours="tue-thu 8:00-12:00, 13:00-17:00; sat 9:00-13:00")
+        await press_each(pilot, "k")
+        both = ((480, 720), (780, 1020))
+        assert person(shop, "tobias").hours == {
+            "tuesday": both, "wednesday": both, "thursday": both, "saturday": ((540, 780),),
+        }  # fmt: skip
+        assert "helper, Tue-Thu 08:00-12:00, 13:00-17:00; Sat" in rows_text(app, "#shop")
+        await cursor_on(app, pilot, "Tobias")
+        await press_each(pilot, "d")
+        await fill(pilot, hours="")
+        await press_each(pilot, "k")
+        assert person(shop, "tobias").hours is None
+
+
+async def test_no_hours_at_all_are_said_by_a_word(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "Tobias")
+        await press_each(pilot, "d")
+        await fill(pilot, hours="none")
+        await press_each(pilot, "k")
+        assert person(shop, "tobias").hours == {}
+        assert "helper, none" in rows_text(app, "#shop")
