@@ -262,6 +262,7 @@ class ShopdayApp(App[None]):
         if self.shown is not self.screen_stack[1]:
             self.pop_screen()
         self.switch_screen(name)
+        self.shown.gone_to()
 
     def action_help(self) -> None:
         if (here := self.shown) is not None:

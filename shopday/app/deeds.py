@@ -155,7 +155,8 @@ class Deeds:
         seen = self.app.jobs.seen(self.app.jobs.path(step.job))
         job = self.app.desk.workshop.folder.jobs.get(step.job)
         if job is not None:
-            self.app.open_card(step_form(step, job, seen), lambda fields: self._changed(step, fields, seen))
+            form = step_form(step, job, seen, self.app.desk.now.date())
+            self.app.open_card(form, lambda fields: self._changed(step, fields, seen))
 
     def _changed(self, step: PlannedStep, fields: Fields | None, seen: Seen) -> None:
         if fields:
@@ -185,7 +186,7 @@ class Deeds:
             self.edit_step(step, {"arrives": known}, f"Ordered, here {day}: {step.label}")
 
     def _a_day(self, typed: str) -> dt.date:
-        return moments.moment(typed, self.app.desk.now)[0]
+        return moments.day(typed, self.app.desk.now.date())
 
     def edit_step(self, step: PlannedStep, fields: Fields, what: str, seen: bytes | None = None) -> None:
         """Write fields of a step in its job's file and show what moves; REMOVE takes the step out.

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from textual.screen import Screen
+from textual.widgets import Input
 
+from shopday.app.own_keys import declared_bindings, own_bindings
 from shopday.app.tapline import Tap, TapLine
+
+LEAVE_FIELD = Tap("Esc", "then", "screen.leave_field")
 
 
 class Foot(TapLine):
@@ -12,12 +16,18 @@ class Foot(TapLine):
         self.screen.bindings_updated_signal.subscribe(self, self._show_keys)
 
     def _show_keys(self, screen: Screen[object]) -> None:
-        shown: dict[str, Tap] = {}
-        for bound in screen.active_bindings.values():
-            if bound.binding.show and bound.enabled:
-                key = self.app.get_key_display(bound.binding)
-                shown.setdefault(bound.binding.action, Tap(key, bound.binding.description, bound.binding.key))
-        self.taps = tuple(shown.values())
+        """While one types in a field letters are no keys: Escape first. A tap works all the same."""
+        typing = isinstance(screen.focused, Input)
+        keys = tuple(
+            Tap(
+                self.app.get_key_display(binding),
+                binding.description,
+                f"{'screen.' * its_own}{binding.action}",
+            )
+            for binding, its_own in (declared_bindings if typing else own_bindings)(self.app, screen)
+            if binding.show
+        )
+        self.taps = (LEAVE_FIELD, *keys) if typing else keys
 
     def tapped(self, tap: Tap) -> None:
-        self.app.simulate_key(tap.does)
+        self.app.run_worker(self.app.run_action(tap.does))

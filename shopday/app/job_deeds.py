@@ -50,7 +50,8 @@ class JobDeeds:
         seen = self.seen(self.path(id))
         job = self.app.desk.workshop.folder.jobs.get(id)
         if job is not None:
-            self.app.open_card(job_form(id, job, seen), lambda fields: self._changed(id, fields, seen))
+            form = job_form(id, job, seen, self.app.desk.now.date())
+            self.app.open_card(form, lambda fields: self._changed(id, fields, seen))
 
     def seen(self, path: Path) -> Seen:
         """A file as it is now, and as the app knows it from now on."""

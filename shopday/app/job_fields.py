@@ -9,14 +9,16 @@ from shopday.app.form import Blank, Form, Seen
 from shopday.shop.models import Job
 
 
-def job_form(id: str, job: Job, seen: Seen) -> Form:
+def job_form(id: str, job: Job, seen: Seen, today: dt.date) -> Form:
     return Form(
         f"Change {job.title or id}",
         [
             Blank("title", "Title", job.title),
             Blank("customer", "For", job.customer),
-            Blank("promise", "Promised", _said(job.promise), "2026-12-18, or empty", typed.date),
-            Blank("begin", "Not before", _said(job.begin), "2026-12-01, or empty", typed.date),
+            Blank(
+                "promise", "Promised", _said(job.promise), "18 Dec, in 2 weeks, or empty", typed.day(today)
+            ),
+            Blank("begin", "Not before", _said(job.begin), "1 Dec, Mon, or empty", typed.day(today)),
             Blank(
                 "weight", "Weight, 1 to 9", str(job.weight), "how much a late day hurts", typed.whole(1, 9)
             ),

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from shopday.app import moments
 from shopday.shop import quantities
-from shopday.shop.models import Job, Step
+from shopday.shop.models import Arrives, Job, Step
 
 if TYPE_CHECKING:
     from shopday.shop.folder import ShopFolder
@@ -20,10 +20,14 @@ if TYPE_CHECKING:
 
 @dataclass
 class PartForm:
-    """One part: its recipe and what was typed for its parameters."""
+    """One part: its recipe and what was typed for its parameters; where it is bought, what comes, when, from whom."""
 
     recipe: Recipe
     values: dict[str, str] = field(default_factory=dict)
+    bought: bool = False
+    what: str = ""
+    on: str = ""
+    source: str = ""
 
 
 @dataclass
@@ -47,20 +51,41 @@ class Draft:
 
 def draft(form: JobForm, folder: ShopFolder, now: dt.datetime) -> Draft:
     """The job as typed. Raises ShopdayError or ValueError with one line that says what is missing."""
-    from shopday.shop.recipes import make_part
+    from shopday.shop.recipes import after_all, joined
 
-    made = []
-    for id, part in zip(part_ids(form), form.parts, strict=True):
-        made.append(make_part(part.recipe, id, part.values, folder.shop, folder.materials))
+    today = now.date()
+    made = [_made(part, id, folder, today) for id, part in zip(part_ids(form), form.parts, strict=True)]
+    parts = joined([(part.recipe, part_made) for part, part_made in zip(form.parts, made, strict=True)])
     steps = [_step("assemble", "Assemble", form.assembly), _step("deliver", "Deliver", form.delivery)]
-    promise = moments.moment(form.promise, now)[0] if form.promise.strip() else None
+    promise = _day("Wanted by", form.promise, today) if form.promise.strip() else None
     job = Job(
         title=form.title.strip() or "New job", customer=form.customer.strip(), promise=promise,
-        parts=tuple(m.part for m in made), steps=tuple(step for step in steps if step),
+        parts=parts, steps=after_all(parts, tuple(step for step in steps if step)),
     )  # fmt: skip
     if not job.parts and not job.steps:
         raise ValueError("Add a part first.")
     return Draft(slug(form.title, folder.jobs), job, tuple(made))
+
+
+def _made(part: PartForm, id: str, folder: ShopFolder, today: dt.date) -> MadePart:
+    from shopday.shop.recipes import bought_part, make_part, parameters_of
+
+    if not part.bought:
+        return make_part(part.recipe, id, part.values, folder.shop, folder.materials)
+    what = part.what.strip() or part.recipe.name
+    if not part.on.strip():
+        raise ValueError(f"{what}: when is it to be here? Type a day, as 18 Dec or in 2 weeks.")
+    arrives = Arrives(what=what, on=_day(what, part.on, today), source=part.source.strip())
+    asked = {parameter.id for parameter in parameters_of(part.recipe, bought=True)}
+    values = {name: typed for name, typed in part.values.items() if name in asked}
+    return bought_part(part.recipe, id, values, arrives, folder.shop, folder.materials)
+
+
+def _day(label: str, typed: str, today: dt.date) -> dt.date:
+    try:
+        return moments.day(typed, today)
+    except ValueError as error:
+        raise ValueError(f"{label}: {error}") from None
 
 
 def _step(id: str, name: str, typed: str) -> Step | None:

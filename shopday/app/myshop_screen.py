@@ -70,7 +70,7 @@ class MyshopScreen(ShopScreen):
         return self.shopday.jobs.seen(self.desk.folder / SHOP_FILE)
 
     def _sections(self) -> Iterator[Section]:
-        return sections(self.desk.workshop.folder.shop)
+        return sections(self.desk.workshop.folder.shop, self.desk.now.date())
 
     def action_day_off(self) -> None:
         """Illness, a fair, a long weekend: straight to the form of a day off."""

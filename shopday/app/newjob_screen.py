@@ -11,8 +11,9 @@ from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Button, Input, Select, Static
 
+from shopday.app.ask import Question
 from shopday.app.job_form import Draft, JobForm, PartForm, draft
-from shopday.app.part_fields import Field, PartFields
+from shopday.app.part_fields import Field, PartFields, PartKeys
 from shopday.app.planner import Answer
 from shopday.app.quote_words import reasons, told
 from shopday.app.shopscreen import ShopScreen
@@ -26,24 +27,30 @@ PAUSE = 0.25
 """Seconds without a key before the planner is asked."""
 
 FIELDS = (
-    ("title", "Piece", "what it is"), ("customer", "For", ""), ("promise", "Wanted by", "2026-12-18, or a weekday"),
+    ("title", "Piece", "what it is"), ("customer", "For", ""), ("promise", "Wanted by", "18 Dec, Fri, in 2 weeks"),
     ("assembly", "Assembly", "2h, or empty"), ("delivery", "Delivery", "1h, or empty"),
 )  # fmt: skip
 
 
 class NewjobScreen(ShopScreen):
     PLACE = "newjob"
-    AUTO_FOCUS = "#add"
+    AUTO_FOCUS = "#f-title"
     HELP_TEXT = (
         "Add a part for each piece of the work and set the few numbers that matter; on the right the earliest delivery "
         "moves with every change: in today's load, and with the shop empty. Keep it as a quote, accept it, or drop it. "
-        "Tab goes from field to field; Escape leaves a field, so that the letters are keys again."
+        "A finish is for the pieces listed before it, from the finish before that on: b and n change the order of the "
+        "parts. y buys a part instead of making it. Tab and Enter go from field to field; Escape leaves a field, so "
+        "that the letters are keys again."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("r", "add", "Add a part"),
         Binding("k", "keep('quote')", "Keep as quote"),
         Binding("a", "keep('live')", "Accept"),
         Binding("d", "drop", "Drop"),
+        Binding("b", "move(-1)", "Move the part earlier", show=False),
+        Binding("n", "move(1)", "Move the part later", show=False),
+        Binding("y", "buy", "Buy the part, or make it", show=False),
+        Binding("delete,backspace", "leave_out", "Leave the part out", show=False, key_display="Del"),
         Binding("escape", "leave_field", "Leave field", show=False),
     ]
 
@@ -57,7 +64,9 @@ class NewjobScreen(ShopScreen):
         with Horizontal(id="newjob"):
             with VerticalScroll(id="form", can_focus=False):
                 for id, label, hint in FIELDS:
-                    yield Field(label, getattr(self.form, id), f"f-{id}", hint)
+                    yield Field(label, getattr(self.form, id), f"f-{id}", hint, kept=id == "title")
+                for part in self.form.parts:
+                    yield PartFields(part, self.desk.workshop.folder.materials)
                 yield Button(Content("Add a part (r)"), id="add", compact=True)
             with VerticalScroll(id="answer-side", can_focus=False):
                 yield Static(Content("Add a part to see a date."), id="quote", markup=False)
@@ -147,13 +156,66 @@ class NewjobScreen(ShopScreen):
             )
             self._changed()
 
-    def on_part_fields_dropped(self, message: PartFields.Dropped) -> None:
-        self.form.parts.remove(message.fields.form)
-        message.fields.remove()
-        self._changed()
+    def gone_to(self) -> None:
+        """One types at once: the name of the piece, or more of it."""
+        if self._composed:
+            piece = self.query_one("#f-title", Input)
+            piece.focus()
+            piece.cursor_position = len(piece.value)
+
+    def on_input_submitted(self) -> None:
+        self.focus_next()
 
     def action_leave_field(self) -> None:
-        self.query_one("#add").focus()
+        """Letters are keys again: those of the part, where it was a field of one."""
+        part = self._focused_part()
+        (part.query_one(PartKeys) if part else self.query_one("#add")).focus()
+
+    # ------------------------------------------------------------ the parts
+
+    def _focused_part(self) -> PartFields | None:
+        nodes = self.focused.ancestors_with_self if self.focused else ()
+        return next((node for node in nodes if isinstance(node, PartFields)), None)
+
+    def _part(self) -> PartFields | None:
+        """The part with the focus, else the one added last."""
+        part = self._focused_part() or next(iter(reversed(self.query(PartFields))), None)
+        if part is None:
+            self.shopday.say("Add a part first.")
+        return part
+
+    def action_move(self, by: int) -> None:
+        """The order of the parts says which pieces a finish is for."""
+        if (part := self._part()) is None:
+            return
+        shown, forms = list(self.query(PartFields)), self.form.parts
+        here = shown.index(part)
+        first, second = sorted((here, here + by))
+        if first >= 0 and second < len(shown):
+            forms[first], forms[second] = forms[second], forms[first]
+            self.query_one("#form").move_child(shown[second], before=shown[first])
+            self._changed()
+        part.query_one(PartKeys).focus()
+
+    async def action_buy(self) -> None:
+        if (part := self._part()) is None:
+            return
+        if part.form.recipe.finishing:
+            self.shopday.say("A finish is done here: only a piece can be bought.")
+        else:
+            part.form.bought = not part.form.bought
+            await part.recompose()
+            part.query_one("#buy-what" if part.form.bought else PartKeys).focus()
+            self._changed()
+
+    def action_leave_out(self) -> None:
+        if (part := self._part()) is not None:
+            del self.form.parts[list(self.query(PartFields)).index(part)]
+            self.query_one("#add").focus()
+            part.remove()
+            self._changed()
+
+    # ------------------------------------------------------------ keeping it
 
     def action_keep(self, status: str) -> None:
         self._timer = None
@@ -161,10 +223,16 @@ class NewjobScreen(ShopScreen):
         if self._draft is None:
             self.shopday.say("Add a part first.")
         elif self.shopday.jobs.keep(self._draft.id, self._draft.job, status):
-            self.action_drop()
+            self._clear()
 
     def action_drop(self) -> None:
-        """An empty form again."""
+        """An empty form again, once that is agreed to."""
+        if self.form == JobForm():
+            return
+        question = Question("Drop this job?", "What was typed for it is lost.", ("Drop it",))
+        self.shopday.open_card(question, lambda answer: self._clear() if answer else None)
+
+    def _clear(self) -> None:
         self.form, self._draft = JobForm(), None
         self.call_next(self._begin_anew)
 

@@ -19,6 +19,12 @@ def own_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, 
             yield bound.binding, bound.node is screen
 
 
+def declared_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, bool]]:
+    """The same without regard to what has the focus."""
+    yield from ((binding, True) for cls in type(screen).__mro__ for binding in _declared(cls))
+    yield from ((binding, False) for binding in _declared(type(app)))
+
+
 def _theirs(binding: Binding) -> bool:
     """Textual has keys of its own for some of the same, which are not ours to teach."""
     return binding.key.startswith("ctrl+")

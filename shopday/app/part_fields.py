@@ -1,18 +1,18 @@
-"""The fields of one part in the New job form: one line for each number its recipe asks for."""
+"""The fields of one part in the New job form: one line for each number its recipe asks for, or where it is bought."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.message import Message
 from textual.widget import Widget
-from textual.widgets import Button, Input, Select, Static
+from textual.widgets import Input, Select, Static
 
 from shopday.app.job_form import PartForm
+from shopday.app.tapline import Tap, TapLine
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
@@ -21,55 +21,97 @@ if TYPE_CHECKING:
 
 
 class Field(Horizontal):
-    """A label with a line to type in."""
+    """A label with a line to type in; what stands there is replaced by what is typed, unless it is `kept`."""
 
-    def __init__(self, label: str, typed: str, id: str | None = None, hint: str = "") -> None:
+    def __init__(self, label: str, typed: str, id: str, hint: str = "", kept: bool = False) -> None:
         super().__init__(classes="field")
-        self._label, self._typed, self._input_id, self._hint = label, typed, id, hint
+        self._label = label
+        self._input = Input(typed, id=id, placeholder=hint, compact=True, select_on_focus=not kept)
 
     def compose(self) -> ComposeResult:
         yield Static(Content(clean(self._label)), classes="label")
-        yield Input(self._typed, id=self._input_id, placeholder=self._hint, compact=True)
+        yield self._input
+
+
+class Amount(Horizontal):
+    """A label with a number and its unit, unless the label says that."""
+
+    def __init__(self, parameter: Parameter, typed: str) -> None:
+        super().__init__(classes="field")
+        self._parameter, self._typed = parameter, typed
+
+    def compose(self) -> ComposeResult:
+        name, unit = self._parameter.name, self._parameter.unit
+        yield Static(Content(clean(name)), classes="label")
+        yield Input(self._typed, id=f"p-{self._parameter.id}", classes="number", compact=True)
+        if unit and unit.lower() not in name.lower().split():
+            yield Static(Content(clean(unit)), classes="unit")
+
+
+class PartKeys(TapLine, can_focus=True):
+    """What can be done to a part, by key while this has the focus, or by a tap."""
+
+    def __init__(self, form: PartForm) -> None:
+        super().__init__()
+        buy = Tap("y", "Make it" if form.bought else "Buy it", "buy")
+        self.set_reactive(
+            TapLine.taps,
+            (
+                Tap("b", "Earlier", "move(-1)"),
+                Tap("n", "Later", "move(1)"),
+                *([] if form.recipe.finishing else [buy]),
+                Tap("Del", "Leave out", "leave_out"),
+            ),
+        )
+
+    def render(self) -> Content:
+        line = super().render()
+        return Content.assemble("›", line[1:]) if self.has_focus else line
+
+    def tapped(self, tap: Tap) -> None:
+        self.screen.set_focus(self)
+        self.app.run_worker(self.app.run_action(f"screen.{tap.does}"))
+
+
+BUYING = (
+    ("what", "What comes", ""), ("on", "To be here", "18 Dec, Fri, in 2 weeks"), ("source", "From whom", ""),
+)  # fmt: skip
+"""What is asked of a bought part: the form's fields, labels, hints."""
 
 
 class PartFields(Vertical):
     """Keeps `form` up to date with what is typed."""
-
-    class Dropped(Message):
-        """The part is not wanted after all."""
-
-        def __init__(self, fields: PartFields) -> None:
-            super().__init__()
-            self.fields = fields
 
     def __init__(self, form: PartForm, materials: Mapping[str, Material]) -> None:
         super().__init__(classes="part")
         self.form, self._materials = form, materials
 
     def compose(self) -> ComposeResult:
-        with Horizontal(classes="field"):
-            yield Static(Content(clean(self.form.recipe.name)), classes="part-name")
-            yield Button(Content("leave out"), compact=True)
-        for parameter in self.form.recipe.parameters:
-            yield from self._field(parameter)
+        from shopday.shop.recipes import parameters_of
 
-    def _field(self, parameter: Parameter) -> Iterator[Widget]:
+        form = self.form
+        yield Static(Content(clean(form.recipe.name)), classes="part-name")
+        yield PartKeys(form)
+        for name, label, hint in BUYING if form.bought else ():
+            yield Field(
+                label, getattr(form, name), f"buy-{name}", hint or clean(form.recipe.name) * (name == "what")
+            )
+        for parameter in parameters_of(form.recipe, form.bought):
+            yield self._field(parameter)
+
+    def _field(self, parameter: Parameter) -> Widget:
         from shopday.shop.recipes import choices
 
-        label = f"{parameter.name}, {parameter.unit}" if parameter.unit else parameter.name
         if parameter.kind == "number":
-            typed = self.form.values.get(parameter.id, f"{parameter.default:g}")
-            yield Field(label, typed, f"p-{parameter.id}")
-            return
+            return Amount(parameter, self.form.values.get(parameter.id, f"{parameter.default:g}"))
         options = [(Content(clean(self._named(c))), c) for c in choices(parameter, self._materials)]
         chosen = self.form.values.get(parameter.id, str(parameter.default))
         known = any(value == chosen for _, value in options)
-        with Horizontal(classes="field"):
-            yield Static(Content(clean(label)), classes="label")
-            yield Select(
-                options, value=chosen if known else Select.NULL, allow_blank=not known,
-                id=f"p-{parameter.id}", compact=True,
-            )  # fmt: skip
+        select = Select(
+            options, value=chosen if known else Select.NULL, allow_blank=not known,
+            id=f"p-{parameter.id}", compact=True,
+        )  # fmt: skip
+        return Horizontal(Static(Content(clean(parameter.name)), classes="label"), select, classes="field")
 
     def _named(self, choice: str) -> str:
         material = self._materials.get(choice)
@@ -83,8 +125,8 @@ class PartFields(Vertical):
             self._keep(event.select.id, str(event.value))
 
     def _keep(self, id: str | None, value: str) -> None:
-        self.form.values[(id or "").removeprefix("p-")] = value.strip()
-
-    def on_button_pressed(self, event: Button.Pressed) -> None:
-        event.stop()
-        self.post_message(self.Dropped(self))
+        kind, _, name = (id or "").partition("-")
+        if kind == "buy":
+            setattr(self.form, name, value)
+        else:
+            self.form.values[name] = value.strip()

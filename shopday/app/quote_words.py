@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from shopday.app.job_form import Draft
     from shopday.planning.odds import Odds
     from shopday.planning.quote import Quote
+    from shopday.shop.models import Job
 
 Piece = str | tuple[str, str]
 
@@ -31,16 +33,25 @@ def told(quote: Quote, draft: Draft, now: dt.datetime, odds: Odds | None = None)
     ]
     pieces += ["with all that is in the shop today.\n", f"Alone in the shop: {_date(quote.alone, now)}.\n"]
     pieces += _no_earlier(quote, now)
-    pieces += _wanted(quote, draft, now)
+    pieces += _wanted(quote, draft, now.date())
     pieces += _holding(odds, quote.job, now.date())
     return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))])
 
 
 def reasons(draft: Draft) -> Content:
-    """Why the parts are as they are, what to have for them, and what to mind."""
-    lines = [f"· {reason}" for part in draft.parts for reason in part.reasons]
+    """Which part waits for which, why they are as they are, what to have for them, and what to mind."""
+    lines = [f"› {order}" for order in _orders(draft.job)]
+    lines += [f"· {reason}" for part in draft.parts for reason in part.reasons]
     lines += [f"! {caution}" for part in draft.parts for caution in part.cautions]
     return Content(words.clean_lines(lines))
+
+
+def _orders(job: Job) -> Iterator[str]:
+    names = {part.id: part.label for part in job.parts}
+    for part in job.parts:
+        entries = (entry.step.rpartition("/")[0] for step in part.steps for entry in step.after or ())
+        if others := dict.fromkeys(names[other] for other in entries if other):
+            yield f"{part.label} waits for {' and '.join(others)}."
 
 
 def _date(moment: dt.datetime | None, now: dt.datetime) -> str:
@@ -55,14 +66,15 @@ def _no_earlier(quote: Quote, now: dt.datetime) -> list[Piece]:
     return [f"{said}\n"] if said else []
 
 
-def _wanted(quote: Quote, draft: Draft, now: dt.datetime) -> list[Piece]:
+def _wanted(quote: Quote, draft: Draft, today: dt.date) -> list[Piece]:
     promise = draft.job.promise
     if promise is None or quote.earliest is None:
         return []
     hand = (promise - quote.earliest.date()).days
+    wanted = f"{words.full_day(promise, today)}, the day it is wanted.\n"
     if hand < 0:
-        return [(f"! {words.days(-hand)} after the day it is wanted.\n", "bold $error")]
-    return [(f"{words.days(hand)} before the day it is wanted.\n", "$success")]
+        return [(f"! {words.days(-hand)} after {wanted}", "bold $error")]
+    return [(f"{words.days(hand)} before {wanted}", "$success")]
 
 
 def _holding(odds: Odds | None, job: str, today: dt.date) -> list[Piece]:
@@ -96,5 +108,5 @@ def _work(draft: Draft) -> str:
     job = draft.job
     steps = [step for part in job.parts for step in part.steps] + list(job.steps)
     return (
-        f"{len(steps)} steps, about {words.span(sum(step.hands_on * step.passes for step in steps))} of work."
+        f"{len(steps)} steps, about {words.work(sum(step.hands_on * step.passes for step in steps))} of work."
     )

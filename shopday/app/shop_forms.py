@@ -43,15 +43,18 @@ class Entry:
 Section = tuple[str, list[Entry]]
 
 
-def sections(shop: Shop) -> Iterator[Section]:
+def sections(shop: Shop, today: dt.date) -> Iterator[Section]:
     yield "The shop", [_shop(shop)]
     yield "Hours", [_hours(day, shop.hours.get(day, ())) for day in WEEKDAYS]
-    yield "Days off", [*(_closed(c, i) for i, c in enumerate(shop.closed)), _closed(None, len(shop.closed))]
+    yield (
+        "Days off",
+        [*(_closed(c, i, today) for i, c in enumerate(shop.closed)), _closed(None, len(shop.closed), today)],
+    )
     yield (
         "Other hours on a date",
-        [*(_open(o, i) for i, o in enumerate(shop.open)), _open(None, len(shop.open))],
+        [*(_open(o, i, today) for i, o in enumerate(shop.open)), _open(None, len(shop.open), today)],
     )
-    yield "People", [*_people(shop.people), _person(None, len(shop.people))]
+    yield "People", [*_people(shop.people, today), _person(None, len(shop.people))]
     yield (
         "Stations",
         [*(_station(s, i) for i, s in enumerate(shop.stations)), _station(None, len(shop.stations))],
@@ -84,10 +87,18 @@ def _iso(date: dt.date | None) -> str:
     return date.isoformat() if date else ""
 
 
-def _closed(closed: Closed | None, place: int) -> Entry:
+def _closed(closed: Closed | None, place: int, today: dt.date) -> Entry:
     blanks = [
-        Blank("from", "From", _iso(closed.first if closed else None), "2026-12-24", typed.date),
-        Blank("to", "To, both included", _iso(closed.last if closed else None), "empty: one day", typed.date),
+        Blank(
+            "from", "From", _iso(closed.first if closed else None), "24 Dec, Fri, tomorrow", typed.day(today)
+        ),
+        Blank(
+            "to",
+            "To, both included",
+            _iso(closed.last if closed else None),
+            "empty: one day",
+            typed.day(today),
+        ),
         Blank("why", "Why", closed.why if closed else "", "holiday, ill"),
     ]
     if closed is None:
@@ -96,9 +107,9 @@ def _closed(closed: Closed | None, place: int) -> Entry:
     return Entry(f"{closed.first}{until}", closed.why, blanks, "closed", place)
 
 
-def _open(day: OpenDay | None, place: int) -> Entry:
+def _open(day: OpenDay | None, place: int, today: dt.date) -> Entry:
     blanks = [
-        Blank("on", "On", _iso(day.on if day else None), "2026-12-19", typed.date),
+        Blank("on", "On", _iso(day.on if day else None), "19 Dec, Sat", typed.day(today)),
         Blank("hours", "Hours", _spans(day.hours) if day else "", "09:00-15:00", typed.hours),
     ]
     if day is None:
@@ -106,18 +117,18 @@ def _open(day: OpenDay | None, place: int) -> Entry:
     return Entry(str(day.on), _spans(day.hours), blanks, "open", place)
 
 
-def _people(people: Sequence[Person]) -> Iterator[Entry]:
+def _people(people: Sequence[Person], today: dt.date) -> Iterator[Entry]:
     """Each person, and then when they are not in."""
     for place, person in enumerate(people):
         yield _person(person, place)
-        yield from (_out(person, out, n) for n, out in enumerate(person.out))
-        yield _out(person, None, len(person.out))
+        yield from (_out(person, out, n, today) for n, out in enumerate(person.out))
+        yield _out(person, None, len(person.out), today)
 
 
-def _out(person: Person, out: Out | None, place: int) -> Entry:
+def _out(person: Person, out: Out | None, place: int, today: dt.date) -> Entry:
     blanks = [
-        Blank("from", "From", _iso(out.first if out else None), "2026-12-01", typed.date),
-        Blank("to", "To, both included", _iso(out.last if out else None), "empty: one day", typed.date),
+        Blank("from", "From", _iso(out.first if out else None), "1 Dec, Tue, tomorrow", typed.day(today)),
+        Blank("to", "To, both included", _iso(out.last if out else None), "empty: one day", typed.day(today)),
         Blank(
             "hours",
             "Only then",

@@ -63,6 +63,9 @@ class ShopScreen(SteadyLooks, Screen[None]):
         """The widgets between the top line and the news."""
         raise NotImplementedError
 
+    def gone_to(self) -> None:
+        """Somebody came here by its key, maybe once more."""
+
     def show_plan(self) -> None:
         """Draw what is known now."""
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from shopday.app import typed
+from shopday.app import moments, typed
 from shopday.app.form import Blank, Form, Seen
 from shopday.shop.models import Arrives, Job, Step
 from shopday.shop.quantities import minutes_text
@@ -14,9 +15,9 @@ if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
 
-def step_form(planned: PlannedStep, job: Job, seen: Seen) -> Form:
+def step_form(planned: PlannedStep, job: Job, seen: Seen, today: dt.date) -> Form:
     step = written(planned, job)
-    return Form(f"Change {planned.name}", _blanks(step) if step else (), seen, removable=True)
+    return Form(f"Change {planned.name}", _blanks(step, today) if step else (), seen, removable=True)
 
 
 def written(planned: PlannedStep, job: Job) -> Step | None:
@@ -27,16 +28,18 @@ def written(planned: PlannedStep, job: Job) -> Step | None:
     return next((step for step in steps if step.id == planned.step), None)
 
 
-def _arrival(arrives: Arrives) -> Callable[[str], object]:
+def _arrival(arrives: Arrives, today: dt.date) -> Callable[[str], object]:
     """The same delivery on another day."""
-    return lambda text: arrives.model_copy(update={"on": typed.date(text)})
+    return lambda text: arrives.model_copy(update={"on": moments.day(text, today)})
 
 
-def _blanks(step: Step) -> list[Blank]:
+def _blanks(step: Step, today: dt.date) -> list[Blank]:
     found = [Blank("name", "Name", step.name)]
     if step.arrives is not None:
         on = step.arrives.on.isoformat()
-        found.append(Blank("arrives", "Arrives on", on, "2026-12-03", _arrival(step.arrives)))
+        found.append(
+            Blank("arrives", "Arrives on", on, "3 Dec, Thu, in 2 weeks", _arrival(step.arrives, today))
+        )
     if not step.absent:
         within = minutes_text(step.within) if step.within is not None else ""
         found += [

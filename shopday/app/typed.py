@@ -5,14 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 
+from shopday.app import moments
 from shopday.shop import quantities
 
 
-def date(typed: str) -> dt.date:
-    try:
-        return dt.date.fromisoformat(typed)
-    except ValueError:
-        raise ValueError(f"{quantities.shown(typed)} is no date; write it as 2026-12-18") from None
+def day(today: dt.date) -> Callable[[str], dt.date]:
+    """A reader of dates as people say them on that day."""
+    return lambda typed: moments.day(typed, today)
 
 
 def duration(typed: str) -> str:

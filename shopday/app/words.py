@@ -12,6 +12,9 @@ from rich.cells import cell_len, set_cell_size
 
 from shopday.shop.plain import clean
 
+WORKING_DAY = 480
+"""Minutes of work that people call a day."""
+
 
 def clean_lines(lines: Iterable[str]) -> str:
     return "\n".join(map(clean, lines))
@@ -61,12 +64,21 @@ def when(moment: dt.datetime, now: dt.datetime) -> str:
 
 
 def span(minutes: float) -> str:
-    """A length of time in two units at most: "50m", "2h 30m", "3d 4h"."""
+    """A length of elapsed time in two units at most: "50m", "2h 30m", "3d 4h"."""
     whole = max(0, round(minutes))
     days, rest = divmod(whole, 1440)
     hours, left = divmod(rest, 60)
     pieces = [f"{n}{unit}" for n, unit in ((days, "d"), (hours, "h"), (left, "m")) if n]
     return " ".join(pieces[:2]) or "0m"
+
+
+def work(minutes: float) -> str:
+    """A length of hands-on work, in days of 8 h where it fills one: "45m", "7h 15m", "3 working days, 1h"."""
+    full, rest = divmod(max(0, round(minutes)), WORKING_DAY)
+    if not full:
+        return span(rest)
+    named = f"{full} working day{'s' if full > 1 else ''}"
+    return f"{named}, {span(rest)}" if rest else named
 
 
 def countdown(start: dt.datetime, end: dt.datetime) -> str:

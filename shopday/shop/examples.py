@@ -65,6 +65,8 @@ EXAMPLES = {
     "after": 'after = ["mill"] or after = [{ step = "glue", when = "in clamps" }]',
     "step": 'step = "glue"',
     "within": 'within = "24h"',
+    "makes": 'makes = "top"',
+    "needs": 'needs = ["top"]',
     "missed": 'missed = { adds = "30m", why = "scuff-sand first" }',
     "adds": 'adds = "30m"',
     "waits": 'waits = [{ name = "in clamps", takes = "4h", keeps = "all" }]',

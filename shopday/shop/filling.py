@@ -15,7 +15,7 @@ from shopday.shop.quantities import minutes_text
 
 DURATIONS = ("hands_on", "within", "takes", "adds", "extra", "spread")
 COUNTS = ("hands", "passes")
-OWN_KEYS = ("if", "says", "waits_until", "recoat", "covers", "litres", "stations")
+OWN_KEYS = ("if", "says", "waits_until", "recoat", "covers", "litres", "stations", "needs")
 """What only a recipe's step has, or what is matched to the shop elsewhere."""
 
 _WORKDAYS = re.compile(r"(.+?)\s*(workdays?)")

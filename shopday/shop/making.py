@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -16,8 +17,8 @@ from shopday.shop.expressions import SumError, Value, work_out
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.filling import Filler, filled
 from shopday.shop.locating import Path
-from shopday.shop.models import Gear, Material, Part, Shop, Station, Step
-from shopday.shop.recipe_file import Parameter, Recipe
+from shopday.shop.models import Arrives, Gear, Material, Part, Shop, Station, Step
+from shopday.shop.recipe_file import Parameter, Recipe, as_names
 from shopday.shop.recipe_sums import functions
 from shopday.shop.trade import Mix
 from shopday.shop.wording import objection
@@ -25,12 +26,16 @@ from shopday.shop.wording import objection
 
 @dataclass(frozen=True, slots=True)
 class MadePart:
-    """A part ready for a job: why it is as it is, what to have for it, and what to mind."""
+    """A part ready for a job: why it is as it is, what to have for it, and what to mind.
+
+    needs: for its steps that need other parts of the job, by id, what those make.
+    """
 
     part: Part
     reasons: tuple[str, ...]
     mix: tuple[Mix, ...]
     cautions: tuple[str, ...]
+    needs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def make_part(
@@ -49,12 +54,52 @@ def make_part(
     return making.part(part_id)
 
 
+def bought_part(
+    recipe: Recipe,
+    part_id: str,
+    values: Mapping[str, Value],
+    arrives: Arrives,
+    shop: Shop,
+    materials: Mapping[str, Material],
+) -> MadePart:
+    """The same part bought: it arrives, and of the recipe's steps those remain that need another part, such as
+    hanging a door.
+
+    values: for those of `parameters_of` the recipe that a bought part has. Raises ShopdayError like `make_part`.
+    """
+    making = _Making(recipe, shop, materials)
+    making.take(values)
+    making.reasons.clear()  # they are about the making
+    return making.part(part_id, arrives)
+
+
+def parameters_of(recipe: Recipe, bought: bool) -> tuple[Parameter, ...]:
+    """What has to be known of a part: where it is bought, what the steps that remain are worked out from."""
+    if not bought:
+        return recipe.parameters
+    used = {name for raw in recipe.steps if "needs" in raw for name in _NAME.findall(str(raw))}
+    for worked in reversed(recipe.values):
+        if worked.id in used:
+            used |= set(_NAME.findall(str(worked.sum)))
+    return tuple(parameter for parameter in recipe.parameters if parameter.id in used)
+
+
+_NAME = re.compile(r"[a-z][a-z0-9_]*")
+BOUGHT = "bought"
+"""The id of the step in which a bought part arrives."""
+
+
 class CannotMake(ShopdayError):
     """Something in a recipe gives no part. `where`: the place in its file."""
 
     def __init__(self, text: str, where: Path) -> None:
         super().__init__(text)
         self.where = where
+
+
+def _without_window(raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Of a bought part the steps are gone from which windows count."""
+    return {key: value for key, value in raw.items() if key not in ("within", "missed")}
 
 
 @dataclass
@@ -86,26 +131,31 @@ class _Making:
                 if worked.says and self.filler.holds(worked.when):
                     self.reasons.append(self.filler.text(worked.says))
 
-    def part(self, part_id: str) -> MadePart:
+    def part(self, part_id: str, arrives: Arrives | None = None) -> MadePart:
+        """`arrives`: it is bought."""
         kept: dict[int, dict[str, Any]] = {}
         for place, raw in enumerate(self.recipe.steps):
             with self._at("steps", place):
                 if self.filler.holds(raw.get("if", 1)):
                     kept[place] = raw
+        if arrives:
+            kept = {place: _without_window(raw) for place, raw in kept.items() if "needs" in raw}
         left_out = {str(raw.get("id")) for raw in self.recipe.steps} - {
             str(r.get("id")) for r in kept.values()
         }
-        steps: list[Step] = []
+        steps = [Step(id=BOUGHT, name=arrives.what, arrives=arrives)] if arrives else []
         for place, raw in kept.items():
             with self._at("steps", place):
                 steps.append(self._step(raw, steps, left_out))
         try:
-            part = Part(id=part_id, name=self.recipe.name, recipe=self.recipe.id or None, steps=tuple(steps))
+            name = arrives.what if arrives else self.recipe.name
+            part = Part(id=part_id, name=name, recipe=self.recipe.id or None, steps=tuple(steps))
         except ValidationError:
             raise ShopdayError(f"`{part_id}` cannot name a part; use a-z, 0-9 and -") from None
         mix = mixes(((step, step.passes) for step in steps), self.materials)
         reasons = (*self.reasons, LABEL_RULES) if self.labels else self.reasons
-        return MadePart(part, _once(reasons), mix, _deferring(self.cautions))
+        needs = {str(raw["id"]): as_names(raw["needs"]) for raw in kept.values() if "needs" in raw}
+        return MadePart(part, _once(reasons), mix, _deferring(self.cautions), needs)
 
     @contextmanager
     def _at(self, group: str, place: int) -> Iterator[None]:

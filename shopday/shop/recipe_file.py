@@ -5,7 +5,8 @@ where a job has an amount a recipe may have a sum, and {name} in a text is fille
 have: `if` (a sum; the step is left out when it is 0), `says` (a reason shown), `stations` and gear by role, with a
 second choice ("cure-shelf|bench"), `covers` (square metres) or `litres` that a pass takes of its material,
 `waits_until` (the material's waits, and one more until a total is reached) and `recoat` (it follows coats of
-another step, so the material's window holds).
+another step, so the material's window holds) and `needs` (other parts of the job it waits for, by what their
+recipes say they make).
 """
 
 from __future__ import annotations
@@ -15,9 +16,10 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import BeforeValidator, Field, ValidationError
 
 from shopday.shop.faults import Fault, ShopFaults
+from shopday.shop.fields import Id
 from shopday.shop.locating import Written
 from shopday.shop.models import Model
 from shopday.shop.toml import read_toml
@@ -28,6 +30,15 @@ RECIPES_FOLDER = "recipes"
 Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
 Kind = Literal["number", "species", "glue", "resin", "finish", "choice"]
 Sum = int | float | str
+
+
+def as_names(value: Any) -> Any:
+    """One name may stand without a list."""
+    return (value,) if isinstance(value, str) else value
+
+
+Roles = Annotated[tuple[Id, ...], BeforeValidator(as_names)]
+"""What parts are in a piece: "top", "base", "case"."""
 
 
 class Parameter(Model):
@@ -54,13 +65,14 @@ class Worked(Model):
 
 
 class Recipe(Model):
-    """`own`: the shop's, not the book's; `finishing`: a finish for the pieces before it. Steps stay as written
-    until a part is made."""
+    """`own`: the shop's, not the book's; `makes`: what its part is, for steps of others that need such a part;
+    `finishing`: a finish for the pieces before it. Steps stay as written until a part is made."""
 
     id: str = ""
     name: str
     says: str = ""
     own: bool = False
+    makes: Roles = ()
     finishing: bool = False
     parameters: tuple[Parameter, ...] = ()
     values: tuple[Worked, ...] = ()

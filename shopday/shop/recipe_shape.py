@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from shopday.shop.fields import DateTime, Flag, Id, Number
 from shopday.shop.models import Arrives, Model, Only
-from shopday.shop.recipe_file import Recipe
+from shopday.shop.recipe_file import Recipe, Roles
 from shopday.shop.wording import shown_value
 
 
@@ -98,6 +98,7 @@ class RawStep(Model):
     arrives: Arrives | None = None
     when: Amount = Field(default=1, alias="if")
     says: str = ""
+    needs: Roles = ()
     waits_until: Until | None = None
     recoat: Amount = 0
     covers: Amount = 0

@@ -179,7 +179,7 @@ async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typ
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        await press_each(pilot, "4", "r", "enter")
+        await press_each(pilot, "4", "escape", "r", "enter")
         (part,) = app.screen.form.parts
         number = next(p for p in part.recipe.parameters if p.kind == "number")
         app.screen.query_one(f"#p-{number.id}", Input).value = "7"
@@ -204,6 +204,6 @@ async def test_a_recipe_with_a_fault_is_told_and_the_form_stays(open_app: OpenAp
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        await press_each(pilot, "4", "r")
+        await press_each(pilot, "4", "escape", "r")
         assert f"recipes/{name}.toml" in toasts(app)[-1]
         assert app.screen.query("#add")

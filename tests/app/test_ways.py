@@ -75,12 +75,13 @@ async def test_the_letters_of_keys_can_be_typed_in_a_field(open_app: OpenApp) ->
         await pilot.pause()
         await pilot.press("4")
         await pilot.pause()
-        app.screen.query_one("#f-title").focus()
         await pilot.press(*"quick chest 15")
         assert app.screen.query_one("#f-title").value == "quick chest 15"
         await pilot.press("escape", "1")
         await pilot.pause()
         assert "Under way" in read(app, "#now")
+        await pilot.press("4", *" feet")
+        assert app.screen.query_one("#f-title").value == "quick chest 15 feet"
 
 
 async def test_the_lamp_changes_the_look_and_back(open_app: OpenApp) -> None:
@@ -122,7 +123,7 @@ async def test_about_seven_keys_stand_at_the_foot_and_fit(open_app: OpenApp) -> 
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         for key in "123456":
-            await pilot.press(key)
+            await pilot.press("escape", key)
             await pilot.pause()
             foot = app.screen.query_one(Foot)
             keys = list(foot.fitting())

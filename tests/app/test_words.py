@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime as dt
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from shopday.app import moments, words
@@ -61,6 +63,71 @@ def test_moments_are_read_as_people_say_them(typed: str, date: dt.date, minute: 
 def test_what_is_no_moment_says_what_would_be(typed: str) -> None:
     with pytest.raises(ValueError, match="14:00"):
         moments.moment(typed, NOW)
+
+
+@pytest.mark.parametrize(
+    ("typed", "date"),
+    [
+        ("18 Dec", dt.date(2026, 12, 18)),
+        ("Fri 18 Dec", dt.date(2026, 12, 18)),
+        ("Fri, 18 December", dt.date(2026, 12, 18)),
+        ("18th of Dec.", dt.date(2026, 12, 18)),
+        ("18.12.", dt.date(2026, 12, 18)),
+        ("18.12.2026", dt.date(2026, 12, 18)),
+        ("Dec 18", dt.date(2026, 12, 18)),
+        ("December 18, 2026", dt.date(2026, 12, 18)),
+        ("12-18", dt.date(2026, 12, 18)),
+        ("2026-12-18", dt.date(2026, 12, 18)),
+        ("fri", dt.date(2026, 12, 4)),
+        ("Friday", dt.date(2026, 12, 4)),
+        ("today", dt.date(2026, 12, 2)),
+        ("yesterday", dt.date(2026, 12, 1)),
+        ("in 2 weeks", dt.date(2026, 12, 16)),
+        ("in a week", dt.date(2026, 12, 9)),
+        ("3w", dt.date(2026, 12, 23)),
+        ("10 days", dt.date(2026, 12, 12)),
+        ("in 3 months", dt.date(2027, 3, 2)),
+        ("5 workdays", dt.date(2026, 12, 9)),  # Thu 3, Fri 4, Mon 7, Tue 8, Wed 9
+        ("1 Dec", dt.date(2027, 12, 1)),  # gone for this year, and Wed 1 Dec is the coming one
+        ("Tue 1 Dec", dt.date(2026, 12, 1)),  # the one of this year, which the app writes so
+        ("29 Feb", dt.date(2028, 2, 29)),
+    ],
+)
+def test_days_are_read_as_people_write_them(typed: str, date: dt.date) -> None:
+    assert moments.day(typed, NOW.date()) == date
+
+
+@given(st.integers(-400, 400))
+def test_a_day_is_read_as_the_app_writes_it(ahead: int) -> None:
+    date = NOW.date() + dt.timedelta(days=ahead)
+    assert moments.day(words.full_day(date, NOW.date()), NOW.date()) == date
+    assert moments.day(words.day_name(date, NOW.date()), NOW.date()) == date
+
+
+@pytest.mark.parametrize("typed", ["", "soon", "31 Apr", "18/12", "13-40", "12", "Dec", "thu 18", "in weeks"])
+def test_what_is_no_day_says_what_would_be(typed: str) -> None:
+    with pytest.raises(ValueError, match="18 Dec, Fri"):
+        moments.day(typed, NOW.date())
+
+
+def test_a_weekday_that_is_another_one_is_told() -> None:
+    with pytest.raises(ValueError, match="18 Dec 2026 is a Friday"):
+        moments.day("Thu 18 Dec", NOW.date())
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [
+        (0, "0m"),
+        (45, "45m"),
+        (435, "7h 15m"),
+        (480, "1 working day"),
+        (24 * 60 + 15, "3 working days, 15m"),  # 24 h are three days of 8 h
+        (69 * 60, "8 working days, 5h"),  # 8 x 8 h = 64 h
+    ],
+)
+def test_work_is_said_in_hours_and_working_days(minutes: int, said: str) -> None:
+    assert words.work(minutes) == said
 
 
 def move(days: int, promise: dt.date | None = None, slips: bool = False) -> Move:
