@@ -63,14 +63,14 @@ def repaired(
 ) -> tuple[Built, Result]:
     """The problem with the result nearest to a plan kept.
 
-    changed: something happened, besides that time went on: work of today may go forward into what has become free,
-             and a job whose promise would break for it may go forward too.
+    changed: something happened, besides that time went on: work of today and of the jobs it happened to may go
+             forward into what has become free, and so may a job whose promise would break for it.
     """
 
     def ask(built: Built) -> Iterator[Result]:
         until = built.zone.minute(built.zone.date(now), 1440) if changed else None
         promised = [n for n, id in enumerate(built.jobs) if id not in kept.late] if changed else []
-        yield repair(built.problem, stood(built, kept), until, promised, bounded)
+        yield repair(built.problem, stood(built, kept), until, _touched(built, kept), promised, bounded)
 
     built, result, _ = _far_enough(folder, state, now, ask)
     return built, result
@@ -97,6 +97,12 @@ def _ran_over(result: Result) -> bool:
 def _order(built: Built, order: Order) -> list[int] | None:
     """The order of an earlier plan for the passes that are still there; new ones come after it."""
     return [built.index[key] for key in order if key in built.index] or None
+
+
+def _touched(built: Built, kept: KeptPlan) -> set[int]:
+    """The jobs of which something was begun since the plan was kept."""
+    tasks = (built.problem.tasks[i] for key in kept.steps if (i := built.index.get(key)) is not None)
+    return {task.job for task in tasks if task.fixed is not None or task.going}
 
 
 def stood(built: Built, plan: KeptPlan) -> dict[int, Kept]:

@@ -7,7 +7,7 @@ ready, either before what was to start after that or behind all that is not touc
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shopday.schedule.bounds import Bounds
@@ -40,13 +40,15 @@ def repair(
     problem: Problem,
     kept: Mapping[int, Kept],
     close_up: int | None = None,
+    touched: Collection[int] = (),
     promised: Collection[int] = (),
     bounded: bool = False,
 ) -> Result:
     """The schedule nearest to one before.
 
     kept:     where tasks stood; those it does not name are new.
-    close_up: work of the time up to this minute may go forward into what has become free (None: nothing does).
+    close_up: work may go forward into what has become free up to this minute (None: nothing does); that of the jobs
+              `touched`, of which something happened, to any minute.
     promised: jobs to be let forward where they would be late.
     bounded:  look for the best bounds of the totals.
     """
@@ -55,7 +57,7 @@ def repair(
         repairer = Repairer(builder, kept)
         built = repairer.hurried(repairer.repaired(), promised)
         if close_up is not None:
-            built = repairer.closed_up(built, close_up)
+            built = repairer.closed_up(built, close_up, touched)
         repairer.let_go()
         if len(built.refused) == len(builder.refused):
             break
@@ -232,24 +234,31 @@ class Repairer:
 
     # ------------------------------------------------------------ what has become free
 
-    def closed_up(self, built: Built, until: int) -> Built:
-        """Work goes forward, in its order, to what has become free before a minute, if nothing comes later for it."""
-        again = self._pulled(built, until, any_day=True) or self._pulled(built, until, any_day=False)
-        return built if again is None else again
+    def closed_up(self, built: Built, until: int, touched: Collection[int]) -> Built:
+        """Work goes forward, in its order, to what has become free, as far as nothing comes later for it: that of
+        jobs touched and what can start before a minute, or only some of that."""
 
-    def _pulled(self, built: Built, until: int, any_day: bool) -> Built | None:
-        """None where something would come later for it. Not `any_day`: what is planned before `until` already."""
+        def mine(i: int) -> bool:
+            return self.compiled.made[i].task.job in touched
+
+        ways: tuple[Callable[[int, int, int], bool], ...] = (
+            lambda i, _, new: new < until or mine(i),
+            lambda i, old, _: old < until or mine(i),
+            lambda i, *_: mine(i),
+            lambda _, old, __: old < until,
+        )
+        return next(filter(None, (self._pulled(built, way) for way in ways)), built)
+
+    def _pulled(self, built: Built, may: Callable[[int, int, int], bool]) -> Built | None:
+        """`may`: whether a task may go forward from one start to another. None where something comes later for it."""
         starts = {i: m[0] for i in self.tasks if (m := built.moments[i]) is not None}
         crews = {i: built.crews[i] for i in starts if self.compiled.made[i].staff}
         place = {i: k for k, i in enumerate(built.order)}
         order = sorted(starts, key=lambda i: (starts[i], place.get(i, 0)))
         self._hold({}, crews)
-        free = self._build(order)
-        pulled = {
-            i
-            for i, start in starts.items()
-            if (m := free.moments[i]) is not None and m[0] < min(start, until) and (any_day or start < until)
-        }
+        moments = self._build(order).moments
+        free = {i: m[0] for i in starts if (m := moments[i]) is not None}
+        pulled = {i for i, new in free.items() if new < starts[i] and may(i, starts[i], new)}
         if not pulled:
             return built
         self._hold({i: start for i, start in starts.items() if i not in pulled}, crews)

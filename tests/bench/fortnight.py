@@ -54,27 +54,21 @@ class Fortnight:
 
     def _events(self) -> Iterator[tuple[int, str, str]]:
         """What is to be logged next: arrivals, finishes of what is under way, starts of what nothing under way keeps."""
+        of = self.shop.zone.of
         going = [step for step in self.plan.steps if step.state is State.UNDER_WAY]
         busy = {person for step in going for person in step.people}
         open_ = {step.address for step in going}
+        ahead = {step.address for step in self.plan.steps if step.state is State.PLANNED}
         for step in self.plan.steps:
-            of = self.shop.zone.of
-            if step.kind != "work":
-                if step.kind == "away" and step.state in (State.PLANNED, State.WAITING):
-                    leaves = step.state is State.PLANNED
-                    yield (
-                        of(step.start if leaves else step.end),
-                        "start" if leaves else "arrived",
-                        step.address,
-                    )
-                elif step.state is not State.DONE and step.kind == "arrives":
-                    yield of(step.end), "arrived", step.address
-            elif step.state is State.PLANNED:
-                waits = {before.address for before in self.shop.expansion.before[step.address]}
-                if not busy & set(step.people) and not open_ & (waits | {step.address}):
-                    yield of(step.start), "start", step.address
-            elif step.state is State.UNDER_WAY:
+            waits = {before.address for before in self.shop.expansion.before[step.address]}
+            if step.state is State.UNDER_WAY:
                 yield self._over(step), "finish", step.address
+            elif step.state is State.DONE or open_ & (waits | {step.address}):
+                continue
+            elif step.kind == "arrives" or (step.kind == "away" and step.state is State.WAITING):
+                yield of(step.end), "arrived", step.address
+            elif step.state is State.PLANNED and not busy & set(step.people) and not waits & ahead:
+                yield of(step.start), "start", step.address
 
     def _over(self, step: PlannedStep) -> int:
         """When work under way is over: after a multiple of its length, drawn once a step, in open minutes."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import deque
 from pathlib import Path
 
 from shopday.planning.asking import answers
@@ -56,8 +57,8 @@ def planned(shop: Workshop) -> Plan:
     """Its plan, after an independent check of the schedule behind it."""
     *_, (built, result) = answers(shop.folder, shop.state(), shop.minute())
     assert verify_result(built.problem, result) == []
-    plan = shop.plan()
-    assert plan == read(built, result)
+    plan = read(built, result)
+    assert deque(shop.fresh(), maxlen=1).pop() == plan
     return plan
 
 
