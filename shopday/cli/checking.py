@@ -52,7 +52,7 @@ def _planned(args: Namespace) -> tuple[list[str], list[dict[str, Any]]]:
     from shopday.planning.check import remarks
 
     shop = opening.workshop(args)
-    plan = shop.plan(0)
+    plan = next(shop.fresh(0))
     unsaved = filter(None, [health.remark(shop.journal)])
     return [*remarks(shop, plan), *unsaved], json.unplaced(plan)
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from shopday.planning.build import Built
+from shopday.planning.kept_plan import PlanFile
 from shopday.planning.passes import Pass
 from shopday.planning.plan import Plan
 from shopday.planning.wording import both, day, sentence
@@ -28,6 +29,7 @@ def remarks(workshop: Workshop, plan: Plan) -> tuple[str, ...]:
         *_overdue(plan),
         *_own_dust(built),
         *_forgotten(workshop),
+        *_plan_file(workshop),
     )
     return tuple(sentence(text) for text in dict.fromkeys(found))
 
@@ -84,6 +86,11 @@ def _dusted(p: Pass, built: Built) -> str:
             return wait.name
         gone += 0 if wait.informs else wait.takes
     return ""
+
+
+def _plan_file(workshop: Workshop) -> Iterator[str]:
+    if trouble := PlanFile(workshop.folder).trouble():
+        yield trouble
 
 
 def _forgotten(workshop: Workshop) -> Iterator[str]:

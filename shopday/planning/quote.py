@@ -133,20 +133,21 @@ class _Quoting:
     def _upon(self, job: Job, plan: Plan) -> Plan:
         """The plan of a lesser job with what is new in it."""
         kept = KeptPlan.of(plan, "")
-        return read(*asking.repaired(self.with_job(job), self.state, self.now, kept))
+        return read(*asking.repaired(self.with_job(job), self.state, self.now, kept), bounded=False)
 
     def _inserted(self, job: Job) -> Plan:
         """The earliest place found for the job."""
         built, result = asking.repaired(self.with_job(job), self.state, self.now, self.kept)
         if self.job_id not in built.jobs or result.schedule.unplaced:
-            return read(built, result)
+            return read(built, result, bounded=False)
         asked = self._asked(built)
         start = repair(asked, kept_of(asked, result))
         best = start
         if self.effort > 0:
             found = improve_in_pair(asked, SEARCH * self.effort, result.order, bounded=False)
             best = min([start, *found], key=lambda each: each.aim)
-        return read(built, repair(built.problem, kept_of(asked, best)) if best is not start else result)
+        looked = self.effort > 0
+        return read(built, repair(built.problem, kept_of(asked, best), bounded=looked), looked)
 
     def _asked(self, built: Built) -> Problem:
         """The same with the new job as early as can be, as long as no other is later than it may be."""

@@ -20,7 +20,7 @@ from shopday.schedule.solve import best_start, to_result
 FORWARD = (240, 1440, 3 * 1440, 7 * 1440, 10**7)
 """Minutes that jobs whose promise is in danger are let forward; the last is as far as can be."""
 
-UNTOUCHED = 2
+UNTOUCHED = 4
 """What it weighs more when a job comes later that nothing has touched."""
 
 ROUNDS = 4
@@ -121,8 +121,9 @@ class Repairer:
             keys = ready
             built = self._build(self._in_order(keys))
             candidates.append(built)
-        if keys:
-            candidates.append(self._build(self._behind(keys)))
+        last = {i for i in self.tasks if i in keys or i not in self.kept}
+        if last:
+            candidates.append(self._build(self._behind(keys, last)))
         candidates += self._with_any_crew(candidates)
         return min(candidates, key=self._disturbance)
 
@@ -145,10 +146,10 @@ class Repairer:
                 keys[i] = at.start, 0, at.place
         return sorted(keys, key=keys.__getitem__)
 
-    def _behind(self, ready: Mapping[int, int]) -> list[int]:
+    def _behind(self, ready: Mapping[int, int], last: Collection[int]) -> list[int]:
         """All that keeps its start first, then the rest by when it is ready."""
         order = self._in_order(ready)
-        return [*(i for i in order if i not in ready), *(i for i in order if i in ready)]
+        return [*(i for i in order if i not in last), *(i for i in order if i in last)]
 
     def _displaced(self, built: Built) -> Iterator[int]:
         """Tasks that were to start before they are ready now."""

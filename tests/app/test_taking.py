@@ -39,8 +39,12 @@ class HandPlanner:
     def start_again(self) -> None:
         self.started_again += 1
 
-    def answer(self, seen: Glance, serial: int | None = None) -> None:
-        self._deliver(Answer(self.asked[-1].serial if serial is None else serial, seen))
+    def answer(self, seen: Glance, serial: int | None = None, offer: Glance | None = None) -> None:
+        self._deliver(Answer(self.asked[-1].serial if serial is None else serial, seen, offer))
+
+    def taken(self, seen: Glance) -> None:
+        """A better plan was used by itself."""
+        self._deliver(Answer(self.asked[-1].serial, seen, taken=True))
 
     def end(self) -> None:
         """Nothing better will come."""
@@ -81,34 +85,38 @@ async def test_before_the_first_plan_the_screen_says_that_it_is_worked_out(shop:
         assert "Under way" in read(app, "#now")
 
 
-async def test_a_shuffled_day_is_offered_and_taken_up_with_x(shop: Path) -> None:
+async def test_a_better_plan_is_offered_used_with_x_and_taken_back_with_u(shop: Path) -> None:
     app, planner, plan = opened(shop)
     better = shuffled(plan)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         planner.answer(plan)
         await pilot.pause()
-        await pilot.press("down")
-        before = rows_text(app, "#day")
-        planner.answer(better)
+        before, kept = rows_text(app, "#day"), app.desk.workshop.kept()
+        planner.answer(plan, offer=better)
         await pilot.pause()
         assert rows_text(app, "#day") == before
-        assert news(app).startswith("x takes up a better plan")
+        assert news(app).startswith("x: use a better plan.")
         await pilot.press("x")
         await pilot.pause()
         assert day_order(app.desk.plan, NOW.date()) == day_order(better.plan, NOW.date())
-        assert "Taken up" in news(app)
+        assert news(app) == "Using the better plan."
+        assert app.desk.workshop.kept() != kept
+        await pilot.press("u")
+        await pilot.pause()
+        assert "Undone: the better plan" in news(app) or planner.asked[-1].near is None
+        assert app.desk.workshop.kept() == kept
 
 
-async def test_a_day_nobody_touched_is_put_in_order_and_says_so(shop: Path) -> None:
+async def test_a_better_plan_for_a_new_day_is_used_by_itself_and_told(shop: Path) -> None:
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         planner.answer(plan)
         await pilot.pause()
-        planner.answer(shuffled(plan))
+        planner.taken(shuffled(plan))
         await pilot.pause()
-        assert "put in a better order" in news(app)
+        assert "A better plan for the new day is used." in news(app)
 
 
 async def test_a_key_meant_for_what_stood_there_before_does_nothing(
@@ -155,7 +163,7 @@ async def test_a_planner_that_stops_is_started_again_and_asked_once_more(shop: P
         await pilot.pause()
         assert news(app) == "The planner had stopped and was started again."
         assert planner.started_again == 1
-        assert planner.asked[-1].near is plan.plan
+        assert planner.asked[-1].serial > FIRST.serial
         planner.gone()
         await pilot.pause()
         assert "keeps stopping" in toasts(app)[-1]
@@ -191,24 +199,3 @@ def test_only_windows_minutes_away_are_counted_down(shop: Path) -> None:
     waits = [wait(4), wait(20), wait(50)]
     assert list(closing_soon(waits, NOW)) == [waits[1]]
     assert countdown_line(waits[1], NOW).plain == "! 15m 00s left, until 10:20: Buff"
-
-
-async def test_once_a_search_has_ended_what_is_logged_follows_its_plan(shop: Path) -> None:
-    """A change of the files is searched for freely again."""
-    app, planner, plan = opened(shop)
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        planner.answer(plan)
-        app.plans.anew("Started", logged=True)
-        assert not planner.asked[-1].settled
-        planner.answer(plan)
-        planner.end()
-        await pilot.pause()
-        app.plans.go_on()
-        assert planner.asked[-1].settled
-        app.plans.anew("Finished", logged=True)
-        assert planner.asked[-1].settled
-        app.plans.anew("Changed")
-        assert not planner.asked[-1].settled
-        app.plans.go_on()
-        assert not planner.asked[-1].settled

@@ -201,7 +201,7 @@ def test_dates_that_are_the_same_are_said_once(p80: int | None, p95: int | None,
 
 def test_a_job_is_told_in_sentences(workshop: Workshop, few: Odds) -> None:
     """Its safe dates, the steps that make them uncertain, how early it could be; and how good the plan is."""
-    plan = workshop.plan(0.01)
+    plan = workshop.plan(0.01, bounded=True)
     for row in few.jobs:
         job = plan.job(row.job)
         assert job is not None

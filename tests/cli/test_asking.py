@@ -108,7 +108,9 @@ def test_a_late_job_is_told_by_word_and_sign(shop: Shop) -> None:
     assert "! 4 days late" in said  # dry Fri 15:30 with nobody in: delivered on Monday
 
 
-def test_quote_answers_with_the_shop_full_and_empty_and_writes_nothing(shop: Shop, tmp_path) -> None:
+def test_quote_answers_with_the_shop_full_and_empty_and_writes_no_file_but_the_plan(
+    shop: Shop, tmp_path
+) -> None:
     file = tmp_path / "boot-rack.toml"
     file.write_text(ASKED)
     before = sorted(shop.folder.rglob("*"))
@@ -117,7 +119,7 @@ def test_quote_answers_with_the_shop_full_and_empty_and_writes_nothing(shop: Sho
     # alone: 8:00-12:00 and 13:00-15:00 of the same day
     assert answer["quote"]["alone"] == "2026-12-01T15:00:00-07:00"
     assert any(step["job"] == "boot-rack" for step in answer["steps"])
-    assert sorted(shop.folder.rglob("*")) == before
+    assert sorted(shop.folder.rglob("*")) == sorted([*before, shop.folder / ".plan.json"])
     _, said = shop.run("quote", str(file))
     assert "With the shop empty of other work it would be 15:00." in flat(said)
     (row,) = (job for job in answer["jobs"] if job["job"] == "boot-rack")

@@ -15,6 +15,7 @@ SAMPLES = {
     "today": [],
     "waiting": [],
     "plan": [],
+    "better": [],
     "quote": ["FILE"],
     "start": ["stool/seat/glue"],
     "pause": ["stool/seat/glue"],

@@ -1,0 +1,168 @@
+"""The plan on the wall is kept: the same for every reader, repaired after a fact, given back by undo."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from small_shops import later, said, start, steps, workshop
+
+from shopday.planning.check import remarks
+from shopday.planning.kept_plan import PLAN_FILE, VERSION
+from shopday.planning.plan import Plan
+from shopday.planning.workshop import Workshop
+
+LONG, SHORT = steps("saw 3h"), steps("saw 1h")
+
+
+def deliveries(plan: Plan) -> dict[str, str]:
+    return {row.job: said(row.delivery) for row in plan.jobs}
+
+
+def without_proof(plan: Plan) -> tuple[object, ...]:
+    return plan.steps, plan.jobs, plan.unplaced, plan.totals
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Workshop:
+    """One maker; best is the short job 8:00-9:00, then the long one 9:00-12:00."""
+    return workshop(tmp_path, long=LONG, short=SHORT)
+
+
+def test_a_second_reader_shows_the_very_same_plan_whatever_its_effort(shop: Workshop, tmp_path: Path) -> None:
+    first = shop.plan(0)
+    assert without_proof(Workshop(shop.path, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
+    other = Path(shutil.copytree(shop.path, tmp_path / "second computer"))
+    assert without_proof(Workshop(other, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
+
+
+def test_a_worse_plan_on_the_wall_stays_until_a_better_one_is_taken_up(shop: Workshop) -> None:
+    """The long job first: 8:00-11:00, then the short one until 12:00."""
+    wall = next(plan for plan in shop.fresh(0, near=reversed_plan(shop)))
+    shop.take_up(wall)
+    assert deliveries(shop.plan()) == {"long": "Mon 11:00", "short": "Mon 12:00"}
+    *_, (_, offer) = shop.offers(shop.plan())
+    assert offer is None  # the long job would come an hour later for it
+    assert deliveries(shop.plan()) == {"long": "Mon 11:00", "short": "Mon 12:00"}
+
+
+def reversed_plan(shop: Workshop) -> Plan:
+    from dataclasses import replace
+
+    plan = list(shop.fresh(1.0))[-1]
+    return replace(plan, order=tuple(reversed(plan.order)))
+
+
+def test_what_is_not_touched_keeps_its_order_and_its_time(tmp_path: Path) -> None:
+    """a 8-10, b 10-12, c 13-14 on Monday; a takes until 11:00: b goes on at 11:00 over the break until 14:00, c follows."""
+    shop = workshop(tmp_path, a=steps("saw 2h"), b=steps("saw 2h"), c=steps("saw 3h"))
+    before = shop.plan()
+    assert [start(before, f"{job}/saw") for job in "abc"] == ["Mon 08:00", "Mon 10:00", "Mon 13:00"]
+    shop.log("start", "a/saw")
+    eleven = later(shop, "2026-03-02T11:00")
+    eleven.log("finish", "a/saw")
+    after = eleven.plan()
+    assert [start(after, f"{job}/saw") for job in "bc"] == ["Mon 11:00", "Mon 14:00"]
+    assert deliveries(after)["c"] == "Mon 17:00"
+
+
+def test_the_day_closes_up_when_something_is_done_early(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, a=steps("saw 2h"), b=steps("saw 2h"))
+    assert start(shop.plan(), "b/saw") == "Mon 10:00"
+    shop.log("start", "a/saw")
+    nine = later(shop, "2026-03-02T09:00")
+    nine.log("finish", "a/saw")
+    assert start(nine.plan(), "b/saw") == "Mon 09:00"
+
+
+def test_a_promise_in_danger_lets_its_job_forward(tmp_path: Path) -> None:
+    """a 8-9, b 9-10, then the long one until 17:00, promised for Monday. a takes until 10:00: only at once can the
+    long one still be ready on Monday, so b waits."""
+    rules = "[rules]\nreserve = false\n"
+    long = "promise = 2026-03-02\n" + steps("saw 6h")
+    shop = workshop(tmp_path, shop=rules, a=steps("saw 1h"), b=steps("saw 1h"), long=long)
+    assert deliveries(shop.plan()) == {"a": "Mon 09:00", "b": "Mon 10:00", "long": "Mon 17:00"}
+    shop.log("start", "a/saw")
+    ten = later(shop, "2026-03-02T10:00")
+    ten.log("finish", "a/saw")
+    after = ten.plan()
+    assert after.late == 0
+    assert start(after, "long/saw") == "Mon 10:00"
+    assert start(after, "b/saw") == "Tue 08:00"
+
+
+def test_undo_gives_back_the_very_plan_from_before_to_the_minute(tmp_path: Path) -> None:
+    shop = workshop(tmp_path, a=steps("saw 2h", "glue 1h"), b=steps("saw 2h"), c=steps("saw 3h"))
+    before = shop.plan()
+    shop.log("start", "a/saw")
+    shop.log("again", "a/saw")
+    assert without_proof(shop.plan()) != without_proof(before)
+    shop.undo()
+    shop.undo()
+    assert without_proof(shop.plan()) == without_proof(before)
+
+
+def test_putting_a_file_back_gives_its_plan_back(shop: Workshop) -> None:
+    before = shop.plan()
+    file = shop.path / "jobs" / "short.toml"
+    text = file.read_text("utf-8")
+    file.write_text(text.replace("1h", "7h"), "utf-8")
+    shop.refresh()
+    assert deliveries(shop.plan()) != deliveries(before)
+    file.write_text(text, "utf-8")
+    shop.refresh()
+    assert without_proof(shop.plan()) == without_proof(before)
+
+
+def test_a_new_job_goes_behind_what_is_planned_and_moves_nothing(shop: Workshop) -> None:
+    before = deliveries(shop.plan())
+    (shop.path / "jobs" / "stool.toml").write_text(steps("saw 30m"), "utf-8")
+    shop.refresh()
+    assert deliveries(shop.plan()) == {**before, "stool": "Mon 13:30"}
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("", "is damaged"),
+        ("{", "is damaged"),
+        ("[]", "is damaged"),
+        ('{"shopday_plan": 1, "shop": "Test shop", "plans": [{"for": "x"}]}', "is damaged"),
+        (f'{{"shopday_plan": {VERSION + 1}}}', "another version"),
+        (
+            '{"shopday_plan": 1, "shop": "Elsewhere", "plans": [{"for": "x", "late": [], "ended": true, '
+            '"steps": [["desk/top/glue", 1, 29540640, ["maker"]]]}]}',
+            "of another shop",
+        ),
+    ],
+)
+def test_a_spoiled_file_counts_as_missing_and_check_says_so(shop: Workshop, text: str, told: str) -> None:
+    best = shop.plan()
+    file = shop.path / PLAN_FILE
+    file.write_text(text, "utf-8")
+    assert any(told in remark for remark in remarks(shop, best))
+    assert without_proof(shop.plan()) == without_proof(best)
+    assert json.loads(file.read_text("utf-8"))["shopday_plan"] == VERSION
+    assert not any(told in remark for remark in remarks(shop, best))
+
+
+def test_a_shop_of_another_name_with_the_same_steps_keeps_its_plan(shop: Workshop) -> None:
+    before = shop.plan()
+    file = shop.path / "shop.toml"
+    file.write_text(file.read_text("utf-8").replace("Test shop", "Heron Yard"), "utf-8")
+    shop.refresh()
+    assert without_proof(shop.plan()) == without_proof(before)
+
+
+def test_a_folder_that_cannot_be_written_is_planned_all_the_same(
+    shop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise PermissionError("no")
+
+    monkeypatch.setattr(Path, "write_text", refuse)
+    assert deliveries(shop.plan()) == {"long": "Mon 12:00", "short": "Mon 09:00"}
+    assert not (shop.path / PLAN_FILE).exists()
