@@ -98,6 +98,11 @@ class Repairer:
         self.compiled = builder.compiled
         self.tasks = [i for i, moments in enumerate(builder.start.moments) if moments is None]
         self.rank = self.compiled.rank
+        job_of = [made.task.job for made in self.compiled.made]
+        known = {job_of[i] for i in kept}
+        new = {job_of[i] for i in self.tasks if i not in kept}
+        self.news_only = int(bool(new) and not new & known)
+        """There are new jobs, and no new task of a job known before."""
         crews = {i: at.crew for i, at in kept.items() if at.crew is not None}
         self._hold({i: at.start for i, at in kept.items()}, crews)
 
@@ -184,10 +189,12 @@ class Repairer:
         moments = built.moments[i]
         return moments is None or moments[0] > max(self.kept[i].start, self._ready(i, built))
 
-    def _disturbance(self, built: Built) -> tuple[int, int, int, int]:
-        """The less the better: what has no place, lateness, deliveries, most of all of jobs nothing touched, reserves."""
+    def _disturbance(self, built: Built) -> tuple[int, int, int, int, int]:
+        """The less the better: what has no place, lateness, deliveries, most of all of jobs nothing touched, reserves.
+        What is new altogether makes no other job later."""
         late, short, finish = self.builder.totals(built)
-        return len(built.refused), late, finish + UNTOUCHED * self._others_later(built), short
+        later = self._others_later(built)
+        return len(built.refused), late, self.news_only * later, finish + UNTOUCHED * later, short
 
     def _others_later(self, built: Built) -> int:
         """Weighted minutes by which the last task of a job moved that is not itself held up by what it waits for."""
