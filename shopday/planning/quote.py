@@ -1,8 +1,8 @@
 """What a job that is not in the shop yet would do: its earliest delivery, and what it moves.
 
 The new job goes into the plan on the wall as early as it can without making any other later than its promise, or
-later than now planned where it is late already. A job with more in it is never quoted earlier: what it is without
-its last part, or with a pass less, is worked out too, and where that comes later its plan is built upon.
+later than now planned where it is late already. A job with more in it is not quoted earlier: what it is without its
+last part, or with a pass less, is worked out too, and where that comes later the job is held back as long.
 """
 
 from __future__ import annotations
@@ -14,13 +14,14 @@ from typing import TYPE_CHECKING, TypeVar
 from shopday.planning import asking
 from shopday.planning.build import Built
 from shopday.planning.changes import Move, moves
-from shopday.planning.kept_plan import KeptPlan
+from shopday.planning.kept_plan import KeptPlan, KeptStep
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.read import read
 from shopday.schedule.pair import improve_in_pair
 from shopday.schedule.problem import Job as ScheduledJob
 from shopday.schedule.problem import Problem
 from shopday.schedule.repair import kept_of, repair
+from shopday.schedule.result import Result
 from shopday.shop.addresses import expand
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import ShopFolder
@@ -37,7 +38,7 @@ MOST_LESSER = 12
 
 T = TypeVar("T")
 
-OWN = 1000
+OWN = 50
 """What a minute of the new job weighs against a minute of the others' reserves."""
 
 
@@ -108,7 +109,7 @@ class _Quoting:
             found = self._inserted(job)
             latest = max(map(self.plan, self._less(job)), key=self._minute, default=None)
             if latest is not None and self._minute(found) < self._minute(latest):
-                found = self._upon(job, latest)
+                found = self._held_back(job, found, latest)
             self.known[name] = found
         return self.known[name]
 
@@ -130,10 +131,16 @@ class _Quoting:
         delivery = _delivery(plan, self.job_id)
         return float("inf") if delivery is None else delivery.timestamp()
 
-    def _upon(self, job: Job, plan: Plan) -> Plan:
-        """The plan of a lesser job with what is new in it."""
+    def _held_back(self, job: Job, plan: Plan, lesser: Plan) -> Plan:
+        """The plan with the step of the job that is complete last in that of a lesser one no earlier than there; as it
+        is where another job would come too late for that."""
+        last = max((row for row in lesser.steps if row.job == self.job_id), key=lambda row: row.complete)
         kept = KeptPlan.of(plan, "")
-        return read(*asking.repaired(self.with_job(job), self.state, self.now, kept), bounded=False)
+        step = KeptStep(self.workshop.zone.of(last.start), last.people)
+        held = replace(kept, steps={**kept.steps, last.key: step})
+        found = read(*asking.repaired(self.with_job(job), self.state, self.now, held), bounded=False)
+        late = any(move.slips and move.job != self.job_id for move in moves(self.before, found))
+        return plan if late or self._minute(found) < self._minute(lesser) else found
 
     def _inserted(self, job: Job) -> Plan:
         """The earliest place found for the job."""
@@ -144,10 +151,22 @@ class _Quoting:
         start = repair(asked, kept_of(asked, result))
         best = start
         if self.effort > 0:
-            found = improve_in_pair(asked, SEARCH * self.effort, result.order, bounded=False)
-            best = min([start, *found], key=lambda each: each.aim)
+            best = min(start, *self._earlier(built, asked), key=lambda each: each.aim)
+            found = improve_in_pair(asked, SEARCH * self.effort, best.order, bounded=False)
+            best = min(best, *found, key=lambda each: each.aim)
         looked = self.effort > 0
         return read(built, repair(built.problem, kept_of(asked, best), bounded=looked), looked)
+
+    def _earlier(self, built: Built, asked: Problem) -> Iterator[Result]:
+        """The job put before the work of some minute on, the earliest found at which none of the others is too late."""
+        kept = asking.stood(built, self.kept)
+        minutes = sorted({at.start for at in kept.values()})
+        low, high = 0, len(minutes)
+        while low < high:
+            middle = (low + high) // 2
+            found = repair(asked, kept, new_from=minutes[middle])
+            yield found
+            low, high = (low, middle) if not found.late else (middle + 1, high)
 
     def _asked(self, built: Built) -> Problem:
         """The same with the new job as early as can be, as long as no other is later than it may be."""

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from shopday.schedule.bounds import Bounds
 from shopday.schedule.building import Builder, Built
+from shopday.schedule.calendar import FOREVER
 from shopday.schedule.compiled import Compiled
 from shopday.schedule.problem import Problem
 from shopday.schedule.result import Result
@@ -43,6 +44,7 @@ def repair(
     touched: Collection[int] = (),
     promised: Collection[int] = (),
     bounded: bool = False,
+    new_from: int = FOREVER,
 ) -> Result:
     """The schedule nearest to one before.
 
@@ -51,10 +53,11 @@ def repair(
               `touched`, of which something happened, to any minute.
     promised: jobs to be let forward where they would be late.
     bounded:  look for the best bounds of the totals.
+    new_from: the minute whose work new jobs go before; by default they go behind all.
     """
     builder = Builder(Compiled(problem))
     while True:
-        repairer = Repairer(builder, kept)
+        repairer = Repairer(builder, kept, new_from)
         built = repairer.hurried(repairer.repaired(), promised)
         if close_up is not None:
             built = repairer.closed_up(built, close_up, touched)
@@ -93,16 +96,13 @@ def held(builder: Builder, kept: Mapping[int, Kept]) -> Built:
 class Repairer:
     """Builds schedules near the one before, with one builder."""
 
-    def __init__(self, builder: Builder, kept: Mapping[int, Kept]) -> None:
-        self.builder, self.kept = builder, kept
+    def __init__(self, builder: Builder, kept: Mapping[int, Kept], new_from: int = FOREVER) -> None:
+        self.builder, self.kept, self.new_from = builder, kept, new_from
         self.compiled = builder.compiled
         self.tasks = [i for i, moments in enumerate(builder.start.moments) if moments is None]
         self.rank = self.compiled.rank
         job_of = [made.task.job for made in self.compiled.made]
-        known = {job_of[i] for i in kept}
-        new = {job_of[i] for i in self.tasks if i not in kept}
-        self.news_only = int(bool(new) and not new & known)
-        """There are new jobs, and no new task of a job known before."""
+        self.known = {job_of[i] for i in kept}
         crews = {i: at.crew for i, at in kept.items() if at.crew is not None}
         self._hold({i: at.start for i, at in kept.items()}, crews)
 
@@ -126,7 +126,9 @@ class Repairer:
             keys = ready
             built = self._build(self._in_order(keys))
             candidates.append(built)
-        last = {i for i in self.tasks if i in keys or i not in self.kept}
+        last = (
+            {i for i in self.tasks if i in keys or i not in self.kept} if self.new_from == FOREVER else set()
+        )
         if last:
             candidates.append(self._build(self._behind(keys, last)))
         candidates += self._with_any_crew(candidates)
@@ -139,13 +141,15 @@ class Repairer:
         return self._build(self._in_order(ready)) if ready else built
 
     def _in_order(self, ready: Mapping[int, int]) -> list[int]:
-        """By the start before, or by when it is ready where that is later; what is new after what it waits for."""
+        """By the start before, or by when it is ready where that is later; what is new after what it waits for, or
+        last of all where its whole job is new."""
         keys: dict[int, tuple[int, int, int]] = {}
         for i in sorted(self.tasks, key=self.rank.__getitem__):
             at = self.kept.get(i)
             if i in ready or at is None:
                 before = [keys[j][0] for j in self.compiled.needs[i] if j in keys]
-                own = ready.get(i, self.builder.problem.now)
+                new_job = self.compiled.made[i].task.job not in self.known
+                own = self.new_from if new_job else ready.get(i, self.builder.problem.now)
                 keys[i] = max([own, *before]), 1, self.rank[i]
             else:
                 keys[i] = at.start, 0, at.place
@@ -189,12 +193,10 @@ class Repairer:
         moments = built.moments[i]
         return moments is None or moments[0] > max(self.kept[i].start, self._ready(i, built))
 
-    def _disturbance(self, built: Built) -> tuple[int, int, int, int, int]:
-        """The less the better: what has no place, lateness, deliveries, most of all of jobs nothing touched, reserves.
-        What is new altogether makes no other job later."""
+    def _disturbance(self, built: Built) -> tuple[int, int, int, int]:
+        """The less the better: what has no place, lateness, deliveries, most of all of jobs nothing touched, reserves."""
         late, short, finish = self.builder.totals(built)
-        later = self._others_later(built)
-        return len(built.refused), late, self.news_only * later, finish + UNTOUCHED * later, short
+        return len(built.refused), late, finish + UNTOUCHED * self._others_later(built), short
 
     def _others_later(self, built: Built) -> int:
         """Weighted minutes by which the last task of a job moved that is not itself held up by what it waits for."""
