@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -11,11 +12,12 @@ from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Button, Input, Select, Static
 
+from shopday.app import words
 from shopday.app.ask import Question
 from shopday.app.job_form import Draft, JobForm, PartForm, draft
 from shopday.app.part_fields import Field, PartFields, PartKeys
 from shopday.app.planner import Answer
-from shopday.app.quote_words import reasons, told
+from shopday.app.quote_words import cannot_be_kept, reasons, safe_date, told
 from shopday.app.shopscreen import ShopScreen
 from shopday.shop.faults import ShopdayError
 from shopday.shop.plain import clean
@@ -25,6 +27,8 @@ if TYPE_CHECKING:
 
 PAUSE = 0.25
 """Seconds without a key before the planner is asked."""
+
+AS_IT_IS = "Accept it as it is"
 
 FIELDS = (
     ("title", "Piece", "what it is"), ("customer", "For", ""), ("promise", "Wanted by", "18 Dec, Fri, in 2 weeks"),
@@ -58,6 +62,7 @@ class NewjobScreen(ShopScreen):
         super().__init__()
         self.form = JobForm()
         self._draft: Draft | None = None
+        self._answer: Answer | None = None
         self._timer: Timer | None = None
 
     def body(self) -> ComposeResult:
@@ -106,6 +111,7 @@ class NewjobScreen(ShopScreen):
 
     def show_answer(self, answer: Answer) -> None:
         """The planner's answer to what was typed last."""
+        self._answer = answer
         if answer.quote is not None and self._draft is not None:
             self.query_one("#quote", Static).update(
                 told(answer.quote, self._draft, self.desk.now, answer.odds)
@@ -222,8 +228,40 @@ class NewjobScreen(ShopScreen):
         self._ask()
         if self._draft is None:
             self.shopday.say("Add a part first.")
-        elif self.shopday.jobs.keep(self._draft.id, self._draft.job, status):
+        elif status == "live" and self._cannot_be_kept(self._draft):
+            self._ask_for_promise(self._draft)
+        else:
+            self._keep(self._draft, status)
+
+    def _keep(self, kept: Draft, status: str) -> None:
+        if self.shopday.jobs.keep(kept.id, kept.job, status):
             self._clear()
+
+    def _cannot_be_kept(self, kept: Draft) -> bool:
+        """No plan found delivers it by the day it is wanted."""
+        asked, promise = self._answer, kept.job.promise
+        if asked is None or asked.quote is None or asked.quote.job != kept.id or promise is None:
+            return False
+        return asked.quote.earliest is None or asked.quote.earliest.date() > promise
+
+    def _ask_for_promise(self, kept: Draft) -> None:
+        """Say that nobody can keep it, and offer the date to say instead."""
+        assert self._answer is not None
+        today, wanted = self.desk.now.date(), kept.job.promise
+        assert wanted is not None
+        safe = safe_date(self._answer)
+        said = [] if safe is None else [f"Promise {words.full_day(safe, today)}"]
+        question = Question(
+            f"Nobody can keep {words.full_day(wanted, today)}", cannot_be_kept(self._answer, today), (*said, AS_IT_IS)
+        )  # fmt: skip
+
+        def answered(answer: str | None) -> None:
+            if answer == AS_IT_IS:
+                self._keep(kept, "live")
+            elif answer is not None:
+                self._keep(replace(kept, job=kept.job.model_copy(update={"promise": safe})), "live")
+
+        self.shopday.open_card(question, answered)
 
     def action_drop(self) -> None:
         """An empty form again, once that is agreed to."""

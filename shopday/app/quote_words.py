@@ -17,6 +17,7 @@ from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
     from shopday.app.job_form import Draft
+    from shopday.app.planner import Answer
     from shopday.planning.odds import Odds
     from shopday.planning.quote import Quote
     from shopday.shop.models import Job
@@ -25,17 +26,44 @@ Piece = str | tuple[str, str]
 
 
 def told(quote: Quote, draft: Draft, now: dt.datetime, odds: Odds | None = None) -> Content:
-    """`odds`: what dates hold, once that is known."""
-    pieces: list[Piece] = [
-        ("Earliest delivery\n", "bold"),
-        (_date(quote.earliest, now), "bold $accent"),
-        "\n",
-    ]
-    pieces += ["with all that is in the shop today.\n", f"Alone in the shop: {_date(quote.alone, now)}.\n"]
+    """The date to say first. `odds`: what dates hold, once that is known."""
+    pieces = _to_say(quote, odds, now.date())
+    pieces += [f"Earliest delivery: {_date(quote.earliest, now)}.\n"]
+    pieces += [f"Alone in the shop: {_date(quote.alone, now)}.\n"]
     pieces += _no_earlier(quote, now)
     pieces += _wanted(quote, draft, now.date())
     pieces += _holding(odds, quote.job, now.date())
     return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))])
+
+
+def _to_say(quote: Quote, odds: Odds | None, today: dt.date) -> list[Piece]:
+    """The date that holds with four chances in five, as large as text can be."""
+    if quote.earliest is None:
+        return [("It cannot be planned.\n", "bold $error")]
+    found = odds.job(quote.job) if odds else None
+    if found is None or odds is None:
+        return [("The date to say\n", "bold"), ("is being worked out\n", "dim")]
+    if found.p80 is None:
+        return [("No date can be given.\n", "bold $error")]
+    rough = "" if odds.done else ", so far"
+    said = words.full_day(found.p80.date(), today)
+    return [("The date to say\n", "bold"), (said, "bold reverse $accent"), f"  holds with 80 %{rough}\n"]
+
+
+def safe_date(answer: Answer) -> dt.date | None:
+    """The date to say, once all draws for it are made."""
+    quote, odds = answer.quote, answer.odds
+    found = odds.job(quote.job) if quote is not None and odds is not None and odds.done else None
+    return found.p80.date() if found is not None and found.p80 is not None else None
+
+
+def cannot_be_kept(answer: Answer, today: dt.date) -> str:
+    """What can be said instead of a promise that nobody can keep."""
+    quote, safe = answer.quote, safe_date(answer)
+    if quote is None or quote.earliest is None:
+        return "It cannot be planned."
+    said = f"The earliest delivery is {words.full_day(quote.earliest.date(), today)}."
+    return said if safe is None else f"{said} {words.full_day(safe, today)} holds with 80 %."
 
 
 def reasons(draft: Draft) -> Content:

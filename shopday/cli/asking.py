@@ -93,7 +93,8 @@ def quote(args: Namespace) -> int:
     odds = drawn.job(job_id)
     if args.json:
         chances = None if odds is None else prospects.chances(odds)
-        json.show(json.plan(found.plan) | {"quote": json.quote(found), "odds": chances})
+        safe = None if odds is None else odds.p80
+        json.show(json.plan(found.plan) | {"quote": json.quote(found, safe), "odds": chances})
     else:
         from shopday.out.quote_page import quote_page
 

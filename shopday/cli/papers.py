@@ -19,6 +19,7 @@ from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.plain import clean
 
 if TYPE_CHECKING:
+    from shopday.planning.plan import Moment, Plan
     from shopday.planning.workshop import Workshop
 
 LOGGING = ("start", "pause", "finish", "skip", "again", "arrived", "undo", "redo", "reading")
@@ -80,12 +81,24 @@ def note(args: Namespace) -> int:
 
     shop = opening.workshop(args)
     plan = shop.plan(args.effort)
-    said = made(shop, plan, args.JOB)
+    said = made(shop, plan, args.JOB, _safe(shop, plan, args.JOB))
     if args.json:
         json.show({"shopday": 1, "job": args.JOB, "text": said})
     else:
         print(said)
     return opening.status(plan)
+
+
+def _safe(shop: Workshop, plan: Plan, job: str) -> Moment | None:
+    """The date that holds with 80 %."""
+    from shopday.planning.odds import DRAWS, odds_of
+
+    row = plan.job(job)
+    if row is None or row.delivered:
+        return None
+    *_, odds = odds_of(shop, plan, DRAWS)
+    found = odds.job(job)
+    return None if found is None else found.p80
 
 
 def csv(args: Namespace) -> int:

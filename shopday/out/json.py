@@ -143,10 +143,12 @@ def waiting(found: Plan, rows: tuple[Waiting, ...]) -> Answer:
     }
 
 
-def quote(found: Quote) -> Answer:
+def quote(found: Quote, safe: Moment | None) -> Answer:
+    """`safe`: the date that holds with 80 %."""
     return {
         "job": found.job,
         "earliest": time(found.earliest),
+        "safe": time(safe),
         "alone": time(found.alone),
         "moves": list(map(move, found.moves)),
     }

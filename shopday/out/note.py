@@ -21,8 +21,9 @@ OVER = {"delivered": "Delivered.", "cancelled": "Cancelled: nothing more is done
 """All there is to say of a job that is over, by its status."""
 
 
-def note(workshop: Workshop, plan: Plan, job_id: str) -> str:
-    """Raises ShopdayError where there is no such job, or it is not planned."""
+def note(workshop: Workshop, plan: Plan, job_id: str, safe: Moment | None = None) -> str:
+    """`safe`: the date that holds with 80 %, which is the one told. Raises ShopdayError where there is no such job,
+    or it is not planned."""
     jobs = workshop.folder.jobs
     if job_id not in jobs:
         raise ShopdayError(f"there is no job {job_id!r}; {suggest(job_id, jobs, 'a job is a file in jobs/')}")
@@ -30,7 +31,7 @@ def note(workshop: Workshop, plan: Plan, job_id: str) -> str:
         return "\n".join((_head(jobs[job_id].title or job_id, plan.now.date()), "", over))
     if plan.job(job_id) is None:
         raise ShopdayError(f'{job_id} is not planned: its `status` is "{jobs[job_id].status}"')
-    return "\n".join(map(clean, _Note(workshop, plan, job_id).lines()))
+    return "\n".join(map(clean, _Note(workshop, plan, job_id, safe).lines()))
 
 
 def _head(title: str, today: dt.date) -> str:
@@ -38,11 +39,12 @@ def _head(title: str, today: dt.date) -> str:
 
 
 class _Note:
-    def __init__(self, workshop: Workshop, plan: Plan, job_id: str) -> None:
+    def __init__(self, workshop: Workshop, plan: Plan, job_id: str, safe: Moment | None) -> None:
         self.workshop, self.plan, self.id = workshop, plan, job_id
         self.job: Job = workshop.folder.jobs[job_id]
         self.steps = [step for step in plan.steps if step.job == job_id]
         self.today = plan.now.date()
+        self.safe = safe
 
     def lines(self) -> Iterator[str]:
         yield _head(self.job.title or self.id, self.today)
@@ -88,10 +90,11 @@ class _Note:
             return "The day of delivery is still open."
         if row.delivered:
             return f"Delivered {self._day(row.delivery.date())}."
-        said = f"Planned to be ready {self._day(row.delivery.date())}"
+        ready = row.delivery.date() if self.safe is None else max(self.safe.date(), row.delivery.date())
+        said = f"It should be ready by {self._day(ready)}"
         if row.promise is None:
             return f"{said}."
-        kept = "as promised for" if not row.late_minutes else "later than promised for"
+        kept = "as promised for" if ready <= row.promise else "later than promised for"
         return f"{said}, {kept} {self._day(row.promise)}."
 
     def _care(self) -> Iterator[str]:

@@ -19,7 +19,7 @@ from shopday.shop.plain import clean
 
 def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
     now = quote.plan.now
-    parts: list[RenderableType] = [text(title, STRONG), _earliest(quote, now)]
+    parts: list[RenderableType] = [text(title, STRONG), *_to_say(odds, now), _earliest(quote, now)]
     if odds is not None:
         parts.append(_holding(odds, now))
     if quote.alone is not None:
@@ -35,13 +35,21 @@ def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
     return Group(*parts, *unplaced(quote.plan))
 
 
+def _to_say(odds: JobOdds | None, now: Moment) -> list[RenderableType]:
+    """The date that holds with four chances in five."""
+    if odds is None or odds.p80 is None:
+        return []
+    said = day(odds.p80.date(), now.date())
+    return [Text("The date to say: ").append(said, f"bold {GOOD}").append(", which holds with 80 %.")]
+
+
 def _earliest(quote: Quote, now: Moment) -> Text:
     if quote.earliest is None:
         return Text("It cannot be planned.", BAD)
     row = quote.plan.job(quote.job)
     line = Text("Earliest delivery: ").append(when(quote.earliest, now), f"bold {GOOD}")
     if row is not None and row.late_minutes:
-        line.append("; its promise would be missed", BAD)
+        line.append("; nobody can keep its promise", BAD)
     return line.append(f". {goodness.of_job(row, now) if row else ''}".rstrip())
 
 

@@ -151,9 +151,9 @@ class _Quoting:
         start = repair(asked, kept_of(asked, result))
         best = start
         if self.effort > 0:
-            best = min(start, *self._earlier(built, asked), key=lambda each: each.aim)
+            best = min([start, *self._earlier(built, asked)], key=lambda each: each.aim)
             found = improve_in_pair(asked, SEARCH * self.effort, best.order, bounded=False)
-            best = min(best, *found, key=lambda each: each.aim)
+            best = min([best, *found], key=lambda each: each.aim)
         looked = self.effort > 0
         return read(built, repair(built.problem, kept_of(asked, best), bounded=looked), looked)
 

@@ -260,6 +260,8 @@ def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: Workshop) -
     said = told(last.quote, draft, NOW, last.odds).plain
     assert f"{row.p80:%a} {row.p80.day} {row.p80:%b}" in said
     assert "Safe date" in said
+    assert said.startswith(f"The date to say\n{row.p80:%a} {row.p80.day} {row.p80:%b}")
+    assert "is being worked out" in told(last.quote, draft, NOW).plain
     assert "Safe date" not in told(last.quote, draft, NOW).plain
     assert "So far: Safe date" in told(last.quote, draft, NOW, rough(last.odds)).plain
     assert causes(row) in said

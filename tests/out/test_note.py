@@ -28,7 +28,7 @@ def test_it_says_what_is_done_and_when_it_will_be_ready(tmp_path: Path) -> None:
     assert "Done so far: Glue up the seat." in told
     assert "Glue up the seat: in clamps, until Tue 1 Dec." in told
     # shaped 11:00-15:00 with the break, oiled till 15:30, dry a day later, delivered by 16:30
-    assert "Planned to be ready Wed 2 Dec, as promised for Thu 3 Dec." in told
+    assert "It should be ready by Wed 2 Dec, as promised for Thu 3 Dec." in told
 
 
 def test_it_tells_how_to_treat_it_until_it_is_cured(tmp_path: Path) -> None:
