@@ -50,7 +50,7 @@ def in_hand(row: JobRow) -> int | None:
 
 def standing(row: JobRow, chance: float | None = None) -> tuple[int, str, str, str]:
     """How it stands: rank (worst first), sign, words and look. All but the words follow the chance of its promise,
-    or the days in hand while that is not known."""
+    or the days in hand while that is not known; beside those in hand the words tell how many its reserve wants."""
     hand = in_hand(row)
     if row.delivered:
         return 9, "◆", "delivered", "dim"
@@ -61,7 +61,7 @@ def standing(row: JobRow, chance: float | None = None) -> tuple[int, str, str, s
     said = _days(row, hand)
     if row.late_minutes if chance is None else chance < DOUBTFUL:
         return 1, "!", said, "bold $error"
-    if hand <= 1 if chance is None else chance < LIKELY:
+    if (hand <= 1 or bool(row.short_minutes)) if chance is None else chance < LIKELY:
         return 2, "~", said, "bold $warning"
     return 5, "▪", said, "$success"
 
@@ -69,7 +69,9 @@ def standing(row: JobRow, chance: float | None = None) -> tuple[int, str, str, s
 def _days(row: JobRow, hand: int) -> str:
     if row.late_minutes:
         return f"{words.days(max(1, -hand))} LATE"
-    return words.days(hand) if hand > 1 else "tight: 1 day" if hand else "tight: that day"
+    if hand <= 1:
+        return "tight: 1 day" if hand else "tight: that day"
+    return f"{words.days(hand)}, wants {row.reserve_days}" if row.reserve_days else words.days(hand)
 
 
 def jobs_rows(plan: Plan, jobs: dict[str, Job], today: dt.date, odds: Odds | None) -> list[Row]:

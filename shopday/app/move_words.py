@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from shopday.app import words
+from shopday.planning.changes import hardly
 from shopday.planning.plan import elapsed
 from shopday.shop.plain import clean
 
@@ -49,6 +50,8 @@ def summary(moves: Sequence[Move], gains_first: bool = False) -> str:
     """All moves in one short line: a promise that slips first, then the longest way (or the largest gain)."""
     if not moves:
         return "No delivery moves."
+    if few := hardly(moves):
+        return f"No delivery moves by more than {few} minutes."
     slips = sum(move.slips for move in moves)
     first = max(moves, key=lambda m: -_minutes(m) if gains_first else (m.slips, abs(_minutes(m))))
     rest = f", and {len(moves) - 1} more" if len(moves) > 1 else ""

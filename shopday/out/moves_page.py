@@ -11,7 +11,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from shopday.out.pieces import BAD, DIM, GOOD, STRONG, WARN, days, text, unplaced
-from shopday.planning.changes import Move
+from shopday.planning.changes import Move, hardly
 from shopday.planning.plan import Moment, Plan, elapsed
 from shopday.planning.wording import day, days_out, span, when
 from shopday.shop.plain import clean
@@ -61,6 +61,8 @@ def sentences(moved: Sequence[Move], now: Moment) -> list[RenderableType]:
     """One sentence a job: promises that slip first, then the longest way."""
     if not moved:
         return [Text("No delivery moves.")]
+    if few := hardly(moved):
+        return [Text(f"No delivery moves by more than {few} minutes.")]
     ordered = sorted(moved, key=lambda move: (not move.slips, -abs(_minutes(move))))
     return [Padding(moved_sentence(move, now.date()), (0, 0, 0, 2)) for move in ordered]
 

@@ -83,7 +83,9 @@ def _delivery(row: JobRow, now: Moment) -> tuple[Text, Text]:
         return said, Text("")
     if row.late_minutes:
         return said, Text(f"! {days(max(1, -left))} late", BAD)
-    return said, Text(f"{days(left)} in hand", GOOD if left > NEAR else WARN)
+    wants = f", wants {row.reserve_days}" if row.reserve_days else ""
+    safe = left > NEAR and not row.short_minutes
+    return said, Text(f"{days(left)} in hand{wants}", GOOD if safe else WARN)
 
 
 def _days(folder: ShopFolder, plan: Plan) -> Iterator[tuple[dt.date, list[tuple[Text, Text]]]]:

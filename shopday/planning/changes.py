@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopday.planning.plan import JobRow, Moment, Plan
@@ -32,6 +33,17 @@ class Move:
         if self.before is None or self.after is None:
             return 0
         return (self.after.date() - self.before.date()).days
+
+
+FEW = 15
+"""Minutes that nobody need hear about: what is under way is never planned to be over at once."""
+
+
+def hardly(moved: Sequence[Move]) -> int | None:
+    """The most minutes by which deliveries move, where those are few and no promise slips; None otherwise."""
+    most = max((abs(move.minutes) for move in moved), default=0)
+    told = any(move.slips or move.before is None or move.after is None for move in moved)
+    return None if told or most > FEW else most
 
 
 def moves(before: Plan, after: Plan) -> tuple[Move, ...]:

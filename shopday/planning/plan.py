@@ -136,6 +136,11 @@ class JobRow:
     reserve_minutes: int | None = None
     short_minutes: int | None = None
 
+    @property
+    def reserve_days(self) -> int:
+        """Whole days that should be in hand; 0 where there is no promise, or no reserve is wanted."""
+        return -(-(self.reserve_minutes or 0) // 1440)
+
 
 @dataclass(frozen=True, slots=True)
 class Unplaced:

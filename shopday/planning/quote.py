@@ -189,13 +189,27 @@ class _Quoting:
 
 def _lesser_jobs(job: Job) -> Iterator[Job]:
     if len(job.parts) > 1:
-        yield job.model_copy(update={"parts": job.parts[:-1]})
+        yield _without_last_part(job)
     for n, part in enumerate(job.parts):
         for steps in _pass_less(part.steps):
             lesser = part.model_copy(update={"steps": steps})
             yield job.model_copy(update={"parts": _with(job.parts, n, lesser)})
     for steps in _pass_less(job.steps):
         yield job.model_copy(update={"steps": steps})
+
+
+def _without_last_part(job: Job) -> Job:
+    """Nor does anything wait for it."""
+    *parts, last = job.parts
+
+    def kept(step: Step) -> Step:
+        if not step.after:
+            return step
+        after = tuple(entry for entry in step.after if not entry.step.startswith(f"{last.id}/"))
+        return step.model_copy(update={"after": after or None})
+
+    left = tuple(p.model_copy(update={"steps": tuple(map(kept, p.steps))}) for p in parts)
+    return job.model_copy(update={"parts": left, "steps": tuple(map(kept, job.steps))})
 
 
 def _pass_less(steps: tuple[Step, ...]) -> Iterator[tuple[Step, ...]]:
