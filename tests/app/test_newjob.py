@@ -472,3 +472,26 @@ async def test_wanted_by_is_understood_as_people_write_it(tmp_path: Path) -> Non
         await form.accept()
     promise = Workshop(tmp_path, MONDAY).folder.jobs["table"].promise
     assert f"{promise}" == "2026-03-18"
+
+
+async def test_a_promise_nobody_can_keep_is_said_at_accepting(tmp_path: Path) -> None:
+    """Seven slabs are 29 h: 8 a day, so Thursday at best, and never tomorrow."""
+    app = newjob_app(small_shop(tmp_path))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        form = NewJob(pilot, app)
+        await form.named("Boards")
+        await form.add(*["Slab"] * 7)
+        await form.type_in("#f-promise", "tomorrow")
+        await until(pilot, lambda: "after Tue 3 Mar, the day it is wanted." in read(app, "#quote"))
+        await press_each(pilot, "a")
+        await until_screen(pilot, Question)
+        assert "Nobody can keep Tue 3 Mar" in read(app, "#title")
+        assert "The earliest delivery is Thu 5 Mar." in read(app, "#text")
+        await press_each(pilot, "escape")
+        assert not (tmp_path / "jobs" / "boards.toml").exists()
+        await press_each(pilot, "a")
+        await until_screen(pilot, Question)
+        await choose(pilot, "0")
+        await until(pilot, lambda: (tmp_path / "jobs" / "boards.toml").exists())
+    assert f"{Workshop(tmp_path, MONDAY).folder.jobs['boards'].promise}" == "2026-03-03"
