@@ -50,7 +50,10 @@ def redo(args: Namespace) -> int:
 
 
 def reading(args: Namespace) -> int:
-    from shopday.out.moves_page import reading_line
+    from rich.console import Group
+
+    from shopday.out.moves_page import reading_line, sentences
+    from shopday.planning.changes import moves
     from shopday.planning.readings import reading_holds
     from shopday.shop.quantities import degrees
 
@@ -63,14 +66,18 @@ def reading(args: Namespace) -> int:
     minute = shop.minute() if at is None else shop.zone.of(at)
     if minute > shop.minute():
         raise ShopdayError("that time is still to come; log the temperature when it was read")
-    fact = shop.journal.append("reading", "", 0, minute, celsius=celsius)
-    until = reading_holds(shop, minute)
+    before = shop.plan()
+    fact = shop.write("reading", "", 0, minute, celsius=celsius)
+    after, until = shop.plan(), reading_holds(shop, minute)
+    moved = moves(before, after)
     if args.json:
-        logged = json.fact(fact, shop.zone)
-        json.show({"shopday": 1, "logged": logged, "remark": "", "until": json.time(until), "moves": []})
+        answer = {"shopday": 1, "logged": json.fact(fact, shop.zone), "remark": "", "until": json.time(until)}
+        json.show({**answer, "moves": list(map(json.move, moved))})
     else:
         opening.show(reading_line(celsius, fact.at, until, shop))
-    return 0
+        if moved:
+            opening.show(Group(*sentences(moved, after.now)))
+    return opening.status(after)
 
 
 def _log(args: Namespace, kind: str, by: Sequence[str] = (), anyway: bool = False) -> int:
