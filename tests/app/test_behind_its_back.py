@@ -15,6 +15,8 @@ from shopday.app.app import ShopdayApp
 from shopday.planning.workshop import Workshop
 from shopday.shop.recipes import builtin_texts
 
+pytestmark = pytest.mark.slow
+
 LECTERN = "pear-lectern"
 
 

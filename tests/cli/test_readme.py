@@ -36,6 +36,7 @@ def test_the_readme_names_every_command_and_global_option() -> None:
     assert all(f"`{arg.name}" in README for arg in EVERYWHERE)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", [c for c in MENTIONED if c not in OPENS_SOMETHING])
 def test_every_command_of_the_readme_runs(
     shop: Shop, command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
