@@ -55,7 +55,7 @@ def test_the_blocks_to_paste_are_the_two_commands() -> None:
     pasted = [text.strip() for language, text in BLOCKS if language == "sh"]
     assert len(pasted) == 2
     assert pasted[0].endswith(".venv/bin/shopday demo")
-    assert pasted[1].endswith(".venv/bin/python -m pytest")
+    assert pasted[1].endswith(".venv/bin/python -m pytest -n auto")
 
 
 def test_the_example_is_a_shop_without_faults(shop: Shop) -> None:
