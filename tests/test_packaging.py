@@ -1,6 +1,7 @@
 """What is installed is what stands in the repository."""
 
 import tomllib
+from importlib import metadata, resources
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
@@ -17,4 +18,11 @@ def test_the_top_level_is_as_agreed() -> None:
     plain = {p.name for p in ROOT.iterdir() if not p.name.startswith(".")}
     allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "shopday", "tests", "demo_jobs"}
     made = {"build", "dist", "shopday.egg-info"}
-    assert plain - made <= allowed
+    assert plain - made == allowed
+
+
+def test_the_licence_is_installed_with_the_package() -> None:
+    assert metadata.metadata("shopday")["License-Expression"] == "MIT"
+    text = resources.files("shopday").joinpath("LICENSE.txt").read_text("utf-8")
+    assert text.startswith("MIT License")
+    assert "the shopday authors" in text

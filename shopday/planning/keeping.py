@@ -1,4 +1,4 @@
-"""Recipes put into the shop's folder: a finished job with the times it really took, a built-in one to change."""
+"""A finished job put into the shop's folder as a recipe, with the times it really took."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from shopday.planning.actual import actual_minutes
 from shopday.shop.faults import ShopdayError, suggest
-from shopday.shop.recipes import RECIPES_FOLDER, builtin_texts, save_recipe
+from shopday.shop.recipes import RECIPES_FOLDER, save_recipe
 from shopday.shop.saving import replace_file
 from shopday.shop.toml import require_inside
 
@@ -41,14 +41,6 @@ def keep_recipe(workshop: Workshop, plan: Plan, job: str, name: str) -> Path:
     if job not in jobs:
         raise ShopdayError(f"no job `{job}`; {suggest(job, jobs)}")
     return _put(workshop, name, save_recipe(jobs[job], actual_times(workshop, plan, job)))
-
-
-def copy_recipe(workshop: Workshop, recipe: str) -> Path:
-    """Copy a built-in recipe into the shop's folder, where it can be changed and takes the built-in one's place."""
-    known = builtin_texts()
-    if recipe not in known:
-        raise ShopdayError(f"no recipe `{recipe}` in the book; {suggest(recipe, known)}")
-    return _put(workshop, recipe, known[recipe])
 
 
 def _put(workshop: Workshop, name: str, text: str) -> Path:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -58,12 +58,6 @@ def hands(kilograms: float, longest: float = 0) -> int:
 def pour_count(depth: float, deepest_layer: float) -> int:
     """How many pours fill a void, none deeper than the material allows."""
     return max(1, math.ceil(depth / deepest_layer - 1e-9))
-
-
-def pours(depth: float, deepest_layer: float) -> tuple[float, ...]:
-    """Depths of equal pours."""
-    count = pour_count(depth, deepest_layer)
-    return (depth / count,) * count
 
 
 def clamp_spacing(to_glue_line: float) -> float:
@@ -172,14 +166,3 @@ def dew_point(celsius: float, humidity: float) -> float:
 def noise_hours(decibels: float) -> float:
     """Hours a day allowed at a level (dBA): OSHA 29 CFR 1910.95, half for every 5 dB over 90."""
     return float(8 / 2 ** ((decibels - 90) / 5))
-
-
-def maturity(spells: Sequence[tuple[float, float]], datum: float = 0.0) -> float:
-    """Degree-hours of cast work over (celsius, hours) spells: Nurse-Saul, ASTM C1074."""
-    return sum(max(0.0, celsius - datum) * hours for celsius, hours in spells)
-
-
-def equivalent_age(spells: Sequence[tuple[float, float]], q: float = 5000, reference: float = 20) -> float:
-    """Hours at the reference temperature that cure cast work as far as the spells do: ASTM C1074 (q in K)."""
-    base = 1 / (reference + 273)
-    return sum(math.exp(-q * (1 / (celsius + 273) - base)) * hours for celsius, hours in spells)

@@ -18,6 +18,8 @@ from shopday.planning.plan import PlannedStep
 from shopday.planning.workshop import Workshop
 from shopday.shop.reading import read_folder
 
+pytestmark = pytest.mark.slow
+
 LECTERN = "pear-lectern"
 
 

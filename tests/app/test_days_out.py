@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from app_reading import choose, press_each, read, rows_text, until_screen
 from app_shop import OpenApp
 from textual.pilot import Pilot
@@ -17,6 +18,8 @@ from shopday.app.moved import Moved
 from shopday.app.rows import Rows
 from shopday.shop.models import Person
 from shopday.shop.reading import read_folder
+
+pytestmark = pytest.mark.slow
 
 
 def person(shop: Path, id: str) -> Person:

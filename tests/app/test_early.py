@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
 from app_reading import news, read
 from app_shop import NOW
 
@@ -14,6 +15,8 @@ from shopday.app.clerk import answers, paced
 from shopday.app.planner import FIRST, LocalPlanner
 from shopday.planning.workshop import Workshop
 from shopday.shop.faults import ShopdayError
+
+pytestmark = pytest.mark.slow
 
 
 class LateShop:

@@ -17,6 +17,8 @@ from textual.widgets import Input
 from shopday.app.app import ShopdayApp
 from shopday.planning.workshop import Workshop
 
+pytestmark = pytest.mark.slow
+
 NOW = dt.datetime(2026, 12, 2, 9, 0, tzinfo=ZoneInfo("America/Denver"))
 HOSTILE = [
     "cut [/legs] of [bold red]Ash[/] top [x2]",

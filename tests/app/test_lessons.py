@@ -80,6 +80,7 @@ async def open_times(app: ShopdayApp, pilot: Pilot[None]) -> None:
     assert isinstance(app.screen, Lessons)
 
 
+@pytest.mark.slow
 async def test_a_lesson_is_shown_taken_and_taken_back_in_all_files(stools: Path) -> None:
     app = app_on(Workshop(stools, NOW))
     before = (stools / "jobs" / "stool-2.toml").read_text()
@@ -160,6 +161,7 @@ def chests(tmp_path: Path) -> Path:
     return tmp_path
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("of", "told", "file", "written"),
     [
@@ -204,6 +206,7 @@ async def test_a_materials_file_is_made_for_a_cure_and_gone_again_with_undo(ches
     assert not (chests / "materials.toml").exists()
 
 
+@pytest.mark.slow
 async def test_a_lesson_that_changes_nothing_says_why(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:

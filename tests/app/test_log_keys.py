@@ -22,6 +22,8 @@ from shopday.planning.why import why
 from shopday.planning.workshop import Workshop
 from shopday.schedule.verify import verify_result
 
+pytestmark = pytest.mark.slow
+
 NOW = dt.datetime(2026, 3, 4, 10, 0)  # a Wednesday
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday")
 SHOP = 'name = "Fern Yard"\ntimezone = "Europe/Berlin"\n[hours]\n' + "".join(

@@ -30,6 +30,8 @@ from shopday.app.part_fields import PartFields, PartKeys
 from shopday.planning.workshop import Workshop
 from shopday.shop.models import After
 
+pytestmark = pytest.mark.slow
+
 # One maker; 8:00-12:00 and 13:00-17:00; it is Monday 8:00. Slab: mill 2h, glue 1h and 3h in clamps, sand 1h. Legs: frame
 # 2h, and bolt 1h, which needs a top. Shelf: plane 3h. Oil: wipe 30m, coat 1h, which dries 2h. Deliver takes 1h.
 BY_HAND: dict[str, tuple[Sequence[str], Mapping[str, str], str]] = {

@@ -21,6 +21,8 @@ from shopday.planning.plan import PlannedStep
 from shopday.planning.workshop import Workshop
 from shopday.schedule.verify import verify
 
+pytestmark = pytest.mark.slow
+
 
 def instead(app: ShopdayApp) -> PlannedStep:
     """The last of what could be started now instead: the plan has it latest."""

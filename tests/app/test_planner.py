@@ -12,6 +12,8 @@ from app_shop import NOW
 from shopday.app.planner import FIRST, Answer, Ask, ProcessPlanner
 from shopday.shop.models import Job, Step
 
+pytestmark = pytest.mark.slow
+
 LONGEST = 60
 """Seconds after which an answer that does not come is a failure."""
 

@@ -18,6 +18,8 @@ from shopday.app.why_screen import LOOKING, NONE_HELPS, WhyScreen
 from shopday.planning.workshop import Workshop
 from shopday.shop.reading import read_folder
 
+pytestmark = pytest.mark.slow
+
 SIZES = [(80, 24), (120, 40)]
 
 

@@ -14,6 +14,8 @@ from textual.widgets import Input
 from shopday.app.app import ShopdayApp
 from shopday.planning.workshop import Workshop
 
+pytestmark = pytest.mark.slow
+
 SHOP = 'name = "Test shop"\ntimezone = "Europe/Berlin"\n[hours]\nmonday = ["08:00-12:00", "13:00-17:00"]\n'
 JOB = 'title = "Stool"\n[[steps]]\nid = "plane"\nname = "Plane the seat"\nhands_on = "{0}"\n'
 

@@ -75,6 +75,7 @@ def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Glance]:
     return app_on(workshop, planner), planner, glance(workshop, workshop.plan(0))
 
 
+@pytest.mark.slow
 async def test_before_the_first_plan_the_screen_says_that_it_is_worked_out(shop: Path) -> None:
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:

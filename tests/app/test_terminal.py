@@ -12,6 +12,8 @@ from app_shop import NOW
 
 from shopday.planning.workshop import Workshop
 
+pytestmark = pytest.mark.slow
+
 pexpect = pytest.importorskip("pexpect")
 pyte = pytest.importorskip("pyte")
 

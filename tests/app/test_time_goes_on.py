@@ -13,6 +13,7 @@ from shopday.app.planner import LocalPlanner
 from shopday.planning.workshop import Workshop
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "later",
     [

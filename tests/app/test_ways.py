@@ -17,6 +17,8 @@ from shopday.app.step_card import StepCard
 from shopday.app.tapline import TapLine
 from shopday.app.themes import BY_NIGHT
 
+pytestmark = pytest.mark.slow
+
 
 def start_of(app: ShopdayApp, line: type[TapLine], says: str) -> int:
     """The first cell of what is to be tapped."""

@@ -28,6 +28,8 @@ from shopday.planning.odds import JobOdds, Odds, odds_of
 from shopday.planning.wording import day
 from shopday.planning.workshop import Workshop
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def workshop(shop: Path) -> Workshop:

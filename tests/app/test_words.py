@@ -97,6 +97,7 @@ def test_days_are_read_as_people_write_them(typed: str, date: dt.date) -> None:
     assert moments.day(typed, NOW.date()) == date
 
 
+@pytest.mark.slow
 @given(st.integers(-400, 400))
 def test_a_day_is_read_as_the_app_writes_it(ahead: int) -> None:
     date = NOW.date() + dt.timedelta(days=ahead)

@@ -130,10 +130,9 @@ def measure(shop: str, now: str) -> dict[str, float]:
 
 
 def main(shop: str, now: str = NOW.isoformat(), runs: int = 5) -> None:
-    with tempfile.TemporaryDirectory() as cache:
-        os.environ["XDG_CACHE_HOME"] = cache
+    with tempfile.TemporaryDirectory() as room:
         if shop.isdigit():
-            made = Path(cache, "shop")
+            made = Path(room, "shop")
             copies(made, int(shop))
             shop = str(made)
         first, *later = (measure(shop, now) | measure_drawing(shop, now) for _ in range(runs + 1))

@@ -63,6 +63,7 @@ def test_the_best_plan_is_called_so(shop: Shop, command: str) -> None:
     assert "This is the best plan there is." in flat(shop.run(command)[1])
 
 
+@pytest.mark.slow
 def test_a_quote_tells_how_good_its_plan_is(shop: Shop, tmp_path) -> None:
     file = tmp_path / "boot-rack.toml"
     file.write_text(ASKED)
@@ -108,6 +109,7 @@ def test_a_late_job_is_told_by_word_and_sign(shop: Shop) -> None:
     assert "! 4 days late" in said  # dry Fri 15:30 with nobody in: delivered on Monday
 
 
+@pytest.mark.slow
 def test_quote_answers_with_the_shop_full_and_empty_and_writes_no_file_but_the_plan(
     shop: Shop, tmp_path
 ) -> None:
@@ -160,6 +162,7 @@ HOSTILE = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", HOSTILE)
 @pytest.mark.parametrize("command", ["today", "waiting", "plan", "sheet", "check"])
 def test_typed_text_is_never_obeyed(shop: Shop, name: str, command: str) -> None:

@@ -122,6 +122,7 @@ def test_an_ascii_terminal_gets_an_answer(tmp_path: Path) -> None:
     assert "Glue up the seat" in done.stdout
 
 
+@pytest.mark.slow
 def test_the_demo_without_a_terminal_prints_its_day_and_what_it_waits_on(tmp_path: Path) -> None:
     done = _process("-m", "shopday", "demo", str(tmp_path / "demo"))
     assert done.returncode == 0, done.stderr

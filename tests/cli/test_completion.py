@@ -24,6 +24,7 @@ def _path_with_shopday(folder: Path) -> str:
     return f"{folder}{os.pathsep}{os.environ['PATH']}"
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(shutil.which("bash") is None, reason="no bash")
 @pytest.mark.parametrize(
     ("typed", "offered"),

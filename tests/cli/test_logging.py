@@ -17,6 +17,7 @@ def test_each_deed_answers_what_was_logged_and_what_moved(shop: Shop) -> None:
     assert (glue["state"], glue["end"]) == ("waiting", "2026-12-01T08:50:00-07:00")
 
 
+@pytest.mark.slow
 def test_again_tells_by_how_many_days_a_promise_slips(shop: Shop) -> None:
     shop.run("start", "stool/seat/oil", now="2026-12-01T15:00")
     shop.run("finish", "stool/seat/oil", now="2026-12-01T15:30")

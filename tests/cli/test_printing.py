@@ -10,6 +10,8 @@ import pyte
 import pytest
 from cli_shop import NOW, shop_at
 
+pytestmark = pytest.mark.slow
+
 pexpect = pytest.importorskip("pexpect")
 
 

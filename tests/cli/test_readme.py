@@ -36,6 +36,7 @@ def test_the_readme_names_every_command_and_global_option() -> None:
     assert all(f"`{arg.name}" in README for arg in EVERYWHERE)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", [c for c in MENTIONED if c not in OPENS_SOMETHING])
 def test_every_command_of_the_readme_runs(
     shop: Shop, command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -54,7 +55,7 @@ def test_the_blocks_to_paste_are_the_two_commands() -> None:
     pasted = [text.strip() for language, text in BLOCKS if language == "sh"]
     assert len(pasted) == 2
     assert pasted[0].endswith(".venv/bin/shopday demo")
-    assert pasted[1].endswith(".venv/bin/python -m pytest")
+    assert pasted[1].endswith(".venv/bin/python -m pytest -n auto")
 
 
 def test_the_example_is_a_shop_without_faults(shop: Shop) -> None:

@@ -53,6 +53,7 @@ def open_places(schema: object) -> list[object]:
     return mine + [place for item in schema.values() for place in open_places(item)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", SAMPLES)
 def test_answers_keep_their_schema_with_no_field_left_out_or_over(
     shop: Shop, command: str, tmp_path: Path

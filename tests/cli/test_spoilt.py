@@ -19,6 +19,8 @@ from hypothesis import strategies as st
 
 from shopday.__main__ import main
 
+pytestmark = pytest.mark.slow
+
 COUNT = int(os.environ.get("SHOPDAY_SPOILT", "60"))
 
 TOKENS = [

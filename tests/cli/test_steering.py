@@ -51,6 +51,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return made
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", COMMANDS)
 def test_no_answer_steers_the_terminal(folder: Path, tmp_path: Path, command: str) -> None:
     words = {"ASKED": str(folder / "asked.toml"), "FILE": str(tmp_path / "file")}

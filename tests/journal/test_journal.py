@@ -109,6 +109,7 @@ def test_no_statement_changes_or_removes_a_row(path: Path) -> None:
                 conn.execute(statement)
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(
     st.lists(

@@ -14,6 +14,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from kill import ROOT, survive
 
+pytestmark = pytest.mark.slow
+
 MANY = """
 import sys
 from pathlib import Path

@@ -160,6 +160,7 @@ def test_what_a_killed_program_left_is_cleared_away(path: Path) -> None:
     assert (left.exists(), fresh.exists()) == (False, True)
 
 
+@pytest.mark.slow
 def test_nothing_logged_is_lost_to_a_restore_meanwhile(path: Path) -> None:
     """A file another program is writing to is not replaced; one that waits for a lock finds the new one."""
     log_on_days(path, 2)
@@ -340,6 +341,7 @@ def test_any_bytes(content: bytes) -> None:
     ask_everything(content)
 
 
+@pytest.mark.slow
 @pytest.mark.timeout(0 if FEW > 200 else 240)
 @settings(max_examples=FEW, deadline=None)
 @given(data=st.data())

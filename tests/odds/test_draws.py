@@ -31,6 +31,7 @@ def test_on_one_machine_the_last_delivery_is_the_sum_of_all_that_was_drawn(tmp_p
         assert last - shop.minute() == pytest.approx(sum(draw.own.values()), abs=len(jobs) / 2)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("chance", [0.3, 0.6])
 def test_further_passes_take_their_time_and_hold_up_what_follows(tmp_path: Path, chance: float) -> None:
     """Passes of 1 h of work and 1 h of waiting, 1/(1-p) of them on average, and 1 h that follows."""

@@ -40,6 +40,7 @@ def _pert(least: float, likely: float, most: float, random: Random) -> float:
     return 60 * (least + (most - least) * x / (x + y))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("estimates", "chance"),
     [

@@ -124,6 +124,7 @@ def heard() -> Iterator[None]:
     signal.signal(signal.SIGINT, before)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("heard")
 @pytest.mark.skipif(two.cores() < 2, reason="with one core there is no second process")
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])

@@ -11,6 +11,7 @@ SETS = 'waits = [{ name = "sets", takes = "2h" }]'
 DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("job", "step", "words"),
     [

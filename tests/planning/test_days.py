@@ -6,6 +6,8 @@ import datetime as dt
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+import pytest
+
 from shopday.planning.asking import answers
 from shopday.planning.demo import copy_demo
 from shopday.planning.plan import Plan, PlannedStep, State
@@ -15,6 +17,8 @@ from shopday.planning.waiting import waiting
 from shopday.planning.why import why
 from shopday.planning.workshop import Workshop
 from shopday.schedule.verify import verify_result
+
+pytestmark = pytest.mark.slow
 
 NOW = dt.datetime(2026, 3, 26, 9, 10, tzinfo=ZoneInfo("Europe/London"))
 

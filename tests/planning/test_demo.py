@@ -24,6 +24,7 @@ from shopday.shop.faults import ShopdayError
 ZONES = ("Europe/London", "America/Denver", "Pacific/Auckland", "Asia/Kathmandu")
 
 
+@pytest.mark.slow
 @settings(max_examples=8, deadline=None)
 @given(now=st.datetimes(dt.datetime(2025, 1, 1), dt.datetime(2031, 12, 31)), zone=st.sampled_from(ZONES))
 @example(now=dt.datetime(2026, 3, 29, 1, 30), zone="Europe/London")

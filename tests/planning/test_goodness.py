@@ -38,6 +38,7 @@ def test_a_quick_plan_says_nothing_of_what_was_not_looked_for(shop: Workshop) ->
     assert of_plan(quick) == ""
 
 
+@pytest.mark.slow
 def test_bounds_of_a_plan_that_was_not_searched_are_not_told(tmp_path: Path) -> None:
     """Four jobs that share no machine alone: a first plan of them is not proven."""
     bench = '[[stations]]\nid = "bench"\n'

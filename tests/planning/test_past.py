@@ -71,6 +71,7 @@ def without_shelf(plan: Plan) -> tuple[object, ...]:
     return plan.late, plan.finish, rows, tuple(job for job in plan.jobs if job.job != "shelf")
 
 
+@pytest.mark.slow
 def test_the_rest_is_planned_as_if_it_had_never_been(tmp_path: Path) -> None:
     shop = delivered(tmp_path, desk=DESK, chair=steps("turn 5h", 'sand 1h | stations = ["saw"]'))
     assert asked(shop) == {"desk", "chair"}

@@ -18,6 +18,8 @@ from shopday.planning.workshop import Workshop
 from shopday.schedule.verify import verify_result
 from shopday.shop.faults import ShopdayError
 
+pytestmark = pytest.mark.slow
+
 DEEDS = 30
 KINDS = ("start", "start", "finish", "finish", "pause", "start", "skip", "again", "arrived", "undo", "redo")
 

@@ -51,6 +51,7 @@ def test_the_reason_and_what_to_change(tmp_path: Path, shop: str, step: str, wor
     assert (plan.jobs[0].delivery, plan.jobs[0].late_minutes, plan.finish) == (None, None, 0)
 
 
+@pytest.mark.slow
 def test_a_window_nothing_can_meet(tmp_path: Path) -> None:
     # Over between 22:30 and 07:00, half an hour to begin: nobody is ever there.
     job = steps('coat 30m | waits = [{ name = "tacks", takes = "14h" }]', 'next 1h | within = "30m"')

@@ -40,6 +40,7 @@ def against(problem: Problem, result: Result, order: list[int]) -> None:
             assert other.short > result.short or other.finish >= result.finish_bound
 
 
+@pytest.mark.slow
 @given(problems(), st.data())
 @settings(max_examples=150)
 def test_no_schedule_of_a_random_problem_beats_the_bounds(problem: Problem, data: st.DataObject) -> None:
@@ -48,6 +49,7 @@ def test_no_schedule_of_a_random_problem_beats_the_bounds(problem: Problem, data
         against(problem, found, list(data.draw(st.permutations(range(len(problem.tasks))))))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 def test_no_schedule_of_a_made_up_shop_beats_the_bounds(seed: int) -> None:
     problem, random = made_shop(seed, 14 + 4 * seed), Random(seed)
@@ -90,6 +92,7 @@ def with_windows_from_the_past(problem: Problem, seed: int) -> Problem:
     return replace(problem, jobs=jobs, tasks=tuple(tasks))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2, 3, 5, 6, 7, 8, 10, 12, 14, 15, 18, 19, 20, 21, 22, 23])
 def test_no_bound_is_over_the_optimum_where_windows_are_gone(seed: int) -> None:
     """The optimum is what OR-Tools CP-SAT proves on an exact model; no order beats the floors either."""

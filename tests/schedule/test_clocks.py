@@ -42,6 +42,7 @@ def test_a_rated_clock_never_ends_earlier_for_starting_later(
     assert clock.after(start, amount) <= clock.after(start + 1, amount)
 
 
+@pytest.mark.slow
 @given(rated(), st.integers(-30, 130), st.integers(0, 60))
 def test_the_way_back_on_a_rated_clock_is_early_enough(clock: RatedClock, end: int, amount: int) -> None:
     late_enough = next(s for s in range(-400, 400) if clock.after(s, amount) >= end)

@@ -45,6 +45,7 @@ def check(made: Project, chain: Chain) -> None:
     assert total > 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", SEEDS)
 def test_lags_that_contradict_are_told_and_others_are_kept(seed: int) -> None:
     made = project(seed)
@@ -233,6 +234,7 @@ def test_on_calendars_what_is_told_to_contradict_cannot_be_and_all_of_it_is_told
     assert all(chain.excess is None or chain.excess > 0 for chain in chains)
 
 
+@pytest.mark.slow
 @given(problems())
 @settings(max_examples=150)
 def test_no_schedule_has_a_place_for_all_that_is_told_to_contradict(problem: Problem) -> None:

@@ -15,6 +15,7 @@ from shopday.schedule.verify import verify_result
 HORIZON = 12 * 1440
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(20))
 def test_small_shops_are_planned_as_well_as_can_be(seed: int) -> None:
     problem = small_shop(seed)
@@ -42,6 +43,7 @@ def test_the_small_shops_have_everything_in_them() -> None:
     assert max(len(problem.tasks) for problem in problems) >= 12
 
 
+@pytest.mark.slow
 @given(problems(tasks=7, clocks=False))
 @settings(max_examples=30)
 def test_an_exact_model_allows_every_schedule_and_no_bound_is_over_the_optimum(problem: Problem) -> None:

@@ -39,6 +39,7 @@ def checked(problem: Problem, results: Iterator[Result]) -> list[Result]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_the_better_of_both_is_the_answer(seed: int) -> None:
     problem = made_shop(seed, 30)
@@ -48,12 +49,14 @@ def test_the_better_of_both_is_the_answer(seed: int) -> None:
     assert last.optimal or last.iterations == sum(result.iterations for result in alone)
 
 
+@pytest.mark.slow
 def test_what_the_second_finds_counts() -> None:
     """Of some shops it is the second search that finds more: without them the test above could pass with one."""
     shops = (made_shop(seed, 30) for seed in range(4))
     assert any(aim(solve(x, EFFORT, seed=1)) < aim(solve(x, EFFORT)) for x in shops)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("program", ["/nowhere/python", "/bin/false", "/bin/echo"])
 def test_without_a_second_process_the_answers_are_the_same(
     program: str, monkeypatch: pytest.MonkeyPatch

@@ -1,5 +1,6 @@
 """Every schedule of random problems is right: the first one, those of a search, and those of any order."""
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from random_problems import problems
@@ -9,6 +10,8 @@ from shopday.schedule.compiled import Compiled
 from shopday.schedule.problem import Problem
 from shopday.schedule.solve import first, improve
 from shopday.schedule.verify import verify_result
+
+pytestmark = pytest.mark.slow
 
 
 @given(problems())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from random_problems import problems
@@ -12,6 +13,8 @@ from shopday.schedule.problem import Problem
 from shopday.schedule.repair import kept_of, repair
 from shopday.schedule.solve import first, solve
 from shopday.schedule.verify import verify_result
+
+pytestmark = pytest.mark.slow
 
 
 @given(problems(), st.sampled_from([0, 0.03]))

@@ -131,6 +131,7 @@ def test_totals_and_bounds_are_checked() -> None:
     assert verify_result(problem, replace(result, floors=(491,)))
 
 
+@pytest.mark.slow
 @given(problems(clocks=False), st.data())
 @settings(max_examples=150)
 def test_work_moved_or_staffed_otherwise_is_found_out_or_still_right(

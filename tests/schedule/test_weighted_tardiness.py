@@ -59,6 +59,7 @@ def test_the_optimum_over_subsets_is_that_of_an_example_over_all_orders() -> Non
     assert Machine([6, 2, 8, 3, 9], [1, 2, 4, 1, 3], [8, 6, 18, 15, 23]).least() == 19
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("seed", "count", "rdd", "tf"),
     [

@@ -166,6 +166,7 @@ def job_shop(name: str) -> tuple[Problem, int]:
     return Problem(0, (Job(),), tuple(tasks), (1,) * instance.num_machines), instance.metadata["optimum"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "optimum"), [("ft06", 55), ("la01", 666), ("la05", 593)])
 def test_job_shops_reach_their_optimum(name: str, optimum: int) -> None:
     """ft06: Fisher and Thompson 1963; la01, la05: Lawrence 1984."""

@@ -174,6 +174,7 @@ def test_what_would_steer_the_terminal_is_shown(name: str, tmp_path: Path) -> No
         assert str(fault).isprintable()
 
 
+@pytest.mark.slow
 def test_thousands_of_faults_do_not_take_for_ever(tmp_path: Path) -> None:
     steps = "".join(
         f'[[steps]]\nid = "s{i}"\nhands_on = {i}\nafter = ["t{i}"]\nstations = ["b{i}"]\n'
@@ -326,6 +327,7 @@ EXAMPLES = int(os.environ.get("SHOPDAY_FUZZ", "60"))
 """A long run by hand: SHOPDAY_FUZZ=10000 python -m pytest tests/shop/test_hostile_files.py"""
 
 
+@pytest.mark.slow
 @pytest.mark.timeout(0 if EXAMPLES > 200 else 240)
 @pytest.mark.parametrize("name", FILES)
 @given(data=st.data())

@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Iterator
 from typing import Any
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -87,6 +88,7 @@ VALUES = st.recursive(
 )
 
 
+@pytest.mark.slow
 @given(st.dictionaries(NAMES, VALUES, max_size=4))
 def test_every_value_of_any_file_is_found(data: dict[str, Any]) -> None:
     import tomlkit

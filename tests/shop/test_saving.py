@@ -172,6 +172,7 @@ for number in range(1_000_000):
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(int(os.environ.get("SHOPDAY_KILLS", "4"))))
 def test_a_writer_killed_at_any_moment_leaves_a_whole_file(seed: int, stool: Path) -> None:
     process = subprocess.Popen([sys.executable, "-c", WRITER, str(stool)], stdout=subprocess.PIPE)

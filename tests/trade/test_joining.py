@@ -107,6 +107,7 @@ class Joined:
         return {step for step in self.steps(place) if step not in fitting and not self.before[step] & fitting}
 
 
+@pytest.mark.slow
 @given(chosen)
 def test_a_finish_starts_after_the_pieces_before_it(forms: list[PartForm]) -> None:
     job = Joined(forms)
@@ -121,6 +122,7 @@ def test_a_finish_starts_after_the_pieces_before_it(forms: list[PartForm]) -> No
         finished = form.recipe.finishing
 
 
+@pytest.mark.slow
 @given(chosen)
 def test_what_needs_a_part_waits_for_all_that_make_it(forms: list[PartForm]) -> None:
     job = Joined(forms)
@@ -131,6 +133,7 @@ def test_what_needs_a_part_waits_for_all_that_make_it(forms: list[PartForm]) -> 
                     assert job.making(other) <= job.before[step]
 
 
+@pytest.mark.slow
 @given(chosen)
 def test_nothing_is_fitted_while_it_is_being_finished(forms: list[PartForm]) -> None:
     """Between the first and the last step of a finish nobody drills into a piece it is for."""
@@ -160,6 +163,7 @@ def _finished_by(forms: list[PartForm], finish: int) -> list[int]:
     return pieces
 
 
+@pytest.mark.slow
 @given(chosen)
 def test_the_whole_job_comes_after_all_its_parts(forms: list[PartForm]) -> None:
     job = Joined(forms)
@@ -168,6 +172,7 @@ def test_the_whole_job_comes_after_all_its_parts(forms: list[PartForm]) -> None:
     assert parts | {"piece/assemble"} == job.before["piece/deliver"]
 
 
+@pytest.mark.slow
 @given(chosen, part_forms())
 def test_one_more_part_takes_no_wait_away(forms: list[PartForm], more: PartForm) -> None:
     before, after = Joined(forms).before, Joined([*forms, more]).before

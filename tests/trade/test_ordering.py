@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from shopday.planning.keeping import actual_times, copy_recipe, keep_recipe
+from shopday.planning.keeping import actual_times, keep_recipe
 from shopday.planning.minding import cautions, cure_note, day_end, too_cold
 from shopday.planning.ordering import Order, needs, orders
 from shopday.planning.workshop import Workshop
@@ -195,14 +195,3 @@ def test_a_finished_job_is_kept_with_the_times_it_took(tmp_path: Path) -> None:
         keep_recipe(shop, plan, "bse", "other")
     with pytest.raises(ShopdayError, match="cannot name"):
         keep_recipe(shop, plan, "base", "../other")
-
-
-def test_a_built_in_recipe_is_copied_to_be_changed(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"base": BASE})
-    path = copy_recipe(shop, "doors")
-    path.write_text(path.read_text(encoding="utf-8").replace('"Doors"', '"Our doors"'), encoding="utf-8")
-    assert recipes(tmp_path)["doors"].name == "Our doors"
-    with pytest.raises(ShopdayError, match="already"):
-        copy_recipe(shop, "doors")
-    with pytest.raises(ShopdayError, match="did you mean `doors`"):
-        copy_recipe(shop, "door")

@@ -35,17 +35,6 @@ def test_noise(decibels: float, hours: float) -> None:
     assert trade.noise_hours(decibels) == pytest.approx(hours)
 
 
-def test_maturity() -> None:
-    """Nurse-Saul, datum 0 C: 12 h at 20 C and 12 h at 25 C are 540 C h (published example)."""
-    assert trade.maturity([(20, 12), (25, 12)]) == pytest.approx(540)
-
-
-@pytest.mark.parametrize(("spells", "hours"), [([(10, 24)], 13.13), ([(10, 12), (20, 12)], 18.57)])
-def test_equivalent_age(spells: list[tuple[float, float]], hours: float) -> None:
-    """ASTM C1074 with Q 5000 K and 20 C (formula from memory)."""
-    assert trade.equivalent_age(spells) == pytest.approx(hours, abs=0.01)
-
-
 @pytest.mark.parametrize(("kilograms", "longest", "hands"), [(23, 2400, 1), (23.1, 0, 2), (5, 2401, 2)])
 def test_lifting(kilograms: float, longest: float, hands: int) -> None:
     """NIOSH 1991: load constant 23 kg (51 lb). The length is common practice."""
@@ -62,14 +51,14 @@ def test_weight() -> None:
 )
 def test_pours(depth: float, layer: float, count: int) -> None:
     """Common practice: as many pours as depth / deepest layer, rounded up."""
-    assert len(trade.pours(depth, layer)) == count
+    assert trade.pour_count(depth, layer) == count
 
 
 @given(st.floats(0.1, 500), st.floats(1, 100))
-def test_pours_fill_the_void_and_none_is_too_deep(depth: float, layer: float) -> None:
-    depths = trade.pours(depth, layer)
-    assert sum(depths) == pytest.approx(depth)
-    assert max(depths) <= layer * 1.001
+def test_pours_are_as_few_as_can_be_and_none_is_too_deep(depth: float, layer: float) -> None:
+    count = trade.pour_count(depth, layer)
+    assert depth / count <= layer * 1.001
+    assert count == 1 or depth / (count - 1) > layer * 0.999
 
 
 def test_clamps_by_the_spread_of_pressure() -> None:

@@ -1,0 +1,83 @@
+"""No function, class, method or property of the product is without a caller."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from vulture import Vulture
+
+PACKAGE = Path(__file__).parents[1] / "shopday"
+
+KINDS = {"function", "class", "method", "property"}
+
+CALLED_BY_LIBRARIES = [
+    "on_*",  # Textual and textual-serve: what happens to a widget, the app or the server
+    "compose",  # Textual: the children of a widget
+    "get_content_height",  # Textual: the height a widget wants
+    "get_system_commands",  # Textual: the entries of the command palette
+]
+
+CALLED_BY_TYPE = [
+    f"_{type}" for type in ("constant", "binop", "unaryop", "boolop", "compare", "ifexp", "call")
+]
+"""`shop/expressions.py` chooses the method by the type of the node."""
+
+CALLED_BY_DECORATOR = ["@model_validator"]
+"""Pydantic calls them when it reads a model."""
+
+FOR_TESTS = {
+    "LocalPlanner",  # a planner without a process of its own, for tests of the app
+    "solve",  # the whole search in one call, for tests and measurements
+    "verify_result",  # the judge of every schedule that a test sees
+}
+
+NAMED = re.compile(r"(?:\w+:)?(\w+)(?:\('?(\w*).*)?")
+"""A string that calls something by its name: "front:demo" of a command, "deed('overrun')" of a key, a screen's class."""
+
+
+def called_by_name(source: str) -> Iterator[str]:
+    """The names in those strings of a module that hold nothing else."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            found = NAMED.fullmatch(node.value)
+            yield from filter(None, found.groups() if found else ())
+
+
+def unused(*sources: Path) -> set[str]:
+    """What nothing calls, as "file: name"."""
+    named = {name for source in sources for name in called_by_name(source.read_text("utf-8"))}
+    vulture = Vulture(
+        ignore_names=[*CALLED_BY_LIBRARIES, *CALLED_BY_TYPE], ignore_decorators=CALLED_BY_DECORATOR
+    )
+    vulture.scavenge(sources)
+    return {
+        f"{item.filename.name}: {item.name}"
+        for item in vulture.get_unused_code(min_confidence=60)
+        if item.typ in KINDS and item.name.removeprefix("action_") not in named
+    }
+
+
+def test_nothing_is_without_a_caller_but_what_tests_need() -> None:
+    found = unused(*sorted(PACKAGE.rglob("*.py")))
+    assert {entry.split(": ")[1] for entry in found} == FOR_TESTS
+
+
+@pytest.mark.parametrize(
+    ("text", "left"),
+    [
+        ("def alone(): ...", {"some.py: alone"}),
+        ("def asked(): ...\nasked()", set()),
+        ("def asked(): ...\nTABLE = ['front:asked']", set()),
+        ("def asked(): ...\nTABLE = ['whoever asked']", {"some.py: asked"}),
+        ("class Box:\n    def action_move(self): ...\nBox()", {"some.py: action_move"}),
+        ("class Box:\n    KEYS = ['move(1)', 'move']\n    def action_move(self): ...\nBox()", set()),
+    ],
+)
+def test_what_counts_as_a_caller(text: str, left: set[str], tmp_path: Path) -> None:
+    source = tmp_path / "some.py"
+    source.write_text(text)
+    assert unused(source) == left
