@@ -201,11 +201,13 @@ class ShopdayApp(App[None]):
     def look_again(self) -> None:
         """Take up what changed on disk, by whoever; a file that cannot be read is told once."""
         try:
-            changed, trouble = self.desk.workshop.refresh(), ""
+            changed = self.desk.workshop.refresh()
+            trouble = next((str(faults[0]) for faults in self.desk.workshop.folder.faulty.values()), "")
         except ShopdayError as error:
             changed, trouble = False, str(error).splitlines()[0]
+        news = trouble if trouble != self._trouble else ""
         if changed:
-            self.plans.anew("The shop's files changed")
+            self.plans.anew(news or "The shop's files changed")
             self._recipes_may_have_changed()
         elif trouble != self._trouble:
             self.tell(trouble)

@@ -144,7 +144,8 @@ class JobRow:
 
 @dataclass(frozen=True, slots=True)
 class Unplaced:
-    """A step that cannot be planned: the reason, in a sentence that names the fields to change."""
+    """A step that cannot be planned: the reason, in a sentence that names the fields to change. Or a job that is left
+    out: its id, and the first fault of its file."""
 
     address: str
     why: str

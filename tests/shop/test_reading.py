@@ -45,16 +45,26 @@ def test_windows_line_ends_and_marks_are_read(tmp_path: Path) -> None:
     assert len(folder.jobs["stool"].parts) == 2
 
 
-def test_an_empty_job_file_is_a_job_without_steps(tmp_path: Path) -> None:
-    assert read(tmp_path, {"jobs/empty.toml": ""}).jobs["empty"].parts == ()
+def test_a_live_job_without_steps_is_a_fault(tmp_path: Path) -> None:
+    part = '[[parts]]\nid = "top"\n'
+    for text in ("", 'title = "Desk"\n', part):
+        (fault,) = faults(tmp_path, {"jobs/a.toml": text})
+        assert str(fault) == (
+            'jobs/a.toml:1: it holds no step; add [[steps]], or set its status to "shelved"'
+        )
+    for status in ("quote", "shelved", "cancelled", "delivered"):
+        assert read(tmp_path, {"jobs/a.toml": f'status = "{status}"\n{part}'}).jobs["a"].steps == ()
 
 
 def test_a_promise_in_the_past_is_legal(tmp_path: Path) -> None:
-    assert read(tmp_path, {"jobs/a.toml": "promise = 2020-01-01\n"}).jobs["a"].promise is not None
+    assert (
+        read(tmp_path, {"jobs/a.toml": "promise = 2020-01-01\n" + STOOL.partition("\n")[2]}).jobs["a"].promise
+        is not None
+    )
 
 
 def test_names_keep_their_characters(tmp_path: Path) -> None:
-    folder = read(tmp_path, {"jobs/a.toml": 'title = "a\\u001b[31m [/b]"\n'})
+    folder = read(tmp_path, {"jobs/a.toml": 'title = "a\\u001b[31m [/b]"\nstatus = "shelved"\n'})
     assert folder.jobs["a"].title == "a\x1b[31m [/b]"
 
 
