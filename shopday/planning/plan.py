@@ -150,6 +150,10 @@ class Unplaced:
     address: str
     why: str
 
+    @property
+    def is_job(self) -> bool:
+        return "/" not in self.address
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
