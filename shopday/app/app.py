@@ -84,7 +84,7 @@ class ShopdayApp(App[None]):
         self.trouble: Exception | None = None
         self.news = "Working out the day"
         self.plans = Plans(self, planner)
-        self._trouble = ""
+        self._troubles: tuple[str, ...] = ()
         self._told_at: dt.datetime | None = None
         self.bell_rope = BellRope(self)
 
@@ -173,7 +173,7 @@ class ShopdayApp(App[None]):
     def _drop_old_news(self) -> None:
         """What was told has been read by now; what still holds stays: a better plan, a file that cannot be read."""
         told_at = self._told_at
-        holds = self.desk.better is not None or self._trouble
+        holds = self.desk.better is not None or self._troubles
         if told_at is not None and not holds and self.desk.clock - told_at >= NEWS_STAYS:
             self.tell("")
 
@@ -201,15 +201,17 @@ class ShopdayApp(App[None]):
     def look_again(self) -> None:
         """Take up what changed on disk, by whoever; a file that cannot be read is told once."""
         try:
-            changed, trouble = self.desk.workshop.refresh(), ""
+            changed = self.desk.workshop.refresh()
+            troubles = tuple(str(faults[0]) for faults in self.desk.workshop.folder.faulty.values())
         except ShopdayError as error:
-            changed, trouble = False, str(error).splitlines()[0]
+            changed, troubles = False, (str(error).splitlines()[0],)
+        new = [trouble for trouble in troubles if trouble not in self._troubles]
         if changed:
-            self.plans.anew("The shop's files changed")
+            self.plans.anew(new[0] if new else "The shop's files changed")
             self._recipes_may_have_changed()
-        elif trouble != self._trouble:
-            self.tell(trouble)
-        self._trouble = trouble
+        elif troubles != self._troubles:
+            self.tell(next(iter((*new, *troubles)), ""))
+        self._troubles = troubles
 
     def _recipes_may_have_changed(self) -> None:
         from shopday.app.newjob_screen import NewjobScreen

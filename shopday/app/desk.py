@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopday.shop.faults import ShopdayError
+from shopday.shop.faults import Fault, ShopdayError, ShopFaults
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
@@ -144,9 +144,9 @@ class Desk:
             self.done.append(PlanChange(before))
 
     def edit(self, paths: Sequence[Path], what: str, change: Callable[[], None]) -> None:
-        """Change files. Where that fails, or the shop could no longer be read, they are put back; raises
+        """Change files. Where that fails, or a fault comes of it, they are put back; raises
         ShopdayError."""
-        before = [(path, _bytes(path)) for path in paths]
+        before, wrong = [(path, _bytes(path)) for path in paths], self._wrong()
         try:
             change()
         except (ShopdayError, OSError):
@@ -155,12 +155,19 @@ class Desk:
             raise
         try:
             self.workshop.refresh()
+            if more := [fault for key, fault in self._wrong().items() if key not in wrong]:
+                raise ShopFaults(more)
         except ShopdayError:
             _put_all_back(before)
             self.workshop.refresh()
             raise
         files = tuple((path, content, _bytes(path)) for path, content in before)
         self.done.append(FileChange(what, files))
+
+    def _wrong(self) -> dict[tuple[str, str], Fault]:
+        """The faults of jobs' files by file and what is wrong: an edit may move them to other lines."""
+        faults = (fault for of_job in self.workshop.folder.faulty.values() for fault in of_job)
+        return {(fault.file, fault.wrong): fault for fault in faults}
 
     def take_back(self) -> str:
         """Undo the last change made here, or else the last fact that anybody logged; says what it was."""

@@ -66,7 +66,10 @@ class JobDeeds:
 
     def accept(self, id: str) -> None:
         """A quote becomes a job."""
-        job = self.app.desk.workshop.folder.jobs.get(id)
+        folder = self.app.desk.workshop.folder
+        job = folder.jobs.get(id)
+        if not self.app.attempt(lambda: folder.require_read(id)):
+            return
         if job is None or job.status == "live":
             self.app.say("That is no quote: it is planned already.")
         else:

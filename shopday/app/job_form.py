@@ -64,7 +64,7 @@ def draft(form: JobForm, folder: ShopFolder, now: dt.datetime) -> Draft:
     )  # fmt: skip
     if not job.parts and not job.steps:
         raise ValueError("Add a part first.")
-    return Draft(slug(form.title, folder.jobs), job, tuple(made))
+    return Draft(slug(form.title, {*folder.jobs, *folder.faulty}), job, tuple(made))
 
 
 def _made(part: PartForm, id: str, folder: ShopFolder, today: dt.date) -> MadePart:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from shopday.shop.models import Job
 
 WORD, DATE, CHANCE = 17, 15, 10
-STANDS = {"quote": "a quote, not planned", "shelved": "put on the shelf", "live": "has no steps"}
+STANDS = {"quote": "a quote, not planned", "shelved": "put on the shelf", "live": "being planned"}
 """How a job stands that is not planned."""
 WIDE = 100
 """Cells from which the date that holds with 80 % has room."""
@@ -79,7 +79,8 @@ def jobs_rows(plan: Plan, jobs: dict[str, Job], today: dt.date, odds: Odds | Non
     rows = sorted(plan.jobs, key=lambda row: _place(row, odds))
     planned = {row.job for row in plan.jobs}
     rest = [(id, job) for id, job in jobs.items() if id not in planned]
-    return [_job(row, today, odds) for row in rows] + [_unplanned(id, job) for id, job in rest]
+    left_out = [_left_out(lost.address) for lost in plan.unplaced if lost.is_job]
+    return [_job(row, today, odds) for row in rows] + left_out + [_unplanned(id, job) for id, job in rest]
 
 
 def _place(row: JobRow, odds: Odds | None) -> tuple[int, float, int, str]:
@@ -125,9 +126,12 @@ def _job(row: JobRow, today: dt.date, odds: Odds | None) -> Row:
 
 
 def _unplanned(id: str, job: Job) -> Row:
-    said = STANDS.get(job.status, job.status)
-    return Row(
-        id,
-        lambda width: Content.styled(f"? {words.fit(f'{job.title or id}: {said}', width - 2)}", "dim"),
-        subject=id,
-    )
+    return _line(id, f"? {job.title or id}: {STANDS.get(job.status, job.status)}", "dim")
+
+
+def _left_out(id: str) -> Row:
+    return _line(id, f"! {id}: left out, its file has faults", "bold $error")
+
+
+def _line(id: str, said: str, look: str) -> Row:
+    return Row(id, lambda width: Content.styled(words.fit(said, width), look), subject=id)

@@ -35,7 +35,7 @@ def _faults(args: Namespace) -> list[Fault]:
     from shopday.shop.recipes import recipe_faults
 
     try:
-        folder = read_folder(opening.folder(args))
+        folder = read_folder(opening.folder(args), strict=True)
     except ShopFaults as error:
         return list(error.faults)
     return list(recipe_faults(folder.path, folder.shop, folder.materials))

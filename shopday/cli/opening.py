@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from argparse import Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,10 +22,15 @@ def folder(args: Namespace) -> Path:
 
 
 def workshop(args: Namespace) -> Workshop:
-    """Raises ShopdayError where the folder cannot be read."""
+    """The shop; faults of jobs that are left out go to stderr, one line each. Raises ShopdayError where the folder
+    cannot be read."""
     from shopday.planning.workshop import Workshop
 
-    return Workshop(folder(args), args.now)
+    shop = Workshop(folder(args), args.now)
+    for faults in shop.folder.left_out.values():
+        for fault in faults:
+            print(fault, file=sys.stderr)
+    return shop
 
 
 def show(answer: RenderableType) -> None:

@@ -45,17 +45,24 @@ def calendar(args: Namespace) -> int:
 
 
 def _changes(shop: Workshop) -> Iterator[None]:
-    """Whenever something was written; a fault in a file is told once, and nothing changes until it is mended."""
-    told = ""
+    """Whenever something was written; a fault in a file is told once, and what it holds stands until it is mended."""
+    told = _faults(shop)
     while True:
         time.sleep(LOOK_AGAIN)
         try:
-            if shop.refresh():
-                yield
+            changed, faults = shop.refresh(), _faults(shop)
         except ShopdayError as error:
-            if str(error) != told:
-                told = str(error)
-                print("\n".join(map(clean, told.splitlines())), file=sys.stderr)
+            changed, faults = False, str(error).splitlines()
+        for fault in faults:
+            if fault not in told:
+                print(clean(fault), file=sys.stderr)
+        told = faults
+        if changed:
+            yield
+
+
+def _faults(shop: Workshop) -> list[str]:
+    return [str(fault) for faults in shop.folder.faulty.values() for fault in faults]
 
 
 def sheet(args: Namespace) -> int:

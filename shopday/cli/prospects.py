@@ -65,6 +65,8 @@ def learned(args: Namespace) -> int:
 def _must_be_known(shop: Workshop, job: str | None) -> None:
     """A job that is planned, or none."""
     jobs = shop.folder.jobs
+    if job is not None:
+        shop.folder.require_read(job)
     if job is not None and job not in jobs:
         raise ShopdayError(f"there is no job {job!r}; {suggest(job, jobs, 'a job is a file in jobs/')}")
     if job is not None and jobs[job].status != "live":

@@ -25,6 +25,7 @@ def note(workshop: Workshop, plan: Plan, job_id: str, safe: Moment | None = None
     """`safe`: the date that holds with 80 %, which is the one told. Raises ShopdayError where there is no such job,
     or it is not planned."""
     jobs = workshop.folder.jobs
+    workshop.folder.require_read(job_id)
     if job_id not in jobs:
         raise ShopdayError(f"there is no job {job_id!r}; {suggest(job_id, jobs, 'a job is a file in jobs/')}")
     if (over := OVER.get(jobs[job_id].status)) is not None:

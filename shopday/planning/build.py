@@ -76,6 +76,13 @@ def due(zone: Zone, job: WrittenJob) -> int | None:
     return None if job.promise is None else zone.minute(job.promise + dt.timedelta(days=1))
 
 
+def _unread(target: str) -> str:
+    """Why a step that comes after one that could not be read has no place."""
+    return (
+        f"it comes after {target}, and the file of the job {target.split('/')[0]} has faults; mend that first"
+    )
+
+
 def build(folder: ShopFolder, state: ShopState, now: int, longer: int = 1) -> Built:
     """The problem of this minute. `longer` stretches the calendars for plans that ran over their end."""
     return _Builder(folder, state, now, longer).built()
@@ -86,6 +93,7 @@ class _Builder:
         self.folder, self.shop, self.state, self.now = folder, folder.shop, state, now
         self.zone = Zone(self.shop.timezone)
         self.expansion = expand(folder)
+        self.unread = {problem.address: _unread(problem.target) for problem in self.expansion.problems}
         every = passes_of(folder, self.expansion, state)
         self.people = tuple(person.id for person in self.shop.people)
         today = self.zone.date(now)
@@ -295,6 +303,8 @@ class _Builder:
         ]
         if missing and p.log is None:
             self.reasons[i] = self._not_live(missing[0])
+        elif p.address in self.unread and p.log is None:
+            self.reasons[i] = self.unread[p.address]
         known = [b for b in before if b.address in self.last]
         lags = tuple(Lag(self.last[b.address], self._milestone(b.address, b.when)) for b in known)
         windows = [

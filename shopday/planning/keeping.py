@@ -38,6 +38,7 @@ def actual_times(workshop: Workshop, plan: Plan, job: str) -> dict[str, int]:
 def keep_recipe(workshop: Workshop, plan: Plan, job: str, name: str) -> Path:
     """Write recipes/NAME.toml from a job; raises ShopdayError where that cannot be, and overwrites nothing."""
     jobs = workshop.folder.jobs
+    workshop.folder.require_read(job)
     if job not in jobs:
         raise ShopdayError(f"no job `{job}`; {suggest(job, jobs)}")
     return _put(workshop, name, save_recipe(jobs[job], actual_times(workshop, plan, job)))

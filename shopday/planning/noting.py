@@ -157,6 +157,7 @@ class Logger:
     def _ref(self, address: str) -> StepRef:
         ref = self.expansion.steps.get(address)
         if ref is None:
+            self.folder.require_read(address.split("/")[0])
             near = nearest(address, self.expansion.steps)
             hint = f"did you mean {near}?" if near else "write it as JOB/PART/STEP, or JOB/STEP"
             raise ShopdayError(f"no step {address!r}; {hint}")

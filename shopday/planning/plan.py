@@ -144,10 +144,15 @@ class JobRow:
 
 @dataclass(frozen=True, slots=True)
 class Unplaced:
-    """A step that cannot be planned: the reason, in a sentence that names the fields to change."""
+    """A step that cannot be planned: the reason, in a sentence that names the fields to change. Or a job that is left
+    out: its id, and the first fault of its file."""
 
     address: str
     why: str
+
+    @property
+    def is_job(self) -> bool:
+        return "/" not in self.address
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,8 +25,7 @@ def read(built: Built, result: Result, bounded: bool = True) -> Plan:
         built.past_rows.extend(
             reader.step(x.of, x.task, x.placed) for job in built.past.values() for x in job
         )
-    unable = unplaced(built, result.schedule)
-    bounded = (bounded or result.optimal) and not unable
+    bounded = (bounded or result.optimal) and not result.schedule.unplaced
     return Plan(
         now=built.zone.moment(built.problem.now),
         late=result.late,
@@ -34,7 +33,7 @@ def read(built: Built, result: Result, bounded: bool = True) -> Plan:
         finish=result.finish,
         jobs=tuple(reader.jobs()),
         steps=tuple(sorted((*built.past_rows, *rows), key=lambda row: row.start)),
-        unplaced=unable,
+        unplaced=unplaced(built, result.schedule),
         late_bound=result.late_bound if bounded else None,
         short_bound=result.short_bound if bounded else None,
         finish_bound=result.finish_bound if bounded else None,

@@ -12,8 +12,9 @@ from shopday.schedule.result import Cause, Refusal, Schedule
 
 
 def unplaced(built: Built, schedule: Schedule) -> tuple[Unplaced, ...]:
-    """Every step without a place once, with the reason of its first such pass."""
-    rows: dict[str, Unplaced] = {}
+    """Every job left out with the first fault of its file, and every step without a place once, with the reason of
+    its first such pass."""
+    rows = {id: Unplaced(id, str(faults[0])) for id, faults in built.folder.left_out.items()}
     for task in sorted(schedule.unplaced):
         address = built.passes[task].address
         if address not in rows:

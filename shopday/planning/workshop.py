@@ -25,7 +25,7 @@ from shopday.planning.telling import fact_told
 from shopday.shop.addresses import Expansion, expand
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
-from shopday.shop.reading import read_folder
+from shopday.shop.reading import Reader
 from shopday.shop.recipe_file import RECIPES_FOLDER
 
 JOURNAL_FILE = "journal.db"
@@ -43,7 +43,8 @@ class Workshop:
     def __init__(self, folder: Path, now: dt.datetime | None = None) -> None:
         self.path = Path(folder)
         self._stamp = self._files()
-        self.folder: ShopFolder = read_folder(self.path)
+        self._reader = Reader(self.path)
+        self.folder: ShopFolder = self._reader.read()
         self.zone = Zone(self.folder.shop.timezone)
         self._now = None if now is None else self.zone.of(now)
         self._expansion: Expansion | None = None
@@ -65,12 +66,14 @@ class Workshop:
         return int(dt.datetime.now(dt.UTC).timestamp() // 60)
 
     def refresh(self) -> bool:
-        """Read again what changed on disk, by whoever; True if anything did. Raises ShopdayError and keeps
-        what was read before when the files are no longer right."""
+        """Read again what changed on disk, by whoever; True if anything did that counts: a job whose file became
+        faulty stands as it was. Raises ShopdayError and keeps what was read before when the other files are no longer
+        right."""
         stamp, version = self._files(), self._journal(self.journal.version)
-        changed = stamp != self._stamp or version != self._version
+        changed = version != self._version
         if stamp != self._stamp:
-            self.folder = read_folder(self.path)
+            before, self.folder = self.folder, self._reader.read()
+            changed = changed or not self.folder.differs_in_faults_alone(before)
             self.zone = Zone(self.folder.shop.timezone)
             self._stamp, self._expansion, self._built = stamp, None, None
         self._version = version

@@ -71,7 +71,7 @@ class Expansion:
     """All steps by address, jobs in their order and steps as written; what each waits for.
 
     order:    the same addresses, none before what it waits for (empty while there are circles).
-    problems: empty for a folder that was read without faults.
+    problems: of a folder as it was read, only of steps that come after a job whose file has faults.
     """
 
     steps: dict[str, StepRef]
@@ -141,8 +141,8 @@ class _Expander:
             if target is None:
                 self._unknown(ref, index, after.step)
                 continue
-            self._check_when(ref, index, after, target)
-            yield Predecessor(target, after.when, after.within)
+            if self._has_moment(ref, index, after, target):
+                yield Predecessor(target, after.when, after.within)
 
     def _resolve(self, ref: StepRef, text: str) -> str | None:
         return next((address for address in _readings(ref, text) if address in self.steps), None)
@@ -160,15 +160,16 @@ class _Expander:
         known = _nearby(ref, text, self.steps)
         return suggest(text, known, "write STEP, PART/STEP or JOB/PART/STEP")
 
-    def _check_when(self, ref: StepRef, index: int, after: After, target: str) -> None:
+    def _has_moment(self, ref: StepRef, index: int, after: After, target: str) -> bool:
         names = [wait.name for wait in waits_of(self.steps[target].step, self.folder.materials)]
         if after.when is None or after.when == HANDS_OFF or after.when in names:
-            return
+            return True
         wrong = f"`{after.step}` has no wait `{after.when}`"
         right = suggest(after.when, [*names, HANDS_OFF])
         path = (*ref.path, "after", index, "when")
         problem = Problem("when", ref.address, ref.job, path, wrong, right, after.step, target)
         self.problems.append(problem)
+        return False
 
 
 def _readings(ref: StepRef, text: str) -> Iterator[str]:

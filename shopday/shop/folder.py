@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from shopday.shop.faults import Fault, ShopdayError
 from shopday.shop.models import Job, Material, Shop
 
 SHOP_FILE = "shop.toml"
@@ -14,12 +16,31 @@ JOBS_FOLDER = "jobs"
 
 @dataclass(frozen=True)
 class ShopFolder:
-    """Jobs by id in file-name order, every status; materials by id, the built-in ones and the shop's own."""
+    """Jobs by id in file-name order, every status; materials by id, the built-in ones and the shop's own.
+
+    faulty: by job id the faults of its file. Such a job is left out, or stands in `jobs` as it was last read well.
+    """
 
     path: Path
     shop: Shop
     jobs: dict[str, Job]
     materials: dict[str, Material]
+    faulty: Mapping[str, tuple[Fault, ...]] = field(default_factory=dict)
+
+    @property
+    def left_out(self) -> dict[str, tuple[Fault, ...]]:
+        """The jobs that could not be read, with the faults of their files."""
+        return {id: faults for id, faults in self.faulty.items() if id not in self.jobs}
+
+    def require_read(self, job: str) -> None:
+        """Raises ShopdayError with the fault of its file where a job is left out."""
+        for fault in self.left_out.get(job, ()):
+            raise ShopdayError(f"{job} is left out until its file is right: {fault}")
+
+    def differs_in_faults_alone(self, other: ShopFolder) -> bool:
+        """Is only what is wrong with jobs' files another, and none the less all that can be planned the same?"""
+        mine, others = (replace(folder, faulty=folder.left_out) for folder in (self, other))
+        return self.faulty != other.faulty and mine == others
 
     def with_job(self, id: str, job: Job) -> ShopFolder:
         """The folder as it is read once this job has a file."""

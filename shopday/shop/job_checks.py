@@ -36,6 +36,8 @@ def _ids(shop: ShopSource | None, group: str) -> tuple[str, ...] | None:
 
 
 def job_faults(source: JobSource, job_id: str, job: Job, known: Known) -> Iterator[Fault]:
+    if job.status == "live" and not source.mended.objections and not any(refs(job_id, job)):
+        yield source.fault((), "it holds no step", 'add [[steps]], or set its status to "shelved"')
     yield from twice(source, ("parts",), [part.id for part in job.parts], "the parts")
     for index, part in enumerate(job.parts):
         path = ("parts", index, "steps")

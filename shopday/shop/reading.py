@@ -1,15 +1,15 @@
-"""Reading a shop folder: everything in it, or every fault in it.
+"""Reading a shop folder: everything in it, and every fault in it.
 
 One look shows all faults of all files, each with its file and line; a fault that may only follow from
-another one is kept back until that is mended.
+another one is kept back until that is mended. A job whose file has faults costs that job alone.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, field
-from pathlib import Path
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from pathlib import Path, PurePath
 
 from shopday.shop.addresses import Expansion, Problem, expand, refs
 from shopday.shop.book_reading import read_materials
@@ -28,10 +28,29 @@ MOST_PASSES = 20_000
 """A hundred years of work for one maker."""
 
 
-def read_folder(path: Path) -> ShopFolder:
-    """The whole shop; raises `ShopFaults` with all faults of all files."""
-    _require_shop(path)
-    return _Reading(path).folder()
+def read_folder(path: Path, strict: bool = False) -> ShopFolder:
+    """The whole shop without the jobs whose files have faults.
+
+    Raises `ShopFaults` with all faults of all files where one is not of a job's file; `strict`: where there is any.
+    """
+    return Reader(path).read(strict)
+
+
+class Reader:
+    """Reads one folder again and again. A job whose file becomes faulty stands as it was last read well, as long as
+    that fits the rest."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._good: dict[str, JobSource] = {}
+
+    def read(self, strict: bool = False) -> ShopFolder:
+        """As `read_folder`."""
+        _require_shop(self.path)
+        reading = _Reading(self.path, dict(self._good))
+        folder = reading.folder(strict)
+        self._good = reading.jobs
+        return folder
 
 
 def read_job(path: Path, folder: ShopFolder) -> tuple[str, Job]:
@@ -45,7 +64,7 @@ def read_job(path: Path, folder: ShopFolder) -> tuple[str, Job]:
         gear = tuple(thing.id for thing in folder.shop.gear)
         faults += job_faults(source, job_id, job, Known(stations, gear, folder.materials))
         joint = ShopFolder(folder.path, folder.shop, {**folder.jobs, job_id: job}, folder.materials)
-        faults += _Orders({job_id: source}, set()).faults(joint)
+        faults += _Orders({job_id: source}, set(folder.faulty)).faults(joint)
     if faults or job is None:
         raise ShopFaults(faults)
     return job_id, job
@@ -56,7 +75,7 @@ def _free_id(path: Path, folder: ShopFolder) -> str:
     if path.resolve() == (folder.path / JOBS_FOLDER / f"{stem}.toml").resolve():
         return stem
     number, found = 2, stem
-    while found in folder.jobs:
+    while found in folder.jobs or found in folder.faulty:
         found, number = f"{stem[:56]}-{number}", number + 1
     return found
 
@@ -74,27 +93,55 @@ def _require_shop(path: Path) -> None:
 
 @dataclass
 class _Reading:
+    """good: the jobs as they were last read well."""
+
     path: Path
+    good: dict[str, JobSource]
     faults: list[Fault] = field(default_factory=list)
     jobs: dict[str, JobSource] = field(default_factory=dict)
     unread: set[str] = field(default_factory=set)
 
-    def folder(self) -> ShopFolder:
+    def folder(self, strict: bool) -> ShopFolder:
         source, materials = self._shop(), self._materials()
         self._read_jobs()
         shop = source.mended.value if source else None
         if source and shop:
             self.faults += shop_faults(source, shop)
         known = known_names(source, materials)
-        jobs = {key: job.mended.value for key, job in self.jobs.items() if job.mended.value}
-        for key, job in jobs.items():
-            self.faults += job_faults(self.jobs[key], key, job, known)
-        self.faults += _too_much(jobs)
-        folder = ShopFolder(self.path, shop or Shop(name="", timezone="UTC"), jobs, materials or {})
-        self.faults += _Orders(self.jobs, self.unread, materials is not None).faults(folder)
-        if self.faults:
+        bare = ShopFolder(self.path, shop or Shop(name="", timezone="UTC"), {}, materials or {})
+        self.faults += self._faults_of_jobs(bare, known)
+        by_job = _by_job(self.faults)
+        if self.faults and (strict or None in by_job):
             raise ShopFaults(self.faults)
-        return folder
+        faulty = {id: ShopFaults(faults).faults for id, faults in by_job.items() if id is not None}
+        return self._without(faulty, bare, known)
+
+    def _faults_of_jobs(self, bare: ShopFolder, known: Known) -> Iterator[Fault]:
+        """Of the jobs that could be read, how they fit the shop and one another."""
+        folder = self._with_jobs(bare)
+        for key, job in folder.jobs.items():
+            yield from job_faults(self.jobs[key], key, job, known)
+        yield from _too_much(folder.jobs)
+        yield from _Orders(self.jobs, self.unread, known.materials is not None).faults(folder)
+
+    def _with_jobs(self, bare: ShopFolder) -> ShopFolder:
+        """The folder with the jobs that could be read, by the names of their files."""
+        read = sorted(self.jobs.items(), key=lambda item: f"{item[0]}.toml")
+        return replace(bare, jobs={key: job.mended.value for key, job in read if job.mended.value})
+
+    def _without(self, faulty: dict[str, tuple[Fault, ...]], bare: ShopFolder, known: Known) -> ShopFolder:
+        """The folder in which faulty jobs are as they were last read well, if they fit so, or else left out."""
+        broken = set(faulty)
+        while broken:
+            self.unread |= broken
+            for id in broken:
+                self.jobs.pop(id, None)
+                if id in self.good:
+                    self.jobs[id] = self.good.pop(id)
+            found = _by_job(self._faults_of_jobs(bare, known))
+            broken = {id for id in found if id is not None}
+            faulty = {**{id: tuple(found[id]) for id in broken}, **faulty}
+        return replace(self._with_jobs(bare), faulty=dict(sorted(faulty.items())))
 
     def _shop(self) -> ShopSource | None:
         try:
@@ -157,7 +204,7 @@ class _Reading:
 
 @dataclass
 class _Orders:
-    """Faults of order, but for those that may come from what could not be read."""
+    """Faults of order, but for those that may come from what could not be read (`unread`: of the jobs)."""
 
     jobs: dict[str, JobSource]
     unread: set[str]
@@ -180,14 +227,26 @@ class _Orders:
         source = self.jobs.get(problem.found.split("/")[0])
         if problem.kind == "circle" or source is None:
             return False
+        if problem.found.split("/")[0] in self.unread:
+            return True
         path = expansion.steps[problem.found].path
         return not self.book or source.mended.is_touched(path, "waits", "material")
 
 
+def _by_job(faults: Iterable[Fault]) -> dict[str | None, list[Fault]]:
+    """The faults of each job's file; under None those of all else."""
+    found: dict[str | None, list[Fault]] = {}
+    for fault in faults:
+        file = PurePath(fault.file)
+        found.setdefault(file.stem if file.parent.name == JOBS_FOLDER else None, []).append(fault)
+    return found
+
+
 def _too_much(jobs: dict[str, Job]) -> Iterator[Fault]:
     """A slip such as passes = 100 everywhere would keep the machine busy for hours."""
-    passes = {key: sum(ref.step.passes for ref in refs(key, job)) for key, job in jobs.items()}
-    total = sum(count for key, count in passes.items() if jobs[key].status == "live")
+    live = {key: job for key, job in jobs.items() if job.status == "live"}
+    passes = {key: sum(ref.step.passes for ref in refs(key, job)) for key, job in live.items()}
+    total = sum(passes.values())
     if total > MOST_PASSES:
         largest = max(passes, key=passes.__getitem__)
         wrong = f"the live jobs have {total} passes of steps, this one most, and {MOST_PASSES} can be planned"

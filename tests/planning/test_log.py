@@ -201,6 +201,10 @@ def test_two_programs_see_each_other(tmp_path: Path) -> None:
 def test_a_file_gone_wrong_leaves_what_was_read(tmp_path: Path) -> None:
     shop = workshop(tmp_path, desk=TWO)
     (tmp_path / "jobs" / "desk.toml").write_text("[[steps]\n", "utf-8")
+    assert not shop.refresh()
+    assert list(shop.folder.faulty) == ["desk"]
+    assert start(planned(shop), "desk/a") == "Mon 08:00"
+    (tmp_path / "shop.toml").write_text("[", "utf-8")
     with pytest.raises(ShopdayError):
         shop.refresh()
     assert start(planned(shop), "desk/a") == "Mon 08:00"

@@ -96,9 +96,10 @@ def read(folder: Path, files: dict[str, str | bytes]) -> ShopFolder:
 
 
 def faults(folder: Path, files: dict[str, str | bytes]) -> tuple[Fault, ...]:
+    """Every fault of every file, the jobs' among them."""
     lay(folder, files)
     with pytest.raises(ShopFaults) as caught:
-        read_folder(folder)
+        read_folder(folder, strict=True)
     return caught.value.faults
 
 

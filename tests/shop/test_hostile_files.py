@@ -340,6 +340,8 @@ def test_damaged_files_give_faults_with_file_and_line(name: str, data: st.DataOb
         found: tuple[Fault, ...] = ()
         try:
             shop = read_folder(Path(folder))
+            found = tuple(fault for of_job in shop.faulty.values() for fault in of_job)
+            assert bool(found) == ("stool" not in shop.jobs)
             if name.startswith("recipes/"):
                 found = recipe_faults(shop.path, shop.shop, shop.materials)
         except ShopFaults as error:

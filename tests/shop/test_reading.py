@@ -8,7 +8,7 @@ import pytest
 from shop_texts import SHOP, STOOL, faults, lay, marked, read
 
 from shopday.shop.faults import ShopFaults
-from shopday.shop.reading import read_folder, read_job
+from shopday.shop.reading import Reader, read_folder, read_job
 
 
 def test_a_shop_is_read_whole(tmp_path: Path) -> None:
@@ -45,16 +45,26 @@ def test_windows_line_ends_and_marks_are_read(tmp_path: Path) -> None:
     assert len(folder.jobs["stool"].parts) == 2
 
 
-def test_an_empty_job_file_is_a_job_without_steps(tmp_path: Path) -> None:
-    assert read(tmp_path, {"jobs/empty.toml": ""}).jobs["empty"].parts == ()
+def test_a_live_job_without_steps_is_a_fault(tmp_path: Path) -> None:
+    part = '[[parts]]\nid = "top"\n'
+    for text in ("", 'title = "Desk"\n', part):
+        (fault,) = faults(tmp_path, {"jobs/a.toml": text})
+        assert str(fault) == (
+            'jobs/a.toml:1: it holds no step; add [[steps]], or set its status to "shelved"'
+        )
+    for status in ("quote", "shelved", "cancelled", "delivered"):
+        assert read(tmp_path, {"jobs/a.toml": f'status = "{status}"\n{part}'}).jobs["a"].steps == ()
 
 
 def test_a_promise_in_the_past_is_legal(tmp_path: Path) -> None:
-    assert read(tmp_path, {"jobs/a.toml": "promise = 2020-01-01\n"}).jobs["a"].promise is not None
+    assert (
+        read(tmp_path, {"jobs/a.toml": "promise = 2020-01-01\n" + STOOL.partition("\n")[2]}).jobs["a"].promise
+        is not None
+    )
 
 
 def test_names_keep_their_characters(tmp_path: Path) -> None:
-    folder = read(tmp_path, {"jobs/a.toml": 'title = "a\\u001b[31m [/b]"\n'})
+    folder = read(tmp_path, {"jobs/a.toml": 'title = "a\\u001b[31m [/b]"\nstatus = "shelved"\n'})
     assert folder.jobs["a"].title == "a\x1b[31m [/b]"
 
 
@@ -139,3 +149,60 @@ class TestJobBesideTheShop:
     def test_it_may_not_be_there(self, tmp_path: Path) -> None:
         with pytest.raises(ShopFaults, match="there is no such file"):
             read_job(tmp_path / "gone.toml", read(tmp_path, {}))
+
+
+class TestFaultyJobs:
+    RACK = '[[steps]]\nid = "make"\nhands_on = "1h"\nstations = ["bench"]\nafter = ["stool/deliver"]\n'
+
+    def test_one_is_left_out_and_all_its_faults_are_known(self, tmp_path: Path) -> None:
+        folder = read(tmp_path, {"jobs/stool.toml": STOOL, "jobs/a.toml": "weight = 0\nstatus = 1\n"})
+        assert list(folder.jobs) == ["stool"]
+        assert [(f.file, f.line) for f in folder.left_out["a"]] == [("jobs/a.toml", 1), ("jobs/a.toml", 2)]
+
+    def test_a_file_whose_name_is_no_id_is_left_out_by_its_name(self, tmp_path: Path) -> None:
+        folder = read(tmp_path, {"jobs/stool.toml": STOOL, "jobs/My Desk.toml": STOOL})
+        assert list(folder.jobs) == ["stool"]
+        assert list(folder.left_out) == ["My Desk"]
+
+    def test_faults_of_the_shop_stop_everything(self, tmp_path: Path) -> None:
+        for file in ("shop.toml", "materials.toml"):
+            lay(tmp_path / file, {"jobs/stool.toml": STOOL, file: "x = 1\n"})
+            with pytest.raises(ShopFaults, match=file):
+                read_folder(tmp_path / file)
+
+    def test_one_stands_as_it_was_last_read_well(self, tmp_path: Path) -> None:
+        reader = Reader(lay(tmp_path, {"jobs/rack.toml": self.RACK, "jobs/stool.toml": STOOL}))
+        good = reader.read()
+        for _ in range(2):
+            lay(tmp_path, {"jobs/rack.toml": "["})
+            found = reader.read()
+            assert (found.jobs, list(found.faulty), found.left_out) == (good.jobs, ["rack"], {})
+        lay(tmp_path, {"jobs/rack.toml": self.RACK.replace("1h", "2h")})
+        assert reader.read().jobs["rack"].steps[0].hands_on == 120
+        assert reader.read().faulty == {}
+
+    def test_it_is_left_out_where_that_does_not_fit_the_rest_any_more(self, tmp_path: Path) -> None:
+        """The bench it stands at is called otherwise, and no other job asks for it."""
+        stool = STOOL.replace('stations = ["bench"]', "")
+        reader = Reader(lay(tmp_path, {"jobs/rack.toml": self.RACK, "jobs/stool.toml": stool}))
+        reader.read()
+        lay(tmp_path, {"shop.toml": SHOP.replace('"bench"', '"table"'), "jobs/rack.toml": "["})
+        found = reader.read()
+        assert list(found.jobs) == ["stool"]
+        assert "not TOML" in found.left_out["rack"][0].wrong
+
+    def test_what_waits_for_it_waits_for_it_as_it_was(self, tmp_path: Path) -> None:
+        reader = Reader(lay(tmp_path, {"jobs/rack.toml": self.RACK, "jobs/stool.toml": STOOL}))
+        reader.read()
+        lay(tmp_path, {"jobs/stool.toml": STOOL.replace('"deliver"', '"Bring it"')})
+        found = reader.read()
+        assert (list(found.jobs), list(found.faulty)) == (["rack", "stool"], ["stool"])
+        assert found.jobs["stool"].steps[-1].id == "deliver"
+
+    def test_of_more_work_than_can_be_planned_the_largest_jobs_are_left_out(self, tmp_path: Path) -> None:
+        """12,000, 13,000 and 1 passes, and 20,000 can be planned: without the largest, 12,001."""
+        step = '[[steps]]\nid = "s{}"\nhands_on = "1h"\npasses = 100\n'
+        texts = {f"jobs/{id}.toml": "".join(map(step.format, range(n))) for id, n in (("a", 120), ("b", 130))}
+        one = '[[steps]]\nid = "s"\nhands_on = "1h"\n'
+        folder = read(tmp_path, {**texts, "jobs/c.toml": one})
+        assert (list(folder.jobs), list(folder.left_out)) == (["a", "c"], ["b"])
