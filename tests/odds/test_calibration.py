@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from pathlib import Path
 
-from courses import EFFORT, Course, in_order, made_up, played
+from courses import Course, first_plan, made_up, played
 
 SHOPS, COURSES = 8, 3
 
@@ -25,8 +25,8 @@ def test_dates_of_whole_shops_hold_as_often_as_they_say() -> None:
 
 def test_a_course_is_the_same_each_time_and_another_is_another(tmp_path: Path) -> None:
     shop = made_up(tmp_path, 3, reserve=False)
-    plan = shop.plan(EFFORT)
+    plan = first_plan(shop)
     assert plan.late == 0
-    once, again, other = (Course(shop, plan, seed, in_order).deliveries() for seed in ("a", "a", "b"))
+    once, again, other = (Course(shop, plan, seed).deliveries() for seed in ("a", "a", "b"))
     assert once == again != other
     assert once.keys() == shop.folder.jobs.keys()
