@@ -9,13 +9,14 @@ from functools import cached_property
 
 from shopday.journal.state import ShopState
 from shopday.planning.absent import Absences, Clocks
+from shopday.planning.actual import actual_minutes
 from shopday.planning.chances import Pert
 from shopday.planning.hours import Hours, Zone
 from shopday.planning.passes import Key, Pass, passes_of
 from shopday.planning.past import Past, over_by_job, stood
 from shopday.planning.plan import PlannedStep
 from shopday.planning.reach import LONGEST, days_ahead, first_minute
-from shopday.planning.reserve import Left, Promise, lateness, left_to_do, reserve
+from shopday.planning.reserve import Left, Overrun, Promise, lateness, left_to_do, overrun, reserve
 from shopday.planning.started_late import over_at, with_missed
 from shopday.planning.temperature import DOUBLES_PER, RATED_AT, Reading, Warmth, warmth
 from shopday.planning.wording import standing
@@ -94,7 +95,7 @@ class _Builder:
         self.zone = Zone(self.shop.timezone)
         self.expansion = expand(folder)
         self.unread = {problem.address: _unread(problem.target) for problem in self.expansion.problems}
-        every = passes_of(folder, self.expansion, state)
+        self.every = every = passes_of(folder, self.expansion, state)
         self.people = tuple(person.id for person in self.shop.people)
         today = self.zone.date(now)
         live = {id: job for id, job in folder.jobs.items() if job.status == "live"}
@@ -152,9 +153,9 @@ class _Builder:
         jobs = map(self._job, self.jobs, mine)
         if not self.shop.rules.reserve:
             return tuple(jobs)
-        left = left_to_do(self.passes, tasks, self._lateness())
-        to_go = {n: by - self.now for n, id in enumerate(self.jobs) if (by := self._due(id)) is not None}
-        return tuple(self._with_reserve(n, job, left, to_go) for n, job in enumerate(jobs))
+        left = left_to_do(self.passes, tasks, self._lateness(), self.now)
+        runs = self._overrun()
+        return tuple(self._with_reserve(n, job, left, runs) for n, job in enumerate(jobs))
 
     def _job(self, id: str, mine: list[Task]) -> Job:
         counts = not all(task.fixed is not None and self._stood(task).complete <= self.now for task in mine)
@@ -163,14 +164,19 @@ class _Builder:
     def _due(self, id: str) -> int | None:
         return due(self.zone, self.folder.jobs[id])
 
-    def _with_reserve(self, n: int, job: Job, left: Mapping[int, Left], to_go: Mapping[int, int]) -> Job:
+    def _with_reserve(self, n: int, job: Job, left: Mapping[int, Left], runs: Overrun) -> Job:
         if job.due is None:
             return job
         makers = [person for person in self.shop.people if person.role == "maker"]
         calendars = [self.hours.calendars[self.hours.person(maker)] for maker in makers]
         opened = sum(c.worked(job.due) - c.worked(self.now) for c in calendars)
-        promise = Promise(n, to_go[n], opened, len(makers))
-        return replace(job, safe_by=job.due - (reserve(promise, left, to_go) if job.counts else 0))
+        promise = Promise(n, job.due - self.now, opened, len(makers))
+        return replace(job, safe_by=job.due - (reserve(promise, left, runs) if job.counts else 0))
+
+    def _overrun(self) -> Overrun:
+        """What work of this shop takes as a multiple of its estimate, by the live jobs."""
+        taken = actual_minutes((p for p in self.every if p.finished and p.base), self.hours)
+        return overrun((p.base, taken[p.key]) for p in self.every if taken.get(p.key))
 
     def _lateness(self) -> dict[int, Pert]:
         """Per pass that is still away or to arrive, how much later than planned it may be, in minutes."""

@@ -52,7 +52,8 @@ class Risk:
 
 @dataclass(frozen=True, slots=True)
 class JobOdds:
-    """Deliveries that hold with 50, 80 and 95 % (None: not within what can be seen ahead).
+    """Deliveries that hold with 50, 80 and 95 % (None: not within what can be seen ahead); the last is never before
+    the planned one.
 
     promise: the chance that the promise is kept (None: there is none); risks: the largest first.
     """
@@ -141,19 +142,19 @@ def _job(
     known = sorted(math.inf if delivery is None else delivery for delivery in deliveries)
     kept = sum(delivery <= due for delivery in known) if due is not None else 0
 
-    def at(share: float) -> Moment | None:
+    def at(share: float, least: Moment | None = row.floor) -> Moment | None:
         minute = quantile(known, share)
         if minute == math.inf:
             return None
         moment = zone.moment(int(minute))
-        return moment if row.floor is None else max(moment, row.floor)
+        return moment if least is None else max(moment, least)
 
     return JobOdds(
         job=row.job,
         title=row.title,
         p50=at(0.5),
         p80=at(0.8),
-        p95=at(0.95),
+        p95=at(0.95, row.delivery),
         promise=None if due is None else kept / len(known),
         risks=risks,
     )

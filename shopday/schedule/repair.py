@@ -134,12 +134,6 @@ class Repairer:
         candidates += self._with_any_crew(candidates)
         return min(candidates, key=self._disturbance)
 
-    def quick(self) -> Built:
-        """About what `repaired` finds, in two builds."""
-        built = self._build(self._in_order({}))
-        ready = {i: self._ready(i, built) for i in self._displaced(built)}
-        return self._build(self._in_order(ready)) if ready else built
-
     def _in_order(self, ready: Mapping[int, int]) -> list[int]:
         """By the start before, or by when it is ready where that is later; what is new after what it waits for, or
         last of all where its whole job is new."""

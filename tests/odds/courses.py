@@ -13,7 +13,7 @@ import math
 import os
 import tempfile
 from collections import Counter
-from collections.abc import Callable, Container, Iterable
+from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
 from functools import partial
@@ -29,6 +29,7 @@ from shopday.planning.chances import AWAY, LATE, OVER, pert
 from shopday.planning.kept_plan import KeptPlan
 from shopday.planning.odds import JobOdds, odds_of
 from shopday.planning.offers import offers
+from shopday.planning.passes import Key
 from shopday.planning.plan import JobRow, Plan, PlannedStep, State
 from shopday.planning.read import read
 from shopday.planning.workshop import Workshop
@@ -44,30 +45,36 @@ NO_RESERVE = "[rules]\nreserve = false\n" if "reserve" in Rules.model_fields els
 SPARE, APART = 1.2, 0.7
 """Promised days per day of work of this job and those before it, and per day that passes without any."""
 
-Follow = Callable[[Workshop, ShopState, Plan, int], Plan]
-"""The plan from this minute on, after what has happened, by the plan before."""
-
 
 # ------------------------------------------------------------ shops
 
 
 def made_up(folder: Path, seed: int, reserve: bool = True) -> Workshop:
-    """One maker and five to eight jobs of sawing, glueing, finishing, things ordered or sent away. There are hours
-    enough: done in the order of their promises, with the usual overruns, they leave some to spare. A plan without
-    reserve keeps all promises too, on paper."""
-    random = Random(seed)
-    while workshop(folder, jobs := _jobs(random), HOURS, STATIONS + NO_RESERVE).plan(EFFORT).late:
-        pass
-    return workshop(folder, jobs, HOURS, STATIONS + ("" if reserve else NO_RESERVE))
+    """One maker, in every third shop two, and five to eight jobs of sawing, glueing, finishing, things ordered or
+    sent away. There are hours enough: done in the order of their promises, with the usual overruns, they leave some
+    to spare. A plan without reserve keeps all promises too, on paper."""
+    random, makers = Random(seed), 2 if seed % 3 == 2 else 1
+    shop = STATIONS + "".join(f'[[people]]\nid = "maker-{n}"\n' for n in range(makers))
+    while True:
+        jobs = _jobs(random, makers)
+        with tempfile.TemporaryDirectory() as trial:
+            if not first_plan(workshop(Path(trial), jobs, HOURS, shop + NO_RESERVE)).late:
+                return workshop(folder, jobs, HOURS, shop + ("" if reserve else NO_RESERVE))
 
 
-def _jobs(random: Random) -> dict[str, str]:
+def first_plan(shop: Workshop) -> Plan:
+    """The plan of a shop in which nothing has happened."""
+    return asking.plan(shop.folder, ShopState(), shop.minute(), EFFORT)
+
+
+def _jobs(random: Random, makers: int) -> dict[str, str]:
     """Job files by id, the earliest promise first."""
     jobs, busy = {}, 0.0
     for n in range(random.randint(5, 8)):
         lines, work, apart = _steps(random)
-        busy += work * OVER.mean / DAY
-        day = math.ceil(SPARE * busy + APART * apart + random.uniform(0, 1))
+        days = work * OVER.mean / DAY
+        busy += days / makers
+        day = math.ceil(SPARE * max(busy, days) + APART * apart + random.uniform(0, 1))
         weight = f"weight = {random.choice([1, 1, 2, 4])}\n"
         jobs[f"job-{n}"] = f"promise = {NOW.date() + dt.timedelta(days=day)}\n{weight}{steps(*lines)}"
     return jobs
@@ -105,107 +112,141 @@ def _steps(random: Random) -> tuple[list[str], int, float]:
 # ------------------------------------------------------------ following a plan
 
 
-def kept(shop: Workshop, state: ShopState, plan: Plan, now: int) -> Plan:
+def kept(shop: Workshop, state: ShopState, plan: Plan, now: int, changed: bool = True) -> Plan:
     """The plan on the wall, repaired."""
-    built, result = asking.repaired(shop.folder, state, now, KeptPlan.of(plan, ""), changed=True)
+    built, result = asking.repaired(shop.folder, state, now, KeptPlan.of(plan, ""), changed)
     assert verify(built.problem, result.schedule) == []
     return read(built, result)
 
 
-def kept_or_better(shop: Workshop, state: ShopState, plan: Plan, now: int) -> Plan:
-    """Repaired; with the first step of a day a better plan is used that is worth the change, as in the app."""
-    plan = kept(shop, state, plan, now)
-    if shop.zone.date(now) == plan_date(shop, state):
-        return plan
+def better(shop: Workshop, state: ShopState, plan: Plan, now: int) -> Plan:
+    """With the first plan of a day, before anything is logged: one that is worth the change, as in the app."""
+    plan = kept(shop, state, plan, now, changed=False)
     found = (read(*answer) for answer in asking.answers(shop.folder, state, now, EFFORT, near=plan))
-    *_, (_, better) = offers(plan, found)
-    return plan if better is None else better
-
-
-def plan_date(shop: Workshop, state: ShopState) -> dt.date | None:
-    """The day of the last fact but one."""
-    logged = sorted(
-        at for log in state.passes.values() for at in (log.started, log.finished) if at is not None
-    )
-    return shop.zone.date(logged[-3]) if len(logged) > 2 else None
+    *_, (_, offer) = offers(plan, found)
+    return plan if offer is None else offer
 
 
 class Course:
     """One way in which it may go: what is planned next is done, takes as long as it happens to take, and the plan is
     followed. How long a wait takes shows when it begins; that something is not here, when it is wanted.
 
-    here: minute at which each thing ordered or sent away comes, as far as that is settled; by address.
+    app:   look for a better plan every morning.
+    here:  minute at which each thing ordered or sent away comes, as far as that is settled; by address.
+    going: minute at which each pass under way is over; what was done of the plan since its last repair is only here.
     """
 
-    def __init__(self, shop: Workshop, plan: Plan, seed: str, follow: Follow) -> None:
-        self.shop, self.plan, self.seed, self.follow = copy.copy(shop), plan, seed, follow
+    def __init__(self, shop: Workshop, plan: Plan, seed: str, app: bool = False) -> None:
+        self.shop, self.plan, self.seed, self.app = copy.copy(shop), plan, seed, app
         self.state, self.now, self.zone = ShopState(), shop.zone.of(plan.now), shop.zone
         hours = build(shop.folder, self.state, self.now).hours
         self.opened = hours.calendars[hours.open]
+        self.day = plan.now.date()
         self.shared = {job: OVER.draw(self._random(job)) for job in shop.folder.jobs}
         self.here = {row.address: self._arrival(row) for row in plan.steps if row.kind == "arrives"}
+        self.going: dict[Key, int] = {}
         self.count: Counter[str] = Counter()
         self.ways: dict[str, int] = {}
 
     def deliveries(self) -> dict[str, int]:
         """The minute of each job's delivery."""
-        while self._go_on():
-            before, self.plan = self.plan, self.follow(self.shop, self.state, self.plan, self.now)
-            self._compare(before)
+        while (event := min(self._events(), default=None)) is not None:
+            minute = event[0]
+            if self.app and (begins := self._day_begins(minute)) is not None:
+                self._follow(better(self.shop, self.state, self.plan, begins))
+            else:
+                self.now = minute
+                self._happens(*event)
         ends: dict[str, int] = {}
         for row in self.plan.steps:
             ends[row.job] = max(ends.get(row.job, 0), self.zone.of(row.complete))
         return ends
 
-    def _go_on(self) -> bool:
-        """What comes next: something is here, or is waited for longer, or leaves, or is worked on."""
-        planned = (row for row in self.plan.steps if row.state is State.PLANNED and row.kind != "arrives")
-        row = min(planned, key=lambda row: row.start, default=None)
-        start = math.inf if row is None else self.zone.of(row.start)
-        missing = {address: at for address, at in self.here.items() if not self._is_here(address)}
-        comes = min(missing, key=missing.__getitem__, default="")
-        if comes and missing[comes] <= start:
-            log = self.state.passes.get((comes, 1), PassState())
-            self.state.passes[comes, 1] = replace(log, finished=missing[comes])
-            self.now = max(self.now, missing[comes])
-        elif row is None:
-            return False
-        else:
-            self._take_up(row, missing)
-        return True
+    def _day_begins(self, minute: int) -> int | None:
+        """The minute at which the shop opens on the day of this one, if that has not been yet."""
+        day = self.zone.date(minute)
+        opens = self.opened.open_from(self.zone.minute(day))
+        if day == self.day or opens is None or opens > minute:
+            return None
+        self.day = day
+        return max(opens, self.now)
+
+    def _events(self) -> Iterator[tuple[int, str, Key]]:
+        """What may come next: something is here, is finished, or is taken up."""
+        for address, at in self.here.items():
+            if not self._is_here(address):
+                yield max(at, self.now), "arrived", (address, 1)
+        for key, over in self.going.items():
+            yield over, "finish", key
+        for row in self.plan.steps:
+            planned = row.state is State.PLANNED and row.kind != "arrives" and row.key not in self.going
+            if planned and not self._is_held_up(row):
+                yield max(self.zone.of(row.start), self.now), "start", row.key
 
     def _is_here(self, address: str) -> bool:
         log = self.state.passes.get((address, 1))
         return log is not None and log.finished is not None
 
-    def _take_up(self, row: PlannedStep, missing: Container[str]) -> None:
-        start = self.now = self.zone.of(row.start)
+    def _is_held_up(self, row: PlannedStep) -> bool:
+        """What is under way was to be over before, and is what this one needs."""
+        before = {row.address, *(p.address for p in self.shop.expansion.before[row.address])}
+        wanted = {*row.people, *row.stations, *row.gear}
+        others = [other for key in self.going if (other := self.plan.step(*key)) is not None]
+        return any(
+            other.address in before
+            or (other.end <= row.start and wanted & {*other.people, *other.stations, *other.gear})
+            for other in others
+        )
+
+    def _happens(self, minute: int, kind: str, key: Key) -> None:
+        if kind == "start":
+            row = self.plan.step(*key)
+            assert row is not None
+            if not self._take_up(row):
+                return
+        elif kind == "finish":
+            del self.going[key]
+            self.state.passes[key] = replace(self.state.passes[key], finished=minute)
+            self._look_at(*key)
+        else:
+            self.state.passes[key] = replace(self.state.passes.get(key, PassState()), finished=minute)
+        self._follow(kept(self.shop, self.state, self.plan, minute))
+
+    def _take_up(self, row: PlannedStep) -> bool:
+        """Whether the plan must be looked at anew: to begin as planned changes nothing."""
+        missing = {address for address in self.here if not self._is_here(address)}
         wanted = [p.address for p in self.shop.expansion.before[row.address] if p.address in missing]
-        away = self.shop.expansion.steps[row.address].step.away
+        step = self.shop.expansion.steps[row.address].step
         if wanted:
             self._expect_tomorrow(wanted)
-        elif away is not None:
-            self.state.passes[row.key] = PassState((Spell(start),))
-            self.here[row.address] = start + round(away.takes[1] * AWAY.draw(self._random(row.address)))
-        else:
-            self.now = self._work(row, start)
-
-    def _work(self, row: PlannedStep, start: int) -> int:
-        """Log it as it went; the minute at which it was over."""
-        built = build(self.shop.folder, self.state, self.zone.of(self.plan.now))
-        p, random = built.passes[built.index[row.key]], self._random(*row.key)
-        if p.step.spread is not None:
-            work = pert(p.step.spread, p.step.hands_on).draw(random)
-        else:
-            work = p.base * (self.shared[row.job] + OVER.draw(random)) / 2
-        over = self.opened.finish(start, max(1, round(work)))
+            return True
+        self.state.passes[row.key] = PassState((Spell(self.now, None, row.people),), None, row.people)
+        if step.away is not None:
+            self.here[row.address] = self.now + round(
+                step.away.takes[1] * AWAY.draw(self._random(row.address))
+            )
+            return True
+        over = self.opened.finish(self.now, max(1, round(self._work(row))))
         assert over is not None
-        self.state.passes[row.key] = PassState((Spell(start, None, row.people),), over, row.people)
-        if row.pass_no == row.passes and random.random() < p.step.another_pass:
-            self.state.extra_passes[row.address] = self.state.extra_passes.get(row.address, 0) + 1
-        if any(wait.spread for wait in p.waits):
-            self._write(row.address, waits=tuple(_lasting(wait, random) for wait in p.waits))
-        return over
+        self.going[row.key] = over
+        return False
+
+    def _work(self, row: PlannedStep) -> float:
+        """How many minutes it takes."""
+        step, random = self.shop.expansion.steps[row.address].step, self._random(*row.key)
+        if step.spread is not None:
+            return pert(step.spread, step.hands_on).draw(random)
+        return step.hands_on * (self.shared[row.job] + OVER.draw(random)) / 2
+
+    def _look_at(self, address: str, pass_no: int) -> None:
+        """What shows when a pass is finished: whether one more is needed, and how long its waits take."""
+        step, random = self.shop.expansion.steps[address].step, self._random("after", address, pass_no)
+        row = self.plan.step(address, pass_no)
+        assert row is not None
+        if pass_no == row.passes and random.random() < step.another_pass:
+            self.state.extra_passes[address] = self.state.extra_passes.get(address, 0) + 1
+        if any(wait.spread for wait in step.waits or ()):
+            self._write(address, waits=tuple(_lasting(wait, random) for wait in step.waits or ()))
 
     def _arrival(self, row: PlannedStep) -> int:
         late = LATE.draw(self._random(row.address))
@@ -233,9 +274,10 @@ class Course:
         """Of its own for each thing, so that the same happens whatever is done first."""
         return Random(f"{self.seed} {key}")
 
-    def _compare(self, before: Plan) -> None:
+    def _follow(self, plan: Plan) -> None:
         """Count the deliveries that change by a day or more: to later, and the other way than the last time."""
-        for row in self.plan.jobs:
+        before, self.plan = self.plan, plan
+        for row in plan.jobs:
             old = before.job(row.job)
             assert old is not None
             assert old.delivery is not None
@@ -255,15 +297,15 @@ def _lasting(wait: Wait, random: Random) -> Wait:
 # ------------------------------------------------------------ many
 
 
-def played(seed: int, courses: int, reserve: bool = True, follow: Follow = kept) -> Counter[str]:
+def played(seed: int, courses: int, reserve: bool = True, app: bool = False) -> Counter[str]:
     """What came of so many courses in one shop."""
     count: Counter[str] = Counter()
     with tempfile.TemporaryDirectory() as folder:
         shop = made_up(Path(folder), seed, reserve)
-        plan = shop.plan(EFFORT)
+        plan = first_plan(shop)
         *_, odds = odds_of(shop, plan, DRAWS)
         for n in range(courses):
-            course = Course(shop, plan, f"{seed}/{n}", follow)
+            course = Course(shop, plan, f"{seed}/{n}", app)
             ends = course.deliveries()
             count.update({"courses": 1, **course.count})
             for row in plan.jobs:
@@ -309,8 +351,7 @@ def main() -> None:
     )
     parser.add_argument("--processes", type=int, default=1)
     args = parser.parse_args()
-    follow = kept_or_better if args.app else kept
-    play = partial(played, courses=args.courses, reserve=not args.no_reserve, follow=follow)
+    play = partial(played, courses=args.courses, reserve=not args.no_reserve, app=args.app)
     seeds, whole = range(args.first, args.first + args.shops), Counter[str]()
     with ProcessPoolExecutor(min(args.processes, os.cpu_count() or 1)) as pool:
         for number, count in enumerate(pool.map(play, seeds), 1):

@@ -9,10 +9,12 @@ from statistics import fmean
 
 import pytest
 from chance_shops import NOW, chain, drawn, hours_to, steps, workshop
+from shops import write_shop
 
 from shopday.planning.chances import percent
 from shopday.planning.holding import causes
 from shopday.planning.odds import odds_of
+from shopday.planning.workshop import Workshop
 
 OPENS, LENGTH = 8 * 60, 480
 """A day of eight hours from 08:00, every day."""
@@ -180,3 +182,30 @@ def test_a_job_with_a_step_without_a_place_has_no_odds(tmp_path: Path) -> None:
     assert [row.address for row in plan.unplaced] == ["never/saw"]
     *_, odds = odds_of(shop, plan, 20)
     assert [row.job for row in odds.jobs] == ["piece"]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_planned_date_is_never_after_that_of_95_percent(tmp_path: Path, seed: int) -> None:
+    shop = Workshop(tmp_path, write_shop(tmp_path, seed, steps=25))
+    plan = shop.plan(0)
+    for odds in odds_of(shop, plan, 30, every=10):
+        for row in odds.jobs:
+            planned = plan.job(row.job)
+            assert planned is not None
+            assert planned.delivery is not None
+            if row.p95 is not None:
+                assert row.p50 is not None
+                assert row.p80 is not None
+                assert row.p50 <= row.p80 <= row.p95 >= planned.delivery
+
+
+def test_nor_where_all_is_quicker_than_foreseen(tmp_path: Path) -> None:
+    """Two jobs of 4 h, the second planned until 16:00; of 3.5 h each on average, with a standard deviation of 0.5 h,
+    so that the second is over by 15:36 with 80 %."""
+    quick = steps('saw 4h | spread = ["1h", "4h"]')
+    shop = workshop(tmp_path, {"a": quick, "b": quick})
+    *_, odds = odds_of(shop, shop.plan(0), 60)
+    row = odds.job("b")
+    assert row is not None
+    assert row.p80 is not None
+    assert row.p80 < NOW.replace(hour=16, tzinfo=dt.UTC) == row.p95
