@@ -24,7 +24,7 @@ CALLED_BY_LIBRARIES = [
 CALLED_BY_TYPE = [
     f"_{type}" for type in ("constant", "binop", "unaryop", "boolop", "compare", "ifexp", "call")
 ]
-"""`shop/expressions.py` chooses the method by the type of the node."""
+"""`shop/recipes/expressions.py` chooses the method by the type of the node."""
 
 CALLED_BY_DECORATOR = ["@model_validator"]
 """Pydantic calls them when it reads a model."""

@@ -8,6 +8,6 @@ from pathlib import Path
 
 def run(folder: Path, now: datetime | None = None) -> int:
     """Open the app on a shop folder until it is quit; the exit status. `now` stops its clock there."""
-    from shopday.app.start import open_app
+    from shopday.app.launch import open_app
 
     return open_app(folder, now)

@@ -14,25 +14,25 @@ from textual.command import CommandPalette
 from textual.message import Message
 from textual.screen import Screen, ScreenResultCallbackType
 
-from shopday.app.bell import BellRope
-from shopday.app.card import Card
-from shopday.app.desk import Desk
-from shopday.app.help import Help
-from shopday.app.masthead import PLACES
-from shopday.app.opening import Opened, OpenShop
-from shopday.app.own_keys import own_bindings
-from shopday.app.places import open_place
-from shopday.app.planner import Answer, Planner
-from shopday.app.plans import Plans
-from shopday.app.shopscreen import ShopScreen
-from shopday.app.themes import BY_DAY, BY_NIGHT, take_looks
-from shopday.app.today_screen import TodayScreen
+from shopday.app.actions.plan_updates import PlanUpdates
+from shopday.app.actions.window_alarm import WindowAlarm
+from shopday.app.dialogs.dialog import Dialog
+from shopday.app.dialogs.help_dialog import HelpDialog
+from shopday.app.key_bindings import own_bindings
+from shopday.app.load_shop import ReadShop, ShopLoaded
+from shopday.app.planner_client import Planner, PlannerAnswer
+from shopday.app.screens.screen_registry import open_place
+from shopday.app.screens.shop_screen import ShopScreen
+from shopday.app.screens.today_screen import TodayScreen
+from shopday.app.session_state import SessionState
+from shopday.app.themes import BY_DAY, BY_NIGHT, register_themes
+from shopday.app.widgets.header import PLACES
 from shopday.shop.faults import ShopdayError
-from shopday.shop.plain import clean
+from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
-    from shopday.app.deeds import Deeds
-    from shopday.app.job_deeds import JobDeeds
+    from shopday.app.actions.job_actions import JobActions
+    from shopday.app.actions.step_actions import StepActions
 
 
 T = TypeVar("T")
@@ -50,7 +50,7 @@ PLAN_EVERY = 300
 class Answered(Message):
     """The planner said something; None: it is gone."""
 
-    def __init__(self, answer: Answer | None) -> None:
+    def __init__(self, answer: PlannerAnswer | None) -> None:
         super().__init__()
         self.answer = answer
 
@@ -70,32 +70,32 @@ class ShopdayApp(App[None]):
         *(Binding(str(n), f"go('{name}')", PLACES[name], show=False) for n, name in enumerate(PLACES, 1)),
     ]
 
-    def __init__(self, open_shop: OpenShop, planner: Planner, ahead: bool = False) -> None:
+    def __init__(self, open_shop: ReadShop, planner: Planner, ahead: bool = False) -> None:
         """`ahead`: set the other screens up while the first plan is worked out, so that no key waits for that."""
         super().__init__()
         self._ahead = ahead
-        take_looks(self)
+        register_themes(self)
         self._open_shop = open_shop
         self._keys_ahead: list[events.Key] = []
         self.pressed: float | None = None  # when the last key or tap came, by the clock of Textual's messages
-        self._cards: dict[str, Card[Any]] = {}
-        self.desk = Desk()
+        self._cards: dict[str, Dialog[Any]] = {}
+        self.desk = SessionState()
         self.planner = planner
         self.trouble: Exception | None = None
         self.news = "Working out the day"
-        self.plans = Plans(self, planner)
+        self.plans = PlanUpdates(self, planner)
         self._troubles: tuple[str, ...] = ()
         self._told_at: dt.datetime | None = None
-        self.bell_rope = BellRope(self)
+        self.bell_rope = WindowAlarm(self)
 
     # ------------------------------------------------------------ life
 
     def on_mount(self) -> None:
         self.planner.listen(lambda answer: self.post_message(Answered(answer)))
         self.push_screen("today")
-        self.call_after_refresh(self._open_shop, lambda found: self.post_message(Opened(found)))
+        self.call_after_refresh(self._open_shop, lambda found: self.post_message(ShopLoaded(found)))
 
-    def on_opened(self, message: Opened) -> None:
+    def on_shop_loaded(self, message: ShopLoaded) -> None:
         """From here on everything works; keys pressed before are taken now."""
         if isinstance(message.found, Exception):
             self.trouble = message.found
@@ -132,16 +132,16 @@ class ShopdayApp(App[None]):
                 self._keys_ahead.append(event)
 
     @cached_property
-    def deeds(self) -> Deeds:
-        from shopday.app.deeds import Deeds
+    def deeds(self) -> StepActions:
+        from shopday.app.actions.step_actions import StepActions
 
-        return Deeds(self)
+        return StepActions(self)
 
     @cached_property
-    def jobs(self) -> JobDeeds:
-        from shopday.app.job_deeds import JobDeeds
+    def jobs(self) -> JobActions:
+        from shopday.app.actions.job_actions import JobActions
 
-        return JobDeeds(self)
+        return JobActions(self)
 
     @property
     def shown(self) -> ShopScreen | None:
@@ -214,19 +214,19 @@ class ShopdayApp(App[None]):
         self._troubles = troubles
 
     def _recipes_may_have_changed(self) -> None:
-        from shopday.app.newjob_screen import NewjobScreen
+        from shopday.app.screens.new_job_screen import NewJobScreen
 
-        if isinstance(self.shown, NewjobScreen):
+        if isinstance(self.shown, NewJobScreen):
             self.shown.take_up_recipes()
 
     def open_job(self, id: str) -> None:
         """Show one job's steps."""
-        from shopday.app.job_screen import JobScreen
+        from shopday.app.screens.job_screen import JobScreen
 
         self.get_screen("job", JobScreen).turn_to(id)
         self.push_screen("job")
 
-    def open_card(self, card: Card[T], done: ScreenResultCallbackType[T] | None = None) -> None:
+    def open_card(self, card: Dialog[T], done: ScreenResultCallbackType[T] | None = None) -> None:
         """Show a card; `done` is told how it ended."""
         kept = self._cards.setdefault(card.kind, card)
         if kept is card:
@@ -268,7 +268,7 @@ class ShopdayApp(App[None]):
 
     def action_help(self) -> None:
         if (here := self.shown) is not None:
-            self.open_card(Help(PLACES[here.PLACE], here.HELP_TEXT, self._keys()))
+            self.open_card(HelpDialog(PLACES[here.PLACE], here.HELP_TEXT, self._keys()))
 
     def _keys(self) -> list[tuple[str, str]]:
         return [(self.get_key_display(b), b.description) for b, _ in own_bindings(self, self.screen)]

@@ -40,7 +40,7 @@ BY_NIGHT = Theme(
 )
 
 
-def take_looks(app: App[Any]) -> None:
+def register_themes(app: App[Any]) -> None:
     """Both looks, the dark one first: set before the app runs, so that its styles are worked out only once."""
     app.register_theme(BY_DAY)
     app.register_theme(BY_NIGHT)

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from rich.cells import cell_len, set_cell_size
 
-from shopday.shop.plain import clean
+from shopday.shop.safe_text import clean
 
 WORKING_DAY = 480
 """Minutes of work that people call a day."""

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from shopday.cli import typed
+from shopday.cli import argument_types
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,84 +46,91 @@ class Command:
 
 EVERYWHERE = (
     Arg("--shop", "the shop's folder (default: SHOPDAY_SHOP, or the current folder)", "DIR"),
-    Arg("--now", "plan as if it were this time (default: the clock)", "TIME", read=typed.moment),
+    Arg(
+        "--now", "plan as if it were this time (default: the clock)", "TIME", read=argument_types.read_moment
+    ),
     Arg("--json", "answer as JSON"),
 )
 
 ONE_JOB = Arg("JOB", "the job's id (default: every job)", optional=True)
 ADDRESS = Arg("ADDRESS", "the step: JOB/PART/STEP, or JOB/STEP")
 BY = Arg(
-    "--by", "who started it: ana, or ana,kim (default: as planned, else who is in)", "NAMES", read=typed.names
+    "--by",
+    "who started it: ana, or ana,kim (default: as planned, else who is in)",
+    "NAMES",
+    read=argument_types.read_names,
 )
 ANYWAY = Arg("--anyway", "log it although what comes before it is not over")
-AT = Arg("--at", "when it happened: 14:20, or 2026-12-01T14:20 (default: now)", "TIME", read=typed.at)
+AT = Arg(
+    "--at", "when it happened: 14:20, or 2026-12-01T14:20 (default: now)", "TIME", read=argument_types.at
+)
 
 
 EFFORT = Arg(
-    "--effort", f"how hard to search for a plan where none is kept; 0 is the first one (default: {typed.THOROUGH})",
-    "NUMBER", typed.THOROUGH, typed.effort,
+    "--effort", f"how hard to search for a plan where none is kept; 0 is the first one (default: {argument_types.THOROUGH})",
+    "NUMBER", argument_types.THOROUGH, argument_types.read_effort,
 )  # fmt: skip
 
 
 ODDS = (
-    Arg("--draws", "how many draws (default: 500)", "NUMBER", 500, typed.draws),
-    Arg("--seed", "other draws for another number (default: 0)", "NUMBER", 0, typed.seed),
+    Arg("--draws", "how many draws (default: 500)", "NUMBER", 500, argument_types.read_draws),
+    Arg("--seed", "other draws for another number (default: 0)", "NUMBER", 0, argument_types.read_seed),
 )
 
 COMMANDS = {
     command.name: command
     for command in (
-        Command("demo", "the app on a fresh copy of the demo shop, alive today", "front:demo",
+        Command("demo", "the app on a fresh copy of the demo shop, alive today", "app_commands:demo_command",
                 (Arg("DIR", "where to put the copy (default: a new temporary folder)", optional=True),)),
-        Command("today", "the day's plan", "asking:today", (EFFORT,)),
-        Command("waiting", "what is being waited on, and until when", "asking:waiting", (EFFORT,)),
-        Command("plan", "the whole plan", "asking:plan",
+        Command("today", "the day's plan", "question_commands:today_command", (EFFORT,)),
+        Command("waiting", "what is being waited on, and until when", "question_commands:waiting_command", (EFFORT,)),
+        Command("plan", "the whole plan", "question_commands:plan_command",
                 (Arg("--fresh", "made without regard to the one kept, which stays"),
                  Arg("--prove", "go on until nothing better is possible, or eight times as long"), EFFORT)),
-        Command("better", "a plan that is worth the change, and what it moves", "asking:better",
+        Command("better", "a plan that is worth the change, and what it moves", "question_commands:better_command",
                 (Arg("--take", "use it from now on"), EFFORT)),
         Command("quote", "earliest delivery of a job that is not in the shop yet, and what it moves",
-                "asking:quote", (Arg("FILE", "a job file"), *ODDS, EFFORT)),
-        Command("start", "log that a step was started, or taken up again", "noting:start", (ADDRESS, AT, BY, ANYWAY, EFFORT)),
-        Command("pause", "log that a step was put down for now", "noting:pause", (ADDRESS, AT, EFFORT)),
-        Command("finish", "log that a step was finished", "noting:finish", (ADDRESS, AT, EFFORT)),
-        Command("skip", "log that a step is not needed", "noting:skip", (ADDRESS, AT, EFFORT)),
-        Command("again", "log that one more pass is needed", "noting:again", (ADDRESS, AT, EFFORT)),
-        Command("arrived", "log that something is here", "noting:arrived", (ADDRESS, AT, EFFORT)),
-        Command("undo", "take the last logged thing back", "noting:undo", (EFFORT,)),
-        Command("redo", "put back what was taken back last", "noting:redo", (EFFORT,)),
-        Command("reading", "log the temperature in the shop", "noting:reading",
+                "question_commands:quote_command", (Arg("FILE", "a job file"), *ODDS, EFFORT)),
+        Command("start", "log that a step was started, or taken up again", "log_commands:start_command", (ADDRESS, AT, BY, ANYWAY, EFFORT)),
+        Command("pause", "log that a step was put down for now", "log_commands:pause_command", (ADDRESS, AT, EFFORT)),
+        Command("finish", "log that a step was finished", "log_commands:finish_command", (ADDRESS, AT, EFFORT)),
+        Command("skip", "log that a step is not needed", "log_commands:skip_command", (ADDRESS, AT, EFFORT)),
+        Command("again", "log that one more pass is needed", "log_commands:again_command", (ADDRESS, AT, EFFORT)),
+        Command("arrived", "log that something is here", "log_commands:arrived_command", (ADDRESS, AT, EFFORT)),
+        Command("undo", "take the last logged thing back", "log_commands:undo_command", (EFFORT,)),
+        Command("redo", "put back what was taken back last", "log_commands:redo_command", (EFFORT,)),
+        Command("reading", "log the temperature in the shop", "log_commands:reading_command",
                 (Arg("DEGREES", "as 12C or 54F"), AT)),
-        Command("out", "write down that one person is not in; work, cures and the others go on", "people:out",
+        Command("out", "write down that one person is not in; work, cures and the others go on", "people_commands:out_command",
                 (Arg("PERSON", "who: a name, or the id"),
-                 Arg("FROM", "the first day: 2026-12-01, tomorrow, thu (default: today)", read=typed.day, optional=True),
-                 Arg("TO", "the last day (default: the first)", read=typed.day, optional=True),
-                 Arg("--hours", "only then: 09:00-12:00, with commas between several", "HOURS", read=typed.hours),
+                 Arg("FROM", "the first day: 2026-12-01, tomorrow, thu (default: today)", read=argument_types.read_day, optional=True),
+                 Arg("TO", "the last day (default: the first)", read=argument_types.read_day, optional=True),
+                 Arg("--hours", "only then: 09:00-12:00, with commas between several", "HOURS", read=argument_types.read_hours),
                  Arg("--why", "ill, holiday", "TEXT", ""),
                  Arg("--remove", "they are in on those days after all"), EFFORT)),
-        Command("check", "read everything and report every fault", "checking:check"),
-        Command("restore", "put a backup in the journal's place", "checking:restore",
+        Command("check", "read everything and report every fault", "check_commands:check_command"),
+        Command("restore", "put a backup in the journal's place", "check_commands:restore_command",
                 (Arg("FILE", "the backup (default: the newest good one)", optional=True),)),
-        Command("calendar", "the plan as a calendar file for the phone", "papers:calendar",
+        Command("calendar", "the plan as a calendar file for the phone", "export_commands:calendar_command",
                 (Arg("FILE", "where to write it (default: print it)", optional=True),
                  Arg("--follow", "write it again after every change, until stopped"), EFFORT)),
-        Command("sheet", "one page for the wall", "papers:sheet",
+        Command("sheet", "one page for the wall", "export_commands:sheet_command",
                 (Arg("--html", "write a page to print instead", "FILE"), EFFORT)),
-        Command("note", "a short status of one job for its customer", "papers:note",
+        Command("note", "a short status of one job for its customer", "export_commands:note_command",
                 (Arg("JOB", "the job's id"), EFFORT)),
         Command("odds", "which dates hold with 50, 80 and 95 %, and the chance of each promise",
-                "prospects:odds", (ONE_JOB, *ODDS, EFFORT)),
+                "outlook_commands:odds_command", (ONE_JOB, *ODDS, EFFORT)),
         Command("helps", "what would help the promises, or one job: each change with the days it wins",
-                "prospects:helps", (ONE_JOB, EFFORT)),
-        Command("learned", "what the journal teaches: actual against estimate", "prospects:learned"),
-        Command("csv", "everything logged, as a table", "papers:csv"),
-        Command("schema", "the JSON schema of a command's --json answer", "papers:schema",
+                "outlook_commands:helps_command", (ONE_JOB, EFFORT)),
+        Command("learned", "what the journal teaches: actual against estimate", "outlook_commands:learned_command"),
+        Command("csv", "everything logged, as a table", "export_commands:csv_command"),
+        Command("schema", "the JSON schema of a command's --json answer", "export_commands:schema_command",
                 (Arg("NAME", "a command", optional=True),)),
-        Command("completion", "a script that completes commands in your shell", "papers:completion",
+        Command("completion", "a script that completes commands in your shell", "export_commands:completion_command",
                 (Arg("SHELL", "your shell; or what the script asks for: steps, jobs, people",
                      choices=("bash", "zsh", "fish", "steps", "jobs", "people")),)),
-        Command("serve", "the app in a browser, for the tablet by the door", "front:serve",
+        Command("serve", "the app in a browser, for the tablet by the door", "app_commands:serve_command",
                 (Arg("--host", "the address to listen on", "ADDRESS", "127.0.0.1"),
-                 Arg("--port", "the port to listen on", "NUMBER", 8137, typed.port))),
+                 Arg("--port", "the port to listen on", "NUMBER", 8137, argument_types.read_port))),
     )
 }  # fmt: skip

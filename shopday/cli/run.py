@@ -9,16 +9,16 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from shopday.cli.commands import COMMANDS
-from shopday.cli.parsing import parse
+from shopday.cli.parser import parse
 from shopday.journal.errors import JournalError
 from shopday.shop.faults import ShopdayError
-from shopday.shop.plain import clean
+from shopday.shop.safe_text import clean
 
 DONE, WRONG, UNPLACED = 0, 2, 3
 STOPPED = 130
 
 
-def run(argv: Sequence[str]) -> int:
+def run_command(argv: Sequence[str]) -> int:
     """The exit status. Whatever a person did wrong is one line a fault on stderr."""
     os.environ.setdefault(
         "PYDANTIC_DISABLE_PLUGINS", "true"

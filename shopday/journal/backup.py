@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from contextlib import ExitStack, closing, contextmanager, suppress
 from pathlib import Path
 
-from shopday.journal import files
+from shopday.journal import database
 from shopday.journal.errors import JournalError, is_busy, words
 
 FOLDER = ".backups"
@@ -43,7 +43,7 @@ def _name(path: Path, now: float) -> str:
 def is_good(file: Path) -> bool:
     """Is this a journal, sound to its last page?"""
     try:
-        files.examine(file, PATIENCE)
+        database.examine(file, PATIENCE)
     except (JournalError, sqlite3.Error, OSError, ValueError):
         return False
     return True
@@ -76,7 +76,7 @@ def daily(path: Path, now: float, patience: float) -> None:
             old.unlink()
 
 
-def restore(path: Path, source: Path) -> Path | None:
+def restore_backup(path: Path, source: Path) -> Path | None:
     """Put a copy in the journal's place; the file that was there is kept aside and its new path returned
     (None where there was none). Raises JournalError where the copy is not sound or cannot be written."""
     if not is_good(source):
@@ -103,7 +103,7 @@ def _held(path: Path) -> Iterator[None]:
     with ExitStack() as stack:
         try:
             if path.exists():
-                stack.enter_context(files.opened(path, PATIENCE)).execute("BEGIN EXCLUSIVE")
+                stack.enter_context(database.opened(path, PATIENCE)).execute("BEGIN EXCLUSIVE")
         except sqlite3.Error as error:
             if is_busy(error):
                 raise
@@ -135,7 +135,7 @@ def _copied(source: Path, target: Path, patience: float) -> Iterator[Path]:
     part = target.with_name(f"{target.name}.{os.getpid()}.part")
     try:
         with (
-            files.opened(source, patience) as conn,
+            database.opened(source, patience) as conn,
             closing(sqlite3.connect(part, isolation_level=None)) as copy,
         ):
             conn.backup(copy)

@@ -9,11 +9,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar
 
-from shopday.journal import backup, files, schema
+from shopday.journal import backup, database, schema
 from shopday.journal.errors import JournalError, is_damage, was_moved, words
 from shopday.journal.facts import MINUTES, PASSES, REDO, UNDO, Fact, last_live, last_undone, live
 
-__all__ = ["Fact", "Journal", "rows"]
+__all__ = ["Fact", "Journal", "journal_rows"]
 
 T = TypeVar("T")
 
@@ -68,30 +68,30 @@ class Journal:
 
     def check(self) -> list[Fact]:
         """Every row of a file that was looked through to its last page."""
-        return self._ask(lambda: files.examine(self.path, self.patience) if self.path.exists() else [])
+        return self._ask(lambda: database.examine(self.path, self.patience) if self.path.exists() else [])
 
     # ------------------------------------------------------------ on the file
 
     def _append(self, kind: str, address: str, pass_no: int, at: int, data: dict[str, Any]) -> Fact:
-        with files.writing(self.path, self.patience) as conn:
+        with database.writing(self.path, self.patience) as conn:
             return _insert(conn, kind, address, pass_no, at, int(self.clock()), data)
 
     def _undo(self, fact: Fact | None) -> Fact | None:
         if not self.path.exists():
             return None
-        with files.writing(self.path, self.patience, create=False) as conn:
+        with database.writing(self.path, self.patience, create=False) as conn:
             if fact is None:
-                last = last_live(files.newest_first(conn))
+                last = last_live(database.newest_first(conn))
             else:
-                last = next((f for f in live(files.rows_of(conn, 0)) if f.id == fact.id), None)
+                last = next((f for f in live(database.rows_of(conn, 0)) if f.id == fact.id), None)
             return last and self._about(conn, UNDO, last)
 
     def _redo(self) -> Fact | None:
         if not self.path.exists():
             return None
-        with files.writing(self.path, self.patience, create=False) as conn:
-            undone = last_undone(files.newest_first(conn))
-            last = next((f for f in files.newest_first(conn) if f.id == undone), None)
+        with database.writing(self.path, self.patience, create=False) as conn:
+            undone = last_undone(database.newest_first(conn))
+            last = next((f for f in database.newest_first(conn) if f.id == undone), None)
             return last and self._about(conn, REDO, last)
 
     def _about(self, conn: sqlite3.Connection, kind: str, fact: Fact) -> Fact:
@@ -108,7 +108,7 @@ class Journal:
             facts = []
         seen = facts[-1].id if facts else 0
         if last > seen:
-            facts = facts + files.read(self.path, self.patience, seen)
+            facts = facts + database.read_database(self.path, self.patience, seen)
         if inode == self._inode():  # else the rows may be of two files: nothing is kept, and asked again
             self._read = inode, facts
         else:
@@ -120,8 +120,10 @@ class Journal:
         inode = self._inode()
         if not inode:
             return 0, 0
-        with files.opened(self.path, self.patience) as conn:
-            last = conn.execute("SELECT max(id) FROM facts").fetchone()[0] if schema.number(conn) else 0
+        with database.opened(self.path, self.patience) as conn:
+            last = (
+                conn.execute("SELECT max(id) FROM facts").fetchone()[0] if schema.schema_number(conn) else 0
+            )
         return inode, last or 0
 
     def _inode(self) -> int:
@@ -167,7 +169,7 @@ def _insert(
     return Fact(id or 0, kind, address, pass_no, at, written, json.loads(text))
 
 
-def rows(journal: Journal) -> list[tuple[int, str, str, int, int, int, str, bool]]:
+def journal_rows(journal: Journal) -> list[tuple[int, str, str, int, int, int, str, bool]]:
     """Every row for a table on paper: number, kind, address, pass, minute, second written, what else
     (as JSON), and whether it still counts."""
     facts = journal.all_facts()

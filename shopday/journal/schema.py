@@ -18,7 +18,7 @@ MIGRATIONS: list[tuple[str, ...]] = [
 """MIGRATIONS[n] leads from schema n to n + 1; schema 0 is a file in which nothing was ever logged."""
 
 
-def number(conn: sqlite3.Connection) -> int:
+def schema_number(conn: sqlite3.Connection) -> int:
     """The schema of an open file. Raises JournalError for a newer one and for a file of another program."""
     found: int = conn.execute("PRAGMA user_version").fetchone()[0]
     known = len(MIGRATIONS)
@@ -35,7 +35,7 @@ def number(conn: sqlite3.Connection) -> int:
 
 def bring_up(conn: sqlite3.Connection) -> None:
     """Bring the file to today's schema inside the transaction that is open: all of it, or nothing."""
-    for step in MIGRATIONS[number(conn) :]:
+    for step in MIGRATIONS[schema_number(conn) :]:
         for statement in step:
             conn.execute(statement)
     conn.execute(f"PRAGMA user_version = {len(MIGRATIONS)}")

@@ -11,7 +11,7 @@ from shopday.shop.quantities import span_text
 ONE_DAY = dt.timedelta(days=1)
 
 
-def overlap(one: Out, other: Out) -> bool:
+def overlapping_days(one: Out, other: Out) -> bool:
     """Both say of some minute that the person is out."""
     if max(one.first, other.first) > min(one.end, other.end):
         return False
@@ -22,7 +22,9 @@ def overlap(one: Out, other: Out) -> bool:
 
 def overlapping(out: tuple[Out, ...]) -> list[tuple[int, int]]:
     """The places of each two that overlap."""
-    return [(i, j) for (i, one), (j, other) in combinations(enumerate(out), 2) if overlap(one, other)]
+    return [
+        (i, j) for (i, one), (j, other) in combinations(enumerate(out), 2) if overlapping_days(one, other)
+    ]
 
 
 def said(out: Out) -> str:

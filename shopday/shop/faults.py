@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from shopday.shop.plain import clean
+from shopday.shop.safe_text import clean
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,7 +77,7 @@ Date = Annotated[dt.date, Strict(), AfterValidator(_sensible_year)]
 DateTime = Annotated[dt.datetime, Strict(), AfterValidator(_sensible_year), AfterValidator(_wall_clock)]
 Minutes = Annotated[int, Field(ge=0), _read(q.minutes), _write(q.minutes_text)]
 Spread = Annotated[tuple[Minutes, Minutes], AfterValidator(_shorter_first)]
-Degrees = Annotated[float, _read(q.degrees), _write(q.degrees_text)]
+Degrees = Annotated[float, _read(q.read_degrees), _write(q.degrees_text)]
 DaySpan = Annotated[tuple[int, int], _read(q.day_span), _write(q.span_text)]
 DaySpans = Annotated[tuple[tuple[int, int], ...], _read(q.day_spans), _write(_spans_text)]
 Takes = Annotated[

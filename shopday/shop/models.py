@@ -29,7 +29,7 @@ from shopday.shop.fields import (
 )
 
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
-Hours = dict[Weekday, DaySpans]
+WeekHours = dict[Weekday, DaySpans]
 WEEKDAYS: tuple[Weekday, ...] = (
     "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday",
 )  # fmt: skip
@@ -89,7 +89,7 @@ class Person(Model):
     id: Id
     name: str = ""
     role: Literal["maker", "helper"] = "maker"
-    hours: Hours | None = None
+    hours: WeekHours | None = None
     also: tuple[Also, ...] = ()
     out: tuple[Out, ...] = ()
 
@@ -124,7 +124,7 @@ class Shop(Model):
 
     name: str
     timezone: str
-    hours: Hours = Field(default_factory=dict)
+    hours: WeekHours = Field(default_factory=dict)
     closed: tuple[Closed, ...] = ()
     open: tuple[OpenDay, ...] = ()
     rules: Rules = Rules()
@@ -158,7 +158,7 @@ def _as_keeps(value: Any) -> Any:
 
 
 class Wait(Model):
-    """Unattended time after the hands-on time. `spread`: shortest and longest it is likely to take; `keeps`:
+    """PreparedPhase time after the hands-on time. `spread`: shortest and longest it is likely to take; `keeps`:
     "all", or ids of the step's stations and gear."""
 
     name: str

@@ -11,10 +11,10 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any, Literal
 
-from shopday.shop.plain import clean
+from shopday.shop.safe_text import clean
 
-Span = tuple[int, int]
-Takes = tuple[Literal["minutes", "workdays"], int]
+AmountSpan = tuple[int, int]
+TakesValue = tuple[Literal["minutes", "workdays"], int]
 
 HOUR = 60
 DAY = 1440
@@ -72,7 +72,7 @@ def _within(total: int, text: str) -> int:
     return total
 
 
-def minutes_or_workdays(value: Any) -> Takes:
+def minutes_or_workdays(value: Any) -> TakesValue:
     """("minutes", n) or ("workdays", n), for time away from the shop."""
     match = _WORKDAYS.fullmatch(value.strip().lower()) if isinstance(value, str) else None
     if match is None:
@@ -84,7 +84,7 @@ def minutes_or_workdays(value: Any) -> Takes:
     return "workdays", int(match[1])
 
 
-def degrees(value: Any) -> float:
+def read_degrees(value: Any) -> float:
     """Degrees Celsius of "20C" or "68F"."""
     if not isinstance(value, str):
         raise ValueError(_not_text(value, "a temperature", '"20C" or "68F"'))
@@ -98,7 +98,7 @@ def degrees(value: Any) -> float:
     return celsius
 
 
-def day_span(value: Any) -> Span:
+def day_span(value: Any) -> AmountSpan:
     """Minutes after midnight of "08:00-12:00"; the end may be 24:00."""
     if not isinstance(value, str):
         raise ValueError(_not_text(value, "a span of hours", '"08:00-12:00"'))
@@ -124,7 +124,7 @@ def _day_only(start: int, end: int) -> str:
     return "the earlier time comes first"
 
 
-def day_spans(value: Any) -> tuple[Span, ...]:
+def day_spans(value: Any) -> tuple[AmountSpan, ...]:
     """Spans of one day in order; one alone may stand without a list. They may touch, not overlap."""
     items = [value] if isinstance(value, str) else value
     if not isinstance(items, (list, tuple)):
@@ -158,7 +158,7 @@ def minutes_text(amount: int) -> str:
     return " ".join(pieces) or "0m"
 
 
-def takes_text(takes: Takes) -> str:
+def takes_text(takes: TakesValue) -> str:
     kind, amount = takes
     return minutes_text(amount) if kind == "minutes" else f"{amount} workday{'s' if amount != 1 else ''}"
 
@@ -171,5 +171,5 @@ def time_text(minute: int) -> str:
     return f"{minute // HOUR:02d}:{minute % HOUR:02d}"
 
 
-def span_text(span: Span) -> str:
+def span_text(span: AmountSpan) -> str:
     return f"{time_text(span[0])}-{time_text(span[1])}"

@@ -10,8 +10,8 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from shopday.app.app import ShopdayApp
-from shopday.app.choices import Choices
-from shopday.app.rows import Rows
+from shopday.app.widgets.choices import Choices
+from shopday.app.widgets.row_list import RowList
 
 LONGEST = 500
 
@@ -25,7 +25,7 @@ def news(app: ShopdayApp) -> str:
 
 
 def rows_text(app: ShopdayApp, selector: str) -> str:
-    return app.screen.query_one(selector, Rows).text
+    return app.screen.query_one(selector, RowList).text
 
 
 def toasts(app: ShopdayApp) -> list[str]:

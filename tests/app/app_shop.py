@@ -7,13 +7,13 @@ from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
 from shopday.app.app import ShopdayApp
-from shopday.app.planner import LocalPlanner, Planner
-from shopday.planning.workshop import Workshop
+from shopday.app.planner_client import LocalPlanner, Planner
+from shopday.planning.open_shop import OpenShop
 
 NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("America/Denver"))
 OpenApp = Callable[[], ShopdayApp]
 
 
-def app_on(workshop: Workshop, planner: Planner | None = None) -> ShopdayApp:
+def app_on(workshop: OpenShop, planner: Planner | None = None) -> ShopdayApp:
     """The app with a shop that is read at once."""
     return ShopdayApp(lambda hand_on: hand_on(workshop), planner or LocalPlanner(workshop, effort=0))

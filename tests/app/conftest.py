@@ -8,8 +8,8 @@ import pytest
 from app_shop import NOW, OpenApp, app_on
 
 from shopday.app.app import ShopdayApp
-from shopday.planning.demo import copy_demo
-from shopday.planning.workshop import Workshop
+from shopday.planning.demo_copy import copy_demo
+from shopday.planning.open_shop import OpenShop
 
 
 @pytest.fixture(scope="session")
@@ -28,6 +28,6 @@ def shop(demo_source: Path, tmp_path: Path) -> Path:
 @pytest.fixture
 def open_app(shop: Path) -> OpenApp:
     def make() -> ShopdayApp:
-        return app_on(Workshop(shop, NOW))
+        return app_on(OpenShop(shop, NOW))
 
     return make

@@ -12,16 +12,16 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
-from shopday.app.moved import Moved
-from shopday.app.newjob_screen import NewjobScreen
-from shopday.app.part_fields import PartFields, PartKeys
-from shopday.app.recipe_list import RecipeList
-from shopday.app.rows import Rows
-from shopday.planning.asking import answers
+from shopday.app.dialogs.confirm_moves import ConfirmMoves
+from shopday.app.dialogs.recipe_dialog import RecipeDialog
+from shopday.app.screens.new_job_screen import NewJobScreen
+from shopday.app.widgets.part_fields import PartFields, PartKeys
+from shopday.app.widgets.row_list import RowList
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan, PlannedStep
-from shopday.planning.read import read
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify_result
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.planning.solving.plan_solver import improved_plans
+from shopday.scheduler.verify import verify_result
 
 MONDAY = dt.datetime(2026, 3, 2, 8, 0, tzinfo=ZoneInfo("Europe/Berlin"))
 WEEK = '["08:00-12:00", "13:00-17:00"]'
@@ -74,14 +74,14 @@ steps = [{ id = "long", hands_on = "3h" }, { id = "short", hands_on = "1h", afte
 }
 
 
-def small_shop(folder: Path) -> Workshop:
+def small_shop(folder: Path) -> OpenShop:
     """One maker, five days of eight hours, and the recipes above."""
     (folder / "jobs").mkdir()
     (folder / "recipes").mkdir()
     (folder / "shop.toml").write_text(SHOP, "utf-8")
     for name, text in RECIPES.items():
         (folder / "recipes" / f"{name}.toml").write_text(text, "utf-8")
-    return Workshop(folder, MONDAY)
+    return OpenShop(folder, MONDAY)
 
 
 class NewJob:
@@ -93,18 +93,18 @@ class NewJob:
     async def named(self, title: str) -> None:
         """Go there and type."""
         await press_each(self.pilot, "4")
-        await until_screen(self.pilot, NewjobScreen)
+        await until_screen(self.pilot, NewJobScreen)
         await self.pilot.press(*title)
         await press_each(self.pilot, "escape")
 
     async def add(self, *recipes: str) -> None:
         for recipe in recipes:
             await press_each(self.pilot, "r")
-            await until_screen(self.pilot, RecipeList)
-            rows = self.app.screen.query_one(Rows)
+            await until_screen(self.pilot, RecipeDialog)
+            rows = self.app.screen.query_one(RowList)
             place = next(n for n, row in enumerate(rows.rows) if row.subject.name == recipe)
             await self.pilot.press("home", *["down"] * place, "enter")
-            await until_screen(self.pilot, NewjobScreen)
+            await until_screen(self.pilot, NewJobScreen)
             await self.pilot.pause()
 
     @property
@@ -136,21 +136,21 @@ class NewJob:
 
     async def accept(self) -> None:
         await press_each(self.pilot, "a")
-        await until_screen(self.pilot, Moved)
+        await until_screen(self.pilot, ConfirmMoves)
         await press_each(self.pilot, "k")
         await until(self.pilot, lambda: "Kept" in self.app.news)
 
 
-def newjob_app(workshop: Workshop) -> ShopdayApp:
+def newjob_app(workshop: OpenShop) -> ShopdayApp:
     return app_on(workshop)
 
 
 def planned(folder: Path, now: dt.datetime = MONDAY, effort: float = 0.2) -> Plan:
     """The plan of what the files say, after an independent check of the schedule behind it."""
-    shop = Workshop(folder, now)
-    *_, (built, result) = answers(shop.folder, shop.state(), shop.minute(), effort)
+    shop = OpenShop(folder, now)
+    *_, (built, result) = improved_plans(shop.folder, shop.state(), shop.minute(), effort)
     assert verify_result(built.problem, result) == []
-    plan = read(built, result)
+    plan = decode_plan(built, result)
     assert plan.unplaced == ()
     return plan
 

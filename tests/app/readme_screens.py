@@ -15,10 +15,10 @@ from textual.binding import Binding
 from textual.pilot import Pilot
 
 from shopday.app.app import ShopdayApp
-from shopday.app.planner import LocalPlanner
-from shopday.app.today_screen import TodayScreen
-from shopday.planning.demo import copy_demo
-from shopday.planning.workshop import Workshop
+from shopday.app.planner_client import LocalPlanner
+from shopday.app.screens.today_screen import TodayScreen
+from shopday.planning.demo_copy import copy_demo
+from shopday.planning.open_shop import OpenShop
 
 README = Path(__file__).parents[2] / "README.md"
 NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("Europe/London"))
@@ -36,7 +36,7 @@ def lines(app: ShopdayApp) -> str:
 
 
 async def shown(shop: Path, key: str, size: tuple[int, int]) -> str:
-    workshop = Workshop(shop, NOW)
+    workshop = OpenShop(shop, NOW)
     app = ShopdayApp(lambda hand_on: hand_on(workshop), LocalPlanner(workshop))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)

@@ -12,8 +12,8 @@ from app_shop import NOW, OpenApp
 from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
-from shopday.planning.workshop import Workshop
-from shopday.shop.recipes import builtin_texts
+from shopday.planning.open_shop import OpenShop
+from shopday.shop.recipes.recipe_library import builtin_texts
 
 pytestmark = pytest.mark.slow
 
@@ -152,7 +152,7 @@ async def test_taking_back_another_pass_leaves_what_a_command_logged_meanwhile(
         pour = next(s for s in app.desk.plan.steps if s.name == "Pour the hollows" and s.state == "waiting")
         app.deeds.do("again", pour)
         await pilot.pause()
-        Workshop(shop, NOW).log("finish", f"{LECTERN}/stand/joints")
+        OpenShop(shop, NOW).log("finish", f"{LECTERN}/stand/joints")
         await pilot.press("b")
         await pilot.pause()
         assert f"Undone: one more pass of {pour.name}" in news(app)
@@ -167,7 +167,7 @@ async def test_what_somebody_else_took_back_already_is_told_once(open_app: OpenA
         await pilot.pause()
         await pilot.press("f")
         await pilot.pause()
-        Workshop(shop, NOW).undo()
+        OpenShop(shop, NOW).undo()
         await pilot.press("u")
         await pilot.pause()
         assert "was undone already" in toasts(app)[-1]

@@ -10,13 +10,13 @@ from app_shop import NOW, OpenApp
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from shopday.app.actions.pin_actions import NO_PIN
 from shopday.app.app import ShopdayApp
-from shopday.app.choices import Choices
-from shopday.app.moved import Moved
-from shopday.app.pins import NO_PIN
+from shopday.app.dialogs.confirm_moves import ConfirmMoves
+from shopday.app.widgets.choices import Choices
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import PlannedStep
-from shopday.planning.workshop import Workshop
-from shopday.shop.reading import read_folder
+from shopday.shop.loading.folder_reader import read_folder
 
 pytestmark = pytest.mark.slow
 
@@ -102,7 +102,7 @@ async def test_passes_and_hours_are_changed_in_the_step_form(open_app: OpenApp, 
         app.deeds.change(step_named(app, "Varnish"))
         await pilot.pause()
         await typed(pilot, "b-passes", "4")
-        assert isinstance(app.screen, Moved)
+        assert isinstance(app.screen, ConfirmMoves)
         await pilot.press("k")
         await pilot.pause()
         assert sum((step.job, step.name) == (LECTERN, "Varnish") for step in app.desk.plan.steps) == 4
@@ -162,7 +162,7 @@ async def test_changes_behind_its_back_are_taken_up(open_app: OpenApp, shop: Pat
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        Workshop(shop, NOW).log("finish", "pear-lectern/stand/joints")
+        OpenShop(shop, NOW).log("finish", "pear-lectern/stand/joints")
         app.look_again()
         await pilot.pause()
         assert "files changed" in news(app)

@@ -12,12 +12,12 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
-from shopday.app.ask import Question
-from shopday.app.form import Form
-from shopday.app.moved import Moved
-from shopday.app.rows import Rows
+from shopday.app.dialogs.confirm_moves import ConfirmMoves
+from shopday.app.dialogs.form_dialog import FormDialog
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.widgets.row_list import RowList
+from shopday.shop.loading.folder_reader import read_folder
 from shopday.shop.models import Person
-from shopday.shop.reading import read_folder
 
 pytestmark = pytest.mark.slow
 
@@ -27,7 +27,7 @@ def person(shop: Path, id: str) -> Person:
 
 
 async def cursor_on(app: ShopdayApp, pilot: Pilot[None], label: str) -> None:
-    rows = app.screen.query_one("#shop", Rows)
+    rows = app.screen.query_one("#shop", RowList)
     rows.highlighted = next(
         i for i, row in enumerate(rows.rows) if row.draw(80).plain.strip().startswith(label)
     )
@@ -51,7 +51,7 @@ async def test_a_person_is_out_for_a_morning_and_that_is_taken_back(open_app: Op
         assert read(app, "#title") == "Ines is not in"
         assert app.screen.query_one("#b-from", Input).value == "2026-12-02"
         await fill(pilot, to="2026-12-03", hours="08:00-12:30", why="ill")
-        assert isinstance(app.screen, Moved)
+        assert isinstance(app.screen, ConfirmMoves)
         await press_each(pilot, "k")
         assert "Ines is not in" in rows_text(app, "#shop")
         assert "2026-12-02 to 2026-12-03, 08:00-12:30, ill" in rows_text(app, "#shop")
@@ -96,9 +96,9 @@ async def test_anywhere_else_it_is_asked_who(open_app: OpenApp, shop: Path) -> N
         await press_each(pilot, "5")
         await cursor_on(app, pilot, "Bench")
         await press_each(pilot, "y")
-        await until_screen(pilot, Question)
+        await until_screen(pilot, QuestionDialog)
         await pilot.press(*"Tobias", "enter")
-        await until_screen(pilot, Form)
+        await until_screen(pilot, FormDialog)
         assert read(app, "#title") == "Tobias is not in"
 
 

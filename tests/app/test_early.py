@@ -11,9 +11,9 @@ from app_reading import news, read
 from app_shop import NOW
 
 from shopday.app.app import ShopdayApp
-from shopday.app.clerk import answers, paced
-from shopday.app.planner import FIRST, LocalPlanner
-from shopday.planning.workshop import Workshop
+from shopday.app.planner_client import FIRST, LocalPlanner
+from shopday.app.planner_worker import paced, planner_answers
+from shopday.planning.open_shop import OpenShop
 from shopday.shop.faults import ShopdayError
 
 pytestmark = pytest.mark.slow
@@ -23,16 +23,16 @@ class LateShop:
     """Read when the test says so."""
 
     def __init__(self) -> None:
-        self.hand_on: Callable[[Workshop | Exception], object] = lambda found: found
+        self.hand_on: Callable[[OpenShop | Exception], object] = lambda found: found
 
-    def __call__(self, hand_on: Callable[[Workshop | Exception], object]) -> None:
+    def __call__(self, hand_on: Callable[[OpenShop | Exception], object]) -> None:
         self.hand_on = hand_on
 
 
 async def test_the_first_plan_stands_before_the_shop_is_read_and_keys_pressed_ahead_are_taken(
     shop: Path,
 ) -> None:
-    workshop, late = Workshop(shop, NOW), LateShop()
+    workshop, late = OpenShop(shop, NOW), LateShop()
     app = ShopdayApp(late, LocalPlanner(workshop, effort=0))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -47,7 +47,7 @@ async def test_the_first_plan_stands_before_the_shop_is_read_and_keys_pressed_ah
 
 
 async def test_one_can_leave_before_the_shop_is_read(shop: Path) -> None:
-    app = ShopdayApp(LateShop(), LocalPlanner(Workshop(shop, NOW), effort=0))
+    app = ShopdayApp(LateShop(), LocalPlanner(OpenShop(shop, NOW), effort=0))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.press("q")
     assert app.return_code == 0
@@ -55,7 +55,7 @@ async def test_one_can_leave_before_the_shop_is_read(shop: Path) -> None:
 
 async def test_a_shop_that_cannot_be_read_ends_the_app_with_its_fault(shop: Path) -> None:
     late = LateShop()
-    app = ShopdayApp(late, LocalPlanner(Workshop(shop, NOW), effort=0))
+    app = ShopdayApp(late, LocalPlanner(OpenShop(shop, NOW), effort=0))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         late.hand_on(ShopdayError("shop.toml:1: no"))
@@ -65,7 +65,7 @@ async def test_a_shop_that_cannot_be_read_ends_the_app_with_its_fault(shop: Path
 
 
 def test_plans_come_no_closer_than_the_pause_but_the_last_always_comes(shop: Path) -> None:
-    first = Workshop(shop, NOW).plan(0)
+    first = OpenShop(shop, NOW).plan(0)
     plans = [replace(first, steps=first.steps[n:]) for n in range(5)]
     assert list(paced(plans, pause=3600)) == [plans[0], plans[4]]
     assert list(paced(plans, pause=0)) == plans
@@ -73,9 +73,11 @@ def test_plans_come_no_closer_than_the_pause_but_the_last_always_comes(shop: Pat
 
 
 def test_the_order_of_the_last_plan_comes_first_and_nothing_worse_after_it(shop: Path) -> None:
-    workshop = Workshop(shop, NOW)
-    long = [a.glance.plan for a in answers(workshop, replace(FIRST, effort=0.02)) if a.glance]
-    again = [a.glance.plan for a in answers(Workshop(shop, NOW), replace(FIRST, effort=0.02)) if a.glance]
+    workshop = OpenShop(shop, NOW)
+    long = [a.glance.plan for a in planner_answers(workshop, replace(FIRST, effort=0.02)) if a.glance]
+    again = [
+        a.glance.plan for a in planner_answers(OpenShop(shop, NOW), replace(FIRST, effort=0.02)) if a.glance
+    ]
     aims = [(plan.late, plan.finish) for plan in again]
     assert aims[0] == (long[-1].late, long[-1].finish)
     assert aims == sorted(aims, reverse=True)

@@ -8,7 +8,7 @@ import pytest
 from app_reading import choose, news, press_each, read, rows_text, toasts
 from app_shop import NOW, OpenApp, app_on
 
-from shopday.planning.workshop import Workshop
+from shopday.planning.open_shop import OpenShop
 
 LECTERN, TABLE = "pear-lectern", "elm-hall-table"
 
@@ -131,7 +131,7 @@ async def test_a_change_that_would_leave_another_job_out_is_put_back(
 async def test_a_job_that_was_faulty_before_is_shown_as_left_out(shop: Path) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
     good = spoil(path)
-    app = app_on(Workshop(shop, NOW))
+    app = app_on(OpenShop(shop, NOW))
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         assert f"cannot be planned: {LECTERN}: jobs/{LECTERN}.toml:1: " in rows_text(app, "#day")

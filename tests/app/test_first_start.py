@@ -6,12 +6,12 @@ from pathlib import Path
 
 from textual.widgets import Input
 
-from shopday.app.first_shop import FirstShop
-from shopday.shop.reading import read_folder
+from shopday.app.dialogs.first_start import FirstStart
+from shopday.shop.loading.folder_reader import read_folder
 
 
 async def test_a_few_answers_make_a_shop(tmp_path: Path) -> None:
-    app = FirstShop(tmp_path / "my-shop")
+    app = FirstStart(tmp_path / "my-shop")
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         app.screen.query_one("#b-name", Input).value = 'Adze & "Awl" [wood]'
@@ -30,7 +30,7 @@ async def test_a_few_answers_make_a_shop(tmp_path: Path) -> None:
 
 
 async def test_a_wrong_answer_is_told_and_nothing_is_written(tmp_path: Path) -> None:
-    app = FirstShop(tmp_path)
+    app = FirstStart(tmp_path)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         app.screen.query_one("#b-timezone", Input).value = "Middle/Earth"

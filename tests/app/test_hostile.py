@@ -15,7 +15,7 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
-from shopday.planning.workshop import Workshop
+from shopday.planning.open_shop import OpenShop
 
 pytestmark = pytest.mark.slow
 
@@ -83,7 +83,7 @@ def app(name: str, tmp_path: Path) -> ShopdayApp:
     (tmp_path / "jobs").mkdir()
     (tmp_path / "shop.toml").write_text(SHOP.format(name=written), "utf-8")
     (tmp_path / "jobs" / "desk.toml").write_text(JOB.format(name=written), "utf-8")
-    workshop = Workshop(tmp_path, NOW)
+    workshop = OpenShop(tmp_path, NOW)
     return app_on(workshop)
 
 

@@ -11,15 +11,15 @@ from app_shop import NOW, OpenApp, app_on
 from textual.pilot import Pilot
 
 from shopday.app.app import ShopdayApp
-from shopday.app.desk import Desk
-from shopday.app.lessons_screen import HINTS, NOTHING, LessonCard, Lessons
-from shopday.app.moved import Moved
-from shopday.app.rows import Rows
-from shopday.planning.learning import learned
-from shopday.planning.taking import Amount, changes, take
-from shopday.planning.workshop import Workshop
+from shopday.app.dialogs.confirm_moves import ConfirmMoves
+from shopday.app.screens.lessons_screen import HINTS, NOTHING, LessonDialog, Lessons
+from shopday.app.session_state import SessionState
+from shopday.app.widgets.row_list import RowList
+from shopday.planning.lessons.apply_lessons import LessonAmount, apply_lesson, lesson_edits
+from shopday.planning.lessons.learned_lessons import learned_lessons
+from shopday.planning.open_shop import OpenShop
+from shopday.shop.loading.folder_reader import read_folder
 from shopday.shop.quantities import minutes_text
-from shopday.shop.reading import read_folder
 
 SHOP = """
 name = "Adze and Awl"
@@ -51,7 +51,7 @@ def stools(tmp_path: Path) -> Path:
     (tmp_path / "shop.toml").write_text(SHOP)
     for n in (1, 2, 3):
         (tmp_path / "jobs" / f"stool-{n}.toml").write_text(STOOL.format(n=n))
-    workshop = Workshop(tmp_path, NOW)
+    workshop = OpenShop(tmp_path, NOW)
     yesterday = NOW.replace(hour=8, minute=0) - dt.timedelta(days=1)
     workshop.log("start", "stool-1/sand", yesterday)
     workshop.log("finish", "stool-1/sand", yesterday + dt.timedelta(hours=3))
@@ -64,13 +64,13 @@ def sanding(folder: Path) -> list[int]:
 
 
 def test_only_estimates_of_its_kind_to_come_would_change(stools: Path) -> None:
-    workshop = Workshop(stools, NOW)
-    (lesson,) = learned(workshop.folder, workshop.state(), workshop.minute())
+    workshop = OpenShop(stools, NOW)
+    (lesson,) = learned_lessons(workshop.folder, workshop.state(), workshop.minute())
     assert lesson.kind == "sand"
-    found = changes(workshop.folder, workshop.state(), lesson)
+    found = lesson_edits(workshop.folder, workshop.state(), lesson)
     assert [amount for change in found for amount in change.amounts] == [
-        Amount("Sand the seat, stool-2", "2h", "3h"),
-        Amount("Sand the seat, stool-3", "2h", "3h"),
+        LessonAmount("Sand the seat, stool-2", "2h", "3h"),
+        LessonAmount("Sand the seat, stool-3", "2h", "3h"),
     ]
 
 
@@ -82,7 +82,7 @@ async def open_times(app: ShopdayApp, pilot: Pilot[None]) -> None:
 
 @pytest.mark.slow
 async def test_a_lesson_is_shown_taken_and_taken_back_in_all_files(stools: Path) -> None:
-    app = app_on(Workshop(stools, NOW))
+    app = app_on(OpenShop(stools, NOW))
     before = (stools / "jobs" / "stool-2.toml").read_text()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await open_times(app, pilot)
@@ -90,13 +90,13 @@ async def test_a_lesson_is_shown_taken_and_taken_back_in_all_files(stools: Path)
         assert "seen once" in rows_text(app, "#recipes")
         await pilot.press("enter")
         await pilot.pause()
-        assert isinstance(app.screen, LessonCard)
+        assert isinstance(app.screen, LessonDialog)
         assert "2h foreseen       3h taken  stool-1/sand" in read(app, "#cases")
         assert "2h to       3h  Sand the seat, stool-2" in read(app, "#changes")
         assert sanding(stools) == [120, 120, 120]
         await pilot.press("t")
         await pilot.pause()
-        assert isinstance(app.screen, Moved)
+        assert isinstance(app.screen, ConfirmMoves)
         assert "Stool 2: 1 day later" in read(app, "#told")
         await pilot.press("k")
         await pilot.pause()
@@ -110,7 +110,7 @@ async def test_a_lesson_is_shown_taken_and_taken_back_in_all_files(stools: Path)
 
 
 async def test_leaving_a_lesson_changes_nothing(stools: Path) -> None:
-    app = app_on(Workshop(stools, NOW))
+    app = app_on(OpenShop(stools, NOW))
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await open_times(app, pilot)
         await pilot.press("enter")
@@ -149,7 +149,7 @@ def chests(tmp_path: Path) -> Path:
     (tmp_path / "materials.toml").write_text(MATERIALS)
     for n in (1, 2):
         (tmp_path / "jobs" / f"chest-{n}.toml").write_text(CHEST.format(n=n))
-    workshop = Workshop(tmp_path, NOW)
+    workshop = OpenShop(tmp_path, NOW)
     begin = NOW.replace(hour=1, minute=0) - dt.timedelta(days=1)
     coat = dt.timedelta(hours=12, minutes=20)
     workshop.log("start", "chest-1/lid/oil", begin)
@@ -172,17 +172,17 @@ def chests(tmp_path: Path) -> Path:
 async def test_cures_and_passes_are_taken_into_their_files_and_taken_back(
     chests: Path, of: str, told: str, file: str, written: str
 ) -> None:
-    app = app_on(Workshop(chests, NOW))
+    app = app_on(OpenShop(chests, NOW))
     before = (chests / file).read_text()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await open_times(app, pilot)
-        rows = app.screen.query_one("#recipes", Rows)
+        rows = app.screen.query_one("#recipes", RowList)
         rows.highlighted = next(n for n, row in enumerate(rows.rows) if row.key == f"{of}#danish-oil")
         await press_each(pilot, "enter")
         assert told in read(app, "#changes")
         assert ("The label rules" in read(app, "#changes")) == (of == "cure")
         await press_each(pilot, "t")
-        assert isinstance(app.screen, Moved)
+        assert isinstance(app.screen, ConfirmMoves)
         await press_each(pilot, "k")
         assert written in (chests / file).read_text()
         assert "# from the tin" in (chests / "materials.toml").read_text()
@@ -195,11 +195,13 @@ async def test_a_materials_file_is_made_for_a_cure_and_gone_again_with_undo(ches
     (chests / "materials.toml").unlink()
     for job in (chests / "jobs").iterdir():
         job.write_text(job.read_text().replace("danish-oil", "drying-oil"))
-    workshop = Workshop(chests, NOW)
-    lesson = next(x for x in learned(workshop.folder, workshop.state(), workshop.minute()) if x.of == "cure")
-    found = changes(workshop.folder, workshop.state(), lesson)
-    desk = Desk(workshop)
-    desk.edit([change.path for change in found], "Cures", lambda: take(found))
+    workshop = OpenShop(chests, NOW)
+    lesson = next(
+        x for x in learned_lessons(workshop.folder, workshop.state(), workshop.minute()) if x.of == "cure"
+    )
+    found = lesson_edits(workshop.folder, workshop.state(), lesson)
+    desk = SessionState(workshop)
+    desk.edit([change.path for change in found], "Cures", lambda: apply_lesson(found))
     (wait, *_) = workshop.folder.materials["drying-oil"].waits
     assert minutes_text(wait.takes) in (chests / "materials.toml").read_text()
     desk.take_back()
@@ -211,16 +213,16 @@ async def test_a_lesson_that_changes_nothing_says_why(open_app: OpenApp) -> None
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await open_times(app, pilot)
-        rows = app.screen.query_one("#recipes", Rows)
+        rows = app.screen.query_one("#recipes", RowList)
         told = []
         for row in [row for row in rows.rows if row.subject is not None]:
             desk = app.desk.workshop
-            if not changes(desk.folder, desk.state(), row.subject):
+            if not lesson_edits(desk.folder, desk.state(), row.subject):
                 rows.highlighted = rows.rows.index(row)
                 await press_each(pilot, "enter")
                 told.append(read(app, "#changes"))
                 await press_each(pilot, "t")
-                assert isinstance(app.screen, LessonCard)
+                assert isinstance(app.screen, LessonDialog)
                 break
         assert told
         assert told[0] in HINTS.values()
@@ -228,7 +230,7 @@ async def test_a_lesson_that_changes_nothing_says_why(open_app: OpenApp) -> None
 
 async def test_an_empty_journal_says_what_fills_it(stools: Path) -> None:
     (stools / "journal.db").unlink()
-    app = app_on(Workshop(stools, NOW))
+    app = app_on(OpenShop(stools, NOW))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await open_times(app, pilot)
         assert read(app, "#title") == NOTHING

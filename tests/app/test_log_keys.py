@@ -14,13 +14,13 @@ from textual import events
 from textual.pilot import Pilot
 
 from shopday.app.app import ShopdayApp
-from shopday.app.ask import Question
-from shopday.app.past_moments import past_moment
-from shopday.app.rows import Rows
-from shopday.planning.glance import glance
-from shopday.planning.why import why
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify_result
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.forms.parse_past import parse_past
+from shopday.app.widgets.row_list import RowList
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.questions.dashboard import dashboard
+from shopday.planning.questions.why import why
+from shopday.scheduler.verify import verify_result
 
 pytestmark = pytest.mark.slow
 
@@ -52,29 +52,29 @@ def yard(tmp_path: Path) -> Path:
 
 
 def open_app(yard: Path) -> ShopdayApp:
-    return app_on(Workshop(yard, NOW))
+    return app_on(OpenShop(yard, NOW))
 
 
 def facts(yard: Path) -> list[tuple[str, str, int, str]]:
     """Kind, address, pass and local time of what counts."""
-    shop = Workshop(yard, NOW)
+    shop = OpenShop(yard, NOW)
     moments = [(f, shop.zone.moment(f.at)) for f in shop.journal.facts()]
     return [(f.kind, f.address, f.pass_no, f"{at:%a} {at.hour}:{at.minute:02d}") for f, at in moments]
 
 
 def judged(app: ShopdayApp) -> None:
     """The schedule behind what is shown keeps every rule."""
-    from shopday.planning.asking import answers
+    from shopday.planning.solving.plan_solver import improved_plans
 
     shop = app.desk.workshop
-    *_, (built, result) = answers(shop.folder, shop.state(), shop.minute(), 0, near=app.desk.plan)
+    *_, (built, result) = improved_plans(shop.folder, shop.state(), shop.minute(), 0, near=app.desk.plan)
     assert verify_result(built.problem, result) == []
 
 
 async def walk_to(pilot: Pilot[None], said: str) -> None:
     """Move the cursor down to a row."""
     assert isinstance(pilot.app, ShopdayApp)
-    day = pilot.app.screen.query_one("#day", Rows)
+    day = pilot.app.screen.query_one("#day", RowList)
     for _ in day.rows:
         if day.current is not None and said in day.current.draw(70).plain:
             return
@@ -97,7 +97,7 @@ async def test_what_is_not_ready_is_asked_about_and_left(yard: Path) -> None:
         await pilot.pause()
         await walk_to(pilot, "Oil (1 of 2)")
         await press_each(pilot, "s")
-        assert isinstance(app.screen, Question)
+        assert isinstance(app.screen, QuestionDialog)
         assert read(app, "#title") == "Oil (1 of 2) may not start yet"
         # Glue from 10:00 to 11:00, in clamps until 15:00.
         assert read(app, "#text") == "Glue is not finished. It may start from 15:00 on."
@@ -119,7 +119,7 @@ async def test_what_is_not_ready_is_started_anyway_and_the_news_names_the_pass(y
 
 
 async def test_the_second_coat_is_the_one_of_its_row(yard: Path) -> None:
-    shop = Workshop(yard, NOW)
+    shop = OpenShop(yard, NOW)
     shop.log("finish", "bench/glue", NOW.replace(day=3, hour=9))
     shop.log("finish", "bench/oil", NOW.replace(hour=9, minute=30))
     app = open_app(yard)
@@ -182,34 +182,34 @@ async def test_what_is_wrong_with_a_time_is_said_where_it_is_typed(
     yard: Path, key: str, typed: str, said: str
 ) -> None:
     if key == "F":
-        Workshop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9))
+        OpenShop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9))
     app = open_app(yard)
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.pause()
         before = facts(yard)
         await walk_to(pilot, "Glue")
         await ask_when(pilot, key, typed)
-        assert isinstance(app.screen, Question)
+        assert isinstance(app.screen, QuestionDialog)
         assert said in read(app, "#wrong")
         assert facts(yard) == before
 
 
 def test_twenty_minutes_ago_is_real_time_on_the_night_the_clocks_go_forward() -> None:
     now = dt.datetime(2026, 3, 29, 3, 10, tzinfo=ZoneInfo("Europe/Berlin"))
-    assert past_moment("-20m", now).isoformat() == "2026-03-29T01:50:00+01:00"
+    assert parse_past("-20m", now).isoformat() == "2026-03-29T01:50:00+01:00"
 
 
 def test_a_weekday_is_the_last_one_also_where_it_is_today() -> None:
-    assert past_moment("Wed 9:00", NOW) == NOW.replace(hour=9)
-    assert past_moment("wed 11:00", NOW) == NOW.replace(hour=11) - dt.timedelta(days=7)
-    assert past_moment("Thu 11:00", NOW) == NOW.replace(day=5, hour=11) - dt.timedelta(days=7)
+    assert parse_past("Wed 9:00", NOW) == NOW.replace(hour=9)
+    assert parse_past("wed 11:00", NOW) == NOW.replace(hour=11) - dt.timedelta(days=7)
+    assert parse_past("Thu 11:00", NOW) == NOW.replace(day=5, hour=11) - dt.timedelta(days=7)
 
 
 # ---------------------------------------------------------------- put down, not needed
 
 
 async def test_a_step_is_put_down_and_taken_up_from_its_card(yard: Path) -> None:
-    Workshop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9, minute=30))
+    OpenShop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9, minute=30))
     app = open_app(yard)
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.pause()
@@ -249,7 +249,7 @@ async def test_a_step_that_is_not_needed_is_over_and_undone_by_name(yard: Path) 
 
 
 def test_why_a_step_that_was_put_down_is_when_it_is(yard: Path) -> None:
-    shop = Workshop(yard, NOW)
+    shop = OpenShop(yard, NOW)
     shop.log("start", "bench/glue", NOW.replace(hour=9))
     shop.log("pause", "bench/glue", NOW.replace(hour=9, minute=15))
     (said,) = why(shop, shop.plan(0), "bench/glue")
@@ -283,7 +283,7 @@ async def test_a_key_acts_on_the_row_that_was_there_when_it_was_pressed(yard: Pa
         workshop = app.desk.workshop
         plan = workshop.plan(0)
         rows = tuple(step for step in plan.steps if step.job != "shelf")
-        seen = glance(workshop, plan)
+        seen = dashboard(workshop, plan)
         lines = tuple(line for line in seen.day.lines if line.step is None or line.step.job != "shelf")
         day = replace(seen.day, lines=lines, could_start=())
         app.plans.take(replace(seen, plan=replace(plan, steps=rows), day=day))

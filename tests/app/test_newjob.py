@@ -23,11 +23,11 @@ from newjob_form import (
 from textual.widgets import Input, Static
 
 from shopday.__main__ import main
-from shopday.app.ask import Question
-from shopday.app.foot import Foot
-from shopday.app.newjob_screen import NewjobScreen
-from shopday.app.part_fields import PartFields, PartKeys
-from shopday.planning.workshop import Workshop
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.screens.new_job_screen import NewJobScreen
+from shopday.app.widgets.footer import ShopFooter
+from shopday.app.widgets.part_fields import PartFields, PartKeys
+from shopday.planning.open_shop import OpenShop
 from shopday.shop.models import After
 
 pytestmark = pytest.mark.slow
@@ -114,7 +114,7 @@ async def test_assembly_waits_for_every_part(tmp_path: Path) -> None:
         await form.add("Slab", "Legs")
         await form.type_in("#f-assembly", "2h")
         await form.accept()
-    job = Workshop(tmp_path, MONDAY).folder.jobs["table"]
+    job = OpenShop(tmp_path, MONDAY).folder.jobs["table"]
     assert [step.after for step in job.steps] == [
         None,
         None,
@@ -136,7 +136,7 @@ async def test_a_bought_base_is_a_thing_that_arrives_and_is_bolted_on(tmp_path: 
         labels = [str(label.render()) for label in form.parts[1].query(".label").results(Static)]
         assert labels == ["What comes", "To be here", "From whom", "Bolts"]
         await form.accept()
-    job = Workshop(tmp_path, MONDAY).folder.jobs["table"]
+    job = OpenShop(tmp_path, MONDAY).folder.jobs["table"]
     here, bolt = job.parts[1].steps
     assert here.arrives is not None
     assert (here.arrives.what, f"{here.arrives.on}", here.arrives.source) == (
@@ -235,7 +235,7 @@ async def test_the_order_of_the_parts_is_changed_by_key_and_by_tap(tmp_path: Pat
         await pilot.click(form.parts[2].query_one(PartKeys), offset=(3, 0))  # "b Earlier"
         await until(pilot, lambda: len(waits()) == 2 and "Oil [thin] waits for Slab." in waits()[0])
         await form.accept()
-    assert [part.id for part in Workshop(tmp_path, MONDAY).folder.jobs["table"].parts] == [
+    assert [part.id for part in OpenShop(tmp_path, MONDAY).folder.jobs["table"].parts] == [
         "slab",
         "oil",
         "legs",
@@ -253,7 +253,7 @@ async def test_a_part_is_left_out_and_the_other_of_its_kind_keeps_its_numbers(tm
         await form.at_part(1, "delete")
         await form.type_in("#p-boards", "3", part=0)
         await form.accept()
-    (part,) = Workshop(tmp_path, MONDAY).folder.jobs["boards"].parts
+    (part,) = OpenShop(tmp_path, MONDAY).folder.jobs["boards"].parts
     assert part.steps[0].hands_on == 6 * 60
 
 
@@ -315,7 +315,7 @@ async def test_a_base_bought_ready_is_fitted_to_the_top(tmp_path: Path) -> None:
     plan = planned(tmp_path)
     base = rows(plan, "oak-table", "outside-base")
     assert [step.step for step in base] == ["bought", "inserts", "dry-fit"]
-    job = Workshop(tmp_path, MONDAY).folder.jobs["oak-table"]
+    job = OpenShop(tmp_path, MONDAY).folder.jobs["oak-table"]
     assert job.parts[1].steps[1].hands_on == 30 + 12 * 5
     here = complete(plan, "oak-table/outside-base/bought")
     assert here.date().isoformat() == "2026-04-13"  # six weeks from Mon 2 Mar
@@ -366,7 +366,7 @@ async def test_typing_types_and_the_letters_are_keys_after_escape(tmp_path: Path
         await pilot.pause()
         await pilot.press("4", *"dark [oak] 4 bay racks")
         assert app.screen.query_one("#f-title", Input).value == "dark [oak] 4 bay racks"
-        assert app.screen.query_one(Foot).taps[0].key == "Esc"
+        assert app.screen.query_one(ShopFooter).taps[0].key == "Esc"
         await pilot.press("enter", *"Ann")
         assert app.screen.query_one("#f-customer", Input).value == "Ann"
         await pilot.press("escape", "4", "!")
@@ -378,10 +378,10 @@ async def test_the_foot_works_by_tap_while_one_types(tmp_path: Path) -> None:
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         await pilot.press("4", *"Rack")
-        foot = app.screen.query_one(Foot)
+        foot = app.screen.query_one(ShopFooter)
         cells = next(cells for cells, tap in foot.fitting() if tap.says == "Drop")
-        await pilot.click(Foot, offset=(cells.start, 0))
-        await until_screen(pilot, Question)
+        await pilot.click(ShopFooter, offset=(cells.start, 0))
+        await until_screen(pilot, QuestionDialog)
 
 
 async def test_a_form_with_something_in_it_is_not_dropped_unasked(tmp_path: Path) -> None:
@@ -389,14 +389,14 @@ async def test_a_form_with_something_in_it_is_not_dropped_unasked(tmp_path: Path
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         await press_each(pilot, "4", "escape", "d")
-        assert isinstance(app.screen, NewjobScreen)  # nothing was typed
+        assert isinstance(app.screen, NewJobScreen)  # nothing was typed
         await press_each(pilot, "4", "R", "escape", "r", "enter", "d")
-        await until_screen(pilot, Question)
+        await until_screen(pilot, QuestionDialog)
         await press_each(pilot, "escape")
         assert app.screen.query_one("#f-title", Input).value == "R"
         assert len(app.screen.query(PartFields)) == 1
         await press_each(pilot, "d")
-        await until_screen(pilot, Question)
+        await until_screen(pilot, QuestionDialog)
         await choose(pilot, "0")
         await until(pilot, lambda: app.screen.query("#f-title") and not app.screen.query(PartFields))
         assert app.screen.query_one("#f-title", Input).value == ""
@@ -472,7 +472,7 @@ async def test_wanted_by_is_understood_as_people_write_it(tmp_path: Path) -> Non
             await until(pilot, lambda: "wanted" not in read(app, "#quote"))
         await form.type_in("#f-promise", "18 Mar")
         await form.accept()
-    promise = Workshop(tmp_path, MONDAY).folder.jobs["table"].promise
+    promise = OpenShop(tmp_path, MONDAY).folder.jobs["table"].promise
     assert f"{promise}" == "2026-03-18"
 
 
@@ -487,13 +487,13 @@ async def test_a_promise_nobody_can_keep_is_said_at_accepting(tmp_path: Path) ->
         await form.type_in("#f-promise", "tomorrow")
         await until(pilot, lambda: "after Tue 3 Mar, the day it is wanted." in read(app, "#quote"))
         await press_each(pilot, "a")
-        await until_screen(pilot, Question)
+        await until_screen(pilot, QuestionDialog)
         assert "Nobody can keep Tue 3 Mar" in read(app, "#title")
         assert "The earliest delivery is Thu 5 Mar." in read(app, "#text")
         await press_each(pilot, "escape")
         assert not (tmp_path / "jobs" / "boards.toml").exists()
         await press_each(pilot, "a")
-        await until_screen(pilot, Question)
+        await until_screen(pilot, QuestionDialog)
         await choose(pilot, "0")
         await until(pilot, lambda: (tmp_path / "jobs" / "boards.toml").exists())
-    assert f"{Workshop(tmp_path, MONDAY).folder.jobs['boards'].promise}" == "2026-03-03"
+    assert f"{OpenShop(tmp_path, MONDAY).folder.jobs['boards'].promise}" == "2026-03-03"

@@ -12,14 +12,14 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
-from shopday.app.ask import Question
-from shopday.app.moved import Moved
-from shopday.planning import asking
-from shopday.planning.glance import glance
-from shopday.planning.pinning import pin, pinned
+from shopday.app.dialogs.confirm_moves import ConfirmMoves
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.planning.fact_logging.pins import pin, pinned
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import PlannedStep
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify
+from shopday.planning.questions.dashboard import dashboard
+from shopday.planning.solving import plan_solver
+from shopday.scheduler.verify import verify
 
 pytestmark = pytest.mark.slow
 
@@ -32,9 +32,9 @@ def instead(app: ShopdayApp) -> PlannedStep:
 
 async def press_now(app: ShopdayApp, pilot: Pilot[None], step: PlannedStep) -> None:
     app.deeds.pin(step)
-    await until_screen(pilot, Question)
+    await until_screen(pilot, QuestionDialog)
     await choose(pilot, "0")
-    await until_screen(pilot, Moved)
+    await until_screen(pilot, ConfirmMoves)
 
 
 def starts(app: ShopdayApp, step: PlannedStep) -> str:
@@ -58,7 +58,9 @@ async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app:
         assert starts(app, step) == "Wed 13:15"
         assert news(app).startswith("Kept: Pinned to go first")
         workshop = app.desk.workshop
-        for built, result in asking.answers(workshop.folder, workshop.state(), workshop.minute(), 0):
+        for built, result in plan_solver.improved_plans(
+            workshop.folder, workshop.state(), workshop.minute(), 0
+        ):
             assert not verify(built.problem, result.schedule)
         await pilot.press("u")
         await pilot.pause()
@@ -90,9 +92,9 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         await pilot.pause()
         assert "pinned: first of all until it is begun" in read(app, "#facts")
         await pilot.press("i")
-        await until_screen(pilot, Question)
+        await until_screen(pilot, QuestionDialog)
         await choose(pilot, "2")
-        await until_screen(pilot, Moved)
+        await until_screen(pilot, ConfirmMoves)
         assert read(app, "#title") == f"No pin any more: {step.label}"
         await pilot.press("k")
         await pilot.pause()
@@ -106,11 +108,11 @@ async def test_a_pin_moves_along_with_the_clock_until_the_step_is_begun(
     shop: Path, later: str, start: str
 ) -> None:
     """The joints are at the maker's hands all the time: five minutes are left of what is overdue."""
-    first = Workshop(shop, NOW)
-    step = glance(first, first.plan(0)).day.could_start[-1].step
+    first = OpenShop(shop, NOW)
+    step = dashboard(first, first.plan(0)).day.could_start[-1].step
     pin(first, step)
-    workshop = Workshop(shop, dt.datetime.fromisoformat(f"2026-{later}").replace(tzinfo=NOW.tzinfo))
-    built, result = next(asking.answers(workshop.folder, workshop.state(), workshop.minute(), 0))
+    workshop = OpenShop(shop, dt.datetime.fromisoformat(f"2026-{later}").replace(tzinfo=NOW.tzinfo))
+    built, result = next(plan_solver.improved_plans(workshop.folder, workshop.state(), workshop.minute(), 0))
     assert not verify(built.problem, result.schedule)
     app = app_on(workshop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:

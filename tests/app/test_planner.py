@@ -9,7 +9,7 @@ from queue import Queue
 import pytest
 from app_shop import NOW
 
-from shopday.app.planner import FIRST, Answer, Ask, ProcessPlanner
+from shopday.app.planner_client import FIRST, PlannerAnswer, PlannerQuestion, ProcessPlanner
 from shopday.shop.models import Job, Step
 
 pytestmark = pytest.mark.slow
@@ -25,9 +25,9 @@ def planner(shop: Path) -> Iterator[ProcessPlanner]:
     started.close()
 
 
-def first_of(answers: Queue[Answer | None], serial: int, count: int = 1) -> list[Answer]:
+def first_of(answers: Queue[PlannerAnswer | None], serial: int, count: int = 1) -> list[PlannerAnswer]:
     """The first answers to a question."""
-    found: list[Answer] = []
+    found: list[PlannerAnswer] = []
     while len(found) < count:
         answer = answers.get(timeout=LONGEST)
         assert answer is not None
@@ -37,28 +37,28 @@ def first_of(answers: Queue[Answer | None], serial: int, count: int = 1) -> list
 
 
 def test_a_newer_question_is_answered_whatever_was_asked_before(planner: ProcessPlanner) -> None:
-    answers: Queue[Answer | None] = Queue()
+    answers: Queue[PlannerAnswer | None] = Queue()
     planner.listen(answers.put)
     for serial in range(1, 8):
-        planner.ask(Ask(serial, effort=1.0 if serial < 7 else 0.02))
+        planner.ask(PlannerQuestion(serial, effort=1.0 if serial < 7 else 0.02))
     (found,) = first_of(answers, 7)
     assert found.glance is not None
     assert not found.trouble
 
 
 def test_a_quote_comes_at_once_and_again_after_longer_looking(planner: ProcessPlanner) -> None:
-    answers: Queue[Answer | None] = Queue()
+    answers: Queue[PlannerAnswer | None] = Queue()
     planner.listen(answers.put)
-    planner.ask(Ask(1, effort=1.0))
+    planner.ask(PlannerQuestion(1, effort=1.0))
     job = Job(title="Stool", steps=(Step(id="make", hands_on=60),))
-    planner.ask(Ask(2, effort=0.02, job_id="stool", job=job))
+    planner.ask(PlannerQuestion(2, effort=0.02, job_id="stool", job=job))
     found = first_of(answers, 2, 3)
     assert [answer.odds is None for answer in found] == [True, True, False]
     assert all(answer.quote is not None and answer.quote.earliest is not None for answer in found)
 
 
 def test_a_process_that_died_is_missed_and_its_successor_answers(planner: ProcessPlanner) -> None:
-    answers: Queue[Answer | None] = Queue()
+    answers: Queue[PlannerAnswer | None] = Queue()
     planner.listen(answers.put)
     first = answers.get(timeout=LONGEST)
     assert first is not None
@@ -68,16 +68,16 @@ def test_a_process_that_died_is_missed_and_its_successor_answers(planner: Proces
     while answers.get(timeout=LONGEST) is not None:
         pass  # what it still had said
     planner.start_again()
-    planner.ask(Ask(2, effort=0.01))
+    planner.ask(PlannerQuestion(2, effort=0.01))
     assert first_of(answers, 2)[0].glance is not None
 
 
 def test_a_shop_that_cannot_be_read_is_an_answer(tmp_path: Path) -> None:
     (tmp_path / "shop.toml").write_text("name = ")
     planner = ProcessPlanner(tmp_path, NOW)
-    answers: Queue[Answer | None] = Queue()
+    answers: Queue[PlannerAnswer | None] = Queue()
     planner.listen(answers.put)
-    planner.ask(Ask(1))
+    planner.ask(PlannerQuestion(1))
     answer = answers.get(timeout=LONGEST)
     assert answer is not None
     assert "shop.toml" in answer.trouble

@@ -11,12 +11,12 @@ from app_reading import news, press_each, read, rows_text, until, until_screen
 from app_shop import NOW, OpenApp, app_on
 from textual.widgets import Input, Select
 
-from shopday.app.moved import Moved
-from shopday.app.planner import Answer
-from shopday.app.step_card import StepCard
-from shopday.app.why_screen import LOOKING, NONE_HELPS, WhyScreen
-from shopday.planning.workshop import Workshop
-from shopday.shop.reading import read_folder
+from shopday.app.dialogs.confirm_moves import ConfirmMoves
+from shopday.app.dialogs.step_dialog import StepDialog
+from shopday.app.dialogs.why_dialog import LOOKING, NONE_HELPS, WhyDialog
+from shopday.app.planner_client import PlannerAnswer
+from shopday.planning.open_shop import OpenShop
+from shopday.shop.loading.folder_reader import read_folder
 
 pytestmark = pytest.mark.slow
 
@@ -70,7 +70,7 @@ async def test_another_pass_is_kept_only_when_agreed(open_app: OpenApp) -> None:
         pour = next(s for s in app.desk.plan.steps if s.name == "Pour the hollows" and s.state == "waiting")
         app.deeds.do("again", pour)
         await pilot.pause()
-        assert isinstance(app.screen, Moved)
+        assert isinstance(app.screen, ConfirmMoves)
         assert "later" in read(app, "#told")
         await pilot.press("b")
         await pilot.pause()
@@ -149,11 +149,11 @@ async def test_why_does_not_go_on_looking_for_what_cannot_be_told(open_app: Open
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        card = WhyScreen("Why Glue up at 8:00?", lambda: None)
+        card = WhyDialog("Why Glue up at 8:00?", lambda: None)
         app.open_card(card)
         await pilot.pause()
         assert read(app, "#reasons") == LOOKING
-        card.show_answer(Answer(1, trouble="a/glue is not in the plan", last=True))
+        card.show_answer(PlannerAnswer(1, trouble="a/glue is not in the plan", last=True))
         await pilot.pause()
         assert read(app, "#reasons") == ""
         assert read(app, "#helps") == "a/glue is not in the plan"
@@ -170,7 +170,7 @@ async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, sh
         app.screen.query_one("#b-promise", Input).value = "2027-01-29"
         await pilot.press("enter")
         await pilot.pause()
-        assert isinstance(app.screen, Moved)
+        assert isinstance(app.screen, ConfirmMoves)
         await pilot.press("k")
         await pilot.pause()
         assert app.desk.workshop.folder.jobs["pear-lectern"].promise == dt.date(2027, 1, 29)
@@ -204,7 +204,7 @@ async def test_a_day_is_closed_and_shows_what_moves(open_app: OpenApp) -> None:
         app.screen.query_one("#b-why", Input).value = "ill"
         await pilot.press("enter")
         await pilot.pause()
-        assert isinstance(app.screen, Moved)
+        assert isinstance(app.screen, ConfirmMoves)
         assert "later" in read(app, "#told")
         await pilot.press("k")
         await pilot.pause()
@@ -268,7 +268,7 @@ async def test_a_quote_is_kept_without_being_planned_and_accepted_later(
         await until(pilot, lambda: app.screen.query("#jobs"))
         assert "Stool for the choir: a quote, not planned" in rows_text(app, "#jobs")
         await pilot.press("end", "a")
-        await until_screen(pilot, Moved)
+        await until_screen(pilot, ConfirmMoves)
         assert read(app, "#title") == "Accepted: Stool for the choir"
         await pilot.press("k")
         await until(pilot, lambda: "Kept: Accepted" in news(app))
@@ -277,11 +277,11 @@ async def test_a_quote_is_kept_without_being_planned_and_accepted_later(
 
 
 async def test_a_missed_window_says_what_it_costs(shop: Path) -> None:
-    app = app_on(Workshop(shop, NOW.replace(hour=17, minute=25)))
+    app = app_on(OpenShop(shop, NOW.replace(hour=17, minute=25)))
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         assert "Last moment to start" not in rows_text(app, "#day")
         varnish = next(s for s in app.desk.plan.steps if s.name == "Varnish the underside" and s.pass_no == 2)
         app.deeds.card(varnish)
-        await until_screen(pilot, StepCard)
+        await until_screen(pilot, StepDialog)
         assert "planned, its window was missed" in read(app, "#facts")

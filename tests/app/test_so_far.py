@@ -12,7 +12,7 @@ from app_shop import app_on
 from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
-from shopday.planning.workshop import Workshop
+from shopday.planning.open_shop import OpenShop
 
 pytestmark = pytest.mark.slow
 
@@ -27,8 +27,8 @@ def started(folder: Path, hands_on: str, start: str, now: str) -> ShopdayApp:
     (folder / "jobs" / "stool.toml").write_text(JOB.format(hands_on))
     day = dt.date(2026, 3, 2)
     begun, present = (dt.datetime.combine(day, dt.time.fromisoformat(time)) for time in (start, now))
-    Workshop(folder, begun).log("start", "stool/plane")
-    return app_on(Workshop(folder, present))
+    OpenShop(folder, begun).log("start", "stool/plane")
+    return app_on(OpenShop(folder, present))
 
 
 @pytest.mark.parametrize(

@@ -9,28 +9,28 @@ import pytest
 from app_reading import news, read, rows_text, toasts
 from app_shop import NOW, app_on
 
-from shopday.app import plans
+from shopday.app.actions import plan_updates
+from shopday.app.actions.window_alarm import closing_soon, countdown_line
 from shopday.app.app import ShopdayApp
-from shopday.app.bell import closing_soon, countdown_line
-from shopday.app.desk import day_order
-from shopday.app.planner import FIRST, Answer, Ask, Deliver
-from shopday.planning.glance import Glance, Waiting, glance
+from shopday.app.planner_client import FIRST, Deliver, PlannerAnswer, PlannerQuestion
+from shopday.app.session_state import day_order
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
-from shopday.planning.workshop import Workshop
+from shopday.planning.questions.dashboard import Dashboard, WaitingItem, dashboard
 
 
 class HandPlanner:
     """Answers when the test says so."""
 
     def __init__(self) -> None:
-        self.asked: list[Ask] = [FIRST]
+        self.asked: list[PlannerQuestion] = [FIRST]
         self._deliver: Deliver = lambda _: None
         self.started_again = 0
 
     def listen(self, deliver: Deliver) -> None:
         self._deliver = deliver
 
-    def ask(self, ask: Ask) -> None:
+    def ask(self, ask: PlannerQuestion) -> None:
         self.asked.append(ask)
 
     def close(self) -> None:
@@ -39,22 +39,22 @@ class HandPlanner:
     def start_again(self) -> None:
         self.started_again += 1
 
-    def answer(self, seen: Glance, serial: int | None = None, offer: Glance | None = None) -> None:
-        self._deliver(Answer(self.asked[-1].serial if serial is None else serial, seen, offer))
+    def answer(self, seen: Dashboard, serial: int | None = None, offer: Dashboard | None = None) -> None:
+        self._deliver(PlannerAnswer(self.asked[-1].serial if serial is None else serial, seen, offer))
 
-    def taken(self, seen: Glance) -> None:
+    def taken(self, seen: Dashboard) -> None:
         """A better plan was used by itself."""
-        self._deliver(Answer(self.asked[-1].serial, seen, taken=True))
+        self._deliver(PlannerAnswer(self.asked[-1].serial, seen, taken=True))
 
     def end(self) -> None:
         """Nothing better will come."""
-        self._deliver(Answer(self.asked[-1].serial, last=True))
+        self._deliver(PlannerAnswer(self.asked[-1].serial, last=True))
 
     def gone(self) -> None:
         self._deliver(None)
 
 
-def shuffled(seen: Glance) -> Glance:
+def shuffled(seen: Dashboard) -> Dashboard:
     """The plan with two pieces of today's work in each other's place."""
     plan = seen.plan
     today = [
@@ -70,9 +70,9 @@ def shuffled(seen: Glance) -> Glance:
     return replace(seen, plan=replace(plan, steps=tuple(moved.get(s.key, s) for s in plan.steps)))
 
 
-def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Glance]:
-    workshop, planner = Workshop(shop, NOW), HandPlanner()
-    return app_on(workshop, planner), planner, glance(workshop, workshop.plan(0))
+def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Dashboard]:
+    workshop, planner = OpenShop(shop, NOW), HandPlanner()
+    return app_on(workshop, planner), planner, dashboard(workshop, workshop.plan(0))
 
 
 @pytest.mark.slow
@@ -128,7 +128,7 @@ async def test_a_key_meant_for_what_stood_there_before_does_nothing(
         await pilot.pause()
         planner.answer(plan)
         await pilot.pause()
-        monkeypatch.setattr(plans, "monotonic", lambda: 1000.0)
+        monkeypatch.setattr(plan_updates, "monotonic", lambda: 1000.0)
         planner.answer(shuffled(plan))
         await pilot.pause()
         logged = len(app.desk.workshop.journal.facts())
@@ -136,7 +136,7 @@ async def test_a_key_meant_for_what_stood_there_before_does_nothing(
         await pilot.pause()
         assert "press once more" in toasts(app)[-1]
         assert len(app.desk.workshop.journal.facts()) == logged
-        monkeypatch.setattr(plans, "monotonic", lambda: 1000.0 + plans.SETTLES)
+        monkeypatch.setattr(plan_updates, "monotonic", lambda: 1000.0 + plan_updates.SETTLES)
         await pilot.press("f")
         await pilot.pause()
         assert len(app.desk.workshop.journal.facts()) == logged + 1
@@ -179,7 +179,9 @@ async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) ->
         await pilot.pause()
         closes = NOW.replace(minute=17)
         step = plan.plan.steps[0]
-        wait = Waiting("dwell", step, "wait", NOW, closes, 0.2, "", "Buff [off]", closing=True, closes=closes)
+        wait = WaitingItem(
+            "dwell", step, "wait", NOW, closes, 0.2, "", "Buff [off]", closing=True, closes=closes
+        )
         app.desk.glance = replace(plan, waits=(wait,))
         app._tick()
         app._tick()
@@ -190,12 +192,12 @@ async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) ->
 
 
 def test_only_windows_minutes_away_are_counted_down(shop: Path) -> None:
-    plan = Workshop(shop, NOW).plan(0)
+    plan = OpenShop(shop, NOW).plan(0)
     step = plan.steps[0]
 
-    def wait(minute: int) -> Waiting:
+    def wait(minute: int) -> WaitingItem:
         closes = NOW.replace(hour=10, minute=minute)
-        return Waiting("dwell", step, "wait", NOW, closes, 0.2, "", "Buff", closing=True, closes=closes)
+        return WaitingItem("dwell", step, "wait", NOW, closes, 0.2, "", "Buff", closing=True, closes=closes)
 
     waits = [wait(4), wait(20), wait(50)]
     assert list(closing_soon(waits, NOW)) == [waits[1]]

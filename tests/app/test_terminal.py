@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from app_shop import NOW
 
-from shopday.planning.workshop import Workshop
+from shopday.planning.open_shop import OpenShop
 
 pytestmark = pytest.mark.slow
 
@@ -90,4 +90,4 @@ def test_a_morning_another_pass_and_undo(terminal: Terminal, shop: Path) -> None
     terminal.child.expect(pexpect.EOF)
     terminal.child.close()
     assert terminal.child.exitstatus == 0
-    assert not [fact for fact in Workshop(shop, NOW).journal.facts() if fact.kind == "again"]
+    assert not [fact for fact in OpenShop(shop, NOW).journal.facts() if fact.kind == "again"]

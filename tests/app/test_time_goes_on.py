@@ -9,8 +9,8 @@ import pytest
 from app_shop import NOW, app_on
 
 from shopday.app.app import PLAN_EVERY
-from shopday.app.planner import LocalPlanner
-from shopday.planning.workshop import Workshop
+from shopday.app.planner_client import LocalPlanner
+from shopday.planning.open_shop import OpenShop
 
 
 @pytest.mark.slow
@@ -24,7 +24,7 @@ from shopday.planning.workshop import Workshop
     ],
 )
 async def test_the_day_is_planned_anew_at_once(shop: Path, later: dt.datetime) -> None:
-    workshop = Workshop(shop, NOW - dt.timedelta(minutes=1))
+    workshop = OpenShop(shop, NOW - dt.timedelta(minutes=1))
     app = app_on(workshop, LocalPlanner(workshop, effort=0))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -38,7 +38,7 @@ async def test_the_day_is_planned_anew_at_once(shop: Path, later: dt.datetime) -
 
 
 async def test_a_minute_later_the_plan_is_left_alone(shop: Path) -> None:
-    workshop = Workshop(shop, NOW)
+    workshop = OpenShop(shop, NOW)
     app = app_on(workshop, LocalPlanner(workshop, effort=0))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -49,5 +49,5 @@ async def test_a_minute_later_the_plan_is_left_alone(shop: Path) -> None:
         assert app.desk.plan.now == NOW
 
 
-def set_clock(workshop: Workshop, now: dt.datetime) -> None:
+def set_clock(workshop: OpenShop, now: dt.datetime) -> None:
     workshop._now = workshop.zone.of(now)

@@ -8,15 +8,15 @@ from pathlib import Path
 
 from app_shop import NOW
 
-from shopday.app.waiting_rows import waiting_rows
-from shopday.planning.waiting import waiting
-from shopday.planning.workshop import Workshop
+from shopday.app.rows.waiting_rows import waiting_rows
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.questions.waiting import waiting_items
 
 
 def test_when_a_window_closes_stands_in_full(shop: Path) -> None:
-    workshop = Workshop(shop, NOW)
+    workshop = OpenShop(shop, NOW)
     plan = workshop.plan(0)
-    (closing,) = (wait for wait in waiting(workshop, plan) if wait.closing)
+    (closing,) = (wait for wait in waiting_items(workshop, plan) if wait.closing)
     tomorrow = replace(closing, closes=NOW + dt.timedelta(hours=19, minutes=48))
     (row,) = waiting_rows([tomorrow], plan, NOW)
     assert row.draw(46).plain.startswith("! by tomorrow 5:53 start Varnish")

@@ -9,18 +9,18 @@ from textual.command import CommandList, CommandPalette
 from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
-from shopday.app.choices import Choices
-from shopday.app.foot import Foot
-from shopday.app.masthead import PLACES, Masthead
-from shopday.app.places import CLASSES
-from shopday.app.step_card import StepCard
-from shopday.app.tapline import TapLine
+from shopday.app.dialogs.step_dialog import StepDialog
+from shopday.app.screens.screen_registry import CLASSES
 from shopday.app.themes import BY_NIGHT
+from shopday.app.widgets.choices import Choices
+from shopday.app.widgets.footer import ShopFooter
+from shopday.app.widgets.header import PLACES, ShopHeader
+from shopday.app.widgets.link_bar import LinkBar
 
 pytestmark = pytest.mark.slow
 
 
-def start_of(app: ShopdayApp, line: type[TapLine], says: str) -> int:
+def start_of(app: ShopdayApp, line: type[LinkBar], says: str) -> int:
     """The first cell of what is to be tapped."""
     return next(cells.start for cells, tap in app.screen.query_one(line).fitting() if tap.says == says)
 
@@ -30,16 +30,16 @@ async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> No
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         for name in ("jobs", "ahead", "newjob", "myshop", "toget", "today"):
-            await pilot.click(Masthead, offset=(start_of(app, Masthead, PLACES[name]), 0))
+            await pilot.click(ShopHeader, offset=(start_of(app, ShopHeader, PLACES[name]), 0))
             await pilot.pause()
             assert type(app.screen).__name__ == CLASSES[name]
         await pilot.click("#day", offset=(12, 3))
         await pilot.pause()
-        assert isinstance(app.screen, StepCard)
+        assert isinstance(app.screen, StepDialog)
         await choose(pilot, "finish")
         await pilot.pause()
         assert "Finished: Cut the joints" in news(app)
-        await pilot.click(Foot, offset=(start_of(app, Foot, "Undo"), 0))
+        await pilot.click(ShopFooter, offset=(start_of(app, ShopFooter, "Undo"), 0))
         await pilot.pause()
         assert "Undone: " in news(app)
 
@@ -127,7 +127,7 @@ async def test_about_seven_keys_stand_at_the_foot_and_fit(open_app: OpenApp) -> 
         for key in "123456":
             await pilot.press("escape", key)
             await pilot.pause()
-            foot = app.screen.query_one(Foot)
+            foot = app.screen.query_one(ShopFooter)
             keys = list(foot.fitting())
             assert 5 <= len(keys) <= 9
             assert len(keys) == len(foot.taps)
@@ -153,7 +153,7 @@ async def test_a_card_shown_again_says_what_it_is_about_now(open_app: OpenApp) -
         titles = []
         for keys in (("enter", "escape"), ("down", "enter", "right", "escape"), ("down", "enter")):
             await press_each(pilot, *keys[:-1])
-            if isinstance(app.screen, StepCard):
+            if isinstance(app.screen, StepDialog):
                 titles.append(read(app, "#title"))
                 await press_each(pilot, "down")
             await press_each(pilot, keys[-1])

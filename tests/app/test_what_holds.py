@@ -14,30 +14,30 @@ from textual.widgets import Static
 
 from shopday.__main__ import main
 from shopday.app.app import ShopdayApp
-from shopday.app.clerk import answers, paced
-from shopday.app.job_form import Draft
-from shopday.app.job_told import told as in_sentences
-from shopday.app.jobs_rows import head_line, jobs_rows
-from shopday.app.planner import Answer, Ask, LocalPlanner
-from shopday.app.quote_words import told
-from shopday.app.rows import Row, Rows
-from shopday.planning.chances import percent
-from shopday.planning.goodness import of_job, of_plan
-from shopday.planning.holding import causes, dates
-from shopday.planning.odds import JobOdds, Odds, odds_of
-from shopday.planning.wording import day
-from shopday.planning.workshop import Workshop
+from shopday.app.forms.new_job_form import NewJobDraft
+from shopday.app.planner_client import LocalPlanner, PlannerAnswer, PlannerQuestion
+from shopday.app.planner_worker import paced, planner_answers
+from shopday.app.rows.job_text import job_sentences as in_sentences
+from shopday.app.rows.jobs_rows import head_line, jobs_rows
+from shopday.app.rows.quote_text import quote_sentences
+from shopday.app.widgets.row_list import Row, RowList
+from shopday.planning.odds.delivery_odds import JobOdds, Odds, odds_of
+from shopday.planning.odds.distributions import percent
+from shopday.planning.odds.odds_text import odds_causes, odds_dates
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.plan_text import day
+from shopday.planning.questions.optimality_text import job_optimality, plan_optimality
 
 pytestmark = pytest.mark.slow
 
 
 @pytest.fixture
-def workshop(shop: Path) -> Workshop:
-    return Workshop(shop, NOW)
+def workshop(shop: Path) -> OpenShop:
+    return OpenShop(shop, NOW)
 
 
 @pytest.fixture
-def few(workshop: Workshop) -> Odds:
+def few(workshop: OpenShop) -> Odds:
     """Of ten draws, all that were asked for."""
     *_, odds = odds_of(workshop, workshop.plan(0), 10)
     return odds
@@ -48,13 +48,13 @@ def rough(odds: Odds) -> Odds:
     return replace(odds, of=2 * odds.draws)
 
 
-def drawn(workshop: Workshop, odds: Odds | None, width: int) -> dict[str, Content]:
+def drawn(workshop: OpenShop, odds: Odds | None, width: int) -> dict[str, Content]:
     rows: list[Row] = jobs_rows(workshop.plan(0), workshop.folder.jobs, NOW.date(), odds)
     return {row.key: row.draw(width) for row in rows}
 
 
 @pytest.mark.parametrize("width", [78, 118])
-def test_a_row_tells_the_chance_under_its_heading(workshop: Workshop, few: Odds, width: int) -> None:
+def test_a_row_tells_the_chance_under_its_heading(workshop: OpenShop, few: Odds, width: int) -> None:
     at = head_line(width).index("chance")
     promised = [row for row in few.jobs if row.promise is not None]
     rows = drawn(workshop, few, width)
@@ -65,7 +65,7 @@ def test_a_row_tells_the_chance_under_its_heading(workshop: Workshop, few: Odds,
         assert rows[row.job].cell_length <= width
 
 
-def test_there_is_room_for_the_date_that_holds_on_a_wide_screen_alone(workshop: Workshop, few: Odds) -> None:
+def test_there_is_room_for_the_date_that_holds_on_a_wide_screen_alone(workshop: OpenShop, few: Odds) -> None:
     assert "80 % sure" in head_line(118)
     assert "80 % sure" not in head_line(78)
     at = head_line(118).index("80 %")
@@ -74,13 +74,13 @@ def test_there_is_room_for_the_date_that_holds_on_a_wide_screen_alone(workshop: 
         assert drawn(workshop, few, 118)[row.job].plain[at:].startswith(f"{row.p80:%a} {row.p80.day} ")
 
 
-def test_while_nothing_is_known_nothing_is_claimed(workshop: Workshop) -> None:
+def test_while_nothing_is_known_nothing_is_claimed(workshop: OpenShop) -> None:
     assert all("%" not in content.plain for content in drawn(workshop, None, 118).values())
 
 
-def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(workshop: Workshop) -> None:
+def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(workshop: OpenShop) -> None:
     found = []
-    for answer in answers(workshop, Ask(7, effort=0.001)):
+    for answer in planner_answers(workshop, PlannerQuestion(7, effort=0.001)):
         found.append(answer)
         if answer.odds is not None and len([a for a in found if a.odds]) == 2:
             break
@@ -94,18 +94,18 @@ def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(works
     assert first.draws < second.draws < first.of
 
 
-async def test_jobs_shows_the_odds_as_they_come(workshop: Workshop, few: Odds) -> None:
+async def test_jobs_shows_the_odds_as_they_come(workshop: OpenShop, few: Odds) -> None:
     app = app_on(workshop)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         await pilot.press("2")
         await pilot.pause()
         assert "%" not in _shown(app)
-        app.plans.answered(Answer(app.plans._plan_serial, odds=rough(few)))
+        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=rough(few)))
         await pilot.pause()
         assert read(app, "#jobs-head").split()[-4:] == ["so", "far", "in", "hand"]
         assert ". So far: Safe date" in read(app, "#job-told")
-        app.plans.answered(Answer(app.plans._plan_serial, odds=few))
+        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=few))
         await pilot.pause()
         assert all(percent(row.promise) in _shown(app) for row in few.jobs if row.promise is not None)
         assert read(app, "#jobs-head").split()[-3:] == ["chance", "in", "hand"]
@@ -118,7 +118,7 @@ CHANCES = (0.8, 0.0, 0.79, 1.0, 0.5, 0.49)
 MARKED = [("!", 0.0), ("!", 0.49), ("~", 0.5), ("~", 0.79), ("▪", 0.8), ("▪", 1.0)]
 
 
-async def test_marks_and_order_follow_the_chance_when_all_draws_are_in(workshop: Workshop, few: Odds) -> None:
+async def test_marks_and_order_follow_the_chance_when_all_draws_are_in(workshop: OpenShop, few: Odds) -> None:
     """Below 50 % `!`, below 80 % `~`; until then the days in hand decide."""
     given = tuple(replace(row, promise=x) for row, x in zip(few.jobs, CHANCES, strict=True))
     odds, titles = replace(few, jobs=given), {row.promise: row.title for row in given}
@@ -126,10 +126,10 @@ async def test_marks_and_order_follow_the_chance_when_all_draws_are_in(workshop:
     async with app.run_test(size=(100, 30)) as pilot:
         await press_each(pilot, "2")
         by_days = [line[:12] for line in rows_text(app, "#jobs").splitlines()]
-        app.plans.answered(Answer(app.plans._plan_serial, odds=rough(odds)))
+        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=rough(odds)))
         await pilot.pause()
         assert [line[:12] for line in rows_text(app, "#jobs").splitlines()] == by_days
-        app.plans.answered(Answer(app.plans._plan_serial, odds=odds))
+        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=odds))
         await pilot.pause()
         lines = [line.strip() for line in rows_text(app, "#jobs").splitlines()]
         assert len(lines) == len(MARKED)
@@ -174,7 +174,7 @@ async def test_app_odds_and_quote_tell_the_same_figures(
     quoted = told("quote", str(asked))
     asked.rename(tmp_path / "jobs" / "desk.toml")
     assert {"job": "desk", **quoted} == told("odds", "desk")
-    workshop = Workshop(tmp_path, NOW)
+    workshop = OpenShop(tmp_path, NOW)
     app = app_on(workshop, LocalPlanner(workshop, effort=0.1))
     async with app.run_test(size=(100, 30)) as pilot:
         await press_each(pilot, "2")
@@ -198,10 +198,10 @@ async def test_app_odds_and_quote_tell_the_same_figures(
 def test_dates_that_are_the_same_are_said_once(p80: int | None, p95: int | None, said: str) -> None:
     at = {None: None, 9: NOW.replace(day=9), 10: NOW.replace(day=10)}
     odds = JobOdds("a", "A", NOW, at[p80], at[p95], None)
-    assert dates(odds, lambda date: day(date, NOW.date())) == said
+    assert odds_dates(odds, lambda date: day(date, NOW.date())) == said
 
 
-def test_a_job_is_told_in_sentences(workshop: Workshop, few: Odds) -> None:
+def test_a_job_is_told_in_sentences(workshop: OpenShop, few: Odds) -> None:
     """Its safe dates, the steps that make them uncertain, how early it could be; and how good the plan is."""
     plan = workshop.plan(0.01, bounded=True)
     for row in few.jobs:
@@ -211,27 +211,27 @@ def test_a_job_is_told_in_sentences(workshop: Workshop, few: Odds) -> None:
         said = in_sentences(job, plan, few, NOW).plain
         assert said.startswith(f"{job.title}. Safe date")
         assert f"{row.p95:%a} {row.p95.day} {row.p95:%b}" in said
-        assert f" (95 %). {causes(row)}" in said
-        assert f" {of_job(job, NOW)}\n{of_plan(plan)}" in said
+        assert f" (95 %). {odds_causes(row)}" in said
+        assert f" {job_optimality(job, NOW)}\n{plan_optimality(plan)}" in said
         assert "Safe dates are being worked out." in in_sentences(job, plan, None, NOW).plain
-    assert of_plan(plan) != ""
+    assert plan_optimality(plan) != ""
 
 
-def test_of_a_job_that_is_not_planned_only_the_plan_is_told(workshop: Workshop, few: Odds) -> None:
+def test_of_a_job_that_is_not_planned_only_the_plan_is_told(workshop: OpenShop, few: Odds) -> None:
     plan = workshop.plan(0.01)
-    assert in_sentences(None, plan, few, NOW).plain == of_plan(plan)
+    assert in_sentences(None, plan, few, NOW).plain == plan_optimality(plan)
 
 
-async def test_jobs_tells_of_the_job_under_the_cursor(workshop: Workshop, few: Odds) -> None:
+async def test_jobs_tells_of_the_job_under_the_cursor(workshop: OpenShop, few: Odds) -> None:
     app = app_on(workshop)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("2")
         await pilot.pause()
-        app.plans.answered(Answer(app.plans._plan_serial, odds=few))
+        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=few))
         for _ in few.jobs:
             await pilot.pause()
-            row = app.screen.query_one("#jobs", Rows).current
+            row = app.screen.query_one("#jobs", RowList).current
             assert row is not None
             assert app.desk.plan is not None
             expected = in_sentences(app.desk.plan.job(row.subject), app.desk.plan, few, app.desk.now)
@@ -239,15 +239,15 @@ async def test_jobs_tells_of_the_job_under_the_cursor(workshop: Workshop, few: O
             await pilot.press("down")
 
 
-def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(workshop: Workshop) -> None:
+def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(workshop: OpenShop) -> None:
     plan = replace(workshop.plan(0), late_bound=None, finish_bound=None)
     known = replace(plan, late_bound=0, finish_bound=0)
     assert list(paced([plan, plan, known, known])) == [plan, known]
 
 
-def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: Workshop) -> None:
+def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: OpenShop) -> None:
     job = next(iter(workshop.folder.jobs.values()))
-    found = list(answers(workshop, Ask(3, effort=0.001, job_id="asked", job=job)))
+    found = list(planner_answers(workshop, PlannerQuestion(3, effort=0.001, job_id="asked", job=job)))
     assert found[0].quote is not None
     assert found[0].odds is None
     last = found[-1]
@@ -258,21 +258,21 @@ def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: Workshop) -
     row = last.odds.job("asked")
     assert row is not None
     assert row.p80 is not None
-    draft = Draft("asked", job, ())
-    said = told(last.quote, draft, NOW, last.odds).plain
+    draft = NewJobDraft("asked", job, ())
+    said = quote_sentences(last.quote, draft, NOW, last.odds).plain
     assert f"{row.p80:%a} {row.p80.day} {row.p80:%b}" in said
     assert "Safe date" in said
     assert said.startswith(f"The date to say\n{row.p80:%a} {row.p80.day} {row.p80:%b}")
-    assert "is being worked out" in told(last.quote, draft, NOW).plain
-    assert "Safe date" not in told(last.quote, draft, NOW).plain
-    assert "So far: Safe date" in told(last.quote, draft, NOW, rough(last.odds)).plain
-    assert causes(row) in said
+    assert "is being worked out" in quote_sentences(last.quote, draft, NOW).plain
+    assert "Safe date" not in quote_sentences(last.quote, draft, NOW).plain
+    assert "So far: Safe date" in quote_sentences(last.quote, draft, NOW, rough(last.odds)).plain
+    assert odds_causes(row) in said
     planned = last.quote.plan.job("asked")
     assert planned is not None
-    assert of_job(planned, NOW) in said
+    assert job_optimality(planned, NOW) in said
     assert all(not answer.last for answer in found[:-1])
 
 
 def _shown(app: ShopdayApp) -> str:
-    rows = app.screen.query_one("#jobs", Rows)
+    rows = app.screen.query_one("#jobs", RowList)
     return "\n".join(row.draw(98).plain for row in rows.rows)

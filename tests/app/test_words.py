@@ -9,9 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from shopday.app import moments, words
-from shopday.app.move_words import sentence, summary
-from shopday.planning.changes import Move
+from shopday.app import words
+from shopday.app.forms import parse_moment
+from shopday.app.rows.move_text import move_sentence, move_summary
+from shopday.planning.questions.plan_changes import DeliveryMove
 
 NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=dt.UTC)
 
@@ -56,13 +57,13 @@ def test_moments_are_said_from_now(moment: dt.datetime, said: str) -> None:
     ],
 )
 def test_moments_are_read_as_people_say_them(typed: str, date: dt.date, minute: int | None) -> None:
-    assert moments.moment(typed, NOW) == (date, minute)
+    assert parse_moment.parse_moment(typed, NOW) == (date, minute)
 
 
 @pytest.mark.parametrize("typed", ["", "25:00", "soon", "2026-13-01"])
 def test_what_is_no_moment_says_what_would_be(typed: str) -> None:
     with pytest.raises(ValueError, match="14:00"):
-        moments.moment(typed, NOW)
+        parse_moment.parse_moment(typed, NOW)
 
 
 @pytest.mark.parametrize(
@@ -94,26 +95,26 @@ def test_what_is_no_moment_says_what_would_be(typed: str) -> None:
     ],
 )
 def test_days_are_read_as_people_write_them(typed: str, date: dt.date) -> None:
-    assert moments.day(typed, NOW.date()) == date
+    assert parse_moment.parse_day(typed, NOW.date()) == date
 
 
 @pytest.mark.slow
 @given(st.integers(-400, 400))
 def test_a_day_is_read_as_the_app_writes_it(ahead: int) -> None:
     date = NOW.date() + dt.timedelta(days=ahead)
-    assert moments.day(words.full_day(date, NOW.date()), NOW.date()) == date
-    assert moments.day(words.day_name(date, NOW.date()), NOW.date()) == date
+    assert parse_moment.parse_day(words.full_day(date, NOW.date()), NOW.date()) == date
+    assert parse_moment.parse_day(words.day_name(date, NOW.date()), NOW.date()) == date
 
 
 @pytest.mark.parametrize("typed", ["", "soon", "31 Apr", "18/12", "13-40", "12", "Dec", "thu 18", "in weeks"])
 def test_what_is_no_day_says_what_would_be(typed: str) -> None:
     with pytest.raises(ValueError, match="18 Dec, Fri"):
-        moments.day(typed, NOW.date())
+        parse_moment.parse_day(typed, NOW.date())
 
 
 def test_a_weekday_that_is_another_one_is_told() -> None:
     with pytest.raises(ValueError, match="18 Dec 2026 is a Friday"):
-        moments.day("Thu 18 Dec", NOW.date())
+        parse_moment.parse_day("Thu 18 Dec", NOW.date())
 
 
 @pytest.mark.parametrize(
@@ -131,20 +132,20 @@ def test_work_is_said_in_hours_and_working_days(minutes: int, said: str) -> None
     assert words.work(minutes) == said
 
 
-def move(days: int, promise: dt.date | None = None, slips: bool = False) -> Move:
-    return Move("desk", "Desk [ash]", NOW, NOW + dt.timedelta(days=days), promise, slips)
+def move(days: int, promise: dt.date | None = None, slips: bool = False) -> DeliveryMove:
+    return DeliveryMove("desk", "Desk [ash]", NOW, NOW + dt.timedelta(days=days), promise, slips)
 
 
 def test_a_move_is_a_sentence_in_days() -> None:
-    assert sentence(move(2), NOW.date()).plain == "› Desk [ash]: 2 days later, to Fri 4 Dec"
-    assert sentence(move(-1), NOW.date()).plain == "‹ Desk [ash]: 1 day earlier, to Tue 1 Dec"
+    assert move_sentence(move(2), NOW.date()).plain == "› Desk [ash]: 2 days later, to Fri 4 Dec"
+    assert move_sentence(move(-1), NOW.date()).plain == "‹ Desk [ash]: 1 day earlier, to Tue 1 Dec"
 
 
 def test_a_promise_that_slips_is_named() -> None:
-    told = sentence(move(2, dt.date(2026, 12, 3), slips=True), NOW.date()).plain
+    told = move_sentence(move(2, dt.date(2026, 12, 3), slips=True), NOW.date()).plain
     assert told.endswith("; its promise of Thu 3 Dec SLIPS")
-    assert "1 promise SLIPS" in summary([move(1), move(2, dt.date(2026, 12, 3), slips=True)])
+    assert "1 promise SLIPS" in move_summary([move(1), move(2, dt.date(2026, 12, 3), slips=True)])
 
 
 def test_no_move_is_told_as_well() -> None:
-    assert summary([]) == "No delivery moves."
+    assert move_summary([]) == "No delivery moves."

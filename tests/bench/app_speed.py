@@ -74,7 +74,7 @@ def draws_are_made(pid: int) -> bool:
     """A process of the app's planner makes them."""
     for child in Path(f"/proc/{pid}/task/{pid}/children").read_text().split():
         name = Path(f"/proc/{child}/cmdline").read_text()
-        if "shopday.planning.draws" in name or draws_are_made(int(child)):
+        if "shopday.planning.odds.parallel_simulation" in name or draws_are_made(int(child)):
             return True
     return False
 

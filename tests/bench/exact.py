@@ -16,11 +16,11 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
-from shopday.schedule.calendar import Calendar, Span, overlap
-from shopday.schedule.problem import COMPLETE, END, START, Lag, Problem, Task
-from shopday.schedule.result import Schedule
+from shopday.scheduler.model.calendars import Calendar, MinuteSpan, spans_overlap
+from shopday.scheduler.model.problem import COMPLETE, END, START, Lag, Problem, Task
+from shopday.scheduler.model.result import Schedule
 
-Gaps = dict[int, list[Span]]
+Gaps = dict[int, list[MinuteSpan]]
 """By what comes on top of the plain minutes: the starts (closed spans) for which it does."""
 
 
@@ -59,9 +59,9 @@ def work_gaps(
 ) -> Gaps:
     """The gaps of work on a calendar, for every start from `first` to `last` at which it may begin."""
     need = max(1, task.stretch, work if task.unbroken else 0)
-    spans: Iterable[Span] = [(a, b - need + 1) for a, b in calendar.spans if b - a >= need]
+    spans: Iterable[MinuteSpan] = [(a, b - need + 1) for a, b in calendar.spans if b - a >= need]
     if allowed is not None:
-        spans = overlap(spans, allowed.spans)
+        spans = spans_overlap(spans, allowed.spans)
     gaps: Gaps = defaultdict(list)
     for a, b in spans:
         start = max(a, first)
@@ -153,7 +153,7 @@ class _Model:
         chosen = [self._choose(start, end, gap, spans) for gap, spans in self.clock_gaps[key].items()]
         self.model.AddExactlyOne(chosen)
 
-    def _choose(self, start: Any, end: Any, plus: int, spans: list[Span]) -> Any:
+    def _choose(self, start: Any, end: Any, plus: int, spans: list[MinuteSpan]) -> Any:
         literal = self.model.NewBoolVar("")
         domain = cp_model.Domain.FromIntervals([[a - self.now, b - self.now] for a, b in spans])
         self.model.AddLinearExpressionInDomain(start, domain).OnlyEnforceIf(literal)

@@ -12,9 +12,9 @@ from collections import deque
 from exact import exact
 from making import made_shop
 
-from shopday.schedule.pair import improve_in_pair
-from shopday.schedule.solve import first
-from shopday.schedule.verify import verify_result
+from shopday.scheduler.search.parallel_search import improve_in_parallel
+from shopday.scheduler.search.solve import first
+from shopday.scheduler.verify import verify_result
 
 HEAD = f"{'steps':>5} {'seed':>4} | {'first':>17} {'ms':>5} | {'ours':>17} {'s':>5} | {'CP-SAT':>17} {'bound':>17} {'s':>5} | excess"
 
@@ -31,7 +31,7 @@ def row(size: int, seed: int, seconds: float, effort: float) -> None:
     clock = time.perf_counter()
     start = first(problem)
     early = time.perf_counter() - clock
-    result = deque(improve_in_pair(problem, effort), maxlen=1).pop()
+    result = deque(improve_in_parallel(problem, effort), maxlen=1).pop()
     took = time.perf_counter() - clock - early
     assert verify_result(problem, result) == []
     longest = max(place.complete for place in start.schedule.placed if place) - problem.now

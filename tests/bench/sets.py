@@ -15,10 +15,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from shopday.schedule.problem import END, START, Crew, Job, Lag, Problem, Task, Window
-from shopday.schedule.result import Result
-from shopday.schedule.solve import solve
-from shopday.schedule.verify import verify_result
+from shopday.scheduler.model.problem import END, START, Crew, Delivery, Lag, Problem, Task, Window
+from shopday.scheduler.model.result import Result
+from shopday.scheduler.search.solve import solve
+from shopday.scheduler.verify import verify_result
 
 
 @dataclass
@@ -42,7 +42,7 @@ def project(path: Path) -> Problem:
         for successor in successors:
             lags[successor].append(Lag(number - 1, END))
     tasks = [_task(work, amounts, lags[number]) for number, _, work, *amounts in needs]
-    return Problem(0, (Job(),), tuple(tasks), tuple(capacities))
+    return Problem(0, (Delivery(),), tuple(tasks), tuple(capacities))
 
 
 def _table(text: str, heading: str) -> list[list[int]]:
@@ -71,7 +71,7 @@ def project_with_lags(path: Path) -> Problem:
                 windows[i].append(Window((Lag(j, START),), -lag))
     needs = rows[count + 1 : 2 * count + 1]
     tasks = [_task(work, amounts, lags[i], tuple(windows[i])) for i, _, work, *amounts in needs]
-    return Problem(0, (Job(),), tuple(tasks), tuple(rows[-1]))
+    return Problem(0, (Delivery(),), tuple(tasks), tuple(rows[-1]))
 
 
 def projects(folder: Path) -> Iterator[Instance]:
@@ -96,7 +96,7 @@ def one_machine(folder: Path) -> Iterator[Instance]:
     numbers = [int(x) for x in (folder / "wt40.txt").read_text().split()]
     for k, best in enumerate(map(int, (folder / "wtopt40.txt").read_text().split())):
         takes, weights, dues = (numbers[120 * k + 40 * n : 120 * k + 40 * (n + 1)] for n in range(3))
-        jobs = tuple(Job(weight, due) for weight, due in zip(weights, dues, strict=True))
+        jobs = tuple(Delivery(weight, due) for weight, due in zip(weights, dues, strict=True))
         tasks = tuple(Task(i, work=work, crews=(Crew((0,)),)) for i, work in enumerate(takes))
         yield Instance(f"wt40-{k + 1}", Problem(0, jobs, tasks, (1,)), best, late=True)
 

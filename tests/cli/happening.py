@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from shopday.__main__ import main
-from shopday.planning.asking import answers
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify_result
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.solving.plan_solver import improved_plans
+from shopday.scheduler.verify import verify_result
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday")
 HEAD = 'name = "Fern Yard Joinery"\ntimezone = "Europe/Berlin"\n'
@@ -80,7 +80,7 @@ class Happening:
         return err
 
     def rows(self) -> list[Any]:
-        return Workshop(self.folder).journal.all_facts()
+        return OpenShop(self.folder).journal.all_facts()
 
     def ask(self, now: str, *argv: str) -> Any:
         """An answer as JSON."""
@@ -90,8 +90,8 @@ class Happening:
 
     def plan(self, now: str) -> Any:
         """`shopday plan`, after an independent check of the schedule of that minute."""
-        shop = Workshop(self.folder, dt.datetime.fromisoformat(moment(now)))
-        *_, (built, result) = answers(shop.folder, shop.state(), shop.minute(), 0)
+        shop = OpenShop(self.folder, dt.datetime.fromisoformat(moment(now)))
+        *_, (built, result) = improved_plans(shop.folder, shop.state(), shop.minute(), 0)
         assert verify_result(built.problem, result) == []
         return self.ask(now, "plan", "--fresh", "--effort", "0")
 

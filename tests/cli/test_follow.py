@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from cli_shop import SHELF, Shop
 
-from shopday.cli import papers
+from shopday.cli import export_commands
 
 
 def test_the_calendar_follows_logs_and_edits_and_outlives_a_fault(
@@ -36,7 +36,7 @@ def test_the_calendar_follows_logs_and_edits_and_outlives_a_fault(
             stop,
         ]
     )
-    monkeypatch.setattr(papers.time, "sleep", lambda _: next(deeds)())
+    monkeypatch.setattr(export_commands.time, "sleep", lambda _: next(deeds)())
     status, _ = shop.run("calendar", str(file), "--follow", "--effort", "0")
     assert status == 130
     assert seen == [False, False, True]

@@ -11,7 +11,7 @@ import pytest
 from aiohttp.test_utils import TestClient, TestServer
 from cli_shop import Shop
 
-from shopday.cli.serving import is_loopback, knows, make_server
+from shopday.cli.web_server import is_loopback, knows, make_server
 
 LOOPBACK = {
     "localhost": True,

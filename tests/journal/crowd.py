@@ -27,10 +27,10 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from shopday.journal.journal import Journal  # noqa: E402
-from shopday.planning.workshop import Workshop  # noqa: E402
+from shopday.planning.open_shop import OpenShop  # noqa: E402
+from shopday.shop.editing.file_edits import set_step_fields  # noqa: E402
 from shopday.shop.faults import ShopdayError  # noqa: E402
 from shopday.shop.quantities import minutes  # noqa: E402
-from shopday.shop.writing import set_step_fields  # noqa: E402
 
 PROGRAMS = 4
 SHOP = 'name = "Crowd"\ntimezone = "UTC"\n[hours]\nmonday = ["08:00-16:00"]\n'
@@ -82,7 +82,7 @@ def crowd(folder: Path, rounds: int) -> None:
     (folder / "jobs").mkdir()
     (folder / "shop.toml").write_text(SHOP)
     (folder / "jobs/desk.toml").write_text(JOB)
-    app = Workshop(folder)
+    app = OpenShop(folder)
     children = [forked(lambda n=n: program(folder, n, rounds)) for n in range(PROGRAMS)]  # type: ignore[misc]
     children.append(forked(lambda: person(folder, rounds)))
     failed = [status for child in children if (status := os.waitpid(child, 0)[1])]
@@ -99,7 +99,7 @@ def crowd(folder: Path, rounds: int) -> None:
             range(1, rounds + 1)
         )
     app.refresh()
-    fresh = Workshop(folder)
+    fresh = OpenShop(folder)
     assert (app.folder, app.journal.all_facts()) == (fresh.folder, facts)
 
 

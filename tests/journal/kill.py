@@ -27,10 +27,10 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from shopday.journal import backup, files, schema  # noqa: E402
+from shopday.journal import backup, database, schema
 from shopday.journal.journal import Journal  # noqa: E402
+from shopday.shop.editing.file_edits import set_job_fields, write_job  # noqa: E402
 from shopday.shop.models import Job, Step  # noqa: E402
-from shopday.shop.writing import set_job_fields, write_job  # noqa: E402
 
 DAY = 86400
 LOT = 40
@@ -78,7 +78,7 @@ def restore(folder: Path, say: Say) -> None:
         day = next(days)
         journal.clock = lambda day=day: day * DAY  # type: ignore[misc]
         say(journal.append("start", "table/top/glue", 1, 7, why="x" * random.randrange(3000)).id)
-        backup.restore(journal.path, backup.backups(journal.path)[0])
+        backup.restore_backup(journal.path, backup.backups(journal.path)[0])
 
 
 def edit(folder: Path, say: Say) -> None:
@@ -143,7 +143,7 @@ def files_are_whole(folder: Path, safe: int) -> int:
 def schema_is_one_of_two(folder: Path, safe: int) -> int:
     path = folder / "moving.db"
     if path.exists():
-        with files.opened(path, patience=1) as conn:
+        with database.opened(path, patience=1) as conn:
             number = conn.execute("PRAGMA user_version").fetchone()[0]
         schema.MIGRATIONS[:] = {1: TODAY, 2: TOMORROW}[number]
         assert len(Journal(path).check()) == OLD_ROWS
@@ -186,7 +186,7 @@ def killed(program: Callable[[Path, Say], None], folder: Path, chance: random.Ra
 def prepare(folder: Path) -> None:
     (folder / "jobs").mkdir()
     (folder / "jobs/desk.toml").write_text(NOTES + 'title = "0:;"\n[[steps]]\nid = "saw"\nhands_on = "1h"\n')
-    with files.writing(folder / "old.db", patience=1) as conn:
+    with database.writing(folder / "old.db", patience=1) as conn:
         row = ("start", "table/top/glue", 1, 7, 420, "{}")
         conn.executemany("INSERT INTO facts VALUES (NULL, ?, ?, ?, ?, ?, ?)", [row] * OLD_ROWS)
 

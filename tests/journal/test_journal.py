@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopday.journal import files, schema
+from shopday.journal import database, schema
 from shopday.journal.errors import JournalError
 from shopday.journal.facts import Fact
-from shopday.journal.journal import Journal, rows
+from shopday.journal.journal import Journal, journal_rows
 from shopday.journal.state import fold
 
 GLUE = "table/top/glue"
@@ -27,7 +27,7 @@ def path(tmp_path: Path) -> Path:
 
 def test_nothing_is_made_before_the_first_fact(path: Path) -> None:
     journal = Journal(path)
-    assert (journal.facts(), journal.undo(), journal.check(), rows(journal)) == ([], None, [], [])
+    assert (journal.facts(), journal.undo(), journal.check(), journal_rows(journal)) == ([], None, [], [])
     assert journal.version() == Journal(path).version()
     assert list(path.parent.iterdir()) == []
 
@@ -59,13 +59,13 @@ def test_the_version_changes_with_every_write_of_any_program(path: Path) -> None
 def test_only_what_is_new_is_read_again(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A journal of many years costs no more than a new one."""
     Journal(path).append("start", GLUE, 1, 1)  # the day's backup, which is read whole
-    mine, read, fact_of = Journal(path), list[object](), files.fact_of
+    mine, read, fact_of = Journal(path), list[object](), database.fact_of
 
     def noted(row: tuple[object, ...]) -> Fact:
         read.append(row[0])
         return fact_of(row)
 
-    monkeypatch.setattr(files, "fact_of", noted)
+    monkeypatch.setattr(database, "fact_of", noted)
     for n in range(2, 6):
         Journal(path).append("start", GLUE, n, n)
         assert [fact.pass_no for fact in mine.facts()] == list(range(1, n + 1))
@@ -91,7 +91,7 @@ def test_undo_takes_the_last_back_and_no_row_is_lost(path: Path) -> None:
     first, second = journal.append("start", GLUE, 1, 1), journal.append("finish", GLUE, 1, 2)
     assert [journal.undo(), journal.undo(), journal.undo()] == [second, first, None]
     assert journal.facts() == []
-    assert [(row[1], row[6], row[7]) for row in rows(journal)] == [
+    assert [(row[1], row[6], row[7]) for row in journal_rows(journal)] == [
         ("start", "{}", False),
         ("finish", "{}", False),
         ("undo", '{"of": 2}', False),

@@ -21,7 +21,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopday.journal import backup, files, schema
+from shopday.journal import backup, database, schema
 from shopday.journal.errors import JournalError, was_moved
 from shopday.journal.health import complaints, remark
 from shopday.journal.journal import Journal
@@ -74,11 +74,11 @@ def test_a_damaged_journal_names_the_newest_good_backup_and_restores(path: Path)
         Journal(path).facts()
     broken, good = path.read_bytes(), backup.newest_good(path)
     assert good is not None
-    aside = backup.restore(path, good)
+    aside = backup.restore_backup(path, good)
     assert aside is not None
     assert (aside.name, aside.read_bytes()) == ("journal-broken.db", broken)
     assert [fact.at for fact in Journal(path).facts()] == [0, 1]
-    again = backup.restore(path, good)
+    again = backup.restore_backup(path, good)
     assert again is not None
     assert again.name == "journal-broken-2.db"
 
@@ -87,7 +87,7 @@ def test_an_open_journal_sees_that_another_file_took_its_place(path: Path) -> No
     log_on_days(path, 2)
     journal = Journal(path)
     version = journal.version()
-    backup.restore(path, backup.backups(path)[0])
+    backup.restore_backup(path, backup.backups(path)[0])
     assert journal.version() != version
 
 
@@ -96,7 +96,7 @@ def test_a_bad_backup_is_not_restored(path: Path, tmp_path: Path) -> None:
     before = path.read_bytes()
     (tmp_path / "bad.db").write_bytes(before[:5000])
     with pytest.raises(JournalError, match="not a sound journal; nothing was changed"):
-        backup.restore(path, tmp_path / "bad.db")
+        backup.restore_backup(path, tmp_path / "bad.db")
     assert path.read_bytes() == before
 
 
@@ -167,10 +167,10 @@ def test_nothing_logged_is_lost_to_a_restore_meanwhile(path: Path) -> None:
     with closing(sqlite3.connect(path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(JournalError, match=r"^journal\.db: it is locked by another program"):
-            backup.restore(path, backup.backups(path)[0])
+            backup.restore_backup(path, backup.backups(path)[0])
         other.execute("ROLLBACK")
-    with files.opened(path, 1.0) as waiting:
-        backup.restore(path, backup.backups(path)[-1])
+    with database.opened(path, 1.0) as waiting:
+        backup.restore_backup(path, backup.backups(path)[-1])
         waiting.execute("BEGIN IMMEDIATE")
         with pytest.raises(sqlite3.OperationalError) as found:
             waiting.execute("INSERT INTO facts VALUES (9, 'start', '', 1, 1, 1, '{}')")

@@ -5,16 +5,16 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from shopday.planning.drawing import Draw, Drawing
-from shopday.planning.learning import History
-from shopday.planning.workshop import Workshop
+from shopday.planning.lessons.learned_lessons import History
+from shopday.planning.odds.simulation import SimulatedCourse, Simulation
+from shopday.planning.open_shop import OpenShop
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 NOW = dt.datetime(2026, 3, 2, 8)  # a Monday
 ALWAYS = "00:00-24:00"
 
 
-def workshop(folder: Path, jobs: dict[str, str], hours: str = ALWAYS, shop: str = "") -> Workshop:
+def workshop(folder: Path, jobs: dict[str, str], hours: str = ALWAYS, shop: str = "") -> OpenShop:
     """A shop with the same hours on every day, and jobs by name."""
     (folder / "jobs").mkdir(exist_ok=True)
     week = "".join(f'{day} = ["{hours}"]\n' for day in DAYS)
@@ -22,7 +22,7 @@ def workshop(folder: Path, jobs: dict[str, str], hours: str = ALWAYS, shop: str 
     (folder / "shop.toml").write_text(text, "utf-8")
     for name, job in jobs.items():
         (folder / "jobs" / f"{name}.toml").write_text(job, "utf-8")
-    return Workshop(folder, NOW)
+    return OpenShop(folder, NOW)
 
 
 def steps(*lines: str) -> str:
@@ -45,13 +45,13 @@ def chain(*estimates: tuple[int, int, int], unit: str = "h") -> str:
     )
 
 
-def drawn(shop: Workshop, count: int, seed: int = 1, history: History | None = None) -> list[Draw]:
+def drawn(shop: OpenShop, count: int, seed: int = 1, history: History | None = None) -> list[SimulatedCourse]:
     plan = shop.plan(0)
-    drawing = Drawing(shop.folder, shop.state(), plan, shop.minute(), history or {})
+    drawing = Simulation(shop.folder, shop.state(), plan, shop.minute(), history or {})
     return [drawing.draw(seed, number) for number in range(count)]
 
 
-def hours_to(shop: Workshop, draws: list[Draw], job: int = 0) -> list[float]:
+def hours_to(shop: OpenShop, draws: list[SimulatedCourse], job: int = 0) -> list[float]:
     """Hours from now to a job's delivery, draw by draw."""
     deliveries = [draw.deliveries[job] for draw in draws]
     assert None not in deliveries

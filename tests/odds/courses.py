@@ -1,4 +1,4 @@
-"""Made-up shops played through step by step, with random lengths, passes and lateness: what their plans are worth.
+"""PreparedTask-up shops played through step by step, with random lengths, passes and lateness: what their plans are worth.
 
 By hand, from the repository: python tests/odds/courses.py --shops 60 --courses 5 [--first 0] [--no-reserve]
 [--processes 2]. The same seed and course give the same lengths however the plan is followed.
@@ -23,17 +23,17 @@ from random import Random
 from chance_shops import NOW, steps, workshop
 
 from shopday.journal.state import PassState, ShopState, Spell
-from shopday.planning import asking
-from shopday.planning.build import build
-from shopday.planning.chances import AWAY, LATE, OVER, pert
-from shopday.planning.kept_plan import KeptPlan
-from shopday.planning.odds import JobOdds, odds_of
-from shopday.planning.offers import offers
-from shopday.planning.passes import Key
+from shopday.planning.encoding.passes import Key
+from shopday.planning.encoding.problem_encoder import encode_problem
+from shopday.planning.odds.delivery_odds import JobOdds, odds_of
+from shopday.planning.odds.distributions import AWAY, LATE, OVER, pert
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import JobRow, Plan, PlannedStep, State
-from shopday.planning.read import read
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify
+from shopday.planning.solving import plan_solver
+from shopday.planning.solving.better_plans import offers
+from shopday.planning.solving.kept_plan import KeptPlan
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.scheduler.verify import verify
 from shopday.shop.models import Rules, Wait
 
 DRAWS = 200
@@ -49,7 +49,7 @@ SPARE, APART = 1.2, 0.7
 # ------------------------------------------------------------ shops
 
 
-def made_up(folder: Path, seed: int, reserve: bool = True) -> Workshop:
+def made_up(folder: Path, seed: int, reserve: bool = True) -> OpenShop:
     """One maker, in every third shop two, and five to eight jobs of sawing, glueing, finishing, things ordered or
     sent away. There are hours enough: done in the order of their promises, with the usual overruns, they leave some
     to spare. A plan without reserve keeps all promises too, on paper."""
@@ -62,9 +62,9 @@ def made_up(folder: Path, seed: int, reserve: bool = True) -> Workshop:
                 return workshop(folder, jobs, HOURS, shop + ("" if reserve else NO_RESERVE))
 
 
-def first_plan(shop: Workshop) -> Plan:
+def first_plan(shop: OpenShop) -> Plan:
     """The plan of a shop in which nothing has happened."""
-    return asking.plan(shop.folder, ShopState(), shop.minute(), EFFORT)
+    return plan_solver.new_plan(shop.folder, ShopState(), shop.minute(), EFFORT)
 
 
 def _jobs(random: Random, makers: int) -> dict[str, str]:
@@ -112,17 +112,20 @@ def _steps(random: Random) -> tuple[list[str], int, float]:
 # ------------------------------------------------------------ following a plan
 
 
-def kept(shop: Workshop, state: ShopState, plan: Plan, now: int, changed: bool = True) -> Plan:
+def kept(shop: OpenShop, state: ShopState, plan: Plan, now: int, changed: bool = True) -> Plan:
     """The plan on the wall, repaired."""
-    built, result = asking.repaired(shop.folder, state, now, KeptPlan.of(plan, ""), changed)
+    built, result = plan_solver.repaired_plan(shop.folder, state, now, KeptPlan.of(plan, ""), changed)
     assert verify(built.problem, result.schedule) == []
-    return read(built, result)
+    return decode_plan(built, result)
 
 
-def better(shop: Workshop, state: ShopState, plan: Plan, now: int) -> Plan:
+def better(shop: OpenShop, state: ShopState, plan: Plan, now: int) -> Plan:
     """With the first plan of a day, before anything is logged: one that is worth the change, as in the app."""
     plan = kept(shop, state, plan, now, changed=False)
-    found = (read(*answer) for answer in asking.answers(shop.folder, state, now, EFFORT, near=plan))
+    found = (
+        decode_plan(*answer)
+        for answer in plan_solver.improved_plans(shop.folder, state, now, EFFORT, near=plan)
+    )
     *_, (_, offer) = offers(plan, found)
     return plan if offer is None else offer
 
@@ -136,10 +139,10 @@ class Course:
     going: minute at which each pass under way is over; what was done of the plan since its last repair is only here.
     """
 
-    def __init__(self, shop: Workshop, plan: Plan, seed: str, app: bool = False) -> None:
+    def __init__(self, shop: OpenShop, plan: Plan, seed: str, app: bool = False) -> None:
         self.shop, self.plan, self.seed, self.app = copy.copy(shop), plan, seed, app
         self.state, self.now, self.zone = ShopState(), shop.zone.of(plan.now), shop.zone
-        hours = build(shop.folder, self.state, self.now).hours
+        hours = encode_problem(shop.folder, self.state, self.now).hours
         self.opened = hours.calendars[hours.open]
         self.day = plan.now.date()
         self.shared = {job: OVER.draw(self._random(job)) for job in shop.folder.jobs}
@@ -313,7 +316,7 @@ def played(seed: int, courses: int, reserve: bool = True, app: bool = False) -> 
     return count
 
 
-def _outcome(row: JobRow, odds: JobOdds | None, end: int, shop: Workshop) -> dict[str, int]:
+def _outcome(row: JobRow, odds: JobOdds | None, end: int, shop: OpenShop) -> dict[str, int]:
     """One delivery: whether its promise was kept, how late it was, and which of the dates told held."""
     assert row.promise is not None
     assert odds is not None

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.planning.chances import (
+from shopday.planning.odds.delivery_odds import quantile
+from shopday.planning.odds.distributions import (
     AWAY,
     ENOUGH_CASES,
     LATE,
@@ -22,7 +23,6 @@ from shopday.planning.chances import (
     pert,
     room_for,
 )
-from shopday.planning.odds import quantile
 
 # A PERT example of published lecture notes: a-m-b of the activities on the critical path 1-2-3-4-5-6
 # (2-3 is a dummy), whose length has mean 20.83 and variance 3.81.

@@ -9,8 +9,8 @@ from statistics import fmean, pvariance
 import pytest
 from chance_shops import NOW, chain, drawn, hours_to, steps, workshop
 
-from shopday.planning.odds import odds_of
-from shopday.planning.workshop import Workshop
+from shopday.planning.odds.delivery_odds import odds_of
+from shopday.planning.open_shop import OpenShop
 
 PATH = [(2, 5, 8), (3, 5, 10), (4, 6, 10), (2, 4, 6)]
 """The critical path of a PERT example of published lecture notes: mean 20.83, variance 3.81."""
@@ -101,7 +101,7 @@ def test_what_arrives_is_late_by_its_spread_else_up_to_a_week(
 @pytest.mark.parametrize("day", [3, 9])
 def test_what_should_have_come_may_be_late_again(tmp_path: Path, day: int) -> None:
     """On its own day, in the afternoon, and six days later: nobody has logged it."""
-    shop = Workshop(
+    shop = OpenShop(
         workshop(tmp_path, {"late": steps(HINGES)}, "08:00-16:00").path, NOW.replace(day=day, hour=14)
     )
     found = hours_to(shop, drawn(shop, 200))
@@ -110,7 +110,7 @@ def test_what_should_have_come_may_be_late_again(tmp_path: Path, day: int) -> No
 
 
 def test_what_is_here_is_late_no_more(tmp_path: Path) -> None:
-    shop = Workshop(workshop(tmp_path, {"late": steps(HINGES, "fit 1h")}).path, NOW.replace(day=9))
+    shop = OpenShop(workshop(tmp_path, {"late": steps(HINGES, "fit 1h")}).path, NOW.replace(day=9))
     shop.log("arrived", "late/hinges")
     assert max(hours_to(shop, drawn(shop, 60))) <= 2.5
 

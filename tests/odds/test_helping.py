@@ -6,16 +6,16 @@ from pathlib import Path
 
 from chance_shops import NOW, steps, workshop
 
-from shopday.planning.helping import Help, best_first, helps
-from shopday.planning.workshop import Workshop
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.whatif.ranking import HelpfulChange, best_first, helpful_changes
 
 DAY = "08:00-16:00"
 TWO_MAKERS = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\n'
 
 
-def found(shop: Workshop, job: str | None = None) -> dict[str, Help]:
+def found(shop: OpenShop, job: str | None = None) -> dict[str, HelpfulChange]:
     """What helps, by its words."""
-    told = list(helps(shop, shop.plan(0.1), job))
+    told = list(helpful_changes(shop, shop.plan(0.1), job))
     rows = {row.text: row for row in told}
     assert len(rows) == len(told)
     return rows
@@ -67,7 +67,7 @@ def test_a_saturday_morning(tmp_path: Path) -> None:
         if not line.startswith(("saturday", "sunday"))
     )
     (tmp_path / "shop.toml").write_text(weekend, "utf-8")
-    shop = Workshop(tmp_path, NOW)
+    shop = OpenShop(tmp_path, NOW)
     rows = found(shop)
     assert rows["working on Saturday mornings"].earlier == 48 * 60
     assert rows["working on the morning of Sat 7 Mar"].earlier == 48 * 60
@@ -142,6 +142,6 @@ def test_nothing_is_written(tmp_path: Path) -> None:
     )
     files = {path: path.read_bytes() for path in tmp_path.rglob("*.toml")}
     before = shop.plan(0)
-    assert list(helps(shop, before))
+    assert list(helpful_changes(shop, before))
     assert {path: path.read_bytes() for path in tmp_path.rglob("*.toml")} == files
     assert shop.plan(0) == before

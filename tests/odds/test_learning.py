@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from chance_shops import NOW, steps, workshop
 
-from shopday.planning.learning import History, Lesson, history, learned
-from shopday.planning.workshop import Workshop
+from shopday.planning.lessons.learned_lessons import History, Lesson, history, learned_lessons
+from shopday.planning.open_shop import OpenShop
 
 HOURS = "08:00-16:00"
 MATERIALS = """
@@ -20,11 +20,11 @@ waits = [{ name = "sets", takes = "10h" }]
 """
 
 
-def logged(folder: Path, jobs: dict[str, str], log: list[tuple[str, str, str]], shop: str = "") -> Workshop:
+def logged(folder: Path, jobs: dict[str, str], log: list[tuple[str, str, str]], shop: str = "") -> OpenShop:
     """A shop at 20:00 of a Friday, with what was logged: kind, address, time of that week."""
     (folder / "materials.toml").write_text(MATERIALS, "utf-8")
     workshop(folder, jobs, HOURS, shop)
-    found = Workshop(folder, NOW.replace(day=6, hour=20))
+    found = OpenShop(folder, NOW.replace(day=6, hour=20))
     for kind, address, at in log:
         day, clock = at.split()
         hour, minute = map(int, clock.split(":"))
@@ -32,8 +32,8 @@ def logged(folder: Path, jobs: dict[str, str], log: list[tuple[str, str, str]], 
     return found
 
 
-def lessons(shop: Workshop) -> dict[tuple[str, str], Lesson]:
-    return {(x.of, x.kind): x for x in learned(shop.folder, shop.state(), shop.minute())}
+def lessons(shop: OpenShop) -> dict[tuple[str, str], Lesson]:
+    return {(x.of, x.kind): x for x in learned_lessons(shop.folder, shop.state(), shop.minute())}
 
 
 def part(id: str, name: str, recipe: str) -> str:
@@ -142,7 +142,7 @@ POURED = [("start", "a/pour", "2 08:00"), ("finish", "a/pour", "2 09:00")]
 POUR = 'pour 1h | material = "casting"'
 
 
-def cures(shop: Workshop) -> list[tuple[int, int]]:
+def cures(shop: OpenShop) -> list[tuple[int, int]]:
     lesson = lessons(shop).get(("cure", "casting"))
     return [(case.estimate, case.actual) for case in lesson.cases] if lesson else []
 

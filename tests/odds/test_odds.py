@@ -11,10 +11,10 @@ import pytest
 from chance_shops import NOW, chain, drawn, hours_to, steps, workshop
 from shops import write_shop
 
-from shopday.planning.chances import percent
-from shopday.planning.holding import causes
-from shopday.planning.odds import odds_of
-from shopday.planning.workshop import Workshop
+from shopday.planning.odds.delivery_odds import odds_of
+from shopday.planning.odds.distributions import percent
+from shopday.planning.odds.odds_text import odds_causes
+from shopday.planning.open_shop import OpenShop
 
 OPENS, LENGTH = 8 * 60, 480
 """A day of eight hours from 08:00, every day."""
@@ -129,7 +129,7 @@ def test_the_step_that_may_take_long_is_the_risk(tmp_path: Path) -> None:
     first = odds.jobs[0].risks[0]
     assert (first.address, first.name) == ("a/carve", "Carve")
     assert first.share > 0.8
-    assert causes(odds.jobs[0]) == f"Carve causes {percent(first.share)} of the uncertainty."
+    assert odds_causes(odds.jobs[0]) == f"Carve causes {percent(first.share)} of the uncertainty."
 
 
 def test_a_step_of_another_job_is_named_with_it(tmp_path: Path) -> None:
@@ -146,7 +146,7 @@ def test_where_no_step_stands_out_nothing_is_said(tmp_path: Path) -> None:
     shop = workshop(tmp_path, {"a": steps('saw 2h | spread = ["2h", "2h"]')})
     *_, odds = odds_of(shop, shop.plan(0), 20)
     assert odds.jobs[0].risks == ()
-    assert causes(odds.jobs[0]) == ""
+    assert odds_causes(odds.jobs[0]) == ""
 
 
 def test_on_one_maker_a_step_has_its_share_of_the_variance(tmp_path: Path) -> None:
@@ -186,7 +186,7 @@ def test_a_job_with_a_step_without_a_place_has_no_odds(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("seed", range(6))
 def test_the_planned_date_is_never_after_that_of_95_percent(tmp_path: Path, seed: int) -> None:
-    shop = Workshop(tmp_path, write_shop(tmp_path, seed, steps=25))
+    shop = OpenShop(tmp_path, write_shop(tmp_path, seed, steps=25))
     plan = shop.plan(0)
     for odds in odds_of(shop, plan, 30, every=10):
         for row in odds.jobs:

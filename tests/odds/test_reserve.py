@@ -17,21 +17,21 @@ import pytest
 from chance_shops import ALWAYS, NOW, steps, workshop
 
 from shopday.__main__ import main
-from shopday.planning import asking
-from shopday.planning.reserve import USUAL, Left, Overrun, Promise, overrun, reserve
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify_result
+from shopday.planning.encoding.reserve import USUAL, Left, Overrun, Promise, overrun, reserve
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.solving import plan_solver
+from shopday.scheduler.verify import verify_result
 
 HOURS = "08:00-16:00"
 FRIDAY = "promise = 2026-03-06\n"
 """Ends in 112 h, 6720 minutes, of which 5 x 480 = 2400 are open: a minute of work is 2.8 real ones."""
 
 
-def reserves(shop: Workshop, capsys: pytest.CaptureFixture[str]) -> Mapping[str, int | None]:
+def reserves(shop: OpenShop, capsys: pytest.CaptureFixture[str]) -> Mapping[str, int | None]:
     """By job, as the command says."""
     now = shop.now().replace(tzinfo=None).isoformat()
     assert main(["--shop", str(shop.path), "--now", now, "plan", "--effort", "0", "--json"]) == 0
-    *_, (built, result) = asking.answers(shop.folder, shop.state(), shop.minute(), effort=0)
+    *_, (built, result) = plan_solver.improved_plans(shop.folder, shop.state(), shop.minute(), effort=0)
     assert verify_result(built.problem, result) == []
     return {row["job"]: row["reserve_minutes"] for row in json.loads(capsys.readouterr().out)["jobs"]}
 
@@ -82,7 +82,7 @@ def test_from_twenty_cases_on_the_shop_s_own_overruns_count(
     """Every hour took an hour. With 19 of them the usual is kept to: an hour left, at work day and night,
     60 x (0.4333 + 0.84 x 2/15) = 32.7."""
     lines = [f's{n} 1h | spread = ["1h", "1h"]' for n in range(cases + 1)]
-    shop = Workshop(
+    shop = OpenShop(
         workshop(tmp_path, {"a": FRIDAY + steps(*lines)}, ALWAYS).path, NOW + dt.timedelta(hours=cases)
     )
     for n in range(cases):

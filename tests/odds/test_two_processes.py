@@ -13,9 +13,9 @@ from pathlib import Path
 import pytest
 from chance_shops import chain, steps, workshop
 
-from shopday.planning import draws as two
-from shopday.planning.drawing import Draw, Drawing
-from shopday.planning.draws import Mate, draws
+from shopday.planning.odds import parallel_simulation as two
+from shopday.planning.odds.parallel_simulation import SimulationProcess, simulate_in_parallel
+from shopday.planning.odds.simulation import SimulatedCourse, Simulation
 
 COUNT = 30
 LONGEST = 60
@@ -23,13 +23,13 @@ LONGEST = 60
 
 
 @pytest.fixture
-def drawing(tmp_path: Path) -> Drawing:
+def drawing(tmp_path: Path) -> Simulation:
     jobs = {"a": chain((1, 2, 9), (2, 3, 8)) + "another_pass = 0.3\n", "b": chain((1, 5, 6))}
     shop = workshop(tmp_path, jobs, "08:00-16:00")
-    return Drawing(shop.folder, shop.state(), shop.plan(0), shop.minute(), {})
+    return Simulation(shop.folder, shop.state(), shop.plan(0), shop.minute(), {})
 
 
-def alone(drawing: Drawing, seed: int = 3) -> list[Draw]:
+def alone(drawing: Simulation, seed: int = 3) -> list[SimulatedCourse]:
     return [drawing.draw(seed, number) for number in range(COUNT)]
 
 
@@ -39,8 +39,8 @@ def until(happens: Callable[[], bool]) -> None:
         assert time.monotonic() < end, "it does not happen"
 
 
-def test_a_mate_makes_the_very_same_draws(drawing: Drawing) -> None:
-    mate = Mate(drawing, 3, range(COUNT - 1, -1, -1))
+def test_a_mate_makes_the_very_same_draws(drawing: Simulation) -> None:
+    mate = SimulationProcess(drawing, 3, range(COUNT - 1, -1, -1))
     expected = alone(drawing)
     assert mate.process.wait(LONGEST) == 0
     until(lambda: mate.made(0) is not None)
@@ -50,50 +50,52 @@ def test_a_mate_makes_the_very_same_draws(drawing: Drawing) -> None:
 
 @pytest.mark.parametrize("cores", [1, 2])
 def test_all_draws_come_in_order_whoever_makes_them(
-    drawing: Drawing, cores: int, monkeypatch: pytest.MonkeyPatch
+    drawing: Simulation, cores: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(two, "WORTHWHILE", -1)
     monkeypatch.setattr(two, "cores", lambda: cores)
-    assert list(draws(drawing, 3, COUNT)) == alone(drawing)
+    assert list(simulate_in_parallel(drawing, 3, COUNT)) == alone(drawing)
 
 
-def test_one_core_and_short_work_want_no_mate(drawing: Drawing, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_one_core_and_short_work_want_no_mate(drawing: Simulation, monkeypatch: pytest.MonkeyPatch) -> None:
     def never(*_: object) -> None:
         raise AssertionError("a mate was called")
 
     monkeypatch.setattr(two, "Mate", never)
-    assert list(draws(drawing, 3, COUNT)) == alone(drawing)  # short
+    assert list(simulate_in_parallel(drawing, 3, COUNT)) == alone(drawing)  # short
     monkeypatch.setattr(two, "WORTHWHILE", -1)
     monkeypatch.setattr(two, "cores", lambda: 1)
-    assert list(draws(drawing, 3, COUNT)) == alone(drawing)
+    assert list(simulate_in_parallel(drawing, 3, COUNT)) == alone(drawing)
     monkeypatch.setattr(two, "cores", lambda: 2)
     with pytest.raises(AssertionError, match="a mate was called"):
-        list(draws(drawing, 3, COUNT))
+        list(simulate_in_parallel(drawing, 3, COUNT))
 
 
 @pytest.mark.parametrize("program", ["/nowhere/python", "/bin/false", "/bin/echo"])
 def test_without_a_second_process_all_draws_are_made_here(
-    drawing: Drawing, program: str, monkeypatch: pytest.MonkeyPatch
+    drawing: Simulation, program: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """It cannot be started, ends at once, or answers what is no draw."""
     monkeypatch.setattr(two, "WORTHWHILE", -1)
     monkeypatch.setattr(two, "cores", lambda: 2)
     monkeypatch.setattr(sys, "executable", program)
-    assert list(draws(drawing, 3, COUNT)) == alone(drawing)
+    assert list(simulate_in_parallel(drawing, 3, COUNT)) == alone(drawing)
 
 
-def test_a_mate_goes_when_no_more_draws_are_wanted(drawing: Drawing, monkeypatch: pytest.MonkeyPatch) -> None:
-    hired: list[Mate] = []
+def test_a_mate_goes_when_no_more_draws_are_wanted(
+    drawing: Simulation, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hired: list[SimulationProcess] = []
 
-    class Noted(Mate):
-        def __init__(self, drawing: Drawing, seed: int, numbers: range) -> None:
+    class Noted(SimulationProcess):
+        def __init__(self, drawing: Simulation, seed: int, numbers: range) -> None:
             super().__init__(drawing, seed, numbers)
             hired.append(self)
 
     monkeypatch.setattr(two, "WORTHWHILE", -1)
     monkeypatch.setattr(two, "cores", lambda: 2)
     monkeypatch.setattr(two, "Mate", Noted)
-    asked = draws(drawing, 3, 100_000)
+    asked = simulate_in_parallel(drawing, 3, 100_000)
     for _ in range(two.ALONE + 1):
         next(asked)
     (mate,) = hired

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 from hand_shops import Hand
 
-from shopday.planning import read as reading
-from shopday.schedule.result import Result
-from shopday.schedule.verify import verify_result
+from shopday.planning.solving import plan_decoder as reading
+from shopday.scheduler.model.result import Result
+from shopday.scheduler.verify import verify_result
 
 
 @pytest.fixture

@@ -6,11 +6,11 @@ import datetime as dt
 from collections import deque
 from pathlib import Path
 
-from shopday.planning.asking import answers
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan, PlannedStep
-from shopday.planning.read import read
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify_result
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.planning.solving.plan_solver import improved_plans
+from shopday.scheduler.verify import verify_result
 
 WEEK = '["08:00-12:00", "13:00-17:00"]'
 SHOP = f"""
@@ -34,7 +34,7 @@ hours = { wednesday = ["10:00-12:00"] }
 MONDAY = "2026-03-02T08:00"
 
 
-def workshop(folder: Path, *, now: str = MONDAY, shop: str = "", head: str = SHOP, **files: str) -> Workshop:
+def workshop(folder: Path, *, now: str = MONDAY, shop: str = "", head: str = SHOP, **files: str) -> OpenShop:
     """A shop with jobs by name (a_b is job a-b); `shop` is added to shop.toml, `materials` is the book's file."""
     (folder / "jobs").mkdir(exist_ok=True)
     (folder / "shop.toml").write_text(head + shop, "utf-8")
@@ -45,19 +45,19 @@ def workshop(folder: Path, *, now: str = MONDAY, shop: str = "", head: str = SHO
             else folder / "jobs" / f"{name.replace('_', '-')}.toml"
         )
         path.write_text(text, "utf-8")
-    return Workshop(folder, dt.datetime.fromisoformat(now))
+    return OpenShop(folder, dt.datetime.fromisoformat(now))
 
 
-def later(shop: Workshop, now: str) -> Workshop:
+def later(shop: OpenShop, now: str) -> OpenShop:
     """The same shop at another time."""
-    return Workshop(shop.path, dt.datetime.fromisoformat(now))
+    return OpenShop(shop.path, dt.datetime.fromisoformat(now))
 
 
-def planned(shop: Workshop) -> Plan:
+def planned(shop: OpenShop) -> Plan:
     """Its plan, after an independent check of the schedule behind it."""
-    *_, (built, result) = answers(shop.folder, shop.state(), shop.minute())
+    *_, (built, result) = improved_plans(shop.folder, shop.state(), shop.minute())
     assert verify_result(built.problem, result) == []
-    plan = read(built, result)
+    plan = decode_plan(built, result)
     assert deque(shop.fresh(), maxlen=1).pop() == plan
     return plan
 

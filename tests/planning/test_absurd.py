@@ -6,7 +6,7 @@ from pathlib import Path
 
 from small_shops import SHOP, planned, row, said, steps, workshop
 
-from shopday.planning.check import remarks
+from shopday.planning.questions.folder_warnings import folder_warnings
 
 
 def test_a_step_of_ten_thousand_hours_is_said_to_have_no_time(tmp_path: Path) -> None:
@@ -30,7 +30,7 @@ def test_a_year_closed_is_planned_around_and_said(tmp_path: Path) -> None:
     )
     plan = planned(shop)
     assert row(plan, "desk/saw").start.isoformat() == "2027-03-08T08:00:00+01:00"
-    assert any("closed until Mon 8 Mar 2027" in text for text in remarks(shop, plan))
+    assert any("closed until Mon 8 Mar 2027" in text for text in folder_warnings(shop, plan))
 
 
 def test_fifty_jobs_all_get_a_date(tmp_path: Path) -> None:

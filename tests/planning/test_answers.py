@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 from small_shops import HELPER, later, planned, said, steps, workshop
 
-from shopday.planning.changes import moves
-from shopday.planning.check import remarks
-from shopday.planning.quote import quote
-from shopday.planning.today import day
-from shopday.planning.waiting import waiting
-from shopday.planning.why import why
+from shopday.planning.questions.day import day_view
+from shopday.planning.questions.folder_warnings import folder_warnings
+from shopday.planning.questions.plan_changes import delivery_moves
+from shopday.planning.questions.quote import quote_job
+from shopday.planning.questions.waiting import waiting_items
+from shopday.planning.questions.why import why
 from shopday.shop.faults import ShopdayError
-from shopday.shop.reading import read_job
+from shopday.shop.loading.folder_reader import read_job
 
 BENCH = '[[stations]]\nid = "bench"\nname = "Bench"\n[[gear]]\nid = "clamps"\nname = "Clamps"\ncount = 6\n'
 GLUE = (
@@ -28,7 +28,7 @@ GLUE = (
 
 def test_the_day_in_order_of_the_clock(tmp_path: Path) -> None:
     shop = workshop(tmp_path, shop=BENCH, desk='title = "Desk"\n' + steps(GLUE, "clean 30m"))
-    today = day(shop, planned(shop))
+    today = day_view(shop, planned(shop))
     assert [(said(line.at), line.kind, line.text) for line in today.lines] == [
         ("Mon 08:00", "work", "Glue up (Desk)"),
         ("Mon 12:00", "break", "Break"),
@@ -49,7 +49,7 @@ def test_windows_arrivals_and_work_outside_have_their_lines(tmp_path: Path) -> N
         'hinges | after = []; arrives = { what = "hinges", on = 2026-03-02, from = "the shop in town" }',
     )
     shop = workshop(tmp_path, desk=job)
-    lines = {line.kind: (said(line.at), line.text) for line in day(shop, planned(shop)).lines}
+    lines = {line.kind: (said(line.at), line.text) for line in day_view(shop, planned(shop)).lines}
     assert lines["window"] == ("Mon 15:00", "Last moment to start Next (desk)")
     assert lines["leaves"] == ("Mon 11:00", "Smith (desk) leaves for the smith")
     assert lines["arrives"] == ("Mon 13:00", "Smith (desk) is back from the smith")
@@ -57,12 +57,12 @@ def test_windows_arrivals_and_work_outside_have_their_lines(tmp_path: Path) -> N
 
 def test_another_day(tmp_path: Path) -> None:
     shop = workshop(tmp_path, desk=steps("a 9h"))
-    tomorrow = day(shop, planned(shop), dt.date(2026, 3, 3))
+    tomorrow = day_view(shop, planned(shop), dt.date(2026, 3, 3))
     assert [(said(line.at), line.text) for line in tomorrow.lines if line.kind == "work"] == [
         ("Tue 08:00", "A (desk) goes on")
     ]
     assert tomorrow.could_start == ()
-    assert day(shop, planned(shop), dt.date(2026, 3, 8)).take_up is None
+    assert day_view(shop, planned(shop), dt.date(2026, 3, 8)).take_up is None
 
 
 def test_what_could_be_started_instead_and_why_it_is_not_first(tmp_path: Path) -> None:
@@ -73,7 +73,7 @@ def test_what_could_be_started_instead_and_why_it_is_not_first(tmp_path: Path) -
         chair='title = "Chair"\npromise = 2026-03-06\n' + steps("saw 1h", "later 1h"),
         appointed=steps("visit 1h | on = 2026-03-04T10:00:00"),
     )
-    today = day(shop, planned(shop))
+    today = day_view(shop, planned(shop))
     assert today.take_up is not None
     assert today.take_up.address == "desk/plane"
     assert [(a.step.address, a.why_not_first) for a in today.could_start] == [
@@ -92,7 +92,7 @@ def test_what_needs_a_taken_bench_could_not_be_started(tmp_path: Path) -> None:
         d=steps("y 1h"),
     )
     shop.log("finish", "a/glue")
-    today = day(shop, planned(shop))
+    today = day_view(shop, planned(shop))
     assert {a.step.address for a in today.could_start} | {today.take_up.address if today.take_up else ""} == {
         "c/x",
         "d/y",
@@ -106,7 +106,7 @@ def test_what_is_waited_on_and_what_it_sets_free(tmp_path: Path) -> None:
     shop = workshop(tmp_path, now="2026-03-02T09:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
     shop.log("finish", "desk/glue")
     shop = later(shop, "2026-03-02T10:30")
-    (only,) = waiting(shop, planned(shop))
+    (only,) = waiting_items(shop, planned(shop))
     assert (only.what, said(only.since), said(only.until), only.share) == (
         "in clamps",
         "Mon 09:00",
@@ -125,7 +125,7 @@ def test_what_is_kept_until_somebody_is_there_is_waited_on_too(tmp_path: Path) -
     shop = workshop(tmp_path, now="2026-03-02T12:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
     shop.log("finish", "desk/glue")
     shop = later(shop, "2026-03-02T20:00")
-    (only,) = waiting(shop, planned(shop))
+    (only,) = waiting_items(shop, planned(shop))
     assert (said(only.until), only.share, only.frees) == ("Tue 08:00", 1.0, "the bench and 4 clamps")
 
 
@@ -140,7 +140,7 @@ def test_a_window_about_to_close_stands_on_top(tmp_path: Path) -> None:
     )
     shop.log("finish", "desk/coat")
     shop.log("finish", "soon/oil")
-    rows = waiting(later(shop, "2026-03-02T11:00"), planned(later(shop, "2026-03-02T11:00")))
+    rows = waiting_items(later(shop, "2026-03-02T11:00"), planned(later(shop, "2026-03-02T11:00")))
     assert [(r.kind, r.what, r.closing, said(r.until)) for r in rows] == [
         ("window", "window closes", True, "Mon 16:00"),
         ("wait", "soaks", False, "Mon 12:00"),
@@ -155,7 +155,7 @@ def test_deliveries_and_what_is_only_told(tmp_path: Path) -> None:
     )
     shop = workshop(tmp_path, desk=job)
     shop.log("finish", "desk/oil")
-    rows = waiting(shop, planned(shop))
+    rows = waiting_items(shop, planned(shop))
     assert [(r.kind, r.what, r.overdue, r.next) for r in rows] == [
         ("arrives", "hinges from the ironmonger", True, "Fit"),
         ("informs", "fully hard", False, ""),
@@ -214,10 +214,10 @@ def test_what_another_pass_moves(tmp_path: Path) -> None:
     shop.log("finish", "desk/a")
     before = planned(shop)
     shop.log("again", "desk/a")
-    found = {move.job: move for move in moves(before, planned(shop))}
+    found = {move.job: move for move in delivery_moves(before, planned(shop))}
     desk = found["desk"]
     assert (said(desk.before), said(desk.after), desk.slips, desk.days) == ("Mon 17:00", "Tue 12:00", True, 1)
-    assert moves(before, before) == ()
+    assert delivery_moves(before, before) == ()
 
 
 def test_a_quote_has_its_date_its_date_alone_and_what_it_moves(tmp_path: Path) -> None:
@@ -226,7 +226,7 @@ def test_a_quote_has_its_date_its_date_alone_and_what_it_moves(tmp_path: Path) -
     file.write_text(
         'title = "Stool"\nstatus = "quote"\npromise = 2026-03-03\nweight = 9\n' + steps("a 8h"), "utf-8"
     )
-    answer = quote(shop, *read_job(file, shop.folder))
+    answer = quote_job(shop, *read_job(file, shop.folder))
     # Promised for Tuesday: Monday for the stool, Tuesday for the desk, the chair a day later than before.
     assert (answer.job, said(answer.earliest), said(answer.alone)) == ("stool", "Mon 17:00", "Mon 17:00")
     assert {move.job for move in answer.moves} <= {"desk", "chair"}
@@ -244,7 +244,7 @@ def test_what_wants_a_look(tmp_path: Path) -> None:
     }
     shop = workshop(tmp_path, shop=shop_text, **jobs)
     shop.journal.append("finish", "gone/step", 1, shop.minute())
-    said_ = remarks(shop, planned(shop))
+    said_ = folder_warnings(shop, planned(shop))
     for words in (
         "`chair/sand` makes dust",
         "`desk` was promised for Fri 27 Feb",
@@ -257,4 +257,4 @@ def test_what_wants_a_look(tmp_path: Path) -> None:
 
 def test_a_shop_in_order_gives_no_remarks(tmp_path: Path) -> None:
     shop = workshop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 1h"))
-    assert remarks(shop, planned(shop)) == ()
+    assert folder_warnings(shop, planned(shop)) == ()

@@ -8,7 +8,7 @@ from pathlib import Path
 from small_shops import SHOP, later, planned, row, said, start, steps, workshop
 
 from shopday.planning.plan import State
-from shopday.planning.today import day
+from shopday.planning.questions.day import day_view
 
 GLUED = ('glue 1h | waits = [{ name = "in clamps", takes = "12h" }]', "next 1h")
 
@@ -47,9 +47,9 @@ def test_glue_does_not_know_about_a_clock_change(tmp_path: Path) -> None:
 
 def test_midnight_turns_the_page(tmp_path: Path) -> None:
     shop = workshop(tmp_path, now="2026-03-02T23:59", desk=steps("saw 2h"))
-    assert day(shop, planned(shop)).date == dt.date(2026, 3, 2)
+    assert day_view(shop, planned(shop)).date == dt.date(2026, 3, 2)
     after = later(shop, "2026-03-03T00:00")
-    page = day(after, planned(after))
+    page = day_view(after, planned(after))
     assert page.date == dt.date(2026, 3, 3)
     assert next(line.kind for line in page.lines) == "work"
 

@@ -8,15 +8,15 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from shopday.planning.asking import answers
-from shopday.planning.demo import copy_demo
+from shopday.planning.demo_copy import copy_demo
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan, PlannedStep, State
-from shopday.planning.read import read
-from shopday.planning.today import day
-from shopday.planning.waiting import waiting
-from shopday.planning.why import why
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify_result
+from shopday.planning.questions.day import day_view
+from shopday.planning.questions.waiting import waiting_items
+from shopday.planning.questions.why import why
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.planning.solving.plan_solver import improved_plans
+from shopday.scheduler.verify import verify_result
 
 pytestmark = pytest.mark.slow
 
@@ -26,7 +26,7 @@ NOW = dt.datetime(2026, 3, 26, 9, 10, tzinfo=ZoneInfo("Europe/London"))
 def test_the_demo_is_lived_through_to_the_last_delivery(tmp_path: Path) -> None:
     now, folder, plan = NOW, copy_demo(tmp_path / "demo", NOW), None
     for _ in range(200):
-        shop = Workshop(folder, now)
+        shop = OpenShop(folder, now)
         plan = _plan(shop, plan)
         _asked(shop, plan)
         event = _next_event(plan)
@@ -34,25 +34,25 @@ def test_the_demo_is_lived_through_to_the_last_delivery(tmp_path: Path) -> None:
             break
         kind, step, at = event
         now = max(now, at)
-        Workshop(folder, now).log(kind, step.address)
+        OpenShop(folder, now).log(kind, step.address)
     assert plan is not None
     assert all(job.delivered for job in plan.jobs)
     assert {step.state for step in plan.steps} <= {State.DONE}
     assert (plan.late, plan.finish) == (0, 0)
 
 
-def _plan(shop: Workshop, near: Plan | None) -> Plan:
-    built, result = next(answers(shop.folder, shop.state(), shop.minute(), 0, near))
+def _plan(shop: OpenShop, near: Plan | None) -> Plan:
+    built, result = next(improved_plans(shop.folder, shop.state(), shop.minute(), 0, near))
     assert verify_result(built.problem, result) == []
-    plan = read(built, result)
+    plan = decode_plan(built, result)
     assert plan.unplaced == ()
     return plan
 
 
-def _asked(shop: Workshop, plan: Plan) -> None:
+def _asked(shop: OpenShop, plan: Plan) -> None:
     """Every answer can be given at any time, and what is over does not come back."""
-    day(shop, plan)
-    for row in waiting(shop, plan):
+    day_view(shop, plan)
+    for row in waiting_items(shop, plan):
         assert 0 <= row.share <= 1
         assert row.since <= plan.now
     assert all(step.start >= plan.now for step in plan.steps if step.state is State.PLANNED)

@@ -11,14 +11,14 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from shopday.planning.asking import answers
-from shopday.planning.demo import copy_demo
+from shopday.planning.demo_copy import copy_demo
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
-from shopday.planning.read import read
-from shopday.planning.today import day
-from shopday.planning.waiting import waiting
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify_result
+from shopday.planning.questions.day import day_view
+from shopday.planning.questions.waiting import waiting_items
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.planning.solving.plan_solver import improved_plans
+from shopday.scheduler.verify import verify_result
 from shopday.shop.faults import ShopdayError
 
 ZONES = ("Europe/London", "America/Denver", "Pacific/Auckland", "Asia/Kathmandu")
@@ -34,14 +34,14 @@ ZONES = ("Europe/London", "America/Denver", "Pacific/Auckland", "Asia/Kathmandu"
 def test_it_is_alive(now: dt.datetime, zone: str) -> None:
     with tempfile.TemporaryDirectory() as folder:
         moment = now.replace(second=0, microsecond=0, tzinfo=ZoneInfo(zone))
-        shop = Workshop(copy_demo(Path(folder) / "demo", moment), moment)
-        built, result = next(answers(shop.folder, shop.state(), shop.minute(), 0))
+        shop = OpenShop(copy_demo(Path(folder) / "demo", moment), moment)
+        built, result = next(improved_plans(shop.folder, shop.state(), shop.minute(), 0))
         assert verify_result(built.problem, result) == []
-        plan = read(built, result)
+        plan = decode_plan(built, result)
         assert plan.unplaced == ()
         assert len(plan.jobs) == 6
         assert 75 <= len(plan.steps) <= 90
-        today, rows = day(shop, plan), waiting(shop, plan)
+        today, rows = day_view(shop, plan), waiting_items(shop, plan)
         assert today.take_up is not None
         assert today.take_up.state is State.UNDER_WAY
         assert {"casting-table", "short-clamps"} <= {

@@ -8,21 +8,21 @@ from pathlib import Path
 import pytest
 from small_shops import planned, workshop
 
-from shopday.planning.goodness import most, of_job, of_plan
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan
-from shopday.planning.workshop import Workshop
+from shopday.planning.questions.optimality_text import job_optimality, most_to_gain, plan_optimality
 
 SAW = '[[steps]]\nid = "saw"\nhands_on = "{0}"\n'
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Workshop:
+def shop(tmp_path: Path) -> OpenShop:
     """One maker, 3 h and 1 h of work: the short job first, at 9:00, the long one at 12:00."""
     return workshop(tmp_path, long=SAW.format("3h"), short=SAW.format("1h"))
 
 
 @pytest.fixture
-def plan(shop: Workshop) -> Plan:
+def plan(shop: OpenShop) -> Plan:
     return planned(shop)
 
 
@@ -30,12 +30,12 @@ def test_the_best_plan_is_called_so(plan: Plan) -> None:
     assert plan.finish == 60 + 240  # the shortest first is best on one machine (Smith 1956)
     assert plan.proven
     assert (plan.late_bound, plan.finish_bound) == (0, 300)
-    assert of_plan(plan) == "This is the best plan there is."
+    assert plan_optimality(plan) == "This is the best plan there is."
 
 
-def test_a_quick_plan_says_nothing_of_what_was_not_looked_for(shop: Workshop) -> None:
+def test_a_quick_plan_says_nothing_of_what_was_not_looked_for(shop: OpenShop) -> None:
     quick = replace(shop.plan(0), late_bound=None, finish_bound=None)
-    assert of_plan(quick) == ""
+    assert plan_optimality(quick) == ""
 
 
 @pytest.mark.slow
@@ -47,10 +47,10 @@ def test_bounds_of_a_plan_that_was_not_searched_are_not_told(tmp_path: Path) -> 
     shop = workshop(tmp_path, shop=bench, **jobs)
     first, looked = shop.plan(0), planned(shop)
     assert (first.proven, first.late_bound, first.finish_bound) == (False, None, None)
-    assert of_plan(first) == ""
+    assert plan_optimality(first) == ""
     assert looked.finish_bound is not None
     assert looked.finish_bound <= looked.finish
-    assert of_plan(looked) != ""
+    assert plan_optimality(looked) != ""
 
 
 @pytest.mark.parametrize(
@@ -64,23 +64,23 @@ def test_bounds_of_a_plan_that_was_not_searched_are_not_told(tmp_path: Path) -> 
 def test_what_is_not_proven_is_at_most_so_much_worse(
     plan: Plan, late: int, late_bound: int, finish: int, said: str
 ) -> None:
-    assert of_plan(replace(plan, late=late, late_bound=late_bound, finish=finish)) == said
+    assert plan_optimality(replace(plan, late=late, late_bound=late_bound, finish=finish)) == said
 
 
 def test_days_that_count_more_are_said_to(plan: Plan) -> None:
     heavy = tuple(replace(row, weight=3) for row in plan.jobs)
-    assert of_plan(replace(plan, finish=1000, jobs=heavy)).endswith(
+    assert plan_optimality(replace(plan, finish=1000, jobs=heavy)).endswith(
         "over all jobs, each counted by its weight."
     )
 
 
 def test_of_a_single_job_nothing_is_said_over_all_jobs(plan: Plan) -> None:
     one = replace(plan, finish=1000, jobs=plan.jobs[:1])
-    assert of_plan(one) == "If there is a better plan, it delivers at most 12 hours sooner."
+    assert plan_optimality(one) == "If there is a better plan, it delivers at most 12 hours sooner."
 
 
 def test_a_shop_with_nothing_to_deliver_has_no_best_plan(tmp_path: Path) -> None:
-    assert of_plan(workshop(tmp_path).plan()) == ""
+    assert plan_optimality(workshop(tmp_path).plan()) == ""
 
 
 def test_where_a_step_has_no_place_nothing_is_proven(tmp_path: Path) -> None:
@@ -88,17 +88,17 @@ def test_where_a_step_has_no_place_nothing_is_proven(tmp_path: Path) -> None:
     plan = planned(workshop(tmp_path, never=never, saw=SAW.format("1h")))
     assert [row.address for row in plan.unplaced] == ["never/saw"]
     assert (plan.proven, plan.late_bound, plan.finish_bound) == (False, None, None)
-    assert of_plan(plan) == ""
+    assert plan_optimality(plan) == ""
 
 
 def test_a_job_is_told_how_early_it_could_be(plan: Plan) -> None:
     long, short = (plan.job(job) for job in ("long", "short"))
     assert long is not None
     assert short is not None
-    assert of_job(short, plan.now) == "No plan could deliver it earlier."
-    assert of_job(long, plan.now) == "No plan could deliver it before 11:00."
-    assert of_job(replace(long, floor=None), plan.now) == ""
-    assert of_job(replace(long, delivered=True), plan.now) == ""
+    assert job_optimality(short, plan.now) == "No plan could deliver it earlier."
+    assert job_optimality(long, plan.now) == "No plan could deliver it before 11:00."
+    assert job_optimality(replace(long, floor=None), plan.now) == ""
+    assert job_optimality(replace(long, delivered=True), plan.now) == ""
 
 
 @pytest.mark.parametrize(
@@ -113,4 +113,4 @@ def test_a_job_is_told_how_early_it_could_be(plan: Plan) -> None:
     ],
 )
 def test_at_most_is_never_rounded_down(minutes: int, said: str) -> None:
-    assert most(minutes) == said
+    assert most_to_gain(minutes) == said

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from small_shops import later, said, start, steps, workshop
 
-from shopday.planning.check import remarks
-from shopday.planning.kept_plan import PLAN_FILE, VERSION
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan
-from shopday.planning.workshop import Workshop
+from shopday.planning.questions.folder_warnings import folder_warnings
+from shopday.planning.solving.kept_plan import PLAN_FILE, VERSION
 
 LONG, SHORT = steps("saw 3h"), steps("saw 1h")
 
@@ -27,19 +27,19 @@ def without_proof(plan: Plan) -> tuple[object, ...]:
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Workshop:
+def shop(tmp_path: Path) -> OpenShop:
     """One maker; best is the short job 8:00-9:00, then the long one 9:00-12:00."""
     return workshop(tmp_path, long=LONG, short=SHORT)
 
 
-def test_a_second_reader_shows_the_very_same_plan_whatever_its_effort(shop: Workshop, tmp_path: Path) -> None:
+def test_a_second_reader_shows_the_very_same_plan_whatever_its_effort(shop: OpenShop, tmp_path: Path) -> None:
     first = shop.plan(0)
-    assert without_proof(Workshop(shop.path, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
+    assert without_proof(OpenShop(shop.path, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
     other = Path(shutil.copytree(shop.path, tmp_path / "second computer"))
-    assert without_proof(Workshop(other, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
+    assert without_proof(OpenShop(other, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
 
 
-def test_a_worse_plan_on_the_wall_stays_until_a_better_one_is_taken_up(shop: Workshop) -> None:
+def test_a_worse_plan_on_the_wall_stays_until_a_better_one_is_taken_up(shop: OpenShop) -> None:
     """The long job first: 8:00-11:00, then the short one until 12:00."""
     wall = next(plan for plan in shop.fresh(0, near=reversed_plan(shop)))
     shop.take_up(wall)
@@ -49,7 +49,7 @@ def test_a_worse_plan_on_the_wall_stays_until_a_better_one_is_taken_up(shop: Wor
     assert deliveries(shop.plan()) == {"long": "Mon 11:00", "short": "Mon 12:00"}
 
 
-def reversed_plan(shop: Workshop) -> Plan:
+def reversed_plan(shop: OpenShop) -> Plan:
     from dataclasses import replace
 
     plan = list(shop.fresh(1.0))[-1]
@@ -105,7 +105,7 @@ def test_undo_gives_back_the_very_plan_from_before_to_the_minute(tmp_path: Path)
     assert without_proof(shop.plan()) == without_proof(before)
 
 
-def test_putting_a_file_back_gives_its_plan_back(shop: Workshop) -> None:
+def test_putting_a_file_back_gives_its_plan_back(shop: OpenShop) -> None:
     before = shop.plan()
     file = shop.path / "jobs" / "short.toml"
     text = file.read_text("utf-8")
@@ -117,7 +117,7 @@ def test_putting_a_file_back_gives_its_plan_back(shop: Workshop) -> None:
     assert without_proof(shop.plan()) == without_proof(before)
 
 
-def test_a_new_job_goes_behind_what_is_planned_and_moves_nothing(shop: Workshop) -> None:
+def test_a_new_job_goes_behind_what_is_planned_and_moves_nothing(shop: OpenShop) -> None:
     before = deliveries(shop.plan())
     (shop.path / "jobs" / "stool.toml").write_text(steps("saw 30m"), "utf-8")
     shop.refresh()
@@ -139,17 +139,17 @@ def test_a_new_job_goes_behind_what_is_planned_and_moves_nothing(shop: Workshop)
         ),
     ],
 )
-def test_a_spoiled_file_counts_as_missing_and_check_says_so(shop: Workshop, text: str, told: str) -> None:
+def test_a_spoiled_file_counts_as_missing_and_check_says_so(shop: OpenShop, text: str, told: str) -> None:
     best = shop.plan()
     file = shop.path / PLAN_FILE
     file.write_text(text, "utf-8")
-    assert any(told in remark for remark in remarks(shop, best))
+    assert any(told in remark for remark in folder_warnings(shop, best))
     assert without_proof(shop.plan()) == without_proof(best)
     assert json.loads(file.read_text("utf-8"))["shopday_plan"] == VERSION
-    assert not any(told in remark for remark in remarks(shop, best))
+    assert not any(told in remark for remark in folder_warnings(shop, best))
 
 
-def test_a_shop_of_another_name_with_the_same_steps_keeps_its_plan(shop: Workshop) -> None:
+def test_a_shop_of_another_name_with_the_same_steps_keeps_its_plan(shop: OpenShop) -> None:
     before = shop.plan()
     file = shop.path / "shop.toml"
     file.write_text(file.read_text("utf-8").replace("Test shop", "Heron Yard"), "utf-8")
@@ -158,7 +158,7 @@ def test_a_shop_of_another_name_with_the_same_steps_keeps_its_plan(shop: Worksho
 
 
 def test_a_folder_that_cannot_be_written_is_planned_all_the_same(
-    shop: Workshop, monkeypatch: pytest.MonkeyPatch
+    shop: OpenShop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def refuse(*_: object, **__: object) -> None:
         raise PermissionError("no")

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from small_shops import later, planned, row, said, start, steps, workshop
 
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
-from shopday.planning.workshop import Workshop
 from shopday.shop.faults import ShopdayError
 
 TWO = steps('a 2h | waits = [{ name = "dries", takes = "3h" }]', "b 1h")
@@ -212,7 +212,7 @@ def test_a_file_gone_wrong_leaves_what_was_read(tmp_path: Path) -> None:
 
 def test_a_folder_without_a_shop_is_said_so(tmp_path: Path) -> None:
     with pytest.raises(ShopdayError):
-        Workshop(tmp_path)
+        OpenShop(tmp_path)
 
 
 def test_a_pinned_step_goes_first_until_it_is_begun(tmp_path: Path) -> None:

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 from small_shops import later, planned, row, said, steps, workshop
 
-from shopday.planning.build import build
-from shopday.planning.keeping import actual_times
+from shopday.planning.encoding.problem_encoder import encode_problem
+from shopday.planning.lessons.job_to_recipe import actual_times
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan, State
-from shopday.planning.why import why
-from shopday.planning.workshop import Workshop
+from shopday.planning.questions.why import why
 
 STATIONS = """
 [[stations]]
@@ -40,7 +40,7 @@ LATER = steps(
 WEDNESDAY = "2026-03-04T08:00"
 
 
-def shelf_done(shop: Workshop) -> None:
+def shelf_done(shop: OpenShop) -> None:
     """Three steps of Monday, the last one without a start."""
     for step, begun, over in (("cut", "08:00", "09:05"), ("glue", "09:05", "10:00")):
         shop.log("start", f"shelf/{step}", shop.zone.moment(shop.zone.of(moment(begun))))
@@ -52,16 +52,16 @@ def moment(clock: str) -> dt.datetime:
     return dt.datetime.fromisoformat(f"2026-03-02T{clock}")
 
 
-def delivered(folder: Path, now: str = WEDNESDAY, **jobs: str) -> Workshop:
+def delivered(folder: Path, now: str = WEDNESDAY, **jobs: str) -> OpenShop:
     """A shop in which the shelf was delivered on Monday."""
     files = {"shelf": SHELF, **jobs}
     shelf_done(workshop(folder, now="2026-03-02T16:00", shop=STATIONS, **files))
-    return later(Workshop(folder), now)
+    return later(OpenShop(folder), now)
 
 
-def asked(shop: Workshop) -> set[str]:
+def asked(shop: OpenShop) -> set[str]:
     """The jobs that the scheduler is asked about."""
-    built = build(shop.folder, shop.state(), shop.minute())
+    built = encode_problem(shop.folder, shop.state(), shop.minute())
     assert len(built.passes) == len(built.problem.tasks)
     return set(built.jobs)
 

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_shops import said, steps, workshop
 
-from shopday.app.job_form import JobForm, PartForm, draft
-from shopday.planning.quote import Quote, quote
-from shopday.planning.workshop import Workshop
+from shopday.app.forms.new_job_form import JobForm, PartForm, draft_job
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.questions.quote import Quote, quote_job
 from shopday.shop.models import Job, Part, Step, Wait
-from shopday.shop.recipes import recipes
+from shopday.shop.recipes.recipe_library import recipes
 
 RULES = "[rules]\nreserve = false\n"
 BENCH = '[[stations]]\nid = "bench"\n'
@@ -31,7 +31,7 @@ def told(found: Quote) -> str:
 def test_it_goes_before_what_has_time(tmp_path: Path) -> None:
     """The other job has all week: 4 h of work asked for on Monday are done 8:00-12:00, it 13:00-17:00."""
     shop = workshop(tmp_path, shop=RULES, other="promise = 2026-03-06\n" + steps("saw 4h"))
-    found = quote(shop, "asked", asked(4))
+    found = quote_job(shop, "asked", asked(4))
     assert told(found) == "Mon 12:00"
     assert [(move.job, said(move.after), move.slips) for move in found.moves] == [
         ("other", "Mon 17:00", False)
@@ -41,7 +41,7 @@ def test_it_goes_before_what_has_time(tmp_path: Path) -> None:
 def test_it_breaks_no_promise(tmp_path: Path) -> None:
     """The other job is promised for Monday and wants it whole: 4 h more are done on Tuesday morning."""
     shop = workshop(tmp_path, shop=RULES, other="promise = 2026-03-02\n" + steps("saw 8h"))
-    found = quote(shop, "asked", asked(4))
+    found = quote_job(shop, "asked", asked(4))
     assert told(found) == "Tue 12:00"
     assert found.moves == ()
 
@@ -49,14 +49,14 @@ def test_it_breaks_no_promise(tmp_path: Path) -> None:
 def test_a_job_that_is_late_already_gets_no_later(tmp_path: Path) -> None:
     """It was promised for last Friday and is planned for Monday noon: 2 h asked for come behind it."""
     shop = workshop(tmp_path, shop=RULES, other="promise = 2026-02-27\n" + steps("saw 4h"))
-    found = quote(shop, "asked", asked(2))
+    found = quote_job(shop, "asked", asked(2))
     assert told(found) == "Mon 15:00"
     assert found.moves == ()
 
 
 def test_with_the_shop_empty(tmp_path: Path) -> None:
     shop = workshop(tmp_path, shop=RULES, other="promise = 2026-03-02\n" + steps("saw 8h"))
-    assert said(quote(shop, "asked", asked(4)).alone) == "Mon 12:00"
+    assert said(quote_job(shop, "asked", asked(4)).alone) == "Mon 12:00"
 
 
 def test_accepted_as_it_was_quoted_its_plan_is_on_the_wall(tmp_path: Path) -> None:
@@ -65,9 +65,9 @@ def test_accepted_as_it_was_quoted_its_plan_is_on_the_wall(tmp_path: Path) -> No
     )
     text = steps("cut 2h", "fit 3h")
     (tmp_path / "asked.toml").write_text(text, "utf-8")
-    from shopday.shop.reading import read_job
+    from shopday.shop.loading.folder_reader import read_job
 
-    found = quote(shop, *read_job(tmp_path / "asked.toml", shop.folder))
+    found = quote_job(shop, *read_job(tmp_path / "asked.toml", shop.folder))
     before = shop.plan()
     assert [row.job for row in before.jobs] == ["a", "b", "c"]
     (shop.path / "jobs" / "asked.toml").write_text(text, "utf-8")
@@ -82,14 +82,14 @@ def test_accepted_as_it_was_quoted_its_plan_is_on_the_wall(tmp_path: Path) -> No
 def test_asking_leaves_the_plan_on_the_wall_as_it_is(tmp_path: Path) -> None:
     shop = workshop(tmp_path, a=steps("saw 3h"), b=steps("saw 5h"))
     before = shop.plan()
-    quote(shop, "asked", asked(1))
+    quote_job(shop, "asked", asked(1))
     assert shop.plan().steps == before.steps
 
 
 # ------------------------------------------------------------ more work, no earlier date
 
 
-def loaded(folder: Path, load: list[tuple[int, int, bool]]) -> Workshop:
+def loaded(folder: Path, load: list[tuple[int, int, bool]]) -> OpenShop:
     """One maker and a bench; jobs of some hours each, promised in so many days, with glue on the bench or not."""
     jobs = {}
     for n, (hours, days, glue) in enumerate(load):
@@ -135,7 +135,7 @@ def test_one_more_part_or_coat_never_makes_it_earlier(
         part = parts[0].model_copy(update={"steps": (*parts[0].steps[:-1], coats)})
         more = less.model_copy(update={"parts": (part, *parts[1:])})
     wall = shop.plan(0.05)
-    one, two = (quote(shop, "asked", job, 0.05, wall).earliest for job in (less, more))
+    one, two = (quote_job(shop, "asked", job, 0.05, wall).earliest for job in (less, more))
     assert one is not None
     assert two is not None
     assert one <= two
@@ -173,11 +173,11 @@ def test_nor_does_a_part_or_coat_of_a_recipe(
             finishing,
             *(PartForm(BUILT_IN[id]) for id in more),
         ]
-        return draft(JobForm(title="Asked", assembly="1h", parts=forms), shop.folder, shop.now()).job
+        return draft_job(JobForm(title="Asked", assembly="1h", parts=forms), shop.folder, shop.now()).job
 
     less, more = made(coats), made(coats, pieces[0]) if added == "part" else made(coats + 1)
     wall = shop.plan(0.05)
-    one, two = (quote(shop, "asked", job, 0.05, wall).earliest for job in (less, more))
+    one, two = (quote_job(shop, "asked", job, 0.05, wall).earliest for job in (less, more))
     assert one is not None
     assert two is not None
     assert one <= two

@@ -11,11 +11,11 @@ from shops import write_shop
 
 from shopday.journal.facts import Fact
 from shopday.journal.state import fold
-from shopday.planning.asking import answers
+from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan, PlannedStep, State
-from shopday.planning.read import read
-from shopday.planning.workshop import Workshop
-from shopday.schedule.verify import verify_result
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.planning.solving.plan_solver import improved_plans
+from shopday.scheduler.verify import verify_result
 from shopday.shop.faults import ShopdayError
 
 pytestmark = pytest.mark.slow
@@ -46,15 +46,15 @@ class Course:
             assert self.shop().state() == fold(self.left)
             self.now += dt.timedelta(minutes=self.random.choice((0, 5, 20, 90, 300, 1000)))
 
-    def shop(self) -> Workshop:
-        return Workshop(self.folder, self.now)
+    def shop(self) -> OpenShop:
+        return OpenShop(self.folder, self.now)
 
     def plan(self) -> Plan:
-        """Made at once, and judged."""
+        """PreparedTask at once, and judged."""
         shop = self.shop()
-        built, result = next(answers(shop.folder, shop.state(), shop.minute(), 0))
+        built, result = next(improved_plans(shop.folder, shop.state(), shop.minute(), 0))
         assert verify_result(built.problem, result) == []
-        plan = read(built, result)
+        plan = decode_plan(built, result)
         for row in plan.steps:
             self._is_sound(row, plan)
         return plan
@@ -88,13 +88,13 @@ class Course:
         wanted = {"arrived": absent, "finish": begun, "pause": begun, "start": plan.steps[:6]}.get(kind, ())
         return self.random.choice(wanted if wanted and self.random.random() < 0.8 else plan.steps)
 
-    def _undo(self, shop: Workshop) -> str:
+    def _undo(self, shop: OpenShop) -> str:
         fact = shop.undo()
         assert fact == self.left.pop()
         self.gone.append(fact)
         return "undo"
 
-    def _redo(self, shop: Workshop) -> str:
+    def _redo(self, shop: OpenShop) -> str:
         fact = shop.redo()
         assert fact == self.gone.pop()
         self.left.append(fact)

@@ -8,7 +8,7 @@ import pytest
 
 from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.folder import ShopFolder
-from shopday.shop.reading import read_folder
+from shopday.shop.loading.folder_reader import read_folder
 
 SHOP = """\
 name = "Larch Lane"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from shop_texts import STOOL, read
 
-from shopday.shop.addresses import Expansion, Predecessor, expand
+from shopday.shop.step_graph import Predecessor, StepGraph, expand
 
 OTHER = """\
 [[parts]]
@@ -23,7 +23,7 @@ waits = [{ name = "dries", takes = "4h" }]
 """
 
 
-def expanded(folder: Path, after: str, step: str = "sand", other: str = OTHER) -> Expansion:
+def expanded(folder: Path, after: str, step: str = "sand", other: str = OTHER) -> StepGraph:
     text = STOOL.replace(f'id = "{step}"', f'id = "{step}"\nafter = {after}')
     return expand(read(folder, {"jobs/stool.toml": text, "jobs/legs.toml": other}))
 

@@ -18,11 +18,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shop_texts import SHOP, STOOL, faults, lay
 
+from shopday.shop.editing.file_edits import set_job_fields, write_job
 from shopday.shop.faults import Fault, ShopFaults
+from shopday.shop.loading.folder_reader import read_folder
 from shopday.shop.models import Job, Step
-from shopday.shop.reading import read_folder
-from shopday.shop.recipes import builtin_texts, recipe_faults, recipes
-from shopday.shop.writing import set_job_fields, write_job
+from shopday.shop.recipes.recipe_library import builtin_texts, recipe_faults, recipes
 
 RICH = (
     STOOL

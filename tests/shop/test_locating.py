@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.shop.locating import Path, Scan, Written
+from shopday.shop.loading.toml_positions import Path, TomlPositions, TomlScan
 
 TRICKS = '''\
 # [not] = "this"
@@ -43,8 +43,8 @@ a\'\'\'\'\'
 '''
 
 
-def written(text: str) -> Written:
-    return Written("f.toml", text, tomllib.loads(text))
+def written(text: str) -> TomlPositions:
+    return TomlPositions("f.toml", text, tomllib.loads(text))
 
 
 def test_lines_of_keys_tables_and_items() -> None:
@@ -72,7 +72,7 @@ def test_what_is_not_written_has_the_line_of_what_is_around_it() -> None:
 
 
 def test_the_text_of_each_value_is_the_value() -> None:
-    scan = Scan(TRICKS)
+    scan = TomlScan(TRICKS)
     for path, (start, end) in scan.values.items():
         value = tomllib.loads(TRICKS)
         for key in path:
@@ -94,7 +94,7 @@ def test_every_value_of_any_file_is_found(data: dict[str, Any]) -> None:
     import tomlkit
 
     text = tomlkit.dumps(data)
-    assert set(_paths(tomllib.loads(text))) - {()} <= set(Scan(text).places)
+    assert set(_paths(tomllib.loads(text))) - {()} <= set(TomlScan(text).places)
 
 
 def _paths(value: Any, path: Path = ()) -> Iterator[Path]:

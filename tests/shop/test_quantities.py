@@ -76,13 +76,13 @@ def test_workdays_are_for_time_away() -> None:
     ("text", "celsius"), [("20C", 20), ("68F", 20), ("-5 C", -5), ("20.5°C", 20.5), ("32f", 0)]
 )
 def test_degrees(text: str, celsius: float) -> None:
-    assert q.degrees(text) == pytest.approx(celsius)
+    assert q.read_degrees(text) == pytest.approx(celsius)
 
 
 @pytest.mark.parametrize("value", [20, "20", "20K", "500C", "-99C", "C", None, [], "1e3C"])
 def test_what_is_no_temperature_is_refused(value: Any) -> None:
     with pytest.raises(ValueError, match='"20C" or "68F"'):
-        q.degrees(value)
+        q.read_degrees(value)
 
 
 @pytest.mark.parametrize(
@@ -128,7 +128,7 @@ def test_spans_written_are_read_again(start: int, end: int) -> None:
 
 @given(st.one_of(st.text(), st.integers(), st.floats(), st.none(), st.binary(), st.lists(st.text())))
 def test_nothing_but_a_value_error_comes_of_anything(value: Any) -> None:
-    for read in (q.minutes, q.minutes_or_workdays, q.degrees, q.day_span, q.day_spans):
+    for read in (q.minutes, q.minutes_or_workdays, q.read_degrees, q.day_span, q.day_spans):
         said = ""
         try:
             read(value)

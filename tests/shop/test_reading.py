@@ -8,7 +8,7 @@ import pytest
 from shop_texts import SHOP, STOOL, faults, lay, marked, read
 
 from shopday.shop.faults import ShopFaults
-from shopday.shop.reading import Reader, read_folder, read_job
+from shopday.shop.loading.folder_reader import Reader, read_folder, read_job
 
 
 def test_a_shop_is_read_whole(tmp_path: Path) -> None:

@@ -14,9 +14,9 @@ from pathlib import Path
 import pytest
 from shop_texts import STOOL, lay
 
-from shopday.shop import writing
+from shopday.shop.editing import file_edits
 from shopday.shop.faults import ShopdayError
-from shopday.shop.reading import read_folder
+from shopday.shop.loading.folder_reader import read_folder
 
 
 @pytest.fixture
@@ -30,7 +30,7 @@ def leftovers(path: Path) -> list[str]:
 
 def change_while(path: Path, act: Callable[[], object]) -> None:
     """A change during which something else happens to the file."""
-    with writing.edit(path) as draft:
+    with file_edits.edit(path) as draft:
         draft.put((), "weight", 3)
         act()
 
@@ -46,8 +46,8 @@ def test_a_change_made_since_the_person_looked_is_not_overwritten(stool: Path) -
     seen = stool.read_bytes()
     stool.write_text(STOOL + "# by hand\n")
     with pytest.raises(ShopdayError, match="changed by somebody else"):
-        writing.set_job_fields(stool, {"weight": 3}, seen)
-    writing.set_job_fields(stool, {"weight": 3}, stool.read_bytes())
+        file_edits.set_job_fields(stool, {"weight": 3}, seen)
+    file_edits.set_job_fields(stool, {"weight": 3}, stool.read_bytes())
     assert "# by hand" in stool.read_text()
 
 
@@ -58,7 +58,7 @@ def test_a_file_that_went_away_is_not_made_again(stool: Path) -> None:
 
 
 def test_an_error_within_the_edit_writes_nothing(stool: Path) -> None:
-    with pytest.raises(ZeroDivisionError), writing.edit(stool) as draft:
+    with pytest.raises(ZeroDivisionError), file_edits.edit(stool) as draft:
         draft.put((), "weight", 1 // 0)
     assert stool.read_text() == STOOL
 
@@ -72,7 +72,7 @@ def test_a_full_disk_leaves_the_old_file(stool: Path, call: str, monkeypatch: py
     with pytest.raises(
         ShopdayError, match=r"could not be written \(no space left on device\); nothing was changed"
     ):
-        writing.set_job_fields(stool, {"weight": 3})
+        file_edits.set_job_fields(stool, {"weight": 3})
     assert stool.read_text() == STOOL
     assert leftovers(stool) == []
 
@@ -82,7 +82,7 @@ def test_a_folder_one_may_not_write_to(stool: Path) -> None:
     stool.parent.chmod(0o500)
     try:
         with pytest.raises(ShopdayError, match="permission denied"):
-            writing.set_job_fields(stool, {"weight": 3})
+            file_edits.set_job_fields(stool, {"weight": 3})
     finally:
         stool.parent.chmod(0o700)
     assert stool.read_text() == STOOL
@@ -104,7 +104,7 @@ def test_content_and_name_reach_the_disk_before_the_call_returns(
 
     monkeypatch.setattr(os, "fsync", noted_sync)
     monkeypatch.setattr(os, "replace", noted_replace)
-    writing.set_job_fields(stool, {"weight": 3})
+    file_edits.set_job_fields(stool, {"weight": 3})
     assert done == ["sync", "replace", "sync"]
 
 
@@ -122,7 +122,7 @@ def test_what_an_editor_writes_at_the_last_moment_is_kept_beside_it(
 
     monkeypatch.setattr(os, "replace", late)
     with pytest.raises(ShopdayError, match="kept in stool"):
-        writing.set_job_fields(stool, {"weight": 3})
+        file_edits.set_job_fields(stool, {"weight": 3})
     assert "weight = 3" in stool.read_text()
     assert stool.with_name("stool.toml.theirs").read_text() == STOOL + "# theirs\n"
     assert leftovers(stool) == ["stool.toml.theirs"]
@@ -132,7 +132,7 @@ def test_what_an_editor_writes_at_the_last_moment_is_kept_beside_it(
 def test_a_link_within_the_folder_stays_a_link(stool: Path) -> None:
     link = stool.with_name("other.toml")
     link.symlink_to("stool.toml")
-    writing.set_job_fields(link, {"weight": 3})
+    file_edits.set_job_fields(link, {"weight": 3})
     assert link.is_symlink()
     assert "weight = 3" in stool.read_text()
 
@@ -145,7 +145,7 @@ def test_of_many_writers_at_once_none_is_lost(stool: Path) -> None:
     def add(name: str) -> None:
         while True:
             try:
-                return writing.set_step_fields(stool, None, "deliver", {name: True})
+                return file_edits.set_step_fields(stool, None, "deliver", {name: True})
             except ShopdayError as error:
                 refusals.append(str(error))
 
@@ -184,7 +184,7 @@ def test_a_writer_killed_at_any_moment_leaves_a_whole_file(seed: int, stool: Pat
         process.kill()
     process.wait()
     process.stdout.close()
-    writing.set_job_fields(stool, {"weight": 2})
+    file_edits.set_job_fields(stool, {"weight": 2})
     assert leftovers(stool) == []
     job = read_folder(stool.parent.parent).jobs["stool"]
     assert job.title == "Stool" or set(job.title) == {"x"}

@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_texts import SHOP, STOOL, lay, read
 
-from shopday.shop import writing
-from shopday.shop.drafting import Draft
+from shopday.shop.editing import file_edits
+from shopday.shop.editing.toml_editor import TomlDraft
 from shopday.shop.faults import ShopdayError, ShopFaults
+from shopday.shop.loading.folder_reader import read_folder
 from shopday.shop.models import After, Arrives, Away, Job, Missed, NextPass, Only, Part, Step, Wait
-from shopday.shop.reading import read_folder
 
 NOTED = """\
 # for the Novaks
@@ -50,22 +50,22 @@ def bench(tmp_path: Path) -> Path:
 
 
 def test_one_field_changes_one_line(bench: Path) -> None:
-    writing.set_job_fields(bench, {"promise": dt.date(2027, 1, 8)})
+    file_edits.set_job_fields(bench, {"promise": dt.date(2027, 1, 8)})
     assert bench.read_text() == NOTED.replace("2026-12-18", "2027-01-08")
 
 
 def test_a_new_field_stands_below_the_others(bench: Path) -> None:
-    writing.set_job_fields(bench, {"weight": 3, "status": "quote"})
+    file_edits.set_job_fields(bench, {"weight": 3, "status": "quote"})
     assert 'promise = 2026-12-18\nweight = 3\nstatus = "quote"\n\n# the seat, of ash\n' in bench.read_text()
 
 
 def test_none_takes_a_field_out(bench: Path) -> None:
-    writing.set_job_fields(bench, {"promise": None, "customer": None})
+    file_edits.set_job_fields(bench, {"promise": None, "customer": None})
     assert bench.read_text() == NOTED.replace("promise = 2026-12-18\n", "")
 
 
 def test_fields_of_a_step(bench: Path) -> None:
-    writing.set_step_fields(bench, "seat", "mill", {"hands_on": 90, "passes": 2})
+    file_edits.set_step_fields(bench, "seat", "mill", {"hands_on": 90, "passes": 2})
     expected = NOTED.replace('"1h"     # a guess', '"1h 30m"     # a guess\n  passes = 2')
     assert bench.read_text() == expected
 
@@ -77,7 +77,7 @@ def test_values_as_in_the_models(bench: Path) -> None:
         "within": 1440,
         "missed": Missed(adds=20),
     }
-    writing.set_step_fields(bench, "seat", "glue", fields)
+    file_edits.set_step_fields(bench, "seat", "glue", fields)
     step = read_folder(bench.parent.parent).jobs["bench"].parts[0].steps[1]
     assert {name: getattr(step, name) for name in fields} == fields
     assert 'after = ["mill", { step = "mill", when = "hands-off" }]' in bench.read_text()
@@ -85,45 +85,45 @@ def test_values_as_in_the_models(bench: Path) -> None:
 
 
 def test_fields_within_an_inline_table(bench: Path) -> None:
-    writing.set_fields(bench, ("parts", "seat", "steps", "glue", "missed"), {"adds": "25m"})
+    file_edits.set_fields(bench, ("parts", "seat", "steps", "glue", "missed"), {"adds": "25m"})
     assert bench.read_text() == NOTED.replace('"10m"', '"25m"')
 
 
 def test_a_step_is_inserted_with_the_layout_around_it(bench: Path) -> None:
-    writing.insert_step(bench, "seat", Step(id="cut", name="Cut", hands_on=20), 1)
+    file_edits.insert_step(bench, "seat", Step(id="cut", name="Cut", hands_on=20), 1)
     new = '\n  [[parts.steps]]\n  id = "cut"\n  name = "Cut"\n  hands_on = "20m"\n\n  # then this\n'
     assert bench.read_text() == NOTED.replace("\n  # then this\n", new)
 
 
 def test_a_step_is_added_at_the_end(bench: Path) -> None:
-    writing.insert_step(bench, "seat", Step(id="sand", hands_on=20))
-    writing.insert_step(bench, None, Step(id="thanks", arrives=Arrives(on=dt.date(2027, 1, 1))))
+    file_edits.insert_step(bench, "seat", Step(id="sand", hands_on=20))
+    file_edits.insert_step(bench, None, Step(id="thanks", arrives=Arrives(on=dt.date(2027, 1, 1))))
     job = read_folder(bench.parent.parent).jobs["bench"]
     assert [s.id for s in job.parts[0].steps] == ["mill", "glue", "sand"]
     assert [s.id for s in job.steps] == ["deliver", "thanks"]
 
 
 def test_a_step_moves_with_its_comments(bench: Path) -> None:
-    writing.move_step(bench, "seat", "glue", 0)
+    file_edits.move_step(bench, "seat", "glue", 0)
     text = bench.read_text()
     assert (
         text.index("# then this") < text.index('"glue"') < text.index("# first of all") < text.index('"mill"')
     )
-    writing.move_step(bench, "seat", "glue", 1)
+    file_edits.move_step(bench, "seat", "glue", 1)
     assert bench.read_text() == NOTED
 
 
 def test_a_step_is_taken_out(bench: Path) -> None:
-    writing.remove_step(bench, "seat", "mill")
+    file_edits.remove_step(bench, "seat", "mill")
     start, end = NOTED.index("  # first of all"), NOTED.index("  # then this")
     assert bench.read_text() == NOTED[:start] + NOTED[end:]
 
 
 def test_the_last_step_of_a_part_may_go_and_come_back(bench: Path) -> None:
     for name in ("mill", "glue"):
-        writing.remove_step(bench, "seat", name)
+        file_edits.remove_step(bench, "seat", name)
     assert "parts.steps" not in bench.read_text()
-    writing.insert_step(bench, "seat", Step(id="mill", hands_on=5))
+    file_edits.insert_step(bench, "seat", Step(id="mill", hands_on=5))
     assert '\n[[parts]]\nid = "seat"\n\n  [[parts.steps]]\n  id = "mill"\n' in bench.read_text()
 
 
@@ -131,7 +131,7 @@ def test_line_ends_mark_and_mode_stay(bench: Path) -> None:
     raw = b"\xef\xbb\xbf" + NOTED.replace("\n", "\r\n").encode()
     bench.write_bytes(raw)
     bench.chmod(0o640)
-    writing.set_job_fields(bench, {"title": "Low bench", "weight": 2})
+    file_edits.set_job_fields(bench, {"title": "Low bench", "weight": 2})
     expected = raw.replace(b'"Bench"', b'"Low bench"').replace(b"12-18\r\n", b"12-18\r\nweight = 2\r\n")
     assert bench.read_bytes() == expected
     assert bench.stat().st_mode & 0o777 == 0o640
@@ -139,7 +139,7 @@ def test_line_ends_mark_and_mode_stay(bench: Path) -> None:
 
 def test_nothing_changed_is_not_written(bench: Path) -> None:
     before = bench.stat()
-    writing.set_job_fields(bench, {"title": "Bench"})
+    file_edits.set_job_fields(bench, {"title": "Bench"})
     assert bench.stat().st_ino == before.st_ino
 
 
@@ -148,7 +148,7 @@ def test_a_value_that_stays_keeps_its_layout(bench: Path) -> None:
         'hands_on = "30m"', 'waits = [ # two\n  { name = "a", takes = "1h" }, # one\n  ]\n  hands_on = "30m"'
     )
     bench.write_text(laid_out)
-    writing.set_step_fields(
+    file_edits.set_step_fields(
         bench, "seat", "glue", {"waits": [{"name": "a", "takes": "1h"}], "hands_on": "35m"}
     )
     assert bench.read_text() == laid_out.replace('"30m"', '"35m"')
@@ -164,21 +164,21 @@ def test_a_value_that_stays_keeps_its_layout(bench: Path) -> None:
 )
 def test_what_could_not_be_read_is_not_written(bench: Path, fields: dict[str, Any], said: str) -> None:
     with pytest.raises(ShopFaults, match=said):
-        writing.set_job_fields(bench, fields)
+        file_edits.set_job_fields(bench, fields)
     assert bench.read_text() == NOTED
 
 
 def test_what_is_not_there_cannot_be_changed(bench: Path) -> None:
     with pytest.raises(ShopdayError, match="no `polish`"):
-        writing.set_step_fields(bench, "seat", "polish", {"passes": 2})
+        file_edits.set_step_fields(bench, "seat", "polish", {"passes": 2})
     with pytest.raises(ShopdayError, match="there is no such file"):
-        writing.set_job_fields(bench.with_name("gone.toml"), {"weight": 2})
+        file_edits.set_job_fields(bench.with_name("gone.toml"), {"weight": 2})
 
 
 def test_a_file_with_faults_is_left_alone(bench: Path) -> None:
     bench.write_text("title = \n")
     with pytest.raises(ShopFaults, match=r"bench.toml:1: not TOML"):
-        writing.set_job_fields(bench, {"weight": 2})
+        file_edits.set_job_fields(bench, {"weight": 2})
     assert bench.read_text() == "title = \n"
 
 
@@ -186,30 +186,30 @@ def test_an_odd_layout_is_left_alone(bench: Path) -> None:
     text = '[[steps]]\nid = "x"\nhands_on = "1h"\nmissed.adds = "10m"\n'
     bench.write_text(text)
     with pytest.raises(ShopdayError, match="change it by hand"):
-        writing.set_fields(bench, ("steps", "x", "missed"), {"why": "scuff"})
+        file_edits.set_fields(bench, ("steps", "x", "missed"), {"why": "scuff"})
     assert bench.read_text() == text
 
 
 def test_lists_written_inline_are_changed_inline(bench: Path) -> None:
     bench.write_text('steps = [{ id = "a", hands_on = "1h" }, { id = "b", hands_on = "1h" }]\n')
-    writing.move_step(bench, None, "b", 0)
-    writing.insert_step(bench, None, Step(id="c", hands_on=5))
-    writing.remove_step(bench, None, "a")
-    writing.set_step_fields(bench, None, "b", {"hands_on": "2h"})
+    file_edits.move_step(bench, None, "b", 0)
+    file_edits.insert_step(bench, None, Step(id="c", hands_on=5))
+    file_edits.remove_step(bench, None, "a")
+    file_edits.set_step_fields(bench, None, "b", {"hands_on": "2h"})
     assert bench.read_text() == 'steps = [{ id = "b", hands_on = "2h" }, { id = "c", hands_on = "5m" }]\n'
 
 
 class TestShop:
     def test_hours_counts_people_and_days_off(self, tmp_path: Path) -> None:
         shop = lay(tmp_path, {}) / "shop.toml"
-        writing.set_table(shop, "hours", {"friday": ["08:00-12:00"], "saturday": None})
-        writing.set_fields(shop, ("gear", "long-clamps"), {"count": 12})
-        writing.set_fields(shop, ("people", "sam"), {"name": "Sam"})
-        writing.add_entry(
+        file_edits.set_table(shop, "hours", {"friday": ["08:00-12:00"], "saturday": None})
+        file_edits.set_fields(shop, ("gear", "long-clamps"), {"count": 12})
+        file_edits.set_fields(shop, ("people", "sam"), {"name": "Sam"})
+        file_edits.add_entry(
             shop, ("closed",), {"from": dt.date(2026, 12, 24), "to": dt.date(2026, 12, 26), "why": "rest"}
         )
-        writing.set_table(shop, "temperature", {"day": "20C", "night": 12.0})
-        writing.set_table(shop, "rules", {"dust_settles": 45})
+        file_edits.set_table(shop, "temperature", {"day": "20C", "night": 12.0})
+        file_edits.set_table(shop, "rules", {"dust_settles": 45})
         read_back = read_folder(tmp_path).shop
         assert list(read_back.hours) == ["monday", "friday"]
         assert read_back.gear[0].count == 12
@@ -217,14 +217,14 @@ class TestShop:
         assert read_back.closed[0].last == dt.date(2026, 12, 26)
         assert read_back.temperature is not None
         assert (read_back.temperature.night, read_back.rules.dust_settles) == (12, 45)
-        writing.remove_entry(shop, ("closed",), 0)
+        file_edits.remove_entry(shop, ("closed",), 0)
         assert read_folder(tmp_path).shop.closed == ()
 
     def test_an_entry_goes_as_it_came(self, tmp_path: Path) -> None:
         shop = lay(tmp_path, {}) / "shop.toml"
-        writing.add_entry(shop, ("stations",), {"id": "lathe", "noisy": True})
+        file_edits.add_entry(shop, ("stations",), {"id": "lathe", "noisy": True})
         assert read_folder(tmp_path).shop.stations[-1].noisy
-        writing.remove_entry(shop, ("stations",), "lathe")
+        file_edits.remove_entry(shop, ("stations",), "lathe")
         assert shop.read_text() == SHOP
 
 
@@ -270,20 +270,20 @@ FULL = Job(
 
 def test_a_job_written_is_read_again(tmp_path: Path) -> None:
     lay(tmp_path, {})
-    writing.write_job(tmp_path / "jobs" / "desk.toml", FULL)
+    file_edits.write_job(tmp_path / "jobs" / "desk.toml", FULL)
     assert read_folder(tmp_path).jobs["desk"] == FULL
 
 
 def test_a_new_job_never_overwrites(bench: Path) -> None:
     with pytest.raises(ShopdayError, match=r"already is a bench\.toml; choose another name"):
-        writing.write_job(bench, FULL)
+        file_edits.write_job(bench, FULL)
     assert bench.read_text() == NOTED
 
 
 def test_a_new_job_looks_like_one_written_by_hand(tmp_path: Path) -> None:
     lay(tmp_path, {})
     job = read(tmp_path, {"jobs/stool.toml": STOOL}).jobs["stool"]
-    writing.write_job(tmp_path / "jobs" / "copy.toml", job)
+    file_edits.write_job(tmp_path / "jobs" / "copy.toml", job)
     one_line = (
         STOOL.replace("waits = [\n    ", "waits = [")
         .replace(" },\n    {", " }, {")
@@ -305,7 +305,7 @@ CHANGES = st.one_of(
 @given(st.lists(CHANGES, max_size=8))
 @settings(deadline=None)
 def test_any_run_of_changes_says_what_was_asked_for(changes: list[tuple[str, Any, Any]]) -> None:
-    draft = Draft(NOTED)
+    draft = TomlDraft(NOTED)
     steps = ("parts", "seat", "steps")
     for number, (what, a, b) in enumerate(changes):
         count = len(draft.data["parts"][0].get("steps", []))

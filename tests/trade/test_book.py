@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from pydantic import ValidationError
 
-from shopday.shop.book import FULL_CURE, NOTED, builtin_materials, merged
+from shopday.shop.materials.material_book import FULL_CURE, NOTED, builtin_materials, merged_materials
 from shopday.shop.models import Material
 
 BOOK = builtin_materials()
@@ -189,7 +189,7 @@ def test_sensitisers_say_so(name: str) -> None:
 
 
 def test_a_label_overrides_one_field_and_keeps_the_rest() -> None:
-    book = merged(BOOK, {"yellow-pva": {"open_time": "8m"}})
+    book = merged_materials(BOOK, {"yellow-pva": {"open_time": "8m"}})
     assert book["yellow-pva"].open_time == 8
     assert book["yellow-pva"].waits == BOOK["yellow-pva"].waits
     assert book["yellow-pva"].sources["open_time"] == NOTED
@@ -197,7 +197,7 @@ def test_a_label_overrides_one_field_and_keeps_the_rest() -> None:
 
 
 def test_a_product_like_another() -> None:
-    book = merged(
+    book = merged_materials(
         BOOK, {"our-oil": {"like": "hardwax-oil", "name": "Ours", "mix": "10:1", "full_cure": "3d"}}
     )
     ours = book["our-oil"]
@@ -212,7 +212,7 @@ def test_a_product_like_another() -> None:
 
 
 def test_a_material_of_its_own() -> None:
-    book = merged(
+    book = merged_materials(
         BOOK, {"fish-glue": {"kind": "glue", "open_time": "12m", "sources": {"open_time": "label"}}}
     )
     assert book["fish-glue"].sources == {"open_time": "label"}
@@ -220,7 +220,7 @@ def test_a_material_of_its_own() -> None:
 
 def test_every_fault_is_told_at_once() -> None:
     with pytest.raises(ValidationError) as caught:
-        merged(BOOK, {"white-pva": {"open_time": "soon", "colour": "white"}, "other": {"mix": 3}})
+        merged_materials(BOOK, {"white-pva": {"open_time": "soon", "colour": "white"}, "other": {"mix": 3}})
     assert {error["loc"][:2] for error in caught.value.errors()} == {
         ("white-pva", "open_time"),
         ("white-pva", "colour"),
@@ -230,4 +230,4 @@ def test_every_fault_is_told_at_once() -> None:
 
 def test_like_nothing_known() -> None:
     with pytest.raises(ValidationError, match="did you mean `hardwax-oil`"):
-        merged(BOOK, {"ours": {"like": "hardwax-oli"}})
+        merged_materials(BOOK, {"ours": {"like": "hardwax-oli"}})

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from shopday.shop.book import builtin_materials
-from shopday.shop.cautions import (
+from shopday.shop.materials.cautions import (
     DEFER,
     DUST,
     HEAVY,
@@ -15,6 +14,7 @@ from shopday.shop.cautions import (
     cautions_for,
     day_end_cautions,
 )
+from shopday.shop.materials.material_book import builtin_materials
 from shopday.shop.models import Shop, Step
 
 BOOK = builtin_materials()

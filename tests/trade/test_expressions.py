@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.shop.expressions import SumError, number, work_out
+from shopday.shop.recipes.expressions import SumError, as_number, work_out
 
 NAMES: dict[str, float | str] = {"boards": 7, "weight": 30.0, "wood": "walnut"}
 
@@ -31,7 +31,7 @@ NAMES: dict[str, float | str] = {"boards": 7, "weight": 30.0, "wood": "walnut"}
     ],
 )
 def test_sums(text: str | int, value: float) -> None:
-    assert number(text, NAMES, {}) == value
+    assert as_number(text, NAMES, {}) == value
 
 
 @pytest.mark.parametrize(
@@ -66,7 +66,7 @@ def test_sums(text: str | int, value: float) -> None:
 )
 def test_anything_else_is_refused_in_words(text: str) -> None:
     with pytest.raises(SumError) as caught:
-        number(text, NAMES, {})
+        as_number(text, NAMES, {})
     assert str(caught.value)
 
 

@@ -11,17 +11,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopday.app.job_form import JobForm, PartForm, draft, part_ids
+from shopday.app.forms.new_job_form import JobForm, PartForm, draft_job, part_ids
 from shopday.journal.state import fold
-from shopday.planning.asking import answers
-from shopday.planning.read import read
-from shopday.schedule.verify import verify_result
-from shopday.shop.addresses import expand
-from shopday.shop.book import builtin_materials
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.planning.solving.plan_solver import improved_plans
+from shopday.scheduler.verify import verify_result
 from shopday.shop.faults import ShopFaults
 from shopday.shop.folder import ShopFolder
+from shopday.shop.materials.material_book import builtin_materials
 from shopday.shop.models import Job, Shop
-from shopday.shop.recipes import Recipe, joined, make_part, recipe_faults, recipes
+from shopday.shop.recipes.recipe_library import Recipe, joined, make_part, recipe_faults, recipes
+from shopday.shop.step_graph import expand
 
 NOW = dt.datetime(2026, 12, 1, 8, 0, tzinfo=ZoneInfo("Europe/Berlin"))
 WEEK = ((480, 720), (780, 1020))
@@ -78,7 +78,7 @@ class Joined:
     def __init__(self, forms: list[PartForm]) -> None:
         form = JobForm(title="Piece", assembly="1h", parts=forms)
         self.forms, self.ids = forms, part_ids(form)
-        self.job: Job = draft(form, EMPTY, NOW).job
+        self.job: Job = draft_job(form, EMPTY, NOW).job
         self.folder = replace(EMPTY, jobs={"piece": self.job})
         found = expand(self.folder)
         assert found.problems == ()  # no circle, no step unknown
@@ -183,9 +183,9 @@ def test_one_more_part_takes_no_wait_away(forms: list[PartForm], more: PartForm)
 @given(st.lists(part_forms(), min_size=1, max_size=4))
 def test_every_step_has_its_place_in_a_plan(forms: list[PartForm]) -> None:
     job = Joined(forms)
-    built, result = next(answers(job.folder, fold(()), int(NOW.timestamp() // 60), 0))
+    built, result = next(improved_plans(job.folder, fold(()), int(NOW.timestamp() // 60), 0))
     assert verify_result(built.problem, result) == []
-    assert read(built, result).unplaced == ()
+    assert decode_plan(built, result).unplaced == ()
 
 
 def made(*written: dict[str, object]) -> list[dict[str, object]]:

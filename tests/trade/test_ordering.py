@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from shopday.planning.keeping import actual_times, keep_recipe
-from shopday.planning.minding import cautions, cure_note, day_end, too_cold
-from shopday.planning.ordering import Order, needs, orders
-from shopday.planning.workshop import Workshop
-from shopday.shop.cautions import DEFER
+from shopday.planning.lessons.job_to_recipe import actual_times, keep_recipe
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.questions.purchasing import Purchase, material_needs, purchases
+from shopday.planning.questions.step_cautions import cautions, cure_note, day_end, too_cold
 from shopday.shop.faults import ShopdayError
-from shopday.shop.recipes import recipes
+from shopday.shop.materials.cautions import DEFER
+from shopday.shop.recipes.recipe_library import recipes
 
 NOW = dt.datetime(2026, 12, 1, 8, 0)  # a Tuesday
 
@@ -67,16 +67,16 @@ hands_on = "3h"
 """
 
 
-def workshop(folder: Path, jobs: dict[str, str], shop: str = SHOP, now: dt.datetime = NOW) -> Workshop:
+def workshop(folder: Path, jobs: dict[str, str], shop: str = SHOP, now: dt.datetime = NOW) -> OpenShop:
     (folder / "jobs").mkdir(exist_ok=True)
     (folder / "shop.toml").write_text(shop, encoding="utf-8")
     for name, text in jobs.items():
         (folder / "jobs" / f"{name}.toml").write_text(text, encoding="utf-8")
-    return Workshop(folder, now)
+    return OpenShop(folder, now)
 
 
-def ordered(shop: Workshop) -> tuple[Order, ...]:
-    return orders(shop, shop.plan(effort=0))
+def ordered(shop: OpenShop) -> tuple[Purchase, ...]:
+    return purchases(shop, shop.plan(effort=0))
 
 
 def test_the_last_day_for_a_delivery_keeps_the_promise_and_the_next_does_not(tmp_path: Path) -> None:
@@ -135,13 +135,13 @@ def test_mixes_and_what_is_used_up_in_the_coming_days(tmp_path: Path) -> None:
     )
     shop = workshop(tmp_path, {"desk": oiled})
     plan = shop.plan(effort=0)
-    glue, oil = needs(shop, plan, days=14)
+    glue, oil = material_needs(shop, plan, days=14)
     assert (glue.material, oil.material) == ("yellow-pva", "hardwax-oil")
     assert oil.mix is not None
     assert oil.mix.millilitres == 240
     assert oil.mix.parts == pytest.approx((180, 60))
     assert "gloves" in oil.consumables
-    assert [need.material for need in needs(shop, plan, days=3)] == ["yellow-pva"]
+    assert [need.material for need in material_needs(shop, plan, days=3)] == ["yellow-pva"]
 
 
 # ---------------------------------------------------------------- minding

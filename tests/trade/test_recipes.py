@@ -9,13 +9,12 @@ from typing import Any
 
 import pytest
 
-from shopday.shop.book import LABEL_RULES, builtin_materials
-from shopday.shop.cautions import DEFER, HEAVY
 from shopday.shop.faults import ShopdayError, ShopFaults
-from shopday.shop.locating import Written
+from shopday.shop.loading.toml_positions import TomlPositions
+from shopday.shop.materials.cautions import DEFER, HEAVY
+from shopday.shop.materials.material_book import LABEL_RULES, builtin_materials
 from shopday.shop.models import Job, Shop, Step
-from shopday.shop.recipe_file import parsed
-from shopday.shop.recipes import (
+from shopday.shop.recipes.recipe_library import (
     MadePart,
     Recipe,
     choices,
@@ -25,6 +24,7 @@ from shopday.shop.recipes import (
     recipes,
     save_recipe,
 )
+from shopday.shop.recipes.recipe_model import parsed_recipe
 
 BOOK = builtin_materials()
 BUILT_IN = recipes()
@@ -54,7 +54,7 @@ def steps(part: MadePart) -> dict[str, Step]:
 
 
 def own(text: str) -> Recipe:
-    return parsed("own", Written("recipes/own.toml", text, tomllib.loads(text)), own=True)
+    return parsed_recipe("own", TomlPositions("recipes/own.toml", text, tomllib.loads(text)), own=True)
 
 
 def test_every_kind_of_piece_has_a_recipe() -> None:

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.planning.temperature import Reading, Warmth, cure_reason, rate, warmth
-from shopday.schedule.calendar import Calendar
-from shopday.shop.book import builtin_materials
+from shopday.planning.encoding.shop_temperature import Reading, Warmth, cure_reason, rate, warmth
+from shopday.scheduler.model.calendars import Calendar
+from shopday.shop.materials.material_book import builtin_materials
 from shopday.shop.models import Material, Temperature
 
 DAY = 1440

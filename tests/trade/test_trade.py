@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.shop import trade
+from shopday.shop.materials import formulas
 
 
 @pytest.mark.parametrize(("humidity", "percent"), [(0.30, 6.2), (0.50, 9.2), (0.65, 12.0), (0.80, 16.0)])
 def test_equilibrium_moisture(humidity: float, percent: float) -> None:
     """Wood Handbook table 4-2 at 70 F (from memory; its equation comes within 0.05)."""
-    assert trade.equilibrium_moisture((70 - 32) / 1.8, humidity) == pytest.approx(percent, abs=0.06)
+    assert formulas.equilibrium_moisture((70 - 32) / 1.8, humidity) == pytest.approx(percent, abs=0.06)
 
 
 @pytest.mark.parametrize(
@@ -21,29 +21,29 @@ def test_equilibrium_moisture(humidity: float, percent: float) -> None:
 )
 def test_dew_point(celsius: float, humidity: float, dew: float, near: float) -> None:
     """Published examples of the Magnus formula with 17.625 and 243.04."""
-    assert trade.dew_point(celsius, humidity) == pytest.approx(dew, abs=near)
+    assert formulas.dew_point(celsius, humidity) == pytest.approx(dew, abs=near)
 
 
 def test_movement() -> None:
     """Wood Handbook ch. 13: red alder 8 in wide, C_T 0.0026, moisture changes by 6 %: 0.1248 in."""
-    assert trade.movement("red-alder", 8, 6) == pytest.approx(0.1248)
+    assert formulas.movement("red-alder", 8, 6) == pytest.approx(0.1248)
 
 
 @pytest.mark.parametrize(("decibels", "hours"), [(90, 8), (95, 4), (100, 2)])
 def test_noise(decibels: float, hours: float) -> None:
     """OSHA 29 CFR 1910.95, table G-16."""
-    assert trade.noise_hours(decibels) == pytest.approx(hours)
+    assert formulas.noise_hours(decibels) == pytest.approx(hours)
 
 
 @pytest.mark.parametrize(("kilograms", "longest", "hands"), [(23, 2400, 1), (23.1, 0, 2), (5, 2401, 2)])
 def test_lifting(kilograms: float, longest: float, hands: int) -> None:
     """NIOSH 1991: load constant 23 kg (51 lb). The length is common practice."""
-    assert trade.hands(kilograms, longest) == hands
+    assert formulas.hands(kilograms, longest) == hands
 
 
 def test_weight() -> None:
     """White oak, specific gravity 0.68 at 12 % (Wood Handbook table 5-3, from memory): 0.68 x 1.12 g/cm3."""
-    assert trade.weight_kg("white-oak", 1000, 1000, 1000) == pytest.approx(0.68 * 1120, abs=1)
+    assert formulas.weight_kg("white-oak", 1000, 1000, 1000) == pytest.approx(0.68 * 1120, abs=1)
 
 
 @pytest.mark.parametrize(
@@ -51,21 +51,21 @@ def test_weight() -> None:
 )
 def test_pours(depth: float, layer: float, count: int) -> None:
     """Common practice: as many pours as depth / deepest layer, rounded up."""
-    assert trade.pour_count(depth, layer) == count
+    assert formulas.pour_count(depth, layer) == count
 
 
 @given(st.floats(0.1, 500), st.floats(1, 100))
 def test_pours_are_as_few_as_can_be_and_none_is_too_deep(depth: float, layer: float) -> None:
-    count = trade.pour_count(depth, layer)
+    count = formulas.pour_count(depth, layer)
     assert depth / count <= layer * 1.001
     assert count == 1 or depth / (count - 1) > layer * 0.999
 
 
 def test_clamps_by_the_spread_of_pressure() -> None:
     """Common practice: at 45 degrees, spacing is twice the width to the glue line; published: 6 to 12 in."""
-    assert trade.clamp_spacing(100) == 200
-    assert trade.clamps(1800, 100) == 9
-    assert (trade.clamp_spacing(20), trade.clamp_spacing(400)) == (150, 300)
+    assert formulas.clamp_spacing(100) == 200
+    assert formulas.clamps(1800, 100) == 9
+    assert (formulas.clamp_spacing(20), formulas.clamp_spacing(400)) == (150, 300)
 
 
 @pytest.mark.parametrize(
@@ -73,20 +73,20 @@ def test_clamps_by_the_spread_of_pressure() -> None:
 )
 def test_glue_stages(joints: int, each: float, open_time: float, stages: int) -> None:
     """Common practice: stages where spreading and closing takes longer than the open time."""
-    assert trade.glue_stages(joints, each, open_time) == stages
+    assert formulas.glue_stages(joints, each, open_time) == stages
 
 
 def test_mixing_three_to_one() -> None:
     """Common practice: oil and hardener are mixed 3 to 1."""
-    assert trade.shares(200, "3:1") == pytest.approx((150, 50))
-    assert trade.shares(200, "by eye") == ()
-    assert trade.litres_for(3, 30) == pytest.approx(0.11)
+    assert formulas.shares(200, "3:1") == pytest.approx((150, 50))
+    assert formulas.shares(200, "by eye") == ()
+    assert formulas.litres_for(3, 30) == pytest.approx(0.11)
 
 
 def test_batches_follow_pot_life_alone() -> None:
-    assert [trade.batches(90, pot) for pot in (30, 60, 120, None)] == [3, 2, 1, 1]
+    assert [formulas.batches(90, pot) for pot in (30, 60, 120, None)] == [3, 2, 1, 1]
 
 
 def test_a_mix_reads_like_a_note_on_the_cup() -> None:
-    mix = trade.Mix("hardwax-oil", "Hardwax oil", 200, (150, 50), "3:1")
+    mix = formulas.Mix("hardwax-oil", "Hardwax oil", 200, (150, 50), "3:1")
     assert str(mix) == "Hardwax oil: 200 ml, 3:1 by volume: 150 ml + 50 ml"

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from shopday.planning.latest import Latest
-from shopday.planning.workshop import Workshop
-from shopday.shop.book import builtin_materials
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.solving.latest_starts import Latest
+from shopday.shop.editing.file_edits import write_job
+from shopday.shop.materials.material_book import builtin_materials
 from shopday.shop.models import Job, Shop, Step
-from shopday.shop.recipes import joined, make_part, recipes
-from shopday.shop.writing import write_job
+from shopday.shop.recipes.recipe_library import joined, make_part, recipes
 
 NOW = dt.datetime(2026, 12, 1, 8, 0)
 SHOP = """
@@ -75,7 +75,7 @@ def written(folder: Path, chosen: list[str]) -> Job:
     book, known = builtin_materials(), recipes()
     (folder / "jobs").mkdir()
     (folder / "shop.toml").write_text(SHOP, encoding="utf-8")
-    shop = Workshop(folder, NOW).folder.shop
+    shop = OpenShop(folder, NOW).folder.shop
     assert isinstance(shop, Shop)
     ids = [name if chosen.index(name) == n else f"{name}-{n}" for n, name in enumerate(chosen)]
     made = [
@@ -90,7 +90,7 @@ def written(folder: Path, chosen: list[str]) -> Job:
 @pytest.mark.parametrize("chosen", JOBS, ids="+".join)
 def test_a_job_of_recipes_reads_back_the_same_and_can_be_planned(tmp_path: Path, chosen: list[str]) -> None:
     job = written(tmp_path, chosen)
-    shop = Workshop(tmp_path, NOW)
+    shop = OpenShop(tmp_path, NOW)
     assert shop.folder.jobs["piece"] == job
     plan = shop.plan(effort=0)
     assert plan.unplaced == ()
@@ -100,7 +100,7 @@ def test_a_job_of_recipes_reads_back_the_same_and_can_be_planned(tmp_path: Path,
 def test_oil_is_buffed_in_its_window_and_the_piece_turned_after_a_cure(tmp_path: Path) -> None:
     """Common practice: 10 min dwell, buffed within 20 more; the underside hardens a day before it is turned."""
     written(tmp_path, JOBS[0])
-    plan = Workshop(tmp_path, NOW).plan(effort=0)
+    plan = OpenShop(tmp_path, NOW).plan(effort=0)
     rows = {step.step: step for step in plan.steps if step.part == "finish-hardwax-oil"}
     for side in ("under", "top"):
         oil, buff = rows[f"{side}-oil"], rows[f"{side}-buff"]
@@ -118,7 +118,7 @@ def test_in_a_plan_that_keeps_its_promise_nothing_is_later_than_the_latest(
     path = tmp_path / "jobs" / "piece.toml"
     path.unlink()
     write_job(path, job.model_copy(update={"promise": dt.date(2027, 6, 30)}))
-    shop = Workshop(tmp_path, NOW)
+    shop = OpenShop(tmp_path, NOW)
     plan = shop.plan(effort=0)
     assert plan.late == 0
     latest = Latest(shop.built(plan), plan)

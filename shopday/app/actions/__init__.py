@@ -1,0 +1,1 @@
+"""What can be done to steps, jobs and plans from the app."""

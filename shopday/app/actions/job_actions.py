@@ -1,0 +1,156 @@
+"""Everything that can be done to a job: its promise, its steps and their order, its file in an editor."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopday.app.actions.external_editor import run_editor
+from shopday.app.dialogs.form_dialog import Blank, Fields, FormDialog, SeenFile
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.forms import parse_field
+from shopday.app.forms.new_job_form import slug
+from shopday.shop.editing.file_edits import insert_step, move_step, set_job_fields, write_job
+from shopday.shop.models import Step
+from shopday.shop.quantities import minutes
+
+if TYPE_CHECKING:
+    from shopday.app.app import ShopdayApp
+    from shopday.planning.plan import PlannedStep
+    from shopday.shop.models import Job
+
+
+class JobActions:
+    """Done for the app: changes a job's file and has it planned, showing what moves."""
+
+    def __init__(self, app: ShopdayApp) -> None:
+        self.app = app
+
+    def path(self, job: str) -> Path:
+        return self.app.desk.folder / "jobs" / f"{job}.toml"
+
+    def edit(self, path: Path, what: str, change: Callable[[], None], show: bool = True) -> bool:
+        """Change a file and plan anew; False when the change was not possible."""
+        return self.edit_all([path], what, change, show)
+
+    def edit_all(
+        self, paths: Sequence[Path], what: str, change: Callable[[], None], show: bool = True
+    ) -> bool:
+        """Change files together, to be taken back together."""
+        if not self.app.attempt(lambda: self.app.desk.edit(paths, what, change)):
+            return False
+        self.app.plans.anew(what, show_moves=show)
+        return True
+
+    def change(self, id: str) -> None:
+        """Promise, weight and standing of a job, in a form."""
+        from shopday.app.forms.job_form import job_form
+
+        seen = self.seen(self.path(id))
+        job = self.app.desk.workshop.folder.jobs.get(id)
+        if job is not None:
+            form = job_form(id, job, seen, self.app.desk.now.date())
+            self.app.open_card(form, lambda fields: self._changed(id, fields, seen))
+
+    def seen(self, path: Path) -> SeenFile:
+        """A file as it is now, and as the app knows it from now on."""
+        seen = SeenFile.of(path)
+        self.app.look_again()
+        return seen
+
+    def _changed(self, id: str, fields: Fields | None, seen: SeenFile) -> None:
+        if fields:
+            path = self.path(id)
+            self.edit(path, f"Changed: {id}", lambda: set_job_fields(path, fields, seen.content))
+
+    def accept(self, id: str) -> None:
+        """A quote becomes a job."""
+        folder = self.app.desk.workshop.folder
+        job = folder.jobs.get(id)
+        if not self.app.attempt(lambda: folder.require_read(id)):
+            return
+        if job is None or job.status == "live":
+            self.app.say("That is no quote: it is planned already.")
+        else:
+            what = f"Accepted: {job.title or id}"
+            self.edit(self.path(id), what, lambda: set_job_fields(self.path(id), {"status": "live"}))
+
+    def keep(self, id: str, job: Job, status: str) -> bool:
+        """Write a new job's file; True when it is kept."""
+        kept = job.model_copy(update={"status": status})
+        word = "Accepted" if status == "live" else "Kept as a quote"
+        change = f"{word}: {job.title}"
+        return self.edit(self.path(id), change, lambda: write_job(self.path(id), kept), show=status == "live")
+
+    def keep_recipe(self, id: str) -> None:
+        """The job as a recipe for others like it, with the times it really took."""
+        question = QuestionDialog(
+            "Keep it as a recipe",
+            "What is the recipe called? Letters a-z, digits and -; press Enter.",
+            (),
+            _recipe_name,
+            id,
+        )
+        self.app.open_card(question, lambda name: self._keep_recipe(id, name))
+
+    def _keep_recipe(self, id: str, name: str | None) -> None:
+        from shopday.planning.lessons.job_to_recipe import keep_recipe
+
+        desk = self.app.desk
+        if name is None or desk.plan is None:
+            return
+        plan, made = desk.plan, list[Path]()
+        if self.app.attempt(lambda: made.append(keep_recipe(desk.workshop, plan, id, name.strip()))):
+            self.app.tell(f"Kept as recipes/{made[0].name}; choose it in a new job.")
+
+    def open_editor(self, path: Path) -> None:
+        """The file in the person's own editor; what was changed there is taken up."""
+        before = path.read_bytes() if path.exists() else None
+        if self.app.attempt(lambda: run_editor(self.app, path)):
+            after = path.read_bytes() if path.exists() else None
+            if after != before:
+                self.app.look_again()
+
+    # ------------------------------------------------------------ its steps
+
+    def move(self, step: PlannedStep, by: int) -> None:
+        """Put a step earlier or later among those of its part."""
+        ids = self._ids(step)
+        place = ids.index(step.step) + by
+        if 0 <= place < len(ids):
+            path, way = self.path(step.job), "later" if by > 0 else "earlier"
+            self.edit(
+                path,
+                f"Moved {way}: {step.name}",
+                lambda: move_step(path, step.part, step.step, place),
+                show=False,
+            )
+
+    def add_step(self, after: PlannedStep) -> None:
+        """One more step, behind the one under the cursor."""
+        blanks = [
+            Blank("name", "What is to do", "", "Drill for the dowels"),
+            Blank("hands_on", "Hands-on time", "30m", "1h 30m", parse_field.field_duration),
+        ]
+        form = FormDialog(f"A step after {after.name}", blanks, everything=True)
+        self.app.open_card(form, lambda fields: self._add(after, fields))
+
+    def _add(self, after: PlannedStep, fields: Fields | None) -> None:
+        if fields is None:
+            return
+        name, ids = str(fields["name"] or "New step"), self._ids(after)
+        step = Step(id=slug(name, ids), name=name, hands_on=minutes(fields["hands_on"] or "0m"))
+        path, place = self.path(after.job), ids.index(after.step) + 1
+        self.edit(path, f"Added: {name}", lambda: insert_step(path, after.part, step, place))
+
+    def _ids(self, step: PlannedStep) -> list[str]:
+        job = self.app.desk.workshop.folder.jobs[step.job]
+        steps = job.steps if step.part is None else next(p.steps for p in job.parts if p.id == step.part)
+        return [other.id for other in steps]
+
+
+def _recipe_name(text: str) -> str:
+    if slug(text, ()) != text.strip():
+        raise ValueError(f"{text} cannot name a recipe; write it as {slug(text, ())}")
+    return text

@@ -1,0 +1,99 @@
+"""Fixing a step to now, to a time or to a day, and letting it go again."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from shopday.app import words
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.forms import parse_moment
+from shopday.shop.faults import ShopdayError
+
+if TYPE_CHECKING:
+    from shopday.app.app import ShopdayApp
+    from shopday.planning.plan import PlannedStep
+    from shopday.planning.questions.dashboard import Dashboard
+
+NOW, NO_PIN = "now", "take the pin out"
+
+
+class PinActions:
+    """Done for the app: asks when, writes it down, and has it planned, showing what moves."""
+
+    def __init__(self, app: ShopdayApp) -> None:
+        self.app = app
+
+    def pin(self, step: PlannedStep) -> None:
+        """Fix its start; the rest moves round it."""
+        if step.state != "planned":
+            self.app.say(f"{step.label} is {step.state} already.")
+            return
+        answers = (NOW, "tomorrow", *((NO_PIN,) if self._has_pin(step) else ()))
+        question = QuestionDialog(
+            f"Pin {step.label}", f"When must it start? {NOW}: before all else, until it is begun. Or a time, a day, or both: 14:00, "
+            "thu, thu 10:00. The rest moves round it.",
+            answers, self._pin_time,
+        )  # fmt: skip
+        self.app.open_card(question, lambda typed: self._pin(step, typed))
+
+    def _has_pin(self, step: PlannedStep) -> bool:
+        from shopday.app.forms.step_form import written
+        from shopday.planning.fact_logging.pins import pinned
+
+        workshop = self.app.desk.workshop
+        own = written(step, workshop.folder.jobs[step.job])
+        return pinned(workshop, step) or (own is not None and own.on is not None)
+
+    def _pin(self, step: PlannedStep, typed: str | None) -> None:
+        """A pin to now is a fact of the day; one to another time an appointment written in the job's file."""
+        if typed is None:
+            return
+        if typed == NO_PIN:
+            self._unpin(step)
+            return
+        if typed.strip().lower() == NOW:
+            self.pin_now(step)
+            return
+        try:
+            start = self._pin_time(typed)
+        except (ShopdayError, ValueError) as error:
+            self.app.say(str(error), "error")
+        else:
+            self.app.deeds.edit_step(step, {"on": start}, self._pinned(step, start))
+
+    def _pinned(self, step: PlannedStep, start: dt.datetime) -> str:
+        now = self.app.desk.now
+        return f"Pinned to {words.when(start.replace(tzinfo=now.tzinfo), now)}: {step.label}"
+
+    def pin_now(self, step: PlannedStep) -> None:
+        """It goes before all else: what could be started now starts as soon as there are hands for it."""
+        from shopday.planning.fact_logging.pins import pin
+
+        desk = self.app.desk
+        if desk.glance is None or step.key not in _startable(desk.glance):
+            self.app.say(f"{step.label} cannot be started yet; w tells why. Pin it to a day instead.")
+            return
+        if self.app.attempt(lambda: desk.note(pin(desk.workshop, step))):
+            self.app.plans.anew(f"Pinned to go first: {step.label}", show_moves=True)
+
+    def _unpin(self, step: PlannedStep) -> None:
+        from shopday.planning.fact_logging.pins import pinned, unpin
+
+        desk, what = self.app.desk, f"No pin any more: {step.label}"
+        if not pinned(desk.workshop, step):
+            self.app.deeds.edit_step(step, {"on": None}, what)
+        elif self.app.attempt(lambda: desk.note(unpin(desk.workshop, step))):
+            self.app.plans.anew(what, show_moves=True)
+
+    def _pin_time(self, typed: str) -> dt.datetime:
+        desk = self.app.desk
+        if typed.strip().lower() == NOW:
+            return desk.now
+        return desk.start_on(*parse_moment.parse_moment(typed, desk.now))
+
+
+def _startable(seen: Dashboard) -> set[tuple[str, int]]:
+    """What could be started now, first and instead of the first."""
+    first = {seen.day.take_up.key} if seen.day.take_up else set()
+    return first | {other.step.key for other in seen.day.could_start}

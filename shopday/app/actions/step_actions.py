@@ -1,0 +1,203 @@
+"""Everything that can be done to a step or a job, wherever it is chosen: log, pin, overrun, change, ask why."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from shopday.app import words
+from shopday.app.dialogs.form_dialog import REMOVE, Fields, SeenFile
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.forms import parse_moment
+from shopday.app.forms.parse_past import parse_past
+from shopday.app.rows.day_rows import job_title
+from shopday.planning.encoding.progress import progress
+from shopday.planning.plan_text import sentence
+from shopday.shop import quantities
+from shopday.shop.editing.file_edits import remove_step, set_step_fields
+from shopday.shop.faults import ShopdayError
+
+if TYPE_CHECKING:
+    from shopday.app.app import ShopdayApp
+    from shopday.planning.fact_logging.readiness import NotReady
+    from shopday.planning.plan import PlannedStep
+    from shopday.shop.models import Arrives, Gear, Person, Station
+
+LOGGED = {
+    "start": "Started",
+    "pause": "Put down",
+    "finish": "Finished",
+    "skip": "Not needed",
+    "again": "Another pass",
+    "arrived": "Arrived",
+}
+"""What is told after each fact."""
+
+ANYWAY = "Start anyway"
+
+
+class StepActions:
+    """Done for the app: asks what must be asked, changes journal or file, and has it planned."""
+
+    def __init__(self, app: ShopdayApp) -> None:
+        self.app = app
+
+    def do(self, deed: str | None, step: PlannedStep) -> None:
+        """One of the step card's deeds; None: the card was left."""
+        if deed in LOGGED:
+            self.log(deed, step)
+        elif deed is not None:
+            getattr(self, deed)(step)
+
+    def log(self, kind: str, step: PlannedStep, at: dt.datetime | None = None, anyway: bool = False) -> None:
+        """Put in the journal that something happened, now or at a time; another pass shows what it moves first, and
+        what may not be started yet is asked about."""
+        from shopday.planning.fact_logging.fact_text import fact_label
+        from shopday.planning.fact_logging.readiness import NotReady
+
+        try:
+            fact = self.app.desk.log(kind, step, at, anyway)
+        except NotReady as not_ready:
+            self._ask_anyway(step, at, not_ready)
+        except (ShopdayError, OSError) as error:
+            self.app.say(str(error), "error")
+        else:
+            label = fact_label(self.app.desk.workshop, fact)
+            self.app.plans.anew(f"{LOGGED[kind]}: {label}", show_moves=kind == "again")
+
+    def _ask_anyway(self, step: PlannedStep, at: dt.datetime | None, not_ready: NotReady) -> None:
+        until = not_ready.until
+        later = f" It may start from {words.when(until, self.app.desk.now)} on." if until else ""
+        question = QuestionDialog(
+            f"{not_ready.label} may not start yet", sentence(not_ready.why) + later, (ANYWAY,), leave="Leave it"
+        )  # fmt: skip
+        self.app.open_card(question, lambda said: self.log("start", step, at, True) if said else None)
+
+    def start_at(self, step: PlannedStep) -> None:
+        self._ask_when("start", step, f"When was {step.label} started?")
+
+    def finish_at(self, step: PlannedStep) -> None:
+        self._ask_when("finish", step, f"When was {step.label} finished?")
+
+    def _ask_when(self, kind: str, step: PlannedStep, title: str) -> None:
+        """Log it for a time to be typed; what is wrong with that is said there."""
+        workshop, now = self.app.desk.workshop, self.app.desk.now
+
+        def check(typed: str) -> None:
+            workshop.entry(kind, step.address, parse_past(typed, now), pass_no=step.pass_no)
+
+        question = QuestionDialog(title, "8:45, -20m, yesterday 16:00, Tue 14:00; press Enter.", (), check)
+        self.app.open_card(
+            question, lambda typed: self.log(kind, step, parse_past(typed, now)) if typed else None
+        )
+
+    # ------------------------------------------------------------ questions about a step
+
+    def card(self, step: PlannedStep) -> None:
+        from shopday.app.dialogs.step_dialog import StepDialog
+
+        desk = self.app.desk
+        title = job_title(desk.plan, step.job) if desk.plan else step.job
+        shop = desk.workshop.folder.shop
+        things: tuple[Person | Station | Gear, ...] = (*shop.people, *shop.stations, *shop.gear)
+        names = {thing.id: thing.name for thing in things if thing.name}
+        card = StepDialog(step, title, desk.now, names, lambda: self._minds(step))
+        self.app.open_card(card, lambda deed: self.do(deed, step))
+
+    def _minds(self, step: PlannedStep) -> list[str]:
+        """Cautions, cold, and why a cure takes as long as it does."""
+        from shopday.planning.fact_logging.pins import pinned
+        from shopday.planning.questions.step_cautions import cautions, cure_note, too_cold
+
+        workshop, plan = self.app.desk.workshop, self.app.desk.plan
+        if plan is None or step.kind != "work":
+            return []
+        notes = [
+            "pinned: first of all until it is begun; i takes the pin out" if pinned(workshop, step) else "",
+            too_cold(workshop, plan, step),
+            *(cure_note(workshop, plan, step, wait) for wait in step.waits),
+        ]
+        return [*filter(None, notes), *cautions(workshop, step)]
+
+    def why(self, step: PlannedStep) -> None:
+        from shopday.app.dialogs.why_dialog import WhyDialog
+
+        title = f"Why {step.label} at {words.when(step.start, self.app.desk.now)}?"
+        screen = WhyDialog(title, lambda: self.app.plans.help(step))
+        self.app.open_card(screen, lambda _: self.app.plans.leave_help())
+
+    # ------------------------------------------------------------ changes to a step
+
+    def overrun(self, step: PlannedStep) -> None:
+        """It takes longer than written: how much is still to do?"""
+        question = QuestionDialog(
+            f"{step.label} takes longer", "How much work is left from now? Tap one, or type it and press Enter.",
+            ("15m", "30m", "1h", "2h", "4h"), quantities.minutes,
+        )  # fmt: skip
+        self.app.open_card(question, lambda typed: self._overrun(step, typed))
+
+    def _overrun(self, step: PlannedStep, typed: str | None) -> None:
+        if typed is None:
+            return
+        done = progress(step, self.app.desk.now).worked if step.state == "under way" else 0
+        text = quantities.minutes_text(done + quantities.minutes(typed))
+        self.edit_step(step, {"hands_on": text}, f"{step.label} takes {text}")
+
+    def pin(self, step: PlannedStep) -> None:
+        """Fix its start; the rest moves round it."""
+        from shopday.app.actions.pin_actions import PinActions
+
+        PinActions(self.app).pin(step)
+
+    def change(self, step: PlannedStep) -> None:
+        """Its own fields, in a form."""
+        from shopday.app.forms.step_form import step_form
+
+        seen = self.app.jobs.seen(self.app.jobs.path(step.job))
+        job = self.app.desk.workshop.folder.jobs.get(step.job)
+        if job is not None:
+            form = step_form(step, job, seen, self.app.desk.now.date())
+            self.app.open_card(form, lambda fields: self._changed(step, fields, seen))
+
+    def _changed(self, step: PlannedStep, fields: Fields | None, seen: SeenFile) -> None:
+        if fields:
+            self.edit_step(step, fields, f"Changed: {step.label}", seen.content)
+
+    def ordered(self, step: PlannedStep) -> None:
+        """It is on its way: no last day to order it any more, only the day it is expected."""
+        from shopday.app.forms.step_form import written
+
+        job = self.app.desk.workshop.folder.jobs.get(step.job)
+        own = written(step, job) if job else None
+        if own is None or own.arrives is None or own.arrives.lead is None:
+            self.app.say("That is nothing that waits to be ordered.")
+            return
+        arrives = own.arrives
+        question = QuestionDialog(
+            f"Ordered: {arrives.what or step.label}", "When is it to be here? A day, as the supplier said; press Enter.",
+            (), self._a_day, arrives.on.isoformat(),
+        )  # fmt: skip
+        self.app.open_card(question, lambda typed: self._ordered(step, arrives, typed))
+
+    def _ordered(self, step: PlannedStep, arrives: Arrives, typed: str | None) -> None:
+        if typed is not None:
+            on = self._a_day(typed)
+            day = words.day_name(on, self.app.desk.now.date())
+            known = arrives.model_copy(update={"on": on, "lead": None})
+            self.edit_step(step, {"arrives": known}, f"Ordered, here {day}: {step.label}")
+
+    def _a_day(self, typed: str) -> dt.date:
+        return parse_moment.parse_day(typed, self.app.desk.now.date())
+
+    def edit_step(self, step: PlannedStep, fields: Fields, what: str, seen: bytes | None = None) -> None:
+        """Write fields of a step in its job's file and show what moves; REMOVE takes the step out.
+
+        `seen`: what the file held when the person looked at it, where that is a while ago.
+        """
+        path = self.app.jobs.path(step.job)
+        if fields is REMOVE:
+            self.app.jobs.edit(
+                path, f"Removed: {step.name}", lambda: remove_step(path, step.part, step.step, seen)
+            )
+        else:
+            self.app.jobs.edit(path, what, lambda: set_step_fields(path, step.part, step.step, fields, seen))

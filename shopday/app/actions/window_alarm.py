@@ -1,0 +1,55 @@
+"""Windows about to close: a bell and a toast once, and a countdown while minutes are left."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from shopday.app import words
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.app.app import ShopdayApp
+    from shopday.planning.questions.dashboard import WaitingItem
+
+SOON = 30
+"""Minutes before a window closes at which it is announced and counted down."""
+
+
+def closing_soon(waits: Sequence[WaitingItem], now: dt.datetime) -> Iterator[WaitingItem]:
+    """Windows that close within minutes, not those missed already."""
+    for wait in waits:
+        closes = wait.closes or wait.until
+        if wait.closing and closes is not None and 0 < words.seconds(now, closes) <= SOON * 60:
+            yield wait
+
+
+def countdown_line(wait: WaitingItem, now: dt.datetime) -> Content:
+    """ "! 12m 05s left, until 10:17: Buff off"."""
+    closes = wait.closes or wait.until or now
+    left = words.countdown(now, closes)
+    what = wait.next or wait.step.label
+    return Content.assemble(
+        (f"! {left} left", "bold $error"), f", until {words.clock(closes)}: ", (clean(what), "bold")
+    )
+
+
+class WindowAlarm:
+    """Rings once for each window."""
+
+    def __init__(self, app: ShopdayApp) -> None:
+        self._app = app
+        self._rung: set[tuple[str, int, dt.datetime]] = set()
+
+    def ring(self, waits: Sequence[WaitingItem], now: dt.datetime) -> None:
+        for wait in closing_soon(waits, now):
+            closes = wait.closes or wait.until or now
+            key = (*wait.step.key, closes)
+            if key not in self._rung:
+                self._rung.add(key)
+                self._app.bell()
+                what = wait.next or wait.step.label
+                self._app.say(f"{what}: the window closes at {words.clock(closes)}", "warning")

@@ -1,0 +1,1 @@
+"""What opens over a screen: questions, forms, help."""

@@ -1,0 +1,67 @@
+"""What a change moves, shown before it is kept: in days, with the promises that slip."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from shopday.app.dialogs.dialog import Dialog
+from shopday.app.rows.move_text import move_sentence
+from shopday.app.widgets.choices import Choice, Choices
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.planning.questions.plan_changes import DeliveryMove
+
+
+class ConfirmMoves(Dialog[bool]):
+    """Keep a change, or take it back. Improved plans keep coming in while it is open."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("k,enter", "keep", "Keep"),
+        Binding("b,escape", "back", "Take back"),
+    ]
+
+    WORDS = ("_what", "_moves", "_today")
+
+    def __init__(self, what: str, moves: Sequence[DeliveryMove], today: dt.date) -> None:
+        super().__init__()
+        self._what, self._moves, self._today = what, moves, today
+
+    def card(self) -> ComposeResult:
+        with Vertical(id="card"):
+            yield Static(id="title")
+            with VerticalScroll(id="moves"):
+                yield Static(id="told")
+            yield Choices()
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(self._what)))
+        self.query_one("#told", Static).update(self._told())
+        self.query_one(Choices).offer(Choice("keep", "Keep it", "k"), Choice("back", "Take it back", "b"))
+
+    def _told(self) -> Content:
+        if not self._moves:
+            return Content("No delivery moves. Every job keeps its day.")
+        return Content("\n").join(move_sentence(move, self._today) for move in self._moves)
+
+    def show_moves(self, moves: Sequence[DeliveryMove]) -> None:
+        """A better plan came in while it is open."""
+        self._moves = moves
+        self.query_one("#told", Static).update(self._told())
+
+    def action_keep(self) -> None:
+        self.dismiss(True)
+
+    def action_back(self) -> None:
+        self.dismiss(False)
+
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        self.dismiss(event.id == "keep")

@@ -1,0 +1,65 @@
+"""A card over a screen of the shop: a question, a form, something told."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from typing import ClassVar, Self, TypeVar
+
+from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+
+from shopday.app.widgets.style_cache import CachedStyles
+
+T = TypeVar("T")
+
+
+class Dialog(CachedStyles, ModalScreen[T]):
+    """Subclasses compose `card` without words, and put them on in `fill`.
+
+    A card is kept and shown again with another's words, as setting one up takes several times as long. And it is
+    drawn when all of it stands: pictures on the way there cost more than it.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
+    WORDS: ClassVar[tuple[str, ...]] = ()
+    """Attributes in which one card differs from another of its kind."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._rising = ExitStack()
+
+    @property
+    def kind(self) -> str:
+        """Cards of a kind have the same widgets."""
+        return type(self).__name__
+
+    def take_over(self, other: Self) -> None:
+        """Say what another card of the same kind would."""
+        vars(self).update({name: vars(other)[name] for name in self.WORDS})
+        self._rising.enter_context(self.app.batch_update())
+        self.set_focus(None)
+        self.query_one("#card").scroll_home(animate=False)
+        self.fill()
+
+    def compose(self) -> ComposeResult:
+        self._rising.enter_context(self.app.batch_update())
+        yield from self.card()
+
+    def card(self) -> ComposeResult:
+        """The widgets on it: all in one with the id "card"."""
+        raise NotImplementedError
+
+    def fill(self) -> None:
+        """Put the words on the widgets."""
+
+    def on_mount(self) -> None:
+        self.fill()
+
+    def on_screen_resume(self) -> None:
+        self.call_later(self._rising.close)
+
+    def dismiss(self, result: T | None = None) -> AwaitComplete:
+        self._rising.close()  # where it was answered before it was drawn
+        return super().dismiss(result)

@@ -1,0 +1,162 @@
+"""A small form: labelled lines to type in, kept or left."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from shopday.app import words
+from shopday.app.dialogs.dialog import Dialog
+from shopday.app.widgets.choices import Choice, Choices
+from shopday.shop.safe_text import clean
+
+Fields = Mapping[str, object]
+"""Values by field name; None takes the field out."""
+
+
+@dataclass(frozen=True)
+class Blank:
+    """One line of a form: the field's name, its label, what stands there now.
+
+    read: what was typed as a value for the file; raises ValueError with what would be right.
+    """
+
+    name: str
+    label: str
+    typed: str = ""
+    hint: str = ""
+    read: Callable[[str], object] = str
+
+
+@dataclass(frozen=True)
+class SeenFile:
+    """A file as it stood when its form was opened; content is None where there was none."""
+
+    path: Path
+    content: bytes | None
+
+    @classmethod
+    def of(cls, path: Path) -> SeenFile:
+        return cls(path, _content(path))
+
+    @property
+    def changed(self) -> bool:
+        return _content(self.path) != self.content
+
+
+def _content(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except OSError:
+        return None
+
+
+class FormDialog(Dialog[Fields | None]):
+    """Ends with the fields that were changed (an emptied one is None), or None when it was left.
+
+    seen:       the file it is about; the form stays open when somebody else changed that meanwhile.
+    everything: all fields, not only the changed ones.
+    """
+
+    WORDS = ("_title", "_blanks", "_seen", "_removable", "_everything")
+
+    def __init__(
+        self,
+        title: str,
+        blanks: Sequence[Blank],
+        seen: SeenFile | None = None,
+        removable: bool = False,
+        everything: bool = False,
+    ) -> None:
+        super().__init__()
+        self._seen = seen
+        self._title, self._blanks = title, tuple(blanks)
+        self._removable, self._everything = removable, everything
+
+    @property
+    def kind(self) -> str:
+        return "-".join(("form", *(blank.name for blank in self._blanks)))
+
+    def card(self) -> ComposeResult:
+        with VerticalScroll(id="card", can_focus=False):
+            yield Static(id="title")
+            with Horizontal(id="blanks"):
+                yield Static(id="labels")
+                with Vertical(id="lines"):
+                    for blank in self._blanks:
+                        yield Input(id=f"b-{blank.name}", compact=True)
+            yield Static(id="wrong")
+            yield Choices()
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(self._title)))
+        labels = (words.cut(blank.label, LABEL) for blank in self._blanks)
+        self.query_one("#labels", Static).update(Content("\n".join(labels)))
+        for blank in self._blanks:
+            line = self._line(blank)
+            line.value, line.placeholder = clean(blank.typed), blank.hint
+        self._object("")
+        remove = [Choice("remove", "Remove it")] if self._removable else []
+        self.query_one(Choices).offer(
+            Choice("keep", "Keep", "Enter"), *remove, Choice("leave", "Back", "Esc")
+        )
+
+    def _line(self, blank: Blank) -> Input:
+        return self.query_one(f"#b-{blank.name}", Input)
+
+    def _changed(self) -> dict[str, object]:
+        changed: dict[str, object] = {}
+        for blank in self._blanks:
+            typed = self._line(blank).value.strip()
+            if self._everything or typed != clean(blank.typed).strip():
+                changed[blank.name] = _read(blank, typed)
+        return changed
+
+    def _keep(self) -> None:
+        try:
+            self._end(self._changed())
+        except ValueError as error:
+            self._object(str(error))
+
+    def _end(self, fields: Fields) -> None:
+        if fields and self._seen is not None and self._seen.changed:
+            self._object(
+                f"{self._seen.path.name} was changed by somebody else meanwhile; nothing was written. "
+                "What you typed stays here; press Esc and open this again to see what is there now."
+            )
+        else:
+            self.dismiss(fields)
+
+    def _object(self, wrong: str) -> None:
+        self.query_one("#wrong", Static).update(Content(clean(wrong)))
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        self._keep()
+
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        if event.id == "keep":
+            self._keep()
+        elif event.id == "remove":
+            self._end(REMOVE)
+        else:
+            self.dismiss(None)
+
+
+LABEL = 23
+"""Cells of a label."""
+
+REMOVE: Fields = {"remove": True}
+"""The form's answer when the entry is not wanted any more."""
+
+
+def _read(blank: Blank, typed: str) -> object:
+    try:
+        return blank.read(typed) if typed else None
+    except ValueError as error:
+        raise ValueError(f"{blank.label}: {error}") from None

@@ -1,0 +1,66 @@
+"""One question: a few answers to tap, or a line to type."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Input, Static
+
+from shopday.app.dialogs.dialog import Dialog
+from shopday.app.widgets.choices import Choice, Choices
+from shopday.shop.faults import ShopdayError
+from shopday.shop.safe_text import clean
+
+Check = Callable[[str], object]
+"""Reads an answer; raises ValueError with what would be right."""
+
+
+class QuestionDialog(Dialog[str | None]):
+    """Ends with the answer's text, or None when the question was left."""
+
+    WORDS = ("_title", "_text", "_answers", "_check", "_typed", "_leave")
+
+    def __init__(
+        self,
+        title: str,
+        text: str,
+        answers: Sequence[str],
+        check: Check | None = None,
+        typed: str = "",
+        leave: str = "Back",
+    ) -> None:
+        super().__init__()
+        self._title, self._text, self._answers = title, text, tuple(answers)
+        self._check, self._typed, self._leave = check, typed, leave
+
+    def card(self) -> ComposeResult:
+        with VerticalScroll(id="card", can_focus=False):
+            yield Static(id="title")
+            yield Static(id="text")
+            yield Input(id="answer", compact=True)
+            yield Static(id="wrong")
+            yield Choices()
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(self._title)))
+        self.query_one("#text", Static).update(Content(clean(self._text)))
+        self.query_one("#wrong", Static).update("")
+        self.query_one(Input).value = self._typed
+        self.query_one(Input).display = self._check is not None
+        answers = [Choice(str(place), answer) for place, answer in enumerate(self._answers)]
+        self.query_one(Choices).offer(*answers, Choice("leave", self._leave, "Esc"))
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        assert self._check is not None
+        try:
+            self._check(event.value)
+        except (ValueError, ShopdayError) as error:
+            self.query_one("#wrong", Static).update(Content(clean(str(error))))
+        else:
+            self.dismiss(event.value)
+
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        self.dismiss(None if event.id == "leave" else self._answers[int(event.id)])

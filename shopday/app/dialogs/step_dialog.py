@@ -1,0 +1,128 @@
+"""All about one step, with a button for everything that can be done to it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from shopday.app import words
+from shopday.app.dialogs.dialog import Dialog
+from shopday.app.widgets.choices import Choice, Choices
+from shopday.planning.encoding.progress import progress
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import PlannedStep
+
+Minds = Callable[[], Sequence[str]]
+"""What is to be minded at the step."""
+
+DEEDS = (
+    ("start", "s", "Start"), ("finish", "f", "Finish"), ("start_at", "S", "Started at..."), ("finish_at", "F", "Finished at..."),
+    ("pause", "", "Put down"), ("skip", "", "Not needed"), ("again", "p", "Pass more"), ("arrived", "h", "Here"),
+    ("overrun", "o", "Takes longer"), ("pin", "i", "Pin: now or a day"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
+)  # fmt: skip
+"""What can be done: name of the action, key, label."""
+
+STATES = {
+    "start": ("planned", "put down"), "start_at": ("planned", "put down"),
+    "finish": ("planned", "under way", "put down"), "finish_at": ("planned", "under way", "put down"),
+    "pause": ("under way",), "skip": ("planned", "under way", "put down"), "again": ("under way", "put down", "waiting", "done"),
+    "overrun": ("planned", "under way", "put down"), "pin": ("planned",),
+}  # fmt: skip
+"""How a step may stand for a deed to make sense; the others always do."""
+
+HANDS = ("start", "start_at", "finish", "finish_at", "pause", "again", "overrun")
+"""What is done with one's hands, and not to what arrives."""
+
+
+class StepDialog(Dialog[str | None]):
+    """Ends with the name of what is to be done, or None."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(key, f"choose('{deed}')", label) for deed, key, label in DEEDS if key),
+        Binding("q", "dismiss", "Back"),
+    ]
+
+    WORDS = ("_step", "_title", "_now", "_names", "_ask_minds")
+
+    def __init__(
+        self, step: PlannedStep, title: str, now: dt.datetime, names: Mapping[str, str], ask_minds: Minds
+    ) -> None:
+        super().__init__()
+        self._step, self._title, self._now, self._names, self._ask_minds = step, title, now, names, ask_minds
+
+    def card(self) -> ComposeResult:
+        with VerticalScroll(id="card", can_focus=False):
+            yield Static(id="title")
+            yield Static(id="facts")
+            yield Choices()
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(f"{self._step.label}, {self._title}")))
+        self.query_one("#facts", Static).update(self._facts())
+        deeds = [Choice(deed, label, key) for deed, key, label in DEEDS if self._fits(deed)]
+        self.query_one(Choices).offer(*deeds, Choice("none", "Back", "Esc"))
+        self.call_after_refresh(self._show_minds)
+
+    def _fits(self, deed: str) -> bool:
+        """Only what makes sense for a step of its kind, where it stands now."""
+        step = self._step
+        if deed == "arrived":
+            return step.kind != "work" and step.state != "done"
+        if (step.kind == "arrives" and deed in HANDS) or (step.kind == "away" and deed == "pause"):
+            return False
+        return step.stands in STATES.get(deed, (step.stands,)) or (deed == "again" and step.pass_no > 1)
+
+    def _show_minds(self) -> None:
+        """Once the card is seen: what is to be minded takes a moment to work out."""
+        if minds := self._ask_minds():
+            self.query_one("#facts", Static).update(self._facts(minds))
+
+    def _facts(self, minds: Sequence[str] = ()) -> Content:
+        lines = [
+            f"{label:<9} {clean(said)}" for label, said in facts(self._step, self._now, self._names) if said
+        ]
+        return Content("\n".join([*lines, *(f"! {clean(mind)}" for mind in minds)]))
+
+    def action_choose(self, deed: str) -> None:
+        if self._fits(deed):
+            self.dismiss(deed)
+
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        self.dismiss(None if event.id == "none" else event.id)
+
+
+def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list[tuple[str, str]]:
+    """What is known of a step, each with its label. `names`: of people and things, by id."""
+    needs = [names.get(id, id) for id in (*step.people, *step.stations)]
+    needs += [f"{count} {names.get(id, id).lower()}" for id, count in step.gear.items()]
+    waits = [f"{wait.name} until {words.when(wait.end, now)}" for wait in step.waits]
+    window = words.when(step.window_ends, now) if step.window_ends else ""
+    return [
+        ("is", step.stands + (", its window was missed" if step.missed else "")),
+        ("starts", words.when(step.start, now)),
+        ("ends", words.when(step.end, now)),
+        ("work", _work(step, now)),
+        ("needs", ", ".join(needs)),
+        ("then", "; ".join(waits)),
+        ("start by", window),
+        ("complete", words.when(step.complete, now)),
+        ("address", step.address),
+    ]
+
+
+def _work(step: PlannedStep, now: dt.datetime) -> str:
+    """By the estimate, and how far it is once begun; of what is over, what was worked."""
+    if step.state == "planned" or step.kind != "work":
+        return words.span(step.work) if step.work else ""
+    stands = progress(step, now)
+    worked = words.span(stands.worked)
+    return f"{worked} so far, {stands.rest}" if step.state == "under way" else worked

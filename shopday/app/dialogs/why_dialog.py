@@ -1,0 +1,71 @@
+"""Why not earlier: the reasons from a step back to now, in whole sentences, and what would help most."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from shopday.app import words
+from shopday.app.dialogs.dialog import Dialog
+from shopday.app.widgets.choices import Choice, Choices
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.app.planner_client import PlannerAnswer
+    from shopday.planning.whatif.ranking import HelpfulChange
+
+LOOKING = "looking..."
+NONE_HELPS = "Nothing tried wins a day."
+
+
+class WhyDialog(Dialog[None]):
+    """`ask` has the planner look for the reasons and for what would help; what it finds comes to `show_answer`."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("w,q", "dismiss", "Back")]
+
+    WORDS = ("_title", "_ask")
+
+    def __init__(self, title: str, ask: Callable[[], None]) -> None:
+        super().__init__()
+        self._title, self._ask = title, ask
+
+    def card(self) -> ComposeResult:
+        with VerticalScroll(id="card"):
+            yield Static(id="title")
+            yield Static(id="reasons")
+            yield Static(Content("\nWhat would help most").stylize("bold $accent"), id="help-head")
+            yield Static(id="helps")
+            yield Choices()
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(Content(clean(self._title)))
+        for looked_for in ("#reasons", "#helps"):
+            self.query_one(looked_for, Static).update(LOOKING)
+        self.query_one(Choices).offer(Choice("leave", "Back", "Esc"))
+        self._ask()
+
+    def show_answer(self, answer: PlannerAnswer) -> None:
+        """The reasons, then everything found so far that helps, or why nothing more will be."""
+        reasons = self.query_one("#reasons", Static)
+        if answer.reasons:
+            lines = (f"{'↑ ' if i else '• '}{clean(reason)}" for i, reason in enumerate(answer.reasons))
+            reasons.update(Content("\n".join(lines)))
+        elif answer.trouble and reasons.content == LOOKING:
+            reasons.update("")
+        if answer.helps or answer.last:
+            told = [_help(help) for help in answer.helps] or [answer.trouble or NONE_HELPS]
+            self.query_one("#helps", Static).update(Content(words.clean_lines(told)))
+
+    def on_choices_chosen(self) -> None:
+        self.dismiss(None)
+
+
+def _help(help: HelpfulChange) -> str:
+    """What it wins for the job."""
+    return f"• {words.span(help.job or 0)} earlier: {help.text}"

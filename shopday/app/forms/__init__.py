@@ -1,0 +1,1 @@
+"""Fields of forms, and reading what is typed in them."""

@@ -1,0 +1,48 @@
+"""Promise, weight and standing of a job."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from shopday.app.dialogs.form_dialog import Blank, FormDialog, SeenFile
+from shopday.app.forms import parse_field
+from shopday.shop.models import Job
+
+
+def job_form(id: str, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
+    return FormDialog(
+        f"Change {job.title or id}",
+        [
+            Blank("title", "Title", job.title),
+            Blank("customer", "For", job.customer),
+            Blank(
+                "promise",
+                "Promised",
+                _said(job.promise),
+                "18 Dec, in 2 weeks, or empty",
+                parse_field.field_day(today),
+            ),
+            Blank(
+                "begin", "Not before", _said(job.begin), "1 Dec, Mon, or empty", parse_field.field_day(today)
+            ),
+            Blank(
+                "weight",
+                "Weight, 1 to 9",
+                str(job.weight),
+                "how much a late day hurts",
+                parse_field.field_whole(1, 9),
+            ),
+            Blank(
+                "status",
+                "Standing",
+                job.status,
+                "live, quote, shelved, cancelled or delivered",
+                parse_field.field_choice("live", "quote", "shelved", "cancelled", "delivered"),
+            ),
+        ],
+        seen,
+    )
+
+
+def _said(value: dt.date | None) -> str:
+    return value.isoformat() if value else ""

@@ -1,0 +1,64 @@
+"""Reading what is typed in a form's line as a value for the file; each raises ValueError with what would be right."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+
+from shopday.app.forms import parse_moment
+from shopday.shop import quantities
+
+
+def field_day(today: dt.date) -> Callable[[str], dt.date]:
+    """A reader of dates as people say them on that day."""
+    return lambda typed: parse_moment.parse_day(typed, today)
+
+
+def field_duration(typed: str) -> str:
+    """Kept as it was typed, once it is known to be a duration."""
+    quantities.minutes(typed)
+    return typed
+
+
+def field_degrees(typed: str) -> str:
+    quantities.read_degrees(typed)
+    return typed
+
+
+def field_span(typed: str) -> str:
+    quantities.day_span(typed)
+    return typed
+
+
+def field_hours(typed: str) -> list[str]:
+    """Spans of a day with commas between."""
+    spans = quantities.day_spans([piece.strip() for piece in typed.split(",")])
+    return [quantities.span_text(span) for span in spans]
+
+
+def field_whole(least: int, most: int) -> Callable[[str], int]:
+    def read(typed: str) -> int:
+        if not (typed.isascii() and typed.isdigit() and least <= int(typed[:9]) <= most):
+            raise ValueError(f"write a whole number from {least} to {most}")
+        return int(typed)
+
+    return read
+
+
+def field_choice(*choices: str) -> Callable[[str], str]:
+    def read(typed: str) -> str:
+        if typed not in choices:
+            raise ValueError(f"write {', '.join(choices[:-1])} or {choices[-1]}")
+        return typed
+
+    return read
+
+
+def field_yes_no(typed: str) -> bool:
+    if typed.lower() not in ("yes", "no", "y", "n"):
+        raise ValueError("write yes or no")
+    return typed.lower().startswith("y")
+
+
+def field_list(typed: str) -> list[str]:
+    return [piece.strip() for piece in typed.split(",") if piece.strip()]

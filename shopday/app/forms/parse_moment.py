@@ -1,0 +1,162 @@
+"""Reading days and moments as people say them: "18 Dec", "fri", "in 2 weeks", "thu 10:00", "2026-12-03 9:00"."""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+import re
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from itertools import islice
+
+from shopday.shop.models import WEEKDAYS
+from shopday.shop.quantities import shown
+
+RIGHT_DAY = "write a day as 18 Dec, Fri, tomorrow, in 2 weeks or 2026-12-18"
+RIGHT = f"{RIGHT_DAY}, a time as 14:00, or both: Thu 10:00"
+
+_MONTHS = tuple(name.lower() for name in (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+))  # fmt: skip
+_NEAR = {"yesterday": -1, "today": 0, "tomorrow": 1}
+_TIME = re.compile(r"(?<!\S)(\d{1,2}):(\d\d)(?!\S)", re.ASCII)
+_DATE_AND_TIME = re.compile(r"(\d{4}-\d\d-\d\d)t(?=\d)", re.ASCII)
+_AHEAD = re.compile(
+    r"(?:in )?(\d{1,3}|an?) ?(d|days?|w|wks?|weeks?|months?|workdays?|working days?)", re.ASCII
+)
+_WRITTEN = tuple(re.compile(pattern, re.ASCII) for pattern in (
+    r"(?:(?P<year>\d{4})-)?(?P<month>\d{1,2})-(?P<day>\d{1,2})",
+    r"(?P<day>\d{1,2})\. ?(?P<month>\d{1,2})(?:\. ?(?P<year>\d{4})|\.)?",
+    r"(?P<day>\d{1,2})(?:st|nd|rd|th|\.)? ?(?:of )?(?P<month>[a-z]{3,9})\.?(?: (?P<year>\d{4}))?",
+    r"(?P<month>[a-z]{3,9})\.? ?(?P<day>\d{1,2})(?:st|nd|rd|th)?(?: (?P<year>\d{4}))?",
+))  # fmt: skip
+"""2026-12-18 and 12-18; 18.12. and 18.12.2026; 18 Dec; Dec 18. Slashes are read differently in different countries."""
+YEARS = range(2000, 2200)
+"""The years a file may name."""
+LEAP_YEARS = 9
+"""In so many years there is a 29 February."""
+
+
+def parse_moment(text: str, now: dt.datetime) -> tuple[dt.date, int | None]:
+    """The date, and minutes after midnight if a time was said. Raises ValueError with what would be right."""
+    plain = _DATE_AND_TIME.sub(r"\1 ", _plain(text))
+    times = _TIME.findall(plain)
+    said = _plain(_TIME.sub("", plain))
+    if not times and not said:
+        raise ValueError(f"There is nothing here; {RIGHT}")
+    if len(times) > 1:
+        raise ValueError(f"{shown(text)} says two times; {RIGHT}")
+    date = parse_day(said, now.date(), RIGHT) if said else now.date()
+    return date, _minute(*map(int, times[0])) if times else None
+
+
+def parse_day(text: str, today: dt.date, right: str = RIGHT_DAY) -> dt.date:
+    """The date somebody means on `today`; without a year the coming one. Raises ValueError with what would be
+    right."""
+    plain = _plain(text)
+    found = _near(plain, today) or _ahead(plain, today) or _written(plain, today)
+    if found is None or found.year not in YEARS:
+        raise ValueError(f"{shown(text)} is no day; {right}")
+    return found
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().replace(",", " ").split())
+
+
+def _minute(hour: int, minute: int) -> int:
+    if hour > 23 or minute > 59:
+        raise ValueError(f"{hour}:{minute:02d} is no time of day; {RIGHT}")
+    return hour * 60 + minute
+
+
+def _near(plain: str, today: dt.date) -> dt.date | None:
+    if plain in _NEAR:
+        return today + dt.timedelta(days=_NEAR[plain])
+    weekday = _weekday(plain)
+    return None if weekday is None else today + dt.timedelta(days=(weekday - today.weekday()) % 7)
+
+
+def _weekday(word: str) -> int | None:
+    return _place(word, WEEKDAYS, 2)
+
+
+def _place(word: str, names: tuple[str, ...], least: int) -> int | None:
+    """Where a name stands of which at least so many letters were typed."""
+    word = word.removesuffix(".")
+    places = (place for place, name in enumerate(names) if len(word) >= least and name.startswith(word))
+    return next(places, None)
+
+
+def _ahead(plain: str, today: dt.date) -> dt.date | None:
+    """ "in 2 weeks", "3w", "10 workdays"."""
+    match = _AHEAD.fullmatch(plain)
+    if match is None:
+        return None
+    count, unit = int(match[1]) if match[1].isdigit() else 1, match[2]
+    if unit.startswith("month"):
+        return _months_on(today, count)
+    if unit.startswith("work"):
+        return _workdays_on(today, count)
+    return today + dt.timedelta(days=count * (7 if unit.startswith("w") else 1))
+
+
+def _months_on(today: dt.date, count: int) -> dt.date:
+    year, month = divmod(today.year * 12 + today.month - 1 + count, 12)
+    return dt.date(year, month + 1, min(today.day, calendar.monthrange(year, month + 1)[1]))
+
+
+def _workdays_on(today: dt.date, count: int) -> dt.date:
+    date = today
+    while count:
+        date += dt.timedelta(days=1)
+        count -= date.weekday() < 5
+    return date
+
+
+def _written(plain: str, today: dt.date) -> dt.date | None:
+    """A date of the calendar, with or without its weekday and its year."""
+    first, _, rest = plain.partition(" ")
+    weekday = _weekday(first) if rest else None
+    match = next(filter(None, (p.fullmatch(plain if weekday is None else rest) for p in _WRITTEN)), None)
+    month = _month(match["month"]) if match else None
+    if match is None or month is None:
+        return None
+    dates = _dates(match["year"], month, int(match["day"]), today)
+    if not dates or weekday is None:
+        return next(iter(dates), None)
+    return _on_weekday(dates, weekday)
+
+
+def _month(said: str) -> int | None:
+    if said.isdigit():
+        return int(said)
+    place = _place(said, _MONTHS, 3)
+    return None if place is None else place + 1
+
+
+def _dates(year: str | None, month: int, day: int, today: dt.date) -> list[dt.date]:
+    """What a date may be, the likeliest first: without a year the coming one, or one of this year that is past,
+    which the app writes without it too."""
+    if year:
+        return list(_valid([int(year)], month, day))
+    coming = (d for d in _valid(range(today.year, today.year + LEAP_YEARS), month, day) if d >= today)
+    return [*islice(coming, 1), *_valid([today.year], month, day)]
+
+
+def _valid(years: Iterable[int], month: int, day: int) -> Iterator[dt.date]:
+    for year in years:
+        with suppress(ValueError):
+            yield dt.date(year, month, day)
+
+
+def _on_weekday(dates: list[dt.date], weekday: int) -> dt.date:
+    """The first on that weekday; a slip between the two is told."""
+    for date in dates:
+        if date.weekday() == weekday:
+            return date
+    is_on = WEEKDAYS[dates[0].weekday()].capitalize()
+    raise ValueError(
+        f"{dates[0].day} {dates[0]:%b %Y} is a {is_on}; leave the weekday out, or name the right one"
+    )

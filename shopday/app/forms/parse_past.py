@@ -1,0 +1,54 @@
+"""Reading when something happened, as people say it: "8:45", "-20m", "yesterday 16:00", "Tue 14:00"."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+
+from shopday.app.forms import parse_moment
+from shopday.app.words import when
+from shopday.shop import quantities
+from shopday.shop.models import WEEKDAYS
+
+RIGHT = "write it as 8:45, -20m, yesterday 16:00 or Tue 14:00"
+WEEK = dt.timedelta(days=7)
+
+
+def parse_past(text: str, now: dt.datetime) -> dt.datetime:
+    """A moment not after now, in the same zone. Raises ValueError with what would be right."""
+    said = text.strip()
+    if ago := re.fullmatch(r"[-\u2212]\s*(.+)", said):
+        return _ago(ago[1], now)
+    day, _, clock = said.rpartition(" ")
+    found = re.fullmatch(r"(\d{1,2}):(\d\d)", clock)
+    if found is None or int(found[1]) > 23 or int(found[2]) > 59:
+        raise ValueError(f"{said or 'Nothing'} is no time; {RIGHT}")
+    date = _date(day.strip(), now.date()) if day.strip() else now.date()
+    moment = dt.datetime.combine(date, dt.time(int(found[1]), int(found[2])), now.tzinfo)
+    if day and moment > now and date - WEEK < now.date() and _is_weekday(day):
+        moment -= WEEK  # by the clock on the wall
+    if moment > now:
+        raise ValueError(f"{when(moment, now)} is still to come; {RIGHT}")
+    return moment
+
+
+def _ago(length: str, now: dt.datetime) -> dt.datetime:
+    try:
+        minutes = quantities.minutes(length)
+    except ValueError:
+        raise ValueError(f"{length} is no length of time; {RIGHT}") from None
+    return (now.astimezone(dt.UTC) - dt.timedelta(minutes=minutes)).astimezone(now.tzinfo)
+
+
+def _date(day: str, today: dt.date) -> dt.date:
+    if day.lower() == "yesterday":
+        return today - dt.timedelta(days=1)
+    now = dt.datetime.combine(today, dt.time())
+    try:
+        return parse_moment.parse_moment(day, now)[0]
+    except ValueError:
+        raise ValueError(f"{day} is no day; {RIGHT}") from None
+
+
+def _is_weekday(day: str) -> bool:
+    return len(day) >= 2 and any(name.startswith(day.lower()) for name in WEEKDAYS)

@@ -1,0 +1,256 @@
+"""What My shop shows and asks: each line of shop.toml with the form that changes it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from shopday.app.dialogs.form_dialog import Blank
+from shopday.app.forms import parse_field
+from shopday.app.forms.parse_week import parse_week, week_text
+from shopday.shop.days_out import said
+from shopday.shop.fields import DaySpans
+from shopday.shop.loading.toml_positions import Path as Where
+from shopday.shop.models import WEEKDAYS, Closed, Gear, OpenDay, Out, Person, Shop, Station
+from shopday.shop.quantities import degrees_text, minutes_text, span_text
+
+
+@dataclass(frozen=True)
+class SettingsLine:
+    """One line: where it stands in the file, what is said of it, and its form.
+
+    table: "" for top fields; a table's name; or with `place` (an index) a list of tables.
+    owner: id of the person it is about; their days out stand in a list of theirs.
+    named: a new entry gets its id from the form's name.
+    """
+
+    label: str
+    said: str
+    blanks: Sequence[Blank]
+    table: str = ""
+    place: int | None = None
+    new: bool = False
+    named: bool = False
+    owner: str = ""
+
+    @property
+    def group(self) -> Where:
+        """Where the list it belongs to stands in the file."""
+        return ("people", self.owner, self.table) if self.table == "out" else (self.table,)
+
+
+Section = tuple[str, list[SettingsLine]]
+
+
+def settings_sections(shop: Shop, today: dt.date) -> Iterator[Section]:
+    yield "The shop", [_shop(shop)]
+    yield "Hours", [_hours(day, shop.hours.get(day, ())) for day in WEEKDAYS]
+    yield (
+        "Days off",
+        [*(_closed(c, i, today) for i, c in enumerate(shop.closed)), _closed(None, len(shop.closed), today)],
+    )
+    yield (
+        "Other hours on a date",
+        [*(_open(o, i, today) for i, o in enumerate(shop.open)), _open(None, len(shop.open), today)],
+    )
+    yield "People", [*_people(shop.people, today), _person(None, len(shop.people))]
+    yield (
+        "Stations",
+        [*(_station(s, i) for i, s in enumerate(shop.stations)), _station(None, len(shop.stations))],
+    )
+    yield (
+        "Gear that gets tied up",
+        [*(_gear(g, i) for i, g in enumerate(shop.gear)), _gear(None, len(shop.gear))],
+    )
+    yield "Rules and temperature", [_rules(shop), _temperature(shop)]
+
+
+def _shop(shop: Shop) -> SettingsLine:
+    blanks = [
+        Blank("name", "Name", shop.name),
+        Blank("timezone", "Time zone", shop.timezone, "America/Denver"),
+    ]
+    return SettingsLine(shop.name, shop.timezone, blanks)
+
+
+def _spans(spans: DaySpans) -> str:
+    return ", ".join(span_text(span) for span in spans)
+
+
+def _hours(day: str, spans: DaySpans) -> SettingsLine:
+    blank = Blank(
+        day, day.capitalize(), _spans(spans), "08:00-12:00, 12:45-17:00; empty: off", parse_field.field_hours
+    )
+    return SettingsLine(day.capitalize(), _spans(spans) or "off", [blank], "hours")
+
+
+def _iso(date: dt.date | None) -> str:
+    return date.isoformat() if date else ""
+
+
+def _closed(closed: Closed | None, place: int, today: dt.date) -> SettingsLine:
+    blanks = [
+        Blank(
+            "from",
+            "From",
+            _iso(closed.first if closed else None),
+            "24 Dec, Fri, tomorrow",
+            parse_field.field_day(today),
+        ),
+        Blank(
+            "to",
+            "To, both included",
+            _iso(closed.last if closed else None),
+            "empty: one day",
+            parse_field.field_day(today),
+        ),
+        Blank("why", "Why", closed.why if closed else "", "holiday, ill"),
+    ]
+    if closed is None:
+        return SettingsLine("+ another day off", "", blanks, "closed", place, new=True)
+    until = f" to {closed.last}" if closed.last else ""
+    return SettingsLine(f"{closed.first}{until}", closed.why, blanks, "closed", place)
+
+
+def _open(day: OpenDay | None, place: int, today: dt.date) -> SettingsLine:
+    blanks = [
+        Blank("on", "On", _iso(day.on if day else None), "19 Dec, Sat", parse_field.field_day(today)),
+        Blank("hours", "Hours", _spans(day.hours) if day else "", "09:00-15:00", parse_field.field_hours),
+    ]
+    if day is None:
+        return SettingsLine("+ another date", "", blanks, "open", place, new=True)
+    return SettingsLine(str(day.on), _spans(day.hours), blanks, "open", place)
+
+
+def _people(people: Sequence[Person], today: dt.date) -> Iterator[SettingsLine]:
+    """Each person, and then when they are not in."""
+    for place, person in enumerate(people):
+        yield _person(person, place)
+        yield from (_out(person, out, n, today) for n, out in enumerate(person.out))
+        yield _out(person, None, len(person.out), today)
+
+
+def _out(person: Person, out: Out | None, place: int, today: dt.date) -> SettingsLine:
+    blanks = [
+        Blank(
+            "from",
+            "From",
+            _iso(out.first if out else None),
+            "1 Dec, Tue, tomorrow",
+            parse_field.field_day(today),
+        ),
+        Blank(
+            "to",
+            "To, both included",
+            _iso(out.last if out else None),
+            "empty: one day",
+            parse_field.field_day(today),
+        ),
+        Blank(
+            "hours",
+            "Only then",
+            _spans((out.hours or ()) if out else ()),
+            "09:00-12:00; empty: all day",
+            parse_field.field_hours,
+        ),
+        Blank("why", "Why", out.why if out else "", "ill, holiday"),
+    ]
+    if out is None:
+        return SettingsLine(
+            f"+ {person.label} is not in", "", blanks, "out", place, new=True, owner=person.id
+        )
+    return SettingsLine(
+        f"{person.label} is not in",
+        f"{said(out)}{f', {out.why}' if out.why else ''}",
+        blanks,
+        "out",
+        place,
+        owner=person.id,
+    )
+
+
+def _person(person: Person | None, place: int) -> SettingsLine:
+    role = Blank(
+        "role",
+        "Role",
+        person.role if person else "",
+        "maker leads, helper lends a hand",
+        parse_field.field_choice("maker", "helper"),
+    )
+    hours = week_text(person.hours) if person and person.hours is not None else ""
+    blanks = [
+        Blank("name", "Name", person.name if person else ""),
+        role,
+        Blank(
+            "hours", "Own hours", hours, "Mon-Fri 08:00-12:00; Sat 09:00-12:00; empty: the shop's", parse_week
+        ),
+    ]
+    if person is None:
+        return SettingsLine("+ another person", "", blanks, "people", place, new=True, named=True)
+    own = hours or "the shop's hours"
+    return SettingsLine(person.label, f"{person.role}, {own}", blanks, "people", place, owner=person.id)
+
+
+def _station(station: Station | None, place: int) -> SettingsLine:
+    at = station or Station(id="x")
+    blanks = [
+        Blank("name", "Name", at.name),
+        Blank("count", "How many", str(at.count), "", parse_field.field_whole(1, 1000)),
+        Blank("noisy", "Noisy", _yes(at.noisy), "yes or no", parse_field.field_yes_no),
+        Blank("dusty", "Dusty", _yes(at.dusty), "yes or no", parse_field.field_yes_no),
+        Blank("room", "Room", at.room),
+    ]
+    if station is None:
+        return SettingsLine("+ another station", "", blanks, "stations", place, new=True, named=True)
+    traits = [
+        str(at.count),
+        *(["noisy"] if at.noisy else []),
+        *(["dusty"] if at.dusty else []),
+        f"room {at.room}",
+    ]
+    return SettingsLine(at.name or at.id, ", ".join(traits), blanks, "stations", place)
+
+
+def _yes(value: bool) -> str:
+    return "yes" if value else "no"
+
+
+def _gear(gear: Gear | None, place: int) -> SettingsLine:
+    blanks = [
+        Blank("name", "Name", gear.name if gear else ""),
+        Blank("count", "How many", str(gear.count) if gear else "", "8", parse_field.field_whole(0, 1000)),
+    ]
+    if gear is None:
+        return SettingsLine("+ more gear", "", blanks, "gear", place, new=True, named=True)
+    return SettingsLine(gear.name or gear.id, str(gear.count), blanks, "gear", place)
+
+
+def _rules(shop: Shop) -> SettingsLine:
+    rules = shop.rules
+    noise = span_text(rules.noise) if rules.noise else ""
+    stretch, settles = minutes_text(rules.shortest_stretch), minutes_text(rules.dust_settles)
+    blanks = [
+        Blank("shortest_stretch", "Shortest stretch", stretch, "20m", parse_field.field_duration),
+        Blank("dust_settles", "Dust settles in", settles, "45m", parse_field.field_duration),
+        Blank("noise", "Noise only", noise, "07:30-19:00, or empty", parse_field.field_span),
+    ]
+    said = (
+        f"no start with less than {stretch} left; dust settles in {settles}; noise {noise or 'at any time'}"
+    )
+    return SettingsLine("Rules", said, blanks, "rules")
+
+
+def _temperature(shop: Shop) -> SettingsLine:
+    day = degrees_text(shop.temperature.day) if shop.temperature else ""
+    night = degrees_text(shop.temperature.night) if shop.temperature else ""
+    blanks = [
+        Blank("day", "Opening to closing", day, "20C or 68F", parse_field.field_degrees),
+        Blank("night", "Otherwise", night, "12C or 54F", parse_field.field_degrees),
+    ]
+    return SettingsLine(
+        "Temperature",
+        f"{day} from opening to closing, {night} otherwise" if day else "not told",
+        blanks,
+        "temperature",
+    )

@@ -1,0 +1,51 @@
+"""Opening the app: the planner's process first, then the terminal."""
+
+from __future__ import annotations
+
+import datetime as dt
+import gc
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+SHOP_FILE = "shop.toml"
+
+
+def open_app(folder: Path, now: dt.datetime | None) -> int:
+    """Run until quit. Raises ShopdayError for a folder that cannot be read."""
+    if not (folder / SHOP_FILE).exists() and not _first_shop(folder):
+        return 0
+    from shopday.app.planner_client import ProcessPlanner
+
+    gc.disable()  # what is loaded to begin with stays; looking through it for garbage costs keys a tenth of a second
+    planner = ProcessPlanner(folder, now)
+    try:
+        from shopday.app.app import ShopdayApp
+        from shopday.app.load_shop import read_aside
+
+        app = ShopdayApp(read_aside(lambda: _read(folder, now)), planner, ahead=True)
+        app.run()
+        if app.trouble is not None:
+            raise app.trouble
+        return app.return_code or 0
+    finally:
+        planner.close()
+
+
+def _read(folder: Path, now: dt.datetime | None) -> OpenShop:
+    """The shop; and what the first keys need is loaded, so that none of them waits for it."""
+    from shopday.planning.open_shop import OpenShop
+
+    workshop = OpenShop(folder, now)
+    gc.freeze()
+    gc.enable()
+    return workshop
+
+
+def _first_shop(folder: Path) -> bool:
+    """Ask for a shop where there is none; False when the questions were left."""
+    from shopday.app.dialogs.first_start import FirstStart
+
+    return bool(FirstStart(folder).run())

@@ -1,0 +1,36 @@
+"""Reading the shop beside the first picture and the first plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from threading import Thread
+from typing import TYPE_CHECKING
+
+from textual.message import Message
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+ReadShop = Callable[[Callable[["OpenShop | Exception"], object]], None]
+"""Reads the shop and hands it on, at once or later; or the fault that keeps it from being read."""
+
+
+def read_aside(read: Callable[[], OpenShop]) -> ReadShop:
+    """Reading in a thread, so that the first picture and the first plan do not wait for it."""
+
+    def attempt(hand_on: Callable[[OpenShop | Exception], object]) -> None:
+        try:
+            found: OpenShop | Exception = read()
+        except Exception as error:  # raised again once the terminal is back
+            found = error
+        hand_on(found)
+
+    return lambda hand_on: Thread(target=attempt, args=(hand_on,), daemon=True).start()
+
+
+class ShopLoaded(Message):
+    """The shop was read, or cannot be."""
+
+    def __init__(self, found: OpenShop | Exception) -> None:
+        super().__init__()
+        self.found = found

@@ -1,0 +1,1 @@
+"""Rows of lists, and sentences beside them."""

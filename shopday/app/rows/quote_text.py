@@ -1,0 +1,140 @@
+"""A quote in words: the date, and what it does to the others."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from shopday.app import words
+from shopday.app.rows.move_text import move_sentence
+from shopday.planning.odds.distributions import percent
+from shopday.planning.odds.odds_text import odds_causes, odds_dates
+from shopday.planning.questions.optimality_text import job_optimality
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.app.forms.new_job_form import NewJobDraft
+    from shopday.app.planner_client import PlannerAnswer
+    from shopday.planning.odds.delivery_odds import Odds
+    from shopday.planning.questions.quote import Quote
+    from shopday.shop.models import Job
+
+Piece = str | tuple[str, str]
+
+
+def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Odds | None = None) -> Content:
+    """The date to say first. `odds`: what dates hold, once that is known."""
+    pieces = _to_say(quote, odds, now.date())
+    pieces += [f"Earliest delivery: {_date(quote.earliest, now)}.\n"]
+    pieces += [f"Alone in the shop: {_date(quote.alone, now)}.\n"]
+    pieces += _no_earlier(quote, now)
+    pieces += _wanted(quote, draft, now.date())
+    pieces += _holding(odds, quote.job, now.date())
+    return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))])
+
+
+def _to_say(quote: Quote, odds: Odds | None, today: dt.date) -> list[Piece]:
+    """The date that holds with four chances in five, as large as text can be."""
+    if quote.earliest is None:
+        return [("It cannot be planned.\n", "bold $error")]
+    found = odds.job(quote.job) if odds else None
+    if found is None or odds is None:
+        return [("The date to say\n", "bold"), ("is being worked out\n", "dim")]
+    if found.p80 is None:
+        return [("No date can be given.\n", "bold $error")]
+    rough = "" if odds.done else ", so far"
+    said = words.full_day(found.p80.date(), today)
+    return [("The date to say\n", "bold"), (said, "bold reverse $accent"), f"  holds with 80 %{rough}\n"]
+
+
+def safe_date(answer: PlannerAnswer) -> dt.date | None:
+    """The date to say, once all draws for it are made."""
+    quote, odds = answer.quote, answer.odds
+    found = odds.job(quote.job) if quote is not None and odds is not None and odds.done else None
+    return found.p80.date() if found is not None and found.p80 is not None else None
+
+
+def cannot_be_kept(answer: PlannerAnswer, today: dt.date) -> str:
+    """What can be said instead of a promise that nobody can keep."""
+    quote, safe = answer.quote, safe_date(answer)
+    if quote is None or quote.earliest is None:
+        return "It cannot be planned."
+    said = f"The earliest delivery is {words.full_day(quote.earliest.date(), today)}."
+    return said if safe is None else f"{said} {words.full_day(safe, today)} holds with 80 %."
+
+
+def reasons(draft: NewJobDraft) -> Content:
+    """Which part waits for which, why they are as they are, what to have for them, and what to mind."""
+    lines = [f"› {order}" for order in _orders(draft.job)]
+    lines += [f"· {reason}" for part in draft.parts for reason in part.reasons]
+    lines += [f"! {caution}" for part in draft.parts for caution in part.cautions]
+    return Content(words.clean_lines(lines))
+
+
+def _orders(job: Job) -> Iterator[str]:
+    names = {part.id: part.label for part in job.parts}
+    for part in job.parts:
+        entries = (entry.step.rpartition("/")[0] for step in part.steps for entry in step.after or ())
+        if others := dict.fromkeys(names[other] for other in entries if other):
+            yield f"{part.label} waits for {' and '.join(others)}."
+
+
+def _date(moment: dt.datetime | None, now: dt.datetime) -> str:
+    if moment is None:
+        return "cannot be planned"
+    return f"{words.full_day(moment.date(), now.date())}, {words.clock(moment)}"
+
+
+def _no_earlier(quote: Quote, now: dt.datetime) -> list[Piece]:
+    row = quote.plan.job(quote.job)
+    said = job_optimality(row, now) if row else ""
+    return [f"{said}\n"] if said else []
+
+
+def _wanted(quote: Quote, draft: NewJobDraft, today: dt.date) -> list[Piece]:
+    promise = draft.job.promise
+    if promise is None or quote.earliest is None:
+        return []
+    hand = (promise - quote.earliest.date()).days
+    wanted = f"{words.full_day(promise, today)}, the day it is wanted.\n"
+    if hand < 0:
+        return [(f"! {words.days(-hand)} after {wanted}", "bold $error")]
+    return [(f"{words.days(hand)} before {wanted}", "$success")]
+
+
+def _holding(odds: Odds | None, job: str, today: dt.date) -> list[Piece]:
+    """The dates one could promise: the earliest is the one nobody should."""
+    found = odds.job(job) if odds else None
+    if found is None:
+        return []
+    said = holding(odds, job, today)
+    if found.promise is not None:
+        said.insert(1, f"The day it is wanted holds with {percent(found.promise)}.")
+    return [f"{clean(line)}\n" for line in said if line]
+
+
+def holding(odds: Odds | None, job: str, today: dt.date) -> list[str]:
+    """The safe dates of a job as the app says days, and what makes them uncertain; odds: None while they are not
+    known."""
+    found = odds.job(job) if odds else None
+    if odds is None or found is None:
+        return ["Safe dates are being worked out."]
+    said = odds_dates(found, lambda date: words.full_day(date, today))
+    return [said if odds.done else f"So far: {said}", odds_causes(found)]
+
+
+def _others(quote: Quote, today: dt.date) -> Content:
+    if not quote.moves:
+        return Content("No other job moves.")
+    return Content("\n").join([Content("Other jobs:"), *(move_sentence(move, today) for move in quote.moves)])
+
+
+def _work(draft: NewJobDraft) -> str:
+    job = draft.job
+    steps = [step for part in job.parts for step in part.steps] + list(job.steps)
+    return (
+        f"{len(steps)} steps, about {words.work(sum(step.hands_on * step.passes for step in steps))} of work."
+    )

@@ -1,0 +1,1 @@
+"""The screens that a number key or a command opens."""

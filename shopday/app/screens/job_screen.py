@@ -1,0 +1,144 @@
+"""One job: every step in order, where it stands, and the keys to log and change it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import OptionList, Static
+
+from shopday.app import words
+from shopday.app.rows.day_rows import day_heading, step_key
+from shopday.app.rows.jobs_rows import job_standing
+from shopday.app.screens.step_screen import STEP_KEYS, StepScreen
+from shopday.app.widgets.row_list import Row, RowList
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import JobRow, Plan, PlannedStep
+    from shopday.shop.models import Job
+
+SIGNS = {"done": "x", "not needed": "x", "under way": "►", "put down": "‖", "waiting": "○", "planned": "·"}
+
+
+class JobScreen(StepScreen):
+    PLACE = "jobs"
+    HELP_TEXT = (
+        "The steps of one job by part. A step is planned, under way, waiting (its work is done and a wait runs) or done. "
+        "Keys act on the step under the cursor: d changes its hours and passes, b and n move it, a adds one after it; "
+        "m changes the promise, r keeps the job as a recipe with the times it really took, e opens the job's file in your editor."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *STEP_KEYS,
+        Binding("a", "add", "Add a step after it", show=False),
+        Binding("b", "move(-1)", "Move it earlier", show=False),
+        Binding("n", "move(1)", "Move it later", show=False),
+        Binding("m", "promise", "Promise and standing", show=False),
+        Binding("r", "recipe", "Keep it as a recipe", show=False),
+        Binding("e", "edit", "Editor", show=False),
+        Binding("escape", "back", "Back"),
+    ]
+
+    _job = ""
+
+    def turn_to(self, job: str) -> None:
+        """Show this job from now on."""
+        self._job, self._drawn = job, ()
+
+    def body(self) -> ComposeResult:
+        yield Static("", id="job-head", classes="head", markup=False)
+        yield RowList(id="steps")
+
+    def show_plan(self) -> None:
+        plan, job = self.desk.plan, self.desk.workshop.folder.jobs.get(self._job)
+        if plan is None:
+            return
+        row = plan.job(self._job)
+        title = row.title if row else job.title if job else self._job
+        self.put("#job-head", Content(clean(head(title or self._job, row, self.desk.now))))
+        rows = job_rows(self._job, job, plan, self.desk.now)
+        open_rows = (row.key for row in rows if row.subject and row.subject.state != "done")
+        self.query_one("#steps", RowList).fill(rows, next(open_rows, ""))
+
+    def chosen(self) -> PlannedStep | None:
+        row = self.query_one("#steps", RowList).current
+        return row.subject if row else None
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        if (step := self.chosen()) is not None:
+            self.shopday.deeds.card(step)
+
+    def action_add(self) -> None:
+        if (step := self.chosen()) is not None:
+            self.shopday.jobs.add_step(step)
+
+    def action_move(self, by: int) -> None:
+        if (step := self.chosen()) is not None:
+            self.shopday.jobs.move(step, by)
+
+    def action_promise(self) -> None:
+        self.shopday.jobs.change(self._job)
+
+    def action_recipe(self) -> None:
+        self.shopday.jobs.keep_recipe(self._job)
+
+    def action_edit(self) -> None:
+        self.shopday.jobs.open_editor(self.shopday.jobs.path(self._job))
+
+    def action_back(self) -> None:
+        self.app.pop_screen()
+
+
+def head(title: str, row: JobRow | None, now: dt.datetime) -> str:
+    if row is None:
+        return f"{title}: not planned"
+    delivers = f"delivers {words.when(row.delivery, now)}" if row.delivery else "cannot be planned"
+    promised = (
+        f"promised {words.full_day(row.promise, now.date())}, {job_standing(row)[2]}"
+        if row.promise
+        else "no promise"
+    )
+    return f"{title}: {delivers}, {promised}"
+
+
+def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row]:
+    """Steps part by part in the order of the file, each pass a row; the reasons of those that have no place."""
+    names = {part.id: part.label for part in job.parts} if job else {}
+    rows: list[Row] = []
+    last: str | None = ""
+    order = {part: place for place, part in enumerate([*names, None])}
+    for step in sorted((s for s in plan.steps if s.job == id), key=lambda s: order.get(s.part, 0)):
+        if step.part != last:
+            last = step.part
+            rows.append(
+                day_heading(f"part#{last}", names.get(last or "", last or "") if last else "The whole job")
+            )
+        rows.append(_step(step, now))
+    lost = [u for u in plan.unplaced if u.address.split("/")[0] == id]
+    return rows + [_lost(u.address, u.why) for u in lost]
+
+
+def _lost(address: str, why: str) -> Row:
+    return Row(f"lost#{address}", lambda width: Content(clean(f"! {address}: {why}")), heading=True)
+
+
+def _step(step: PlannedStep, now: dt.datetime) -> Row:
+    def draw(width: int) -> Content:
+        name = max(16, width - 50)
+        faint = "dim" if step.state == "done" else ""
+        return Content.assemble(
+            (f"{SIGNS[step.stands]} ", "$accent"),
+            (words.fit(step.label, name), faint),
+            (words.fit(f" {step.stands}", 11), faint),
+            (words.fit(words.when(step.start, now), 17), faint),
+            (words.fit(_ends(step, now), 20), "dim"),
+        )
+
+    return Row(step_key(step), draw, subject=step)
+
+
+def _ends(step: PlannedStep, now: dt.datetime) -> str:
+    return f"ready {words.when(step.complete, now)}"

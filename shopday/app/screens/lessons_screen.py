@@ -1,0 +1,137 @@
+"""What the journal teaches: estimate against actual by kind of work and by material; offered, never applied unasked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.widgets import OptionList, Static
+
+from shopday.app import words
+from shopday.app.dialogs.dialog import Dialog
+from shopday.app.rows.day_rows import day_heading
+from shopday.app.widgets.choices import Choice, Choices
+from shopday.app.widgets.row_list import Row, RowList
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.planning.lessons.apply_lessons import LessonEdit
+    from shopday.planning.lessons.learned_lessons import Lesson
+
+HEADS = {"work": "Hands-on work", "cure": "Cures, as they were taken up", "passes": "Passes"}
+SAYS = (
+    "Your own times, from the journal. Enter shows a line's cases and what it would change; Escape goes back."
+)
+NOTHING = (
+    "Nothing has been logged from start to finish yet. Log starts and ends, and your own times stand here."
+)
+FACTOR = 9
+"""Cells for "1.25 x"."""
+
+FILES = {"work": "the job files", "cure": "materials.toml", "passes": "the job files"}
+RULES = {
+    "cure": (
+        "",
+        "The label rules: take it only where you know that a cure of yours holds after that long. "
+        "Steps that write waits of their own keep them.",
+    )
+}
+HINTS = {
+    "work": "No step of this kind is still to come whose estimate would change.",
+    "cure": "The waits of this material would not change: they are as long, or the steps write their own.",
+    "passes": "No step with it is still to come whose passes would change; d on a step changes its own.",
+}
+"""What is said of a lesson that changes nothing."""
+
+
+class Lessons(Dialog["Lesson | None"]):
+    """Ends with the lesson to look at, or None."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "dismiss", "Back")]
+
+    WORDS = ("_lessons",)
+
+    def __init__(self, lessons: Sequence[Lesson]) -> None:
+        super().__init__()
+        self._lessons = lessons
+
+    def card(self) -> ComposeResult:
+        with Vertical(id="card"):
+            yield Static(id="title")
+            yield RowList(id="recipes")
+
+    def fill(self) -> None:
+        self.query_one("#title", Static).update(SAYS if self._lessons else NOTHING)
+        rows: list[Row] = []
+        for of, head in HEADS.items():
+            mine = [lesson for lesson in self._lessons if lesson.of == of]
+            rows += [day_heading(of, head), *map(_row, mine)] if mine else []
+        self.query_one(RowList).fill(rows)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(self.query_one(RowList).row_at(event.option_index).subject)
+
+
+def _row(lesson: Lesson) -> Row:
+    def draw(width: int) -> Content:
+        factor = words.fit(f"{lesson.factor:.2f} x", FACTOR)
+        return Content.assemble((factor, "bold $accent"), words.cut(lesson.text, width - FACTOR))
+
+    return Row(f"{lesson.of}#{lesson.kind}", draw, subject=lesson)
+
+
+class LessonDialog(Dialog[bool]):
+    """One lesson with its cases, and the estimates it would change. Ends with True to take it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("t", "take", "Take it"),
+        Binding("q", "dismiss", "Back"),
+    ]
+
+    WORDS = ("_lesson", "_changes")
+
+    def __init__(self, lesson: Lesson, changes: Sequence[LessonEdit]) -> None:
+        super().__init__()
+        self._lesson, self._changes = lesson, changes
+
+    def card(self) -> ComposeResult:
+        with VerticalScroll(id="card"):
+            yield Static(id="title")
+            yield Static(id="cases")
+            yield Static(id="changes")
+            yield Choices()
+
+    def fill(self) -> None:
+        told = words.clean_lines(_told(self._lesson, self._changes))
+        self.query_one("#title", Static).update(Content(clean(self._lesson.text)))
+        self.query_one("#cases", Static).update(Content(words.clean_lines(_cases(self._lesson))))
+        self.query_one("#changes", Static).update(Content(told))
+        take = [Choice("take", "Take it into the files", "t")] if self._changes else []
+        self.query_one(Choices).offer(*take, Choice("leave", "Back", "Esc"))
+
+    def action_take(self) -> None:
+        if self._changes:
+            self.dismiss(True)
+
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        self.dismiss(event.id == "take")
+
+
+def _cases(lesson: Lesson) -> list[str]:
+    def said(amount: int) -> str:
+        return str(amount) if lesson.of == "passes" else words.span(amount)
+
+    lines = [f"{said(c.estimate):>8} foreseen {said(c.actual):>8} taken  {c.address}" for c in lesson.cases]
+    return [*lines, ""]
+
+
+def _told(lesson: Lesson, changes: Sequence[LessonEdit]) -> list[str]:
+    amounts = [amount for change in changes for amount in change.amounts]
+    if not amounts:
+        return [HINTS[lesson.of]]
+    lines = [f"{a.before:>8} to {a.after:>8}  {a.what}" for a in amounts]
+    return [f"What would change in {FILES[lesson.of]}:", *lines, *RULES.get(lesson.of, ())]

@@ -1,0 +1,287 @@
+"""New job: when could it be delivered, and what would it do to the others? The answer moves while one types."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.timer import Timer
+from textual.widgets import Button, Input, Select, Static
+
+from shopday.app import words
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.forms.new_job_form import JobForm, NewJobDraft, PartForm, draft_job
+from shopday.app.planner_client import PlannerAnswer
+from shopday.app.rows.quote_text import cannot_be_kept, quote_sentences, reasons, safe_date
+from shopday.app.screens.shop_screen import ShopScreen
+from shopday.app.widgets.part_fields import PartFields, PartKeys, TextField
+from shopday.shop.faults import ShopdayError
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.shop.recipes.recipe_library import Recipe
+
+PAUSE = 0.25
+"""Seconds without a key before the planner is asked."""
+
+AS_IT_IS = "Accept it as it is"
+
+FIELDS = (
+    ("title", "Piece", "what it is"), ("customer", "For", ""), ("promise", "Wanted by", "18 Dec, Fri, in 2 weeks"),
+    ("assembly", "Assembly", "2h, or empty"), ("delivery", "Delivery", "1h, or empty"),
+)  # fmt: skip
+
+
+class NewJobScreen(ShopScreen):
+    PLACE = "newjob"
+    AUTO_FOCUS = "#f-title"
+    HELP_TEXT = (
+        "Add a part for each piece of the work and set the few numbers that matter; on the right the earliest delivery "
+        "moves with every change: in today's load, and with the shop empty. Keep it as a quote, accept it, or drop it. "
+        "A finish is for the pieces listed before it, from the finish before that on: b and n change the order of the "
+        "parts. y buys a part instead of making it. Tab and Enter go from field to field; Escape leaves a field, so "
+        "that the letters are keys again."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("r", "add", "Add a part"),
+        Binding("k", "keep('quote')", "Keep as quote"),
+        Binding("a", "keep('live')", "Accept"),
+        Binding("d", "drop", "Drop"),
+        Binding("b", "move(-1)", "Move the part earlier", show=False),
+        Binding("n", "move(1)", "Move the part later", show=False),
+        Binding("y", "buy", "Buy the part, or make it", show=False),
+        Binding("delete,backspace", "leave_out", "Leave the part out", show=False, key_display="Del"),
+        Binding("escape", "leave_field", "Leave field", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.form = JobForm()
+        self._draft: NewJobDraft | None = None
+        self._answer: PlannerAnswer | None = None
+        self._timer: Timer | None = None
+
+    def body(self) -> ComposeResult:
+        with Horizontal(id="newjob"):
+            with VerticalScroll(id="form", can_focus=False):
+                for id, label, hint in FIELDS:
+                    yield TextField(label, getattr(self.form, id), f"f-{id}", hint, kept=id == "title")
+                for part in self.form.parts:
+                    yield PartFields(part, self.desk.workshop.folder.materials)
+                yield Button(Content("Add a part (r)"), id="add", compact=True)
+            with VerticalScroll(id="answer-side", can_focus=False):
+                yield Static(Content("Add a part to see a date."), id="quote", markup=False)
+                yield Button(Content("Accept it (a)"), id="live", compact=True)
+                yield Button(Content("Keep as a quote (k)"), id="keep-quote", compact=True)
+                yield Button(Content("Drop it (d)"), id="drop", compact=True)
+                yield Static("", id="reasons", markup=False)
+
+    # ------------------------------------------------------------ typing
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        id = event.input.id or ""
+        if id.startswith("f-"):
+            setattr(self.form, id.removeprefix("f-"), event.value)
+        self._changed()
+
+    def on_select_changed(self, event: Select.Changed) -> None:
+        self._changed()
+
+    def _changed(self) -> None:
+        if self._timer is not None:
+            self._timer.stop()
+        self._timer = self.set_timer(PAUSE, self._ask)
+
+    def _ask(self) -> None:
+        """Ask the planner about what is typed, or say what is missing."""
+        self._draft = None
+        if not self.form.parts:
+            return
+        try:
+            self._draft = draft_job(self.form, self.desk.workshop.folder, self.desk.now)
+        except (ShopdayError, ValueError) as error:
+            self._say(str(error))
+        else:
+            self._say("Working out a date")
+            self.shopday.plans.quote(self._draft.id, self._draft.job)
+
+    def show_answer(self, answer: PlannerAnswer) -> None:
+        """The planner's answer to what was typed last."""
+        self._answer = answer
+        if answer.quote is not None and self._draft is not None:
+            self.query_one("#quote", Static).update(
+                quote_sentences(answer.quote, self._draft, self.desk.now, answer.odds)
+            )
+            self.query_one("#reasons", Static).update(reasons(self._draft))
+        elif answer.trouble:
+            self._say(answer.trouble)
+
+    def _say(self, text: str) -> None:
+        self.query_one("#quote", Static).update(Content(clean(text)))
+
+    # ------------------------------------------------------------ keys
+
+    def action_add(self) -> None:
+        from shopday.app.dialogs.recipe_dialog import RecipeDialog
+
+        if known := self._recipes():
+            self.shopday.open_card(RecipeDialog(known.values()), self._add)
+
+    def _recipes(self) -> dict[str, Recipe]:
+        """Read anew, since they may be edited any time; none, and why, where a file is wrong."""
+        from shopday.shop.recipes.recipe_library import recipes
+
+        known: dict[str, Recipe] = {}
+        self.shopday.attempt(lambda: known.update(recipes(self.desk.folder)))
+        return known
+
+    def take_up_recipes(self) -> None:
+        """Files of the shop changed: parts follow their recipes, and keep what was typed."""
+        known = self._recipes()
+        for fields in self.query(PartFields):
+            recipe = known.get(fields.form.recipe.id)
+            if recipe is not None and recipe != fields.form.recipe:
+                fields.form.recipe = recipe
+                fields.refresh(recompose=True)
+        self._changed()
+
+    def on_screen_resume(self) -> None:
+        """The shop may have changed since one was here."""
+        self._changed()
+
+    def _add(self, recipe: Recipe | None) -> None:
+        if recipe is not None:
+            part = PartForm(recipe)
+            self.form.parts.append(part)
+            self.query_one("#form").mount(
+                PartFields(part, self.desk.workshop.folder.materials), before="#add"
+            )
+            self._changed()
+
+    def gone_to(self) -> None:
+        """One types at once: the name of the piece, or more of it."""
+        if self._composed:
+            piece = self.query_one("#f-title", Input)
+            piece.focus()
+            piece.cursor_position = len(piece.value)
+
+    def on_input_submitted(self) -> None:
+        self.focus_next()
+
+    def action_leave_field(self) -> None:
+        """Letters are keys again: those of the part, where it was a field of one."""
+        part = self._focused_part()
+        (part.query_one(PartKeys) if part else self.query_one("#add")).focus()
+
+    # ------------------------------------------------------------ the parts
+
+    def _focused_part(self) -> PartFields | None:
+        nodes = self.focused.ancestors_with_self if self.focused else ()
+        return next((node for node in nodes if isinstance(node, PartFields)), None)
+
+    def _part(self) -> PartFields | None:
+        """The part with the focus, else the one added last."""
+        part = self._focused_part() or next(iter(reversed(self.query(PartFields))), None)
+        if part is None:
+            self.shopday.say("Add a part first.")
+        return part
+
+    def action_move(self, by: int) -> None:
+        """The order of the parts says which pieces a finish is for."""
+        if (part := self._part()) is None:
+            return
+        shown, forms = list(self.query(PartFields)), self.form.parts
+        here = shown.index(part)
+        first, second = sorted((here, here + by))
+        if first >= 0 and second < len(shown):
+            forms[first], forms[second] = forms[second], forms[first]
+            self.query_one("#form").move_child(shown[second], before=shown[first])
+            self._changed()
+        part.query_one(PartKeys).focus()
+
+    async def action_buy(self) -> None:
+        if (part := self._part()) is None:
+            return
+        if part.form.recipe.finishing:
+            self.shopday.say("A finish is done here: only a piece can be bought.")
+        else:
+            part.form.bought = not part.form.bought
+            await part.recompose()
+            part.query_one("#buy-what" if part.form.bought else PartKeys).focus()
+            self._changed()
+
+    def action_leave_out(self) -> None:
+        if (part := self._part()) is not None:
+            del self.form.parts[list(self.query(PartFields)).index(part)]
+            self.query_one("#add").focus()
+            part.remove()
+            self._changed()
+
+    # ------------------------------------------------------------ keeping it
+
+    def action_keep(self, status: str) -> None:
+        self._timer = None
+        self._ask()
+        if self._draft is None:
+            self.shopday.say("Add a part first.")
+        elif status == "live" and self._cannot_be_kept(self._draft):
+            self._ask_for_promise(self._draft)
+        else:
+            self._keep(self._draft, status)
+
+    def _keep(self, kept: NewJobDraft, status: str) -> None:
+        if self.shopday.jobs.keep(kept.id, kept.job, status):
+            self._clear()
+
+    def _cannot_be_kept(self, kept: NewJobDraft) -> bool:
+        """No plan found delivers it by the day it is wanted."""
+        asked, promise = self._answer, kept.job.promise
+        if asked is None or asked.quote is None or asked.quote.job != kept.id or promise is None:
+            return False
+        return asked.quote.earliest is None or asked.quote.earliest.date() > promise
+
+    def _ask_for_promise(self, kept: NewJobDraft) -> None:
+        """Say that nobody can keep it, and offer the date to say instead."""
+        assert self._answer is not None
+        today, wanted = self.desk.now.date(), kept.job.promise
+        assert wanted is not None
+        safe = safe_date(self._answer)
+        said = [] if safe is None else [f"Promise {words.full_day(safe, today)}"]
+        question = QuestionDialog(
+            f"Nobody can keep {words.full_day(wanted, today)}", cannot_be_kept(self._answer, today), (*said, AS_IT_IS)
+        )  # fmt: skip
+
+        def answered(answer: str | None) -> None:
+            if answer == AS_IT_IS:
+                self._keep(kept, "live")
+            elif answer is not None:
+                self._keep(replace(kept, job=kept.job.model_copy(update={"promise": safe})), "live")
+
+        self.shopday.open_card(question, answered)
+
+    def action_drop(self) -> None:
+        """An empty form again, once that is agreed to."""
+        if self.form == JobForm():
+            return
+        question = QuestionDialog("Drop this job?", "What was typed for it is lost.", ("Drop it",))
+        self.shopday.open_card(question, lambda answer: self._clear() if answer else None)
+
+    def _clear(self) -> None:
+        self.form, self._draft = JobForm(), None
+        self.call_next(self._begin_anew)
+
+    async def _begin_anew(self) -> None:
+        await self.recompose()
+        self.redraw()
+        self.query_one("#add").focus()
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        deeds = {"add": self.action_add, "drop": self.action_drop}
+        if event.button.id in deeds:
+            deeds[event.button.id]()
+        elif event.button.id in ("live", "keep-quote"):
+            self.action_keep("live" if event.button.id == "live" else "quote")

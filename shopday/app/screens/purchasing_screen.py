@@ -1,0 +1,80 @@
+"""To get: what to order, expect or send away, and by which day; what to have and to mix in the coming week."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import OptionList
+
+from shopday.app import words
+from shopday.app.rows.day_rows import day_heading, step_key
+from shopday.app.screens.step_screen import StepScreen
+from shopday.app.widgets.row_list import Row, RowList
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import PlannedStep
+    from shopday.planning.questions.purchasing import MaterialNeed, Purchase
+
+
+class PurchasingScreen(StepScreen):
+    PLACE = "toget"
+    HELP_TEXT = (
+        "What has to be ordered or sent away, with the last day that delays no promise, the most pressing first; below it "
+        "what the work of the coming week uses up. o says that something was ordered and for when, h logs that something "
+        "is here, s that something left the shop."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("o", "deed('ordered')", "Ordered"),
+        Binding("h", "deed('arrived')", "Here"),
+        Binding("s", "deed('start')", "Sent away"),
+        Binding("w", "deed('why')", "Why"),
+        Binding("d", "deed('change')", "Change"),
+    ]
+
+    def body(self) -> ComposeResult:
+        yield RowList(id="toget")
+
+    def show_plan(self) -> None:
+        seen = self.desk.glance
+        if seen is None:
+            return
+        ordered = [_order(order, self.desk.now.date()) for order in seen.orders]
+        used = [_need(need, place) for place, need in enumerate(seen.needs)]
+        rows = [
+            day_heading("orders", "To order, to expect, to send away"),
+            *(ordered or [_nothing("no-orders")]),
+        ]
+        rows += [day_heading("needs", "To have for the coming week"), *(used or [_nothing("no-needs")])]
+        self.query_one("#toget", RowList).fill(rows)
+
+    def chosen(self) -> PlannedStep | None:
+        row = self.query_one("#toget", RowList).current
+        return row.subject if row else None
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        if (step := self.chosen()) is not None:
+            self.shopday.deeds.card(step)
+
+
+def _nothing(key: str) -> Row:
+    return Row(key, lambda width: Content("  nothing"), heading=True)
+
+
+def _order(order: Purchase, today: dt.date) -> Row:
+    """Pressing ones are told by sign and word, not by colour alone."""
+    sign, look = ("!", "bold $error") if order.late else ("~", "bold $warning") if order.urgent else ("·", "")
+    by = f"by {words.day_name(order.by, today)}" if order.by else "no hurry" if not order.late else "late"
+
+    def draw(width: int) -> Content:
+        return Content.assemble((f"{sign} ", look), (words.fit(by, 15), look), clean(order.text))
+
+    return Row(step_key(order.step), draw, subject=order.step)
+
+
+def _need(need: MaterialNeed, place: int) -> Row:
+    return Row(f"need#{place}", lambda width: Content(f"· {clean(need.text)}"), heading=True)

@@ -1,0 +1,97 @@
+"""Today beside Waiting on: what to work on, and what takes its time meanwhile."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Container, Vertical
+from textual.content import Content
+from textual.widgets import OptionList, Static
+
+from shopday.app import words
+from shopday.app.rows.day_rows import day_rows, step_key
+from shopday.app.rows.waiting_rows import waiting_rows
+from shopday.app.screens.step_screen import STEP_KEYS, StepScreen
+from shopday.app.widgets.now_card import NowCard, under_way
+from shopday.app.widgets.row_list import RowList
+
+if TYPE_CHECKING:
+    from shopday.planning.plan import PlannedStep
+
+WIDE = 110
+"""Columns from which the two lists stand side by side."""
+
+
+class TodayScreen(StepScreen):
+    PLACE = "today"
+    HELP_TEXT = (
+        "On top stands the step to take up now and until when. Below it the day in its order: breaks, "
+        "waits that end, windows that close, deliveries. Beside or below it everything you are waiting on, "
+        "soonest first. Keys act on the line under the cursor; the clock fills in the time, and S and F ask when it was. i pins a step to now, to a "
+        "time or to a day, and the rest moves round it."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *STEP_KEYS,
+        Binding("tab", "other_list", "Other list", show=False),
+    ]
+
+    def body(self) -> ComposeResult:
+        yield NowCard()
+        with Container(id="lists"):
+            with Vertical(id="day-side"):
+                yield Static("The day", id="day-head", classes="head", markup=False)
+                yield RowList(id="day")
+            with Vertical(id="waiting-side"):
+                yield Static("Waiting on", id="waiting-head", classes="head", markup=False)
+                yield RowList(id="waiting")
+
+    def on_resize(self, event: events.Resize) -> None:
+        self.set_class(event.size.width >= WIDE, "wide")
+
+    def show_plan(self) -> None:
+        seen, now = self.desk.glance, self.desk.now
+        self._show_card()
+        if seen is None:
+            return
+        day, waits = seen.day, seen.waits
+        start = f"{step_key(day.take_up)}#work" if day.take_up else ""
+        self.query_one("#day", RowList).fill(day_rows(seen, now), start)
+        self.query_one("#waiting", RowList).fill(waiting_rows(waits, seen.plan, now))
+        self._heads(len(waits), now)
+
+    def tick(self) -> None:
+        super().tick()
+        if self.ready:
+            self._show_card()
+
+    def _show_card(self) -> None:
+        self.query_one(NowCard).show(self.desk.glance, self.desk.clock)
+
+    def _heads(self, waits: int, now: dt.datetime) -> None:
+        self.put("#day-head", Content(f"The day, {words.full_day(now.date(), now.date())}"))
+        self.put("#waiting-head", Content(f"Waiting on ({waits})" if waits else "Waiting on"))
+
+    def chosen(self) -> PlannedStep | None:
+        """In the list with the focus; of a wait, the step it belongs to."""
+        rows = self.query_one("#waiting" if self.query_one("#waiting").has_focus else "#day", RowList)
+        subject = rows.current.subject if rows.current else None
+        return getattr(subject, "step", subject) if rows.id == "waiting" else subject
+
+    def to_finish(self) -> PlannedStep | None:
+        """The step under the cursor if it is under way, else the only one that is."""
+        step, plan = self.chosen(), self.desk.plan
+        going = under_way(plan) if plan else []
+        if len(going) == 1 and (step is None or step.state != "under way"):
+            return going[0]
+        return step
+
+    def action_other_list(self) -> None:
+        self.query_one("#day" if self.query_one("#waiting").has_focus else "#waiting").focus()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        if (step := self.chosen()) is not None:
+            self.shopday.deeds.card(step)

@@ -1,0 +1,206 @@
+"""What lies on the desk: the shop, the plan being looked at, a better one held back, and what was changed."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+
+if TYPE_CHECKING:
+    from shopday.journal.facts import Fact
+    from shopday.planning.odds.delivery_odds import Odds
+    from shopday.planning.open_shop import OpenShop
+    from shopday.planning.plan import Plan, PlannedStep
+    from shopday.planning.questions.dashboard import Dashboard
+    from shopday.planning.solving.kept_plan import KeptPlan
+
+
+class EditConflictError(ShopdayError):
+    """It cannot be taken back any more: somebody else was there since."""
+
+
+@dataclass(frozen=True)
+class FileChange:
+    """An edit of files that can be taken back as long as nobody edited them since: each with what it held
+    before and after."""
+
+    what: str
+    files: tuple[tuple[Path, bytes | None, bytes | None], ...]
+
+    def take_back(self) -> None:
+        for path, _, after in self.files:
+            if _bytes(path) != after:
+                raise EditConflictError(f"{path.name} was changed since; take it back in the file itself")
+        for path, before, _ in self.files:
+            put_back(path, before)
+
+
+@dataclass(frozen=True)
+class PlanChange:
+    """A better plan was used instead of the one before."""
+
+    before: KeptPlan
+
+
+def _bytes(path: Path) -> bytes | None:
+    return path.read_bytes() if path.exists() else None
+
+
+def put_back(path: Path, content: bytes | None) -> None:
+    """The file as it was; None: it was not there."""
+    if content is None:
+        path.unlink(missing_ok=True)
+    else:
+        from shopday.shop.editing.atomic_write import replace_file
+
+        replace_file(path, content, _bytes(path))
+
+
+def _put_all_back(before: Sequence[tuple[Path, bytes | None]]) -> None:
+    for path, content in before:
+        put_back(path, content)
+
+
+@dataclass
+class SessionState:
+    """The app's state. `glance` is on the screen; `better` waits to be taken up; `odds` are of the best plan.
+
+    The first plan may be there before the shop itself is read.
+    """
+
+    read: OpenShop | None = None
+    glance: Dashboard | None = None
+    better: Dashboard | None = None
+    odds: Odds | None = None
+    done: list[FileChange | PlanChange | Fact] = field(default_factory=list)
+
+    @property
+    def workshop(self) -> OpenShop:
+        assert self.read is not None
+        return self.read
+
+    @property
+    def plan(self) -> Plan | None:
+        return self.glance.plan if self.glance else None
+
+    @property
+    def empty(self) -> bool:
+        """There is nothing on it that could be shown."""
+        return self.read is None and self.glance is None
+
+    @property
+    def now(self) -> dt.datetime:
+        """To the minute, in the shop's zone."""
+        if self.read is None and self.glance is not None:
+            return self.glance.plan.now
+        return self.workshop.now()
+
+    @property
+    def clock(self) -> dt.datetime:
+        """To the second, unless the clock was stopped at a moment given."""
+        exact = dt.datetime.now(self.now.tzinfo)
+        return exact if exact.replace(second=0, microsecond=0) == self.now else self.now
+
+    @property
+    def folder(self) -> Path:
+        return self.workshop.folder.path
+
+    def start_on(self, date: dt.date, minute: int | None) -> dt.datetime:
+        """The shop's own clock time of a pin: the time said, or when the shop opens that day."""
+        opens = self.opens(date) if minute is None else minute
+        return dt.datetime.combine(date, dt.time(*divmod(opens, 60)))
+
+    def opens(self, date: dt.date) -> int:
+        """Minutes after midnight at which the shop opens on a date. Raises ShopdayError on a day off."""
+        from shopday.app.rows.lanes import is_closed, weekday
+
+        shop = self.workshop.folder.shop
+        special = [day.hours for day in shop.open if day.on == date]
+        hours = special[0] if special else () if is_closed(shop, date) else shop.hours.get(weekday(date), ())
+        if not hours:
+            raise ShopdayError(f"the shop is closed on {date:%A} {date}; name another day or a time")
+        return min(start for start, _ in hours)
+
+    def log(self, kind: str, step: PlannedStep, at: dt.datetime | None = None, anyway: bool = False) -> Fact:
+        """Put in the journal that something happened to this pass, now or at a time. Raises ShopdayError."""
+        fact = self.workshop.log(kind, step.address, at, self.plan, step.pass_no, anyway=anyway)
+        self.note(fact)
+        return fact
+
+    def note(self, fact: Fact) -> None:
+        """Take up a fact that was put in the journal."""
+        self.done.append(fact)
+        self.workshop.refresh()
+
+    def use(self, better: Dashboard) -> None:
+        """Put a better plan on the wall."""
+        before = self.workshop.kept()
+        self.workshop.take_up(better.plan)
+        if before is not None:
+            self.done.append(PlanChange(before))
+
+    def edit(self, paths: Sequence[Path], what: str, change: Callable[[], None]) -> None:
+        """Change files. Where that fails, or a fault comes of it, they are put back; raises
+        ShopdayError."""
+        before, wrong = [(path, _bytes(path)) for path in paths], self._wrong()
+        try:
+            change()
+        except (ShopdayError, OSError):
+            if len(before) > 1:  # some may be written already; a single one is written or not
+                _put_all_back(before)
+            raise
+        try:
+            self.workshop.refresh()
+            if more := [fault for key, fault in self._wrong().items() if key not in wrong]:
+                raise ShopFaults(more)
+        except ShopdayError:
+            _put_all_back(before)
+            self.workshop.refresh()
+            raise
+        files = tuple((path, content, _bytes(path)) for path, content in before)
+        self.done.append(FileChange(what, files))
+
+    def _wrong(self) -> dict[tuple[str, str], Fault]:
+        """The faults of jobs' files by file and what is wrong: an edit may move them to other lines."""
+        faults = (fault for of_job in self.workshop.folder.faulty.values() for fault in of_job)
+        return {(fault.file, fault.wrong): fault for fault in faults}
+
+    def take_back(self) -> str:
+        """Undo the last change made here, or else the last fact that anybody logged; says what it was."""
+        try:
+            told = self._take_back(self.done[-1] if self.done else None)
+        except EditConflictError:  # the next time comes what was done before it
+            self.done.pop()
+            raise
+        del self.done[-1:]
+        self.workshop.refresh()
+        return told
+
+    def _take_back(self, last: FileChange | PlanChange | Fact | None) -> str:
+        if isinstance(last, PlanChange):
+            self.workshop.keep(last.before)
+            return "the better plan"
+        if isinstance(last, FileChange):
+            last.take_back()
+            return last.what
+        if last is not None and last not in self.workshop.journal.facts():
+            raise EditConflictError(f"the {self.workshop.told(last)} was undone already")
+        return self.workshop.told(self.workshop.undo(last))
+
+
+def day_order(plan: Plan, date: dt.date) -> tuple[tuple[str, int], ...]:
+    """The work of a day in its order: what a person would notice being shuffled."""
+    steps = [
+        s
+        for s in plan.steps
+        if s.kind == "work" and s.start.date() <= date and s.state in ("planned", "under way")
+    ]
+    return tuple(s.key for s in sorted(steps, key=lambda s: s.start))
+
+
+def same_day(one: Plan, other: Plan, date: dt.date) -> bool:
+    return day_order(one, date) == day_order(other, date)

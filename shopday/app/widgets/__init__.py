@@ -1,0 +1,1 @@
+"""Widgets that screens and dialogs are made of."""

@@ -1,0 +1,104 @@
+"""What can be chosen on a card: a single widget, where a button for each would cost every card some time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.cells import cell_len
+from textual import events
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from shopday.app.widgets.style_cache import CachedStyles
+from shopday.shop.safe_text import clean
+
+GAP = 2
+
+
+@dataclass(frozen=True)
+class Choice:
+    """`key` is what is bound to it on its card, "" for nothing."""
+
+    id: str
+    says: str
+    key: str = ""
+
+    @property
+    def text(self) -> str:
+        return f" {clean(self.says)} ({self.key}) " if self.key else f" {clean(self.says)} "
+
+
+class Choices(CachedStyles, Widget, can_focus=True):
+    """Chosen by arrows and Enter, or by a tap; in columns as many as fit."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "move(-1)", show=False),
+        Binding("right", "move(1)", show=False),
+        Binding("up", "row(-1)", show=False),
+        Binding("down", "row(1)", show=False),
+        Binding("enter,space", "choose", show=False),
+    ]
+    at: reactive[int] = reactive(0)
+
+    class Chosen(Message):
+        def __init__(self, id: str) -> None:
+            super().__init__()
+            self.id = id
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.choices: tuple[Choice, ...] = ()
+
+    def offer(self, *choices: Choice) -> None:
+        """Show these, with the cursor on the first."""
+        self.choices, self.at = choices, 0
+        self.refresh(layout=True)
+
+    @property
+    def _cells(self) -> int:
+        return max((cell_len(choice.text) for choice in self.choices), default=0) + GAP
+
+    def _columns(self, width: int) -> int:
+        return max(1, min(len(self.choices), (width + GAP) // self._cells))
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        return -(-len(self.choices) // self._columns(width))
+
+    def render(self) -> Content:
+        """The one under the cursor is marked by a sign as well."""
+        columns, pieces = self._columns(self.size.width), list[Content | str]()
+        for place, choice in enumerate(self.choices):
+            here = self.has_focus and place == self.at
+            text = f"›{choice.text[1:]}" if here else choice.text
+            pieces.append(Content.styled(text, "bold $background on $accent" if here else "on $panel"))
+            ends = place % columns == columns - 1 or place == len(self.choices) - 1
+            pieces.append("\n" if ends else " " * (self._cells - cell_len(text)))
+        return Content.assemble(*pieces[:-1])
+
+    def where(self, place: int) -> Region:
+        """The cells of one."""
+        y, x = divmod(place, self._columns(self.size.width))
+        return Region(x * self._cells, y, cell_len(self.choices[place].text), 1)
+
+    def action_move(self, by: int) -> None:
+        self.at = min(len(self.choices) - 1, max(0, self.at + by))
+
+    def action_row(self, by: int) -> None:
+        place = self.at + by * self._columns(self.size.width)
+        if 0 <= place < len(self.choices):
+            self.at = place
+
+    def action_choose(self) -> None:
+        if self.choices:
+            self.post_message(self.Chosen(self.choices[self.at].id))
+
+    def on_click(self, event: events.Click) -> None:
+        for place in range(len(self.choices)):
+            if self.where(place).contains(event.x, event.y):
+                self.at = place
+                self.action_choose()

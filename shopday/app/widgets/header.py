@@ -1,0 +1,35 @@
+"""The top line: where one can go, and what time it is."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from shopday.app.widgets.link_bar import Link, LinkBar
+from shopday.shop.safe_text import clean
+
+PLACES = {
+    "today": "Today",
+    "jobs": "Jobs",
+    "ahead": "Ahead",
+    "newjob": "New job",
+    "myshop": "My shop",
+    "toget": "To get",
+}
+"""Screens by name, in the order of their number keys."""
+
+
+class ShopHeader(LinkBar):
+    gap = 2
+
+    def __init__(self, here: str) -> None:
+        super().__init__()
+        self.set_reactive(
+            LinkBar.taps,
+            tuple(Link(str(n), says, name, name == here) for n, (name, says) in enumerate(PLACES.items(), 1)),
+        )
+
+    def show_time(self, text: str) -> None:
+        self.end = Content.styled(clean(text), "bold")
+
+    def tapped(self, tap: Link) -> None:
+        self.app.run_worker(self.app.run_action(f"go('{tap.does}')"))

@@ -1,0 +1,73 @@
+"""One line of things to tap: a single widget, where one for each word would cost every screen some time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rich.cells import cell_len
+from textual import events
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
+
+
+@dataclass(frozen=True)
+class Link:
+    """A few words, and what is done when they are tapped. `here`: it is chosen already."""
+
+    key: str
+    says: str
+    does: str
+    here: bool = False
+
+    @property
+    def cells(self) -> int:
+        return cell_len(self.key) + 1 + cell_len(self.says)
+
+    def content(self, pointed_at: bool) -> Content:
+        look = ("bold underline $accent" if self.here else "") or ("underline" if pointed_at else "")
+        return Content.assemble((f"{self.key} ", "bold $accent"), (self.says, look))
+
+
+class LinkBar(Widget):
+    """`end` stands at the right; taps that do not fit beside it are left out."""
+
+    end: reactive[Content] = reactive(Content(""))
+    taps: reactive[tuple[Link, ...]] = reactive(())
+    pointed: reactive[Link | None] = reactive(None)
+    gap = 1
+
+    def fitting(self) -> Iterable[tuple[range, Link]]:
+        """The cells of each tap."""
+        x, width = 1, self.size.width - 1 - self.end.cell_length
+        for tap in self.taps:
+            if x + tap.cells > width:
+                return
+            yield range(x, x + tap.cells), tap
+            x += tap.cells + self.gap
+
+    def render(self) -> Content:
+        pieces, x = [Content(" ")], 1
+        for cells, tap in self.fitting():
+            pieces += [Content(" " * (cells.start - x)), tap.content(tap == self.pointed)]
+            x = cells.stop
+        space = self.size.width - 1 - x - self.end.cell_length
+        return Content("").join([*pieces, Content(" " * max(1, space)), self.end])
+
+    def at(self, x: int) -> Link | None:
+        return next((tap for cells, tap in self.fitting() if x in cells), None)
+
+    def on_mouse_move(self, event: events.MouseMove) -> None:
+        self.pointed = self.at(event.x)
+
+    def on_leave(self) -> None:
+        self.pointed = None
+
+    def on_click(self, event: events.Click) -> None:
+        if (tap := self.at(event.x)) is not None:
+            self.tapped(tap)
+
+    def tapped(self, tap: Link) -> None:
+        """Do what it says."""
+        raise NotImplementedError

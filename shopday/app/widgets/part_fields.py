@@ -1,0 +1,132 @@
+"""The fields of one part in the New job form: one line for each number its recipe asks for, or where it is bought."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widget import Widget
+from textual.widgets import Input, Select, Static
+
+from shopday.app.forms.new_job_form import PartForm
+from shopday.app.widgets.link_bar import Link, LinkBar
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.shop.models import Material
+    from shopday.shop.recipes.recipe_library import Parameter
+
+
+class TextField(Horizontal):
+    """A label with a line to type in; what stands there is replaced by what is typed, unless it is `kept`."""
+
+    def __init__(self, label: str, typed: str, id: str, hint: str = "", kept: bool = False) -> None:
+        super().__init__(classes="field")
+        self._label = label
+        self._input = Input(typed, id=id, placeholder=hint, compact=True, select_on_focus=not kept)
+
+    def compose(self) -> ComposeResult:
+        yield Static(Content(clean(self._label)), classes="label")
+        yield self._input
+
+
+class AmountField(Horizontal):
+    """A label with a number and its unit, unless the label says that."""
+
+    def __init__(self, parameter: Parameter, typed: str) -> None:
+        super().__init__(classes="field")
+        self._parameter, self._typed = parameter, typed
+
+    def compose(self) -> ComposeResult:
+        name, unit = self._parameter.name, self._parameter.unit
+        yield Static(Content(clean(name)), classes="label")
+        yield Input(self._typed, id=f"p-{self._parameter.id}", classes="number", compact=True)
+        if unit and unit.lower() not in name.lower().split():
+            yield Static(Content(clean(unit)), classes="unit")
+
+
+class PartKeys(LinkBar, can_focus=True):
+    """What can be done to a part, by key while this has the focus, or by a tap."""
+
+    def __init__(self, form: PartForm) -> None:
+        super().__init__()
+        buy = Link("y", "Make it" if form.bought else "Buy it", "buy")
+        self.set_reactive(
+            LinkBar.taps,
+            (
+                Link("b", "Earlier", "move(-1)"),
+                Link("n", "Later", "move(1)"),
+                *([] if form.recipe.finishing else [buy]),
+                Link("Del", "Leave out", "leave_out"),
+            ),
+        )
+
+    def render(self) -> Content:
+        line = super().render()
+        return Content.assemble("›", line[1:]) if self.has_focus else line
+
+    def tapped(self, tap: Link) -> None:
+        self.screen.set_focus(self)
+        self.app.run_worker(self.app.run_action(f"screen.{tap.does}"))
+
+
+BUYING = (
+    ("what", "What comes", ""), ("on", "To be here", "18 Dec, Fri, in 2 weeks"), ("source", "From whom", ""),
+)  # fmt: skip
+"""What is asked of a bought part: the form's fields, labels, hints."""
+
+
+class PartFields(Vertical):
+    """Keeps `form` up to date with what is typed."""
+
+    def __init__(self, form: PartForm, materials: Mapping[str, Material]) -> None:
+        super().__init__(classes="part")
+        self.form, self._materials = form, materials
+
+    def compose(self) -> ComposeResult:
+        from shopday.shop.recipes.recipe_library import parameters_of
+
+        form = self.form
+        yield Static(Content(clean(form.recipe.name)), classes="part-name")
+        yield PartKeys(form)
+        for name, label, hint in BUYING if form.bought else ():
+            yield TextField(
+                label, getattr(form, name), f"buy-{name}", hint or clean(form.recipe.name) * (name == "what")
+            )
+        for parameter in parameters_of(form.recipe, form.bought):
+            yield self._field(parameter)
+
+    def _field(self, parameter: Parameter) -> Widget:
+        from shopday.shop.recipes.recipe_library import choices
+
+        if parameter.kind == "number":
+            return AmountField(parameter, self.form.values.get(parameter.id, f"{parameter.default:g}"))
+        options = [(Content(clean(self._named(c))), c) for c in choices(parameter, self._materials)]
+        chosen = self.form.values.get(parameter.id, str(parameter.default))
+        known = any(value == chosen for _, value in options)
+        select = Select(
+            options, value=chosen if known else Select.NULL, allow_blank=not known,
+            id=f"p-{parameter.id}", compact=True,
+        )  # fmt: skip
+        return Horizontal(Static(Content(clean(parameter.name)), classes="label"), select, classes="field")
+
+    def _named(self, choice: str) -> str:
+        material = self._materials.get(choice)
+        return material.name if material and material.name else choice.replace("-", " ")
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        self._keep(event.input.id, event.value)
+
+    def on_select_changed(self, event: Select.Changed) -> None:
+        if event.value is not Select.NULL:
+            self._keep(event.select.id, str(event.value))
+
+    def _keep(self, id: str | None, value: str) -> None:
+        kind, _, name = (id or "").partition("-")
+        if kind == "buy":
+            setattr(self.form, name, value)
+        else:
+            self.form.values[name] = value.strip()

@@ -1,0 +1,105 @@
+"""A list of rows to walk with keys or tap; rows are drawn for the width there is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from textual import events
+from textual.content import Content
+from textual.message import Message
+from textual.style import Style
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from shopday.app.widgets.style_cache import CachedStyles
+
+PaintRow = Callable[[int], Content]
+
+CURSOR = {"option-list--option-highlighted": "row-list--cursor"}
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row. `key` keeps the cursor on it when the list is drawn anew; a heading cannot be chosen."""
+
+    key: str
+    draw: PaintRow
+    heading: bool = False
+    subject: Any = None
+
+
+class RowList(CachedStyles, OptionList):
+    """Rows that keep their cursor when they change, and redraw when the list changes width."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"row-list--cursor"}
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
+        super().__init__(id=id, classes=classes, markup=False, compact=True)
+        self.rows: tuple[Row, ...] = ()
+        self._drawn: tuple[object, ...] = ()
+        self._shown: tuple[Row, ...] = ()
+        self._gone: tuple[Row, float] | None = None
+        self._start = ""
+
+    def fill(self, rows: Sequence[Row], start: str = "") -> None:
+        """Show these rows; nothing is touched when they look the same. `start`: the key to begin at."""
+        self.rows, self._start = tuple(rows), start
+        self._draw()
+
+    def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
+        """With the focus the cursor looks stronger."""
+        if self.has_focus:
+            component_classes = tuple(CURSOR.get(name, name) for name in component_classes)
+        return super().get_visual_style(*component_classes, partial=partial)
+
+    def on_resize(self, event: events.Resize) -> None:
+        self._draw()
+
+    def _draw(self) -> None:
+        width = self.scrollable_content_region.width
+        if width < 1:
+            return
+        prompts = [row.draw(width) for row in self.rows]
+        looks = ((prompt.plain, *prompt.spans) for prompt in prompts)
+        drawn = (width, *zip((row.key for row in self.rows), looks, strict=True))
+        before, self._shown = self._under_cursor(), self.rows
+        if drawn == self._drawn:
+            return
+        self._drawn = drawn
+        kept, scroll = before.key if before else self._start, self.scroll_offset
+        if before is not None and before.key not in {row.key for row in self.rows if not row.heading}:
+            self._gone = before, Message().time
+        with self.app.batch_update():
+            self.set_options(
+                Option(prompt, disabled=row.heading) for row, prompt in zip(self.rows, prompts, strict=True)
+            )
+            self.highlighted = self._place(kept)
+            self.scroll_to(y=scroll.y, animate=False)
+
+    def _place(self, key: str) -> int | None:
+        places = {row.key: i for i, row in reversed(list(enumerate(self.rows))) if not row.heading}
+        first = next(iter(sorted(places.values())), None)
+        return places.get(key, places.get(self._start, first))
+
+    @property
+    def current(self) -> Row | None:
+        """The row under the cursor; for a key that was pressed before that row went away, the row that was seen."""
+        pressed = getattr(self.app, "pressed", None)
+        if self._gone is not None and pressed is not None and pressed < self._gone[1]:
+            return self._gone[0]
+        return self._under_cursor()
+
+    def _under_cursor(self) -> Row | None:
+        """In what is drawn."""
+        place = self.highlighted
+        return self._shown[place] if place is not None and place < len(self._shown) else None
+
+    @property
+    def text(self) -> str:
+        """What a person reads in it."""
+        return "\n".join(row.draw(max(self.scrollable_content_region.width, 20)).plain for row in self.rows)
+
+    def row_at(self, place: int) -> Row:
+        return self.rows[place]

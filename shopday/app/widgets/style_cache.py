@@ -1,0 +1,25 @@
+"""Styles worked out once: most of the time of a key that changes screen or list went into working them out again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from textual.widget import Widget as Mixed
+else:  # a widget among the bases would end the inheritance of styles
+    Mixed = object
+
+
+class CachedStyles(Mixed):
+    """For a widget whose styles follow the theme, the terminal's focus and its own classes, and nothing else.
+
+    In particular not `:focus`: what has the cursor draws itself so.
+    """
+
+    _looks: tuple[object, ...] = ()
+
+    def update_node_styles(self, animate: bool = True) -> None:
+        looks = self.app.theme, self.app.app_focus, self.classes
+        if looks != self._looks:
+            self._looks = looks
+            super().update_node_styles(animate)

@@ -1,0 +1,55 @@
+"""The commands that open the app: here, on the demo shop, or in a browser."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from argparse import Namespace
+from pathlib import Path
+
+from shopday.cli import shop_access
+
+
+def app_command(args: Namespace) -> int:
+    """Without a terminal there is no app: the day and what is waited on are printed instead."""
+    if not _has_terminal():
+        return _print(args)
+    from shopday.app import run
+
+    return run(shop_access.folder(args), args.now)
+
+
+def demo_command(args: Namespace) -> int:
+    from shopday.planning.demo_copy import copy_demo
+
+    target = Path(args.DIR) if args.DIR else Path(tempfile.mkdtemp(prefix="shopday-demo-"))
+    args.shop = str(copy_demo(target, args.now))
+    print(f"The demo shop is in {args.shop}", file=sys.stderr)
+    return app_command(args)
+
+
+def serve_command(args: Namespace) -> int:
+    from shopday.cli.web_server import serve_app as run_server
+    from shopday.planning.open_shop import OpenShop
+
+    folder = shop_access.folder(args)
+    OpenShop(folder, args.now)  # a folder with faults is told here, not in the browser
+    return run_server(folder, args.host, args.port)
+
+
+def _has_terminal() -> bool:
+    """TEXTUAL_DRIVER is set where the app is shown in a browser."""
+    return "TEXTUAL_DRIVER" in os.environ or (sys.stdin.isatty() and sys.stdout.isatty())
+
+
+def _print(args: Namespace) -> int:
+    from shopday.cli.argument_types import THOROUGH
+    from shopday.cli.question_commands import today_command, waiting_command
+
+    args.effort = THOROUGH
+    status = today_command(args)
+    if args.json:  # one answer, one document
+        return status
+    print()
+    return max(status, waiting_command(args))

@@ -1,0 +1,84 @@
+"""The commands that look after the files: check and restore."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from pathlib import Path
+from typing import Any
+
+from shopday.cli import shop_access
+from shopday.cli.run import DONE, UNPLACED, WRONG
+from shopday.export import answers_json
+from shopday.journal import backup, health
+from shopday.journal.journal import Journal
+from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+from shopday.shop.safe_text import clean
+
+
+def check_command(args: Namespace) -> int:
+    """Faults go to stderr, one line each; what is only worth knowing goes to stdout."""
+    faults = _faults(args) + _journal_faults(shop_access.folder(args))
+    remarks, unplaced = ([], []) if faults else _planned(args)
+    if args.json:
+        told = [{"file": f.file, "line": f.line, "wrong": f.wrong, "right": f.right} for f in faults]
+        answers_json.moment_json({"shopday": 1, "faults": told, "remarks": remarks, "unplaced": unplaced})
+    else:
+        _print(remarks, faults)
+    for fault in faults:
+        print(fault, file=sys.stderr)
+    return WRONG if faults else UNPLACED if unplaced else DONE
+
+
+def _faults(args: Namespace) -> list[Fault]:
+    from shopday.shop.loading.folder_reader import read_folder
+    from shopday.shop.recipes.recipe_library import recipe_faults
+
+    try:
+        folder = read_folder(shop_access.folder(args), strict=True)
+    except ShopFaults as error:
+        return list(error.faults)
+    return list(recipe_faults(folder.path, folder.shop, folder.materials))
+
+
+def _journal_faults(folder: Path) -> list[Fault]:
+    return [
+        Fault(file, None, wrong, right)
+        for file, wrong, right in health.complaints(Journal(folder / "journal.db"))
+    ]
+
+
+def _planned(args: Namespace) -> tuple[list[str], list[dict[str, Any]]]:
+    from shopday.planning.questions.folder_warnings import folder_warnings
+
+    shop = shop_access.workshop(args)
+    plan = next(shop.fresh(0))
+    unsaved = filter(None, [health.remark(shop.journal)])
+    return [*folder_warnings(shop, plan), *unsaved], answers_json.unplaced_json(plan)
+
+
+def _print(remarks: list[str], faults: list[Fault]) -> None:
+    for remark in remarks:
+        print(clean(remark))
+    if not faults:
+        print("Every file is right." if remarks else "Every file is right, and every step has a place.")
+
+
+def restore_command(args: Namespace) -> int:
+    """The journal of now is kept aside, never deleted."""
+    folder = shop_access.folder(args)
+    path = folder / "journal.db"
+    source = Path(args.FILE).resolve() if args.FILE else backup.newest_good(path)
+    if source is None:
+        raise ShopdayError(
+            f"{backup.FOLDER}: there is no good backup; move journal.db away to begin a new one"
+        )
+    aside = backup.restore_backup(path, source)
+    if args.json:
+        answers_json.moment_json(
+            {"shopday": 1, "restored": str(source), "aside": str(aside) if aside else None}
+        )
+    else:
+        kept = f"; what was there is kept as {aside.name}" if aside else ""
+        print(clean(f"{source.name} is the journal now{kept}."))
+    return DONE

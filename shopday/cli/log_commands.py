@@ -1,0 +1,125 @@
+"""The commands that log: each writes one fact down and says what moved."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from shopday.cli import shop_access
+from shopday.cli.argument_types import on_day
+from shopday.export import answers_json
+from shopday.shop.faults import ShopdayError
+
+if TYPE_CHECKING:
+    from shopday.journal.facts import Fact
+    from shopday.planning.open_shop import OpenShop
+    from shopday.planning.plan import Plan
+
+
+def start_command(args: Namespace) -> int:
+    return _log(args, "start", by=args.by or (), anyway=args.anyway)
+
+
+def pause_command(args: Namespace) -> int:
+    return _log(args, "pause")
+
+
+def finish_command(args: Namespace) -> int:
+    return _log(args, "finish")
+
+
+def skip_command(args: Namespace) -> int:
+    return _log(args, "skip")
+
+
+def again_command(args: Namespace) -> int:
+    return _log(args, "again")
+
+
+def arrived_command(args: Namespace) -> int:
+    return _log(args, "arrived")
+
+
+def undo_command(args: Namespace) -> int:
+    return _moved(args, lambda shop, _: shop.undo(), "undo")
+
+
+def redo_command(args: Namespace) -> int:
+    return _moved(args, lambda shop, _: shop.redo(), "redo")
+
+
+def reading_command(args: Namespace) -> int:
+    from rich.console import Group
+
+    from shopday.export.changes_page import reading_line, sentences
+    from shopday.planning.encoding.temperature_readings import reading_holds
+    from shopday.planning.questions.plan_changes import delivery_moves
+    from shopday.shop.quantities import read_degrees
+
+    shop = shop_access.workshop(args)
+    try:
+        celsius = read_degrees(args.DEGREES.strip())
+    except ValueError as error:
+        raise ShopdayError(f"shopday reading: {error}") from None
+    at = on_day(args.at, shop.now().date())
+    minute = shop.minute() if at is None else shop.zone.of(at)
+    if minute > shop.minute():
+        raise ShopdayError("that time is still to come; log the temperature when it was read")
+    before = shop.plan()
+    fact = shop.write("reading", "", 0, minute, celsius=celsius)
+    after, until = shop.plan(), reading_holds(shop, minute)
+    moved = delivery_moves(before, after)
+    if args.json:
+        answer = {
+            "shopday": 1,
+            "logged": answers_json.fact_json(fact, shop.zone),
+            "remark": "",
+            "until": answers_json.time_json(until),
+        }
+        answers_json.moment_json({**answer, "moves": list(map(answers_json.move_json, moved))})
+    else:
+        shop_access.show_answer(reading_line(celsius, fact.at, until, shop))
+        if moved:
+            shop_access.show_answer(Group(*sentences(moved, after.now)))
+    return shop_access.status(after)
+
+
+def _log(args: Namespace, kind: str, by: Sequence[str] = (), anyway: bool = False) -> int:
+    from shopday.planning.fact_logging.readiness import NotReady
+
+    def act(shop: OpenShop, before: Plan) -> Fact:
+        at = on_day(args.at, shop.now().date())
+        try:
+            return shop.log(kind, args.ADDRESS, at, before, by=by, anyway=anyway)
+        except NotReady as error:
+            raise ShopdayError(f"{error}; give --anyway if it was started all the same") from None
+
+    return _moved(args, act)
+
+
+def _moved(args: Namespace, act: Callable[[OpenShop, Plan], Fact], again: str = "") -> int:
+    """Log it, and compare the plan on the wall before and after. `again`: what is acted on was logged before: "undo" or "redo"."""
+    from shopday.planning.questions.plan_changes import delivery_moves
+
+    shop = shop_access.workshop(args)
+    before = shop.plan(args.effort)
+    fact = act(shop, before)
+    after = shop.plan(args.effort)
+    moved, remark = delivery_moves(before, after), "" if again == "undo" else shop.remark(fact)
+    if args.json:
+        logged = answers_json.fact_json(fact, shop.zone)
+        logged = {"kind": again, "of": logged} if again else logged
+        answers_json.moment_json(
+            {
+                "shopday": 1,
+                "logged": logged,
+                "remark": remark,
+                "moves": list(map(answers_json.move_json, moved)),
+            }
+        )
+    else:
+        from shopday.export.changes_page import logged_page
+
+        shop_access.show_answer(logged_page(shop, after, fact, moved, remark, again))
+    return shop_access.status(after)

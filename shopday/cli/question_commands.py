@@ -1,0 +1,107 @@
+"""The commands that ask: today, waiting, plan, quote."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections import deque
+from pathlib import Path
+
+from shopday.cli import shop_access
+from shopday.cli.argument_types import PROVING, THOROUGH
+from shopday.export import answers_json, outlook_json
+
+
+def today_command(args: Namespace) -> int:
+    from shopday.planning.questions.day import day_view
+
+    shop = shop_access.workshop(args)
+    plan = shop.plan(args.effort)
+    found = day_view(shop, plan)
+    if args.json:
+        answers_json.moment_json(answers_json.day_json(plan, found))
+    else:
+        from shopday.export.day_page import day_page
+
+        shop_access.show_answer(day_page(shop.folder, plan, found))
+    return shop_access.status(plan)
+
+
+def waiting_command(args: Namespace) -> int:
+    from shopday.planning.questions.waiting import waiting_items as rows
+
+    shop = shop_access.workshop(args)
+    plan = shop.plan(args.effort)
+    found = rows(shop, plan)
+    if args.json:
+        answers_json.moment_json(answers_json.waiting_json(plan, found))
+    else:
+        from shopday.export.waiting_page import waiting_page
+
+        shop_access.show_answer(waiting_page(shop.folder, plan, found))
+    return shop_access.status(plan)
+
+
+def plan_command(args: Namespace) -> int:
+    shop = shop_access.workshop(args)
+    effort = PROVING if args.prove and args.effort == THOROUGH else args.effort
+    if args.fresh:
+        found = deque(shop.fresh(effort), maxlen=1).pop()
+    else:
+        found = shop.plan(effort, bounded=effort > 0)
+    offer = None
+    if args.prove and not args.fresh and not found.proven:
+        found, offer = deque(shop.offers(found, effort), maxlen=1).pop()
+    if args.json:
+        answers_json.moment_json(answers_json.plan_json(found))
+    else:
+        from shopday.export.offer_page import offer_page
+        from shopday.export.plan_page import plan_page
+
+        shop_access.show_answer(plan_page(shop, found))
+        if offer is not None:
+            shop_access.show_answer(offer_page(found, offer, taken=False))
+    return shop_access.status(found)
+
+
+def better_command(args: Namespace) -> int:
+    from shopday.planning.questions.plan_changes import delivery_moves
+
+    shop = shop_access.workshop(args)
+    now, offer = deque(shop.offers(shop.plan(args.effort), args.effort), maxlen=1).pop()
+    if offer is not None and args.take:
+        shop.take_up(offer)
+    if args.json:
+        moved = () if offer is None else delivery_moves(now, offer)
+        taken = args.take and offer is not None
+        answers_json.moment_json(
+            {"shopday": 1, "taken": taken, "moves": list(map(answers_json.move_json, moved))}
+        )
+    else:
+        from shopday.export.offer_page import offer_page
+
+        shop_access.show_answer(offer_page(now, offer, args.take))
+    return shop_access.status(now if offer is None else offer)
+
+
+def quote_command(args: Namespace) -> int:
+    from shopday.planning.odds.delivery_odds import odds_of_quote
+    from shopday.planning.questions.quote import quote_job as ask
+    from shopday.shop.loading.folder_reader import read_job
+
+    shop = shop_access.workshop(args)
+    job_id, job = read_job(Path(args.FILE), shop.folder)
+    found = ask(shop, job_id, job, args.effort)
+    *_, drawn = odds_of_quote(shop, job_id, job, found.plan, args.draws, seed=args.seed)
+    odds = drawn.job(job_id)
+    if args.json:
+        chances = None if odds is None else outlook_json.chances_json(odds)
+        safe = None if odds is None else odds.p80
+        answers_json.moment_json(
+            answers_json.plan_json(found.plan)
+            | {"quote": answers_json.quote_json(found, safe), "odds": chances}
+        )
+    else:
+        from shopday.export.quote_page import quote_page
+
+        shop_access.show_answer(quote_page(job.title or job_id, found, odds))
+    return shop_access.status(found.plan)

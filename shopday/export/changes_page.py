@@ -1,0 +1,110 @@
+"""What a logged fact or a new job moves, in whole sentences."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from shopday.export.rich_parts import BAD, DIM, GOOD, STRONG, WARN, days, text, unplaced_rows
+from shopday.planning.plan import Moment, Plan, elapsed
+from shopday.planning.plan_text import day, days_out, span, when
+from shopday.planning.questions.plan_changes import DeliveryMove, hardly
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.journal.facts import Fact
+    from shopday.planning.open_shop import OpenShop
+    from shopday.shop.models import Out, Person
+
+LEADS = {"undo": "Undone: ", "redo": "Redone: "}
+
+
+def logged_page(
+    shop: OpenShop, plan: Plan, fact: Fact, moved: Sequence[DeliveryMove], remark: str, again: str
+) -> Group:
+    """`again`: it was logged before, and this is its "undo" or "redo"."""
+    at = when(shop.zone.moment(fact.at), plan.now)
+    lead = LEADS.get(again, "Logged: ")
+    parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(shop.told(fact)), STRONG), f", {at}.")]
+    parts += [text(remark, WARN)] if remark else []
+    return Group(*parts, *sentences(moved, plan.now), *unplaced_rows(plan))
+
+
+def reading_line(celsius: float, at: int, until: Moment | None, shop: OpenShop) -> Text:
+    """ "Logged: 8 C in the shop, until 17:00 today." """
+    now = shop.now()
+    begun = "" if at == shop.minute() else f" from {_by_the_clock(shop.zone.moment(at), now)}"
+    ends = "until it is read again" if until is None else f"until {_by_the_clock(until, now)}"
+    return Text.assemble(
+        ("Logged: ", GOOD), (f"{round(celsius, 1):g} C", STRONG), f" in the shop{begun}, {ends}."
+    )
+
+
+def _by_the_clock(moment: Moment, now: Moment) -> str:
+    return f"{when(moment, now)} today" if moment.date() == now.date() else when(moment, now)
+
+
+def out_page(person: Person, out: Out, removed: bool, plan: Plan, moved: Sequence[DeliveryMove]) -> Group:
+    """A person is not in then, or is again, and what that moves."""
+    lead = "In after all: " if removed else "Not in: "
+    said = f", {days_out(out, plan.now.date())}{f' ({out.why})' if out.why else ''}."
+    head = Text.assemble((lead, GOOD), (clean(person.label), STRONG), clean(said))
+    return Group(head, *sentences(moved, plan.now), *unplaced_rows(plan))
+
+
+def sentences(moved: Sequence[DeliveryMove], now: Moment) -> list[RenderableType]:
+    """One sentence a job: promises that slip first, then the longest way."""
+    if not moved:
+        return [Text("No delivery moves.")]
+    if few := hardly(moved):
+        return [Text(f"No delivery moves by more than {few} minutes.")]
+    ordered = sorted(moved, key=lambda move: (not move.slips, -abs(_minutes(move))))
+    return [Padding(moved_sentence(move, now.date()), (0, 0, 0, 2)) for move in ordered]
+
+
+def moved_sentence(move: DeliveryMove, today: dt.date) -> Text:
+    """ "Hall table: Thu 3 Dec → Mon 7 Dec, 4 days later; the promise of Fri 4 Dec slips." """
+    line = text(move.title or move.job, STRONG)
+    if move.after is None:
+        line.append(": can no longer be planned", BAD)
+    elif move.before is None:
+        line.append(f": can be planned again, for {when(move.after, _midnight(move.after, today))}", GOOD)
+    else:
+        style = WARN if elapsed(move.before, move.after) > 0 else GOOD
+        after = day(move.after.date(), today) if move.days else f"{move.after:%H:%M}"
+        line.append(f": {_said(move.before, move, today)} → {after}, ")
+        line.append(distance(move), style)
+    if move.slips and move.promise is not None:
+        line.append(f"; the promise of {day(move.promise, today)} slips", BAD)
+    elif move.promise is not None and move.after is not None and move.after.date() <= move.promise:
+        line.append(f"; the promise of {day(move.promise, today)} holds", DIM)
+    return line.append(".")
+
+
+def _said(moment: Moment, move: DeliveryMove, today: dt.date) -> str:
+    """The day it was, with the time where it stays on that day."""
+    said = day(moment.date(), today)
+    return said if move.days else f"{said} {moment:%H:%M}"
+
+
+def _midnight(moment: Moment, today: dt.date) -> Moment:
+    return dt.datetime.combine(today, dt.time(), moment.tzinfo)
+
+
+def distance(move: DeliveryMove) -> str:
+    """How far: "4 days later", "2h 30m earlier the same day"."""
+    way = "later" if _minutes(move) > 0 else "earlier"
+    if move.days:
+        return f"{days(abs(move.days))} {way}"
+    return f"{span(abs(_minutes(move)))} {way} the same day"
+
+
+def _minutes(move: DeliveryMove) -> int:
+    if move.before is None or move.after is None:
+        return 10**9
+    return elapsed(move.before, move.after)

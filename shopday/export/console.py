@@ -1,0 +1,46 @@
+"""How printed answers reach the terminal: nothing in them is markup, and a pipe gets plain text."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TextIO
+
+from rich.console import Console, RenderableType
+
+PIPE_WIDTH = 80
+
+
+def console(file: TextIO | None = None) -> Console:
+    """As wide as the terminal; 80 columns where there is none, unless COLUMNS says otherwise."""
+    file = file or sys.stdout
+    return Console(
+        file=file,
+        width=None if file.isatty() else _columns(),
+        markup=False,
+        emoji=False,
+        highlight=False,
+        soft_wrap=False,
+    )
+
+
+def show_renderable(answer: RenderableType, file: TextIO | None = None) -> None:
+    """Print it; a pipe gets no blanks at the ends of lines."""
+    out = console(file)
+    if out.is_terminal:
+        out.print(answer)
+    else:
+        print(plain_text(answer, out.width), file=out.file)
+
+
+def plain_text(answer: RenderableType, width: int = PIPE_WIDTH) -> str:
+    """The answer as text without colours, for files and pipes."""
+    paper = Console(width=width, color_system=None, markup=False, emoji=False, highlight=False)
+    with paper.capture() as capture:
+        paper.print(answer)
+    return "\n".join(line.rstrip() for line in capture.get().splitlines())
+
+
+def _columns() -> int:
+    said = os.environ.get("COLUMNS", "")
+    return max(20, int(said[:6])) if said.isascii() and said.isdigit() else PIPE_WIDTH

@@ -1,0 +1,138 @@
+"""`shopday today`: the step to take up now, the day by the clock, and what could be started instead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from shopday.export.rich_parts import (
+    BAD,
+    DIM,
+    GOOD,
+    STRONG,
+    WARN,
+    goodness_line,
+    heading,
+    rows,
+    span,
+    text,
+    title,
+    unplaced_rows,
+)
+from shopday.planning.encoding.progress import progress
+from shopday.planning.plan import Moment, Plan, PlannedStep, State
+from shopday.planning.plan_text import both, clock, sentence, when
+from shopday.planning.plan_text import span as lasting
+from shopday.planning.questions.dashboard import Alternative, DayLine, DayView
+from shopday.planning.step_names import full, place, things
+from shopday.shop.folder import ShopFolder
+
+MARKS = {
+    "work": ("■", ""),
+    "break": (" ", DIM),
+    "ready": ("○", GOOD),
+    "window": ("!", WARN),
+    "arrives": ("→", GOOD),
+    "leaves": ("←", ""),
+    "deliver": ("✓", GOOD),
+}
+
+
+def day_page(folder: ShopFolder, plan: Plan, day: DayView) -> Group:
+    parts: list[RenderableType] = [title(folder.shop.name, plan.now), Text(), _first(folder, plan, day)]
+    if day.lines:
+        parts += [heading("The day"), rows(_lines(day, plan.now))]
+    if day.could_start:
+        parts += [heading("Or start instead"), *(_instead(folder, other) for other in day.could_start)]
+    # how far a quick plan may be from the best is a matter for the evening: see `plan`
+    return Group(*parts, *(goodness_line(plan) if plan.proven else []), *unplaced_rows(plan))
+
+
+def _first(folder: ShopFolder, plan: Plan, day: DayView) -> RenderableType:
+    if day.take_up is None or day.until is None:
+        return _nothing(folder, plan)
+    step = day.take_up
+    lead = _lead(step, plan.now)
+    needs = things(folder, (*step.stations, *step.gear), step.gear)
+    by = _people(folder, step)
+    far = [text(_far(step, plan.now), DIM)] if step.state is State.UNDER_WAY else []
+    told = " ".join(filter(None, (by, needs and f"with {needs}")))
+    return Group(
+        Text.assemble((f"{lead}: ", GOOD), (text(step.label).plain, STRONG)),
+        Padding(
+            Group(
+                text(f"{place(folder, step)}, until {when(day.until, plan.now)}"),
+                *far,
+                *([text(sentence(told), DIM)] if told else []),
+                text(_command(step), DIM),
+            ),
+            (0, 0, 0, 2),
+        ),
+    )
+
+
+def _far(step: PlannedStep, now: Moment) -> str:
+    """How far a step under way has come: "2h 30m so far, 1h 30m left"."""
+    stands = progress(step, now)
+    return f"{lasting(stands.worked)} so far, {stands.rest}."
+
+
+def _lead(step: PlannedStep, now: Moment) -> str:
+    if step.in_hand:
+        return "Under way"
+    begins = step.next_work(now)
+    return "Take up now" if begins <= now else f"Next, at {clock(begins)}"
+
+
+def _command(step: PlannedStep) -> str:
+    return f"shopday {'finish' if step.in_hand else 'start'} {step.address}"
+
+
+def _nothing(folder: ShopFolder, plan: Plan) -> Text:
+    """The day is over or off: what comes next."""
+    ahead = [
+        (start, row)
+        for row in plan.steps
+        if row.kind == "work" and row.state in (State.PLANNED, State.UNDER_WAY)
+        for start, _ in row.stretches
+        if start > plan.now
+    ]
+    if not ahead:
+        return text("No work is planned.", STRONG)
+    start, step = min(ahead, key=lambda pair: pair[0])
+    said = f"Nothing more today. Next is {full(folder, step)}, {when(start, plan.now)}."
+    return text(said, STRONG)
+
+
+def _people(folder: ShopFolder, step: PlannedStep) -> str:
+    """Who, where there is more than one to ask."""
+    names = {person.id: person.name or person.id for person in folder.shop.people}
+    return both(names.get(id, id) for id in step.people) if len(names) > 1 else ""
+
+
+def _lines(day: DayView, now: Moment) -> Iterator[tuple[Text, Text]]:
+    """The day's lines, with a mark where it is now."""
+    marked = day.date != now.date()
+    for line in day.lines:
+        if not marked and line.at >= now:
+            marked = True
+            yield Text(clock(now), STRONG), Text("── now", STRONG)
+        yield _line(line, now)
+
+
+def _line(line: DayLine, now: Moment) -> tuple[Text, Text]:
+    mark, style = MARKS[line.kind]
+    over = (line.until or line.at) < now
+    done = line.step is not None and line.kind == "work" and line.step.state in (State.DONE, State.WAITING)
+    said = text(line.text + (", done" if done else ""), DIM if over or done else style)
+    if line.step is not None and line.step.missed and line.kind == "work":
+        said.append(", its window missed", BAD)
+    return span(line.at, line.until), Text(f"{mark} ", style).append_text(said)
+
+
+def _instead(folder: ShopFolder, other: Alternative) -> Padding:
+    name = text(full(folder, other.step), STRONG)
+    return Padding(Group(name, text(sentence(other.why_not_first), DIM)), (0, 0, 0, 2))

@@ -1,0 +1,71 @@
+"""Everything logged as a table (CSV), for whoever keeps the books."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import TYPE_CHECKING
+
+from shopday.journal.journal import journal_rows
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+COLUMNS = (
+    "number",
+    "time",
+    "what",
+    "job",
+    "title",
+    "status",
+    "step",
+    "name",
+    "pass",
+    "more",
+    "written",
+    "counts",
+)
+
+
+def entries(workshop: OpenShop) -> list[dict[str, str]]:
+    """Every row of the journal, also what was taken back (`counts` is then "no")."""
+    zone, jobs, steps = workshop.zone, workshop.folder.jobs, workshop.expansion.steps
+    found = []
+    for number, kind, address, pass_no, at, written, more, counts in journal_rows(workshop.journal):
+        job = address.partition("/")[0]
+        title, status = (jobs[job].title, jobs[job].status) if job in jobs else ("", "")
+        name = steps[address].step.label if address in steps else ""
+        moment = zone.moment(at).isoformat(timespec="minutes")
+        noted = zone.moment(written // 60).isoformat(timespec="minutes")
+        values = (
+            number,
+            moment,
+            kind,
+            job,
+            title,
+            status,
+            address,
+            name,
+            pass_no,
+            more,
+            noted,
+            "yes" if counts else "no",
+        )
+        found.append(dict(zip(COLUMNS, map(_cell, values), strict=True)))
+    return found
+
+
+def as_csv(found: list[dict[str, str]]) -> str:
+    """With a head line; lines end as RFC 4180 wants it."""
+    paper = io.StringIO(newline="")
+    writer = csv.DictWriter(paper, COLUMNS)
+    writer.writeheader()
+    writer.writerows(found)
+    return paper.getvalue()
+
+
+def _cell(value: object) -> str:
+    """A name that begins like a sum is no sum to a spreadsheet."""
+    said = clean(str(value))
+    return f"'{said}" if said.startswith(("=", "+", "-", "@")) else said

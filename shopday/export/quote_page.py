@@ -1,0 +1,62 @@
+"""`shopday quote`: when it could be delivered, and what that does to the others."""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from shopday.export.changes_page import sentences
+from shopday.export.rich_parts import BAD, DIM, GOOD, STRONG, goodness_line, heading, text, unplaced_rows
+from shopday.planning.odds.delivery_odds import JobOdds
+from shopday.planning.odds.distributions import percent
+from shopday.planning.odds.odds_text import odds_causes, odds_dates
+from shopday.planning.plan import Moment
+from shopday.planning.plan_text import day, when
+from shopday.planning.questions import optimality_text
+from shopday.planning.questions.quote import Quote
+from shopday.shop.safe_text import clean
+
+
+def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
+    now = quote.plan.now
+    parts: list[RenderableType] = [text(title, STRONG), *_to_say(odds, now), _earliest(quote, now)]
+    if odds is not None:
+        parts.append(_holding(odds, now))
+    if quote.alone is not None:
+        parts.append(Text(f"With the shop empty of other work it would be {when(quote.alone, now)}.", DIM))
+    slips = sum(move.slips for move in quote.moves)
+    parts.append(heading("What it does to the others"))
+    parts += sentences(quote.moves, now)
+    if slips:
+        said = "One promise slips." if slips == 1 else f"{slips} promises slip."
+        parts.append(Text(f"\n{said}", BAD))
+    parts += goodness_line(quote.plan)
+    parts.append(Text("\nNothing was written: put the file into jobs/ to take the job on.", DIM))
+    return Group(*parts, *unplaced_rows(quote.plan))
+
+
+def _to_say(odds: JobOdds | None, now: Moment) -> list[RenderableType]:
+    """The date that holds with four chances in five."""
+    if odds is None or odds.p80 is None:
+        return []
+    said = day(odds.p80.date(), now.date())
+    return [Text("The date to say: ").append(said, f"bold {GOOD}").append(", which holds with 80 %.")]
+
+
+def _earliest(quote: Quote, now: Moment) -> Text:
+    if quote.earliest is None:
+        return Text("It cannot be planned.", BAD)
+    row = quote.plan.job(quote.job)
+    line = Text("Earliest delivery: ").append(when(quote.earliest, now), f"bold {GOOD}")
+    if row is not None and row.late_minutes:
+        line.append("; nobody can keep its promise", BAD)
+    return line.append(f". {optimality_text.job_optimality(row, now) if row else ''}".rstrip())
+
+
+def _holding(odds: JobOdds, now: Moment) -> Text:
+    line = Text(odds_dates(odds, lambda date: day(date, now.date())))
+    if odds.promise is not None:
+        line.append(f" Its promise holds with {percent(odds.promise)}.")
+    if odds.risks:
+        line.append(f" {clean(odds_causes(odds))}")
+    return line

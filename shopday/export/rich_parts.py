@@ -1,0 +1,72 @@
+"""The pieces printed pages are made of: texts, headings, rows beside a clock time."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+
+from rich.console import RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from shopday.planning.plan import Moment, Plan
+from shopday.planning.plan_text import clock, day
+from shopday.planning.questions.optimality_text import plan_optimality
+from shopday.shop.safe_text import clean
+
+DIM, STRONG, GOOD, WARN, BAD = "dim", "bold", "green", "yellow", "bold red"
+
+
+def text(said: str, style: str = "") -> Text:
+    """Anything a person may have typed, as it stands."""
+    return Text(clean(said), style)
+
+
+def heading(said: str, beside: str = "") -> Text:
+    line = Text("\n").append(clean(said), STRONG)
+    return line.append(f"  {clean(beside)}", DIM) if beside else line
+
+
+def title(shop: str, now: Moment) -> Text:
+    return Text.assemble((clean(shop), STRONG), (f"  {day(now.date(), now.date())}, {clock(now)}", DIM))
+
+
+def rows(pairs: Iterable[tuple[Text, RenderableType]]) -> Padding:
+    """Short things on the left, long ones beside them, wrapped under themselves."""
+    table = Table.grid(padding=(0, 2))
+    table.add_column(no_wrap=True)
+    table.add_column(ratio=1, overflow="fold")
+    for left, right in pairs:
+        table.add_row(left, right)
+    return Padding(table, (0, 0, 0, 2))
+
+
+def span(start: Moment, end: Moment | None) -> Text:
+    """ "8:00-12:30", right-aligned so that times stand under each other."""
+    return Text(f"{clock(start)}–{clock(end)}" if end else clock(start), "cyan")
+
+
+def days(count: int) -> str:
+    return "1 day" if count == 1 else f"{count} days"
+
+
+def goodness_line(plan: Plan) -> list[RenderableType]:
+    """How good the plan is, where that is known."""
+    said = plan_optimality(plan)
+    return [Text(f"\n{said}", DIM)] if said else []
+
+
+def unplaced_rows(plan: Plan) -> list[RenderableType]:
+    """What has no place in the plan, with the reason; empty when everything has."""
+    if not plan.unplaced:
+        return []
+    told = [Text.assemble((clean(row.address), STRONG), f"  {clean(row.why)}") for row in plan.unplaced]
+    return [heading("Cannot be planned"), *(Padding(line, (0, 0, 0, 2)) for line in told)]
+
+
+def moment_of(date: dt.date, now: Moment) -> str:
+    """A day as a heading: "Today, Wed 25 Nov"."""
+    ahead = (date - now.date()).days
+    name = {0: "Today, ", 1: "Tomorrow, "}.get(ahead, "")
+    return f"{name}{day(date, now.date())}"

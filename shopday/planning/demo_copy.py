@@ -1,0 +1,113 @@
+"""A copy of the demo shop that is alive at this minute, whatever the date."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import re
+import tomllib
+from pathlib import Path
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from shopday.planning.encoding.open_hours import OpenHours, Zone
+from shopday.planning.open_shop import OpenShop
+from shopday.shop.faults import ShopdayError
+from shopday.shop.folder import JOBS_FOLDER, SHOP_FILE
+from shopday.shop.quantities import DAY, HOUR, minutes, span_text
+
+WRITTEN_FOR = dt.date(2026, 3, 4)
+"""The day that is today in the files of the demo."""
+FACTS_FILE = "facts.toml"
+LEAST_HOURS = 4 * HOUR
+"""Minutes of shop hours that must be left today; otherwise the copy stays open longer."""
+
+_DATE = re.compile(r"\b20\d\d-\d\d-\d\d\b")
+_ZONE = re.compile(r'^timezone = "(.*)"$', re.MULTILINE)
+
+
+def copy_demo(target: Path, now: dt.datetime | None = None) -> Path:
+    """Copy the demo shop to an empty or new folder, its dates moved and its journal filled, and return the folder.
+
+    now: when it is to be alive; the clock when left out. The shop stands in its time zone, else in the one
+    this computer is in, so that its clock is the one on the wall. Raises ShopdayError.
+    """
+    target = Path(target)
+    if target.exists() and any(target.iterdir()):
+        raise ShopdayError(f"{target} is not empty; name a folder that is not there yet")
+    name = _zone_name(now)
+    zone = Zone(name)
+    moment = zone.moment(zone.of(now)) if now is not None else dt.datetime.now(zone.tz)
+    _copy(target, moment.date(), name)
+    _stay_open(target, moment)
+    _log_facts(target, moment)
+    return target
+
+
+def source() -> Path:
+    """The demo's files: inside the installed package, or beside it in a clone."""
+    package = Path(__file__).parents[1]
+    places = (package / "demo_jobs", package.parent / "demo_jobs")
+    return next(place for place in places if (place / SHOP_FILE).is_file())
+
+
+def _copy(target: Path, today: dt.date, zone: str) -> None:
+    shift = today - WRITTEN_FOR
+    (target / JOBS_FOLDER).mkdir(parents=True, exist_ok=True)
+    files = [source() / SHOP_FILE, *sorted((source() / JOBS_FOLDER).glob("*.toml"))]
+    for file in files:
+        text = _DATE.sub(lambda found: str(dt.date.fromisoformat(found[0]) + shift), file.read_text("utf-8"))
+        text = _ZONE.sub(f'timezone = "{zone}"', text).replace(_today(WRITTEN_FOR), _today(today))
+        (target / file.relative_to(source())).write_text(text, "utf-8")
+
+
+def _today(date: dt.date) -> str:
+    return f"{date:%A} {date.day} {date:%B} {date.year}"
+
+
+def _stay_open(target: Path, now: dt.datetime) -> None:
+    """Hours for today where it is a day off or nearly over."""
+    shop = OpenShop(target, now).folder.shop
+    spans = OpenHours(shop, Zone(shop.timezone), now.date(), now.date()).shop_day(now.date())
+    at = now.hour * HOUR + now.minute
+    if sum(max(0, end - max(at, start)) for start, end in spans) >= LEAST_HOURS:
+        return
+    begin = at - at % HOUR
+    before = [(start, min(end, begin)) for start, end in spans if start < begin]
+    written = ", ".join(
+        f'"{span_text(span)}"' for span in [*before, (begin, min(DAY, begin + LEAST_HOURS + HOUR))]
+    )
+    with (target / SHOP_FILE).open("a", encoding="utf-8") as file:
+        file.write(f"\n[[open]]\non    = {now.date()}\nhours = [{written}]\n")
+
+
+def _log_facts(target: Path, now: dt.datetime) -> None:
+    """The journal of the last days, the oldest fact first."""
+    workshop = OpenShop(target, now)
+    facts = tomllib.loads((source() / FACTS_FILE).read_text("utf-8"))["facts"]
+    for fact in sorted(facts, key=lambda fact: -minutes(fact["ago"])):
+        at = workshop.zone.moment(workshop.minute() - minutes(fact["ago"]))
+        workshop.log(fact["kind"], fact["step"], at, anyway=True)
+
+
+def _zone_name(now: dt.datetime | None) -> str:
+    """The zone of a time, else this computer's, else the one the demo is written in."""
+    given = getattr(now.tzinfo, "key", None) if now is not None else None
+    for name in (given, os.environ.get("TZ"), _etc_zone()):
+        if name and _is_zone(name):
+            return name
+    found = _ZONE.search((source() / SHOP_FILE).read_text("utf-8"))
+    return found[1] if found else "UTC"
+
+
+def _etc_zone() -> str:
+    """The zone that /etc/localtime links to, "" where there is none."""
+    path = str(Path("/etc/localtime").resolve())
+    return path.partition("/zoneinfo/")[2]
+
+
+def _is_zone(name: str) -> bool:
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return False
+    return True

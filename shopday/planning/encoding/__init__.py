@@ -1,0 +1,1 @@
+"""From the folder, the journal and this minute to the scheduler's problem."""

@@ -1,0 +1,60 @@
+"""What passes really took: minutes at work in the hours of whoever was at it, each minute of a person counted once."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
+
+from shopday.planning.encoding.open_hours import OpenHours
+from shopday.planning.encoding.passes import Key, Pass
+from shopday.planning.encoding.work_intervals import hours_of, open_intervals
+from shopday.scheduler.model.calendars import MinuteSpan
+
+WorkSpell = tuple[MinuteSpan, Key, tuple[str, ...]]
+"""Minutes without a break, the pass they were spent on, and by whom."""
+
+
+def actual_minutes(passes: Iterable[Pass], hours: OpenHours) -> dict[Key, int]:
+    """Minutes at work on each pass of which start and end are logged; work wholly outside all hours counts as it was.
+
+    What one person had under way at once shares the minutes evenly.
+    """
+    spells = [spell for p in passes for spell in _spells(p, hours)]
+    return {key: round(minutes) for key, minutes in shared(spells).items()}
+
+
+def shared(spells: Iterable[WorkSpell]) -> dict[Key, float]:
+    """The minutes of each pass, those of a person who is at several divided by their number."""
+    changes: dict[int, list[tuple[int, Key, tuple[str, ...]]]] = {}
+    for (start, end), key, people in spells:
+        changes.setdefault(start, []).append((1, key, people))
+        changes.setdefault(end, []).append((-1, key, people))
+    minutes: dict[Key, float] = {}
+    at_it: dict[Key, tuple[str, ...]] = {}
+    busy: Counter[str] = Counter()
+    for minute, following in pairwise(sorted(changes)):
+        for begins, key, people in sorted(changes[minute]):
+            busy.update(dict.fromkeys(people, begins))
+            if begins > 0:
+                at_it[key] = people
+            else:
+                del at_it[key]
+        for key, people in at_it.items():
+            most = max((busy[person] for person in people), default=1)
+            minutes[key] = minutes.get(key, 0.0) + (following - minute) / most
+    return minutes
+
+
+def _spells(p: Pass, hours: OpenHours) -> Iterator[WorkSpell]:
+    """Of a pass that is over, if it was begun: its open minutes, or all where none of them is open."""
+    log = p.log
+    if log is None or log.started is None or log.finished is None or log.finished <= log.started:
+        return
+    usual = hours.calendars[hours.open]
+    for spell in log.worked(0):
+        end = spell.start if spell.end is None else spell.end
+        spans = open_intervals(hours_of(hours, p, spell.people, usual), spell.start, end) or (
+            (spell.start, end),
+        )
+        yield from ((span, p.key, spell.people) for span in spans if span[0] < span[1])

@@ -1,0 +1,50 @@
+"""How far the calendars of a plan must reach, back and ahead."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Iterable
+
+from shopday.planning.encoding.passes import Pass
+from shopday.scheduler.model.clocks import DAY
+from shopday.shop.models import Job, Shop
+
+BACK = 7
+"""Days the calendars reach back from now, and from the first thing logged."""
+FARTHEST_BACK = 200
+LEAST_AHEAD = 120
+LONGEST = 2200
+"""Days the calendars reach ahead at most: six years."""
+
+
+def days_ahead(shop: Shop, jobs: Iterable[Job], passes: tuple[Pass, ...], today: dt.date) -> int:
+    """Days that hold all the work three times over after the last date written, and the longest job's waits."""
+    week = sum(end - start for spans in shop.hours.values() for start, end in spans) or 600
+    work = sum(p.base + (p.missed.adds if p.missed else 0) for p in passes if not p.finished)
+    waits: Counter[str] = Counter()
+    for p in passes:
+        waits[p.ref.job] += 2 * sum(wait.takes for wait in p.waits) + _outside(p)
+    needed = 21 * work // week + max(waits.values(), default=0) // DAY
+    return min(LONGEST, _to_last_date(shop, jobs, passes, today) + max(LEAST_AHEAD, needed + 60))
+
+
+def first_minute(passes: tuple[Pass, ...], now: int) -> int:
+    """The minute from which the calendars must tell when somebody was in."""
+    logged = [m for p in passes if p.log for m in (p.log.started, p.log.finished) if m is not None]
+    return max(min([now, *logged]) - BACK * DAY, now - FARTHEST_BACK * DAY)
+
+
+def _outside(p: Pass) -> int:
+    kind, amount = p.step.away.takes if p.step.away else ("minutes", 0)
+    return amount if kind == "minutes" else amount * 2 * DAY
+
+
+def _to_last_date(shop: Shop, jobs: Iterable[Job], passes: tuple[Pass, ...], today: dt.date) -> int:
+    dates = [date for job in jobs for date in (job.begin, job.promise) if date is not None]
+    dates += [p.step.arrives.on for p in passes if p.step.arrives]
+    dates += [p.step.on.date() for p in passes if p.step.on]
+    dates += [closed.last or closed.first for closed in shop.closed]
+    dates += [out.end for person in shop.people for out in person.out]
+    ahead = [(date - today).days for date in dates]
+    return max([0, *(days for days in ahead if days < LONGEST)])

@@ -1,0 +1,143 @@
+"""The passes of a shop's steps: what each is called, what it needs, how far it has come."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopday.journal.state import PassState, ShopState
+from shopday.shop.folder import ShopFolder
+from shopday.shop.models import Material, Missed, Shop, Step, Wait
+from shopday.shop.step_graph import StepGraph, StepRef, waits_of
+
+Key = tuple[str, int]
+"""Address and number of the pass, from 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pass:
+    """One pass of one step, with its defaults filled in.
+
+    base:     hands-on minutes, without what a missed window adds; of one that was started too late, with it.
+    within:   window of this pass after all it waits for; `missed` what missing it costs.
+    stations: ids without repeats; `dusty`, `noisy`, `room` as the step or its stations say.
+    too_late: its window had been missed when it was started.
+    """
+
+    ref: StepRef
+    pass_no: int
+    passes: int
+    base: int
+    within: int | None
+    missed: Missed | None
+    waits: tuple[Wait, ...]
+    material: Material | None
+    stations: tuple[str, ...]
+    dusty: bool
+    noisy: bool
+    room: str
+    log: PassState | None = None
+    too_late: bool = False
+
+    @property
+    def step(self) -> Step:
+        return self.ref.step
+
+    @property
+    def address(self) -> str:
+        return self.ref.address
+
+    @property
+    def key(self) -> Key:
+        return self.ref.address, self.pass_no
+
+    @property
+    def finished(self) -> bool:
+        return self.log is not None and self.log.finished is not None
+
+    @property
+    def going(self) -> bool:
+        """It is in somebody's hands, or out of the shop."""
+        return self.log is not None and self.log.going
+
+    @property
+    def put_down(self) -> bool:
+        """It was begun and put down for now."""
+        return self.log is not None and self.log.put_down is not None
+
+    @property
+    def skipped(self) -> bool:
+        return self.log is not None and self.log.skipped
+
+    def keeps(self, wait: Wait) -> tuple[str, ...]:
+        """What of this pass a wait keeps tied up, as ids of stations and gear."""
+        mine = (*self.stations, *self.step.gear)
+        return mine if wait.keeps == "all" else tuple(id for id in dict.fromkeys(wait.keeps) if id in mine)
+
+
+def passes_of(folder: ShopFolder, expansion: StepGraph, state: ShopState) -> tuple[Pass, ...]:
+    """Every pass of the live jobs, none before what it waits for."""
+    live = {id for id, job in folder.jobs.items() if job.status == "live"}
+    refs = (expansion.steps[address] for address in expansion.order)
+    return tuple(p for ref in refs if ref.job in live for p in _passes(folder, ref, state))
+
+
+def pass_count(ref: StepRef, state: ShopState) -> int:
+    """As many as written and asked for since, and none of those logged is forgotten."""
+    count = ref.step.passes + state.extra_passes.get(ref.address, 0)
+    while (ref.address, count + 1) in state.passes:
+        count += 1
+    return count
+
+
+def _passes(folder: ShopFolder, ref: StepRef, state: ShopState) -> list[Pass]:
+    step, shop = ref.step, folder.shop
+    material = folder.materials.get(step.material or "")
+    count = pass_count(ref, state)
+    own = [station for station in shop.stations if station.id in step.stations]
+    waits = () if step.absent else waits_of(step, folder.materials)
+    logs = [state.passes.get((ref.address, number)) for number in range(1, count + 1)]
+    return [
+        Pass(
+            ref=ref,
+            pass_no=number,
+            passes=count,
+            base=_base(step, number),
+            within=_within(step, material, number),
+            missed=_missed(step, material, number),
+            waits=() if log is not None and log.skipped else waits,
+            material=material,
+            stations=tuple(dict.fromkeys(step.stations)),
+            dusty=any(s.dusty for s in own) if step.dusty is None else step.dusty,
+            noisy=any(s.noisy for s in own) if step.noisy is None else step.noisy,
+            room=step.room or _first_room(step, shop),
+            log=log,
+        )
+        for number, log in enumerate(logs, 1)
+    ]
+
+
+def _base(step: Step, number: int) -> int:
+    extra = step.next_pass.extra if step.next_pass is not None and number > 1 else 0
+    return 0 if step.absent else step.hands_on + extra
+
+
+def _within(step: Step, material: Material | None, number: int) -> int | None:
+    if number == 1:
+        return step.within
+    if step.next_pass is not None and step.next_pass.within is not None:
+        return step.next_pass.within
+    return material.within if material else None
+
+
+def _missed(step: Step, material: Material | None, number: int) -> Missed | None:
+    if number == 1:
+        return step.missed
+    if step.next_pass is not None and (
+        step.next_pass.within is not None or step.next_pass.missed is not None
+    ):
+        return step.next_pass.missed
+    return material.missed if material else None
+
+
+def _first_room(step: Step, shop: Shop) -> str:
+    return next((s.room for s in shop.stations if step.stations and s.id == step.stations[0]), "main")

@@ -1,0 +1,32 @@
+"""Steps pinned to now: they go before all else until they are begun or let go, and move along with the clock and
+with whatever is not done yet when it should be."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shopday.journal.state import Key, ShopState
+from shopday.planning.encoding.problem_encoder import encode_problem
+from shopday.scheduler.search.solve import improve
+from shopday.shop.folder import ShopFolder
+
+
+def foremost(state: ShopState) -> tuple[Key, ...]:
+    """The passes pinned and not begun, in the order of the moments they were pinned to."""
+    pins = sorted((minute, key) for key, minute in state.pins.items() if key not in state.passes)
+    return tuple(key for _, key in pins)
+
+
+def brought_forward(folder: ShopFolder, state: ShopState, now: int) -> ShopState:
+    """The state with their pins at the soonest start from `now` (minutes since the epoch) on; without those that
+    have no place."""
+    keys = foremost(state)
+    if not keys:
+        return state
+    free = replace(state, pins={})
+    built = encode_problem(folder, free, now)
+    first = [built.index[key] for key in keys if key in built.index]
+    rest = [i for i in range(len(built.passes)) if i not in first]
+    placed = next(improve(built.problem, 0, [*first, *rest], bounded=False)).schedule.placed
+    starts = {built.passes[i].key: at.start for i in first if (at := placed[i]) is not None}
+    return replace(state, pins=starts)

@@ -1,0 +1,40 @@
+"""How far a step under way has come, in hands-on minutes: no lunch, no night, no day on which its people are out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopday.planning.plan import Moment, PlannedStep, elapsed
+from shopday.planning.plan_text import span
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Minutes. worked: so far; left: still to do by the plan; over: what was worked beyond the estimate."""
+
+    worked: int
+    left: int
+    over: int
+
+    @property
+    def share(self) -> float:
+        """How much of it is done, 0 to 1."""
+        whole = self.worked + self.left
+        return 1.0 if self.over or not whole else self.worked / whole
+
+    @property
+    def rest(self) -> str:
+        """ "1h 30m left", "20m over", or that it should be done."""
+        if self.over:
+            return f"{span(self.over)} over"
+        return f"{span(self.left)} left" if self.left else "should be done"
+
+
+def progress(step: PlannedStep, now: Moment) -> Progress:
+    """Where a step that was begun stands at a minute, by the stretches of its plan."""
+    worked = left = 0
+    for start, end in step.stretches:
+        whole, gone = elapsed(start, end), elapsed(start, now)
+        done = min(whole, max(0, gone))
+        worked, left = worked + done, left + whole - done
+    return Progress(worked, left, max(0, worked - step.work) if step.state == "under way" else 0)

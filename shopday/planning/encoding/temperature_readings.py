@@ -1,0 +1,24 @@
+"""Temperatures that were read: how long each holds."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from shopday.planning.encoding.open_hours import OpenHours
+from shopday.planning.encoding.shop_temperature import holds_until
+from shopday.planning.plan import Moment
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+LONGEST = dt.timedelta(days=400)
+"""A shop closed for longer than this keeps its last reading."""
+
+
+def reading_holds(workshop: OpenShop, minute: int) -> Moment | None:
+    """Until when a temperature read at a minute holds; None: for good, as the shop never opens or closes again."""
+    state, date = workshop.state(), workshop.zone.date(minute)
+    hours = OpenHours(workshop.folder.shop, workshop.zone, date, date + LONGEST, state.closed)
+    until = holds_until(minute, hours.daytime, (at for at, _ in state.readings))
+    return None if until is None else workshop.zone.moment(until)

@@ -1,0 +1,1 @@
+"""What may be logged, who did it, and how a fact is named."""

@@ -1,0 +1,217 @@
+"""Is what somebody wants to log possible, and which pass is meant."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from shopday.journal.state import PassState, ShopState
+from shopday.planning.encoding.open_hours import OpenHours, Zone
+from shopday.planning.encoding.passes import pass_count
+from shopday.planning.fact_logging.staffing import named, who_starts
+from shopday.planning.plan import Moment, Plan
+from shopday.planning.plan_text import both, standing, when
+from shopday.shop.faults import ShopdayError, nearest
+from shopday.shop.folder import ShopFolder
+from shopday.shop.step_graph import StepGraph, StepRef
+
+KINDS = ("start", "pause", "finish", "skip", "again", "arrived")
+
+
+@dataclass(frozen=True, slots=True)
+class FactRequest:
+    """What somebody wants to log.
+
+    at:      when it happened (None: now).
+    pass_no: the pass it was said of (None: the one that is next).
+    by:      who started it, by id or name (empty: as the plan has it).
+    """
+
+    kind: str
+    address: str
+    at: Moment | None = None
+    pass_no: int | None = None
+    by: Sequence[str] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LogEntry:
+    """A fact ready for the journal. `begins`: the pass is begun by it, and not only taken up again."""
+
+    kind: str
+    address: str
+    pass_no: int
+    minute: int
+    data: dict[str, Any] = field(default_factory=dict)
+    begins: bool = False
+
+
+class FactLogger:
+    """Checks one fact against what is written and what has happened. `plan`: the one people go by."""
+
+    def __init__(
+        self,
+        folder: ShopFolder,
+        expansion: StepGraph,
+        state: ShopState,
+        zone: Zone,
+        now: int,
+        plan: Plan | None = None,
+    ) -> None:
+        self.folder, self.expansion, self.state, self.zone, self.now = folder, expansion, state, zone, now
+        self.plan = plan
+
+    def entry(self, wish: FactRequest) -> LogEntry:
+        """The fact to write. Raises ShopdayError with what to do instead."""
+        ref = self._ref(wish.address)
+        minute = self.now if wish.at is None else self.zone.of(wish.at)
+        if minute > self.now:
+            raise ShopdayError(f"{self._said(minute)} is still to come; log it when it has happened")
+        if wish.kind not in KINDS:
+            raise ShopdayError(f"no such thing to log as {wish.kind}; there is {both(KINDS)}")
+        entry: LogEntry = getattr(self, f"_{wish.kind}")(ref, minute, wish)
+        return entry
+
+    def remark(self, kind: str, address: str, pass_no: int) -> str:
+        """What was not over when this was started, in a sentence; "" for nothing."""
+        if kind != "start" or pass_no > 1:
+            return ""
+        before = (self.expansion.steps[b.address] for b in self.expansion.before.get(address, ()))
+        open_ = [ref.step.label for ref in before if not self._over(ref)]
+        return (
+            f"Logged, but {both(open_)} {'is' if len(open_) == 1 else 'are'} not finished yet in the journal."
+            if open_
+            else ""
+        )
+
+    # ------------------------------------------------------------ each kind: the pass it means, what to note
+
+    def _start(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        if ref.step.arrives is not None:
+            raise ShopdayError(
+                f"{ref.address} is a delivery and is never started; log it as arrived when it is here"
+            )
+        number, log = self._next(ref, wish.pass_no)
+        if log is not None and log.going:
+            raise ShopdayError(
+                f"{ref.address} was started {self._said(log.spells[-1].start)} already; log its finish, or undo the start"
+            )
+        if log is not None and log.put_down is not None and minute < log.put_down:
+            raise ShopdayError(
+                f"{ref.address} was put down {self._said(log.put_down)}, after {self._said(minute)}; give a later time"
+            )
+        data = {} if ref.step.absent else {"people": list(self._people(ref, number, minute, wish.by))}
+        return LogEntry("start", ref.address, number, minute, data, log is None or log.started is None)
+
+    def _pause(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        if ref.step.absent:
+            raise ShopdayError(f"{ref.address} is in nobody's hands here, so it cannot be put down")
+        number, log = self._in_hand(ref, wish.pass_no)
+        if log is not None and log.put_down is not None:
+            raise ShopdayError(
+                f"{ref.address} was put down {self._said(log.put_down)} already; `start` takes it up again"
+            )
+        if log is None or not log.going:
+            raise ShopdayError(
+                f"{ref.address} is not under way, so it cannot be put down; log its start first"
+            )
+        self._not_before_start(ref, log, minute)
+        return LogEntry("pause", ref.address, number, minute)
+
+    def _finish(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        if ref.step.arrives is not None:
+            return self._arrived(ref, minute, wish)
+        number, log = self._in_hand(ref, wish.pass_no)
+        self._pass_before_over(ref, number, log)
+        self._not_before_start(ref, log, minute)
+        return LogEntry("finish", ref.address, number, minute)
+
+    def _skip(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        number, _ = self._in_hand(ref, wish.pass_no)
+        return LogEntry("skip", ref.address, number, minute)
+
+    def _again(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        if ref.step.absent:
+            raise ShopdayError(f"{ref.address} needs no hands, so there is no further pass of it")
+        if (ref.address, 1) not in self.state.passes:
+            raise ShopdayError(
+                f"{ref.address} was not started yet; another pass can follow once the first has begun"
+            )
+        return LogEntry("again", ref.address, pass_count(ref, self.state) + 1, minute)
+
+    def _arrived(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        if not ref.step.absent:
+            raise ShopdayError(
+                f"{ref.address} is work in the shop, not something that arrives; log its start or finish"
+            )
+        log = self.state.passes.get((ref.address, wish.pass_no or pass_count(ref, self.state)))
+        if log is not None and log.finished is not None:
+            raise ShopdayError(f"{ref.address} arrived {self._said(log.finished)} already")
+        number, _ = self._next(ref, wish.pass_no)
+        return LogEntry("arrived", ref.address, number, minute)
+
+    # ------------------------------------------------------------ looking things up
+
+    def _ref(self, address: str) -> StepRef:
+        ref = self.expansion.steps.get(address)
+        if ref is None:
+            self.folder.require_read(address.split("/")[0])
+            near = nearest(address, self.expansion.steps)
+            hint = f"did you mean {near}?" if near else "write it as JOB/PART/STEP, or JOB/STEP"
+            raise ShopdayError(f"no step {address!r}; {hint}")
+        status = self.folder.jobs[ref.job].status
+        if status != "live":
+            raise ShopdayError(
+                f'{ref.job} is {standing(status)}; set its `status` to "live" before logging work on it'
+            )
+        return ref
+
+    def _passes(self, ref: StepRef) -> Iterator[tuple[int, PassState | None]]:
+        """The passes that are not finished, with what was logged of them."""
+        for number in range(1, pass_count(ref, self.state) + 1):
+            log = self.state.passes.get((ref.address, number))
+            if log is None or log.finished is None:
+                yield number, log
+
+    def _next(self, ref: StepRef, pass_no: int | None) -> tuple[int, PassState | None]:
+        """The pass that was said, or the first that is not finished."""
+        for number, log in self._passes(ref):
+            if pass_no in (None, number):
+                return number, log
+        hint = "" if ref.step.absent else "; log `again` if it needs another pass"
+        raise ShopdayError(f"{ref.address} is done already{hint}")
+
+    def _in_hand(self, ref: StepRef, pass_no: int | None) -> tuple[int, PassState | None]:
+        """The pass that was said, or the first that is under way, or the first that is not finished."""
+        begun = (number for number, log in self._passes(ref) if log is not None and log.started is not None)
+        return self._next(ref, next(begun, None) if pass_no is None else pass_no)
+
+    def _pass_before_over(self, ref: StepRef, number: int, log: PassState | None) -> None:
+        """What was not begun cannot be over before the pass before it is."""
+        before = self.state.passes.get((ref.address, number - 1))
+        if number > 1 and log is None and (before is None or before.finished is None):
+            raise ShopdayError(f"pass {number - 1} of {ref.address} is not finished; log that first")
+
+    def _not_before_start(self, ref: StepRef, log: PassState | None, minute: int) -> None:
+        if log is not None and log.spells and minute < log.spells[-1].start:
+            raise ShopdayError(
+                f"{ref.address} was started {self._said(log.spells[-1].start)}, after {self._said(minute)}; "
+                "give a later time"
+            )
+
+    def _over(self, ref: StepRef) -> bool:
+        log = self.state.passes.get((ref.address, pass_count(ref, self.state)))
+        return log is not None and log.finished is not None
+
+    def _people(self, ref: StepRef, pass_no: int, minute: int, by: Sequence[str]) -> tuple[str, ...]:
+        if by:
+            return named(self.folder.shop, by, ref.step.hands)
+        row = self.plan.step(ref.address, pass_no) if self.plan is not None else None
+        day = self.zone.date(minute)
+        hours = OpenHours(self.folder.shop, self.zone, day, day + dt.timedelta(days=1), self.state.closed)
+        return who_starts(hours, self.state, row.people if row else (), ref.step.hands, minute)
+
+    def _said(self, minute: int) -> str:
+        return when(self.zone.moment(minute), self.zone.moment(self.now))

@@ -1,0 +1,107 @@
+"""May a step be started at a minute, and if not: why, and from when on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shopday.planning.encoding.finished_jobs import finished_passes
+from shopday.planning.encoding.passes import Key, Pass
+from shopday.planning.encoding.problem_encoder import EncodedProblem
+from shopday.planning.plan import Moment, Plan
+from shopday.planning.plan_text import when
+from shopday.planning.step_names import of_pass, place
+from shopday.scheduler.model.problem import COMPLETE, END, Lag
+from shopday.shop.faults import ShopdayError
+
+
+@dataclass(frozen=True, slots=True)
+class Hindrance:
+    """One thing in the way, in words, and the minute at which it is gone (None: nobody knows)."""
+
+    why: str
+    until: int | None
+
+
+class NotReady(ShopdayError):
+    """A step may not be started yet. `why` in words, `until` where it is known; `label`: the step with its pass."""
+
+    def __init__(self, label: str, why: str, until: Moment | None, now: Moment) -> None:
+        self.label, self.why, self.until = label, why, until
+        later = f"; it may start from {when(until, now)} on" if until is not None else ""
+        super().__init__(f"{label} may not be started yet: {why}{later}")
+
+
+def check_ready(built: EncodedProblem, plan: Plan | None, key: Key, minute: int) -> None:
+    """Raises NotReady where what comes before a pass was not over at the minute, or it was too cold for it.
+
+    `plan` tells when what is not done yet will be over.
+    """
+    found = list(_Reader(built, plan, minute).hindrances(key))
+    if not found:
+        return
+    ends = [hindrance.until for hindrance in found]
+    known = [end for end in ends if end is not None]
+    until = built.zone.moment(max(known)) if len(known) == len(ends) else None
+    why = "; ".join(dict.fromkeys(hindrance.why for hindrance in found))
+    raise NotReady(of_pass(built.passes[built.index[key]]), why, until, built.zone.moment(built.problem.now))
+
+
+class _Reader:
+    def __init__(self, built: EncodedProblem, plan: Plan | None, minute: int) -> None:
+        self.built, self.plan, self.minute = built, plan, minute
+
+    def hindrances(self, key: Key) -> Iterator[Hindrance]:
+        i = self.built.index[key]
+        p = self.built.passes[i]
+        if i in self.built.reasons:
+            yield Hindrance(self.built.reasons[i], None)
+        for lag in self.built.problem.tasks[i].lags:
+            before = self.built.passes[lag.task]
+            hindrance = self._running(lag, before, p) if before.finished else self._unfinished(lag, before, p)
+            if hindrance is not None:
+                yield hindrance
+        yield from self._cold(p)
+
+    def _running(self, lag: Lag, before: Pass, p: Pass) -> Hindrance | None:
+        """Its work is done, and a wait goes on."""
+        problem = self.built.problem
+        placed = finished_passes(problem.tasks[lag.task], problem.clocks, problem.calendars[problem.attended])
+        moments = {COMPLETE: placed.complete, END: placed.end}
+        over = moments[lag.milestone] if lag.milestone in moments else placed.ends[lag.milestone]
+        if over <= self.minute:
+            return None
+        ends = zip(before.waits, placed.ends, strict=True)
+        wait = next((w.name for w, end in ends if not w.informs and self.minute < end <= over), None)
+        return Hindrance(f"{self._name(before, p)}: {wait or 'the work'} until {self._when(over)}", over)
+
+    def _unfinished(self, lag: Lag, before: Pass, p: Pass) -> Hindrance:
+        step = before.step
+        not_yet = "not here yet" if step.arrives else "not back yet" if step.away else "not finished"
+        return Hindrance(f"{self._name(before, p)} is {not_yet}", self._planned(lag, before))
+
+    def _planned(self, lag: Lag, before: Pass) -> int | None:
+        """The minute at which the plan has it over."""
+        row = self.plan.step(*before.key) if self.plan is not None else None
+        if row is None:
+            return None
+        if lag.milestone == COMPLETE or before.step.absent:
+            return self.built.zone.of(row.complete)
+        return self.built.zone.of(row.end if lag.milestone == END else row.waits[lag.milestone].end)
+
+    def _cold(self, p: Pass) -> Iterator[Hindrance]:
+        warmth = self.built.warmth
+        cold = warmth.too_cold(p.material, self.minute) if warmth is not None and p.material else None
+        if cold is not None and p.material is not None:
+            name = p.material.name or p.material.id
+            yield Hindrance(
+                f"the shop is at {cold.celsius:.0f} C, and {name} needs {cold.lowest:.0f} C", cold.until
+            )
+
+    def _name(self, before: Pass, p: Pass) -> str:
+        here = (before.ref.job, before.ref.part) == (p.ref.job, p.ref.part)
+        return of_pass(before) if here else f"{of_pass(before)} ({place(self.built.folder, before.ref)})"
+
+    def _when(self, minute: int) -> str:
+        zone = self.built.zone
+        return when(zone.moment(minute), zone.moment(self.built.problem.now))

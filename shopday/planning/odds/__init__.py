@@ -1,0 +1,1 @@
+"""Which dates hold: the plan simulated many times."""

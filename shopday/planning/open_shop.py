@@ -1,0 +1,287 @@
+"""The shop as every screen and command sees it: its folder, its journal, its plan of this minute."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, TypeVar
+
+from shopday.journal.errors import JournalError
+from shopday.journal.journal import Fact, Journal
+from shopday.journal.state import ShopState, fold
+from shopday.planning.encoding.open_hours import Zone
+from shopday.planning.encoding.problem_encoder import EncodedProblem, encode_problem
+from shopday.planning.fact_logging.fact_logger import FactLogger, FactRequest, LogEntry
+from shopday.planning.fact_logging.fact_text import fact_told
+from shopday.planning.fact_logging.readiness import check_ready
+from shopday.planning.plan import Moment, Plan
+from shopday.planning.solving import plan_solver
+from shopday.planning.solving.better_plans import offers, worth_it
+from shopday.planning.solving.kept_plan import KeptPlan, PlanFile, mark_of
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.shop.faults import ShopdayError
+from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
+from shopday.shop.loading.folder_reader import Reader
+from shopday.shop.recipes.recipe_model import RECIPES_FOLDER
+from shopday.shop.step_graph import StepGraph, expand
+
+JOURNAL_FILE = "journal.db"
+
+T = TypeVar("T")
+Stamp = tuple[tuple[str, int, int, int], ...]
+
+
+class OpenShop:
+    """One shop, read once and kept up to date by `refresh`.
+
+    Raises ShopdayError where the folder or the journal cannot be read.
+    """
+
+    def __init__(self, folder: Path, now: dt.datetime | None = None) -> None:
+        self.path = Path(folder)
+        self._stamp = self._files()
+        self._reader = Reader(self.path)
+        self.folder: ShopFolder = self._reader.read()
+        self.zone = Zone(self.folder.shop.timezone)
+        self._now = None if now is None else self.zone.of(now)
+        self._expansion: StepGraph | None = None
+        try:
+            self.journal = Journal(self.path / JOURNAL_FILE)
+            self._version = self.journal.version()
+        except JournalError as error:
+            raise ShopdayError(str(error)) from error
+        self._built: tuple[tuple[int, int, int], EncodedProblem] | None = None
+
+    def now(self) -> Moment:
+        """The minute planned from: the one given, or the clock's."""
+        return self.zone.moment(self.minute())
+
+    def minute(self) -> int:
+        """`now` in minutes since the epoch."""
+        if self._now is not None:
+            return self._now
+        return int(dt.datetime.now(dt.UTC).timestamp() // 60)
+
+    def refresh(self) -> bool:
+        """Read again what changed on disk, by whoever; True if anything did that counts: a job whose file became
+        faulty stands as it was. Raises ShopdayError and keeps what was read before when the other files are no longer
+        right."""
+        stamp, version = self._files(), self._journal(self.journal.version)
+        changed = version != self._version
+        if stamp != self._stamp:
+            before, self.folder = self.folder, self._reader.read()
+            changed = changed or not self.folder.differs_in_faults_alone(before)
+            self.zone = Zone(self.folder.shop.timezone)
+            self._stamp, self._expansion, self._built = stamp, None, None
+        self._version = version
+        return changed
+
+    # ------------------------------------------------------------ what was written, what has happened
+
+    @property
+    def expansion(self) -> StepGraph:
+        """Every step by its address, and what each waits for."""
+        if self._expansion is None:
+            self._expansion = expand(self.folder)
+        return self._expansion
+
+    def state(self) -> ShopState:
+        """What has happened up to now."""
+        now = self.minute()
+        return fold(fact for fact in self._journal(self.journal.facts) if fact.at <= now)
+
+    def built(self, plan: Plan) -> EncodedProblem:
+        """The problem behind a plan: hours, passes, what waits for what."""
+        return self._built_at(self.zone.of(plan.now))
+
+    def _built_at(self, minute: int) -> EncodedProblem:
+        key = self._key(minute)
+        if self._built is None or self._built[0] != key:
+            self._built = key, encode_problem(self.folder, self.state(), minute)
+        return self._built[1]
+
+    # ------------------------------------------------------------ planning
+
+    def plan(self, effort: float = 1.0, bounded: bool = False) -> Plan:
+        """The plan on the wall: the one kept, repaired where time or facts have gone on, else a new one.
+
+        effort:  of the search where no plan is kept. bounded: look also for how good the plan is.
+        """
+        return deque(self.plans(effort, bounded), maxlen=1).pop()
+
+    def plans(self, effort: float = 1.0, bounded: bool = False) -> Iterator[Plan]:
+        """As `plan`; where no plan is kept, every better one found, each kept until the next."""
+        file, mark = PlanFile(self.folder), self._mark()
+        known = file.plans()
+        if not known:
+            yield from self._made(effort)
+            return
+        same = next((kept for kept in known if kept.mark == mark), None)
+        if same is not None:
+            if same is not known[0]:
+                file.keep(same)
+            plan = self._repaired(same, bounded=bounded)
+            yield plan
+            if not same.ended:
+                yield from self._made(effort, plan)
+        else:
+            plan = self._repaired(known[0], changed=True, bounded=bounded)
+            file.keep(KeptPlan.of(plan, mark))
+            yield plan
+
+    def _made(self, effort: float, near: Plan | None = None) -> Iterator[Plan]:
+        """Better and better plans; until the search ends whoever asks next goes on with the last of them."""
+        plan = near
+        for found in self.fresh(effort, near):
+            if near is None or worth_it(near, found):
+                plan = found
+                self.take_up(plan, ended=False)
+                yield plan
+        if plan is not None:
+            self.take_up(plan)
+
+    def is_to_be_planned(self) -> bool:
+        """No plan is kept, or only one whose search did not come to its end."""
+        known = PlanFile(self.folder).plans()
+        same = next((kept for kept in known if kept.mark == self._mark()), None)
+        return not known or (same is not None and not same.ended)
+
+    def nothing_logged_today(self) -> bool:
+        """Nobody has worked by the plan of this day yet."""
+        today = self.now().date()
+        return all(self.zone.date(fact.at) != today for fact in self._journal(self.journal.facts))
+
+    def kept(self) -> KeptPlan | None:
+        """The plan on the wall as it is remembered."""
+        return next(iter(PlanFile(self.folder).plans()), None)
+
+    def keep(self, kept: KeptPlan) -> None:
+        """Put a plan that was remembered on the wall again."""
+        PlanFile(self.folder).keep(kept)
+
+    def fresh(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
+        """A plan at once, then better ones, without regard to the one on the wall; nothing is kept.
+
+        near: a plan to start from.
+        """
+        for built, result in plan_solver.improved_plans(
+            self.folder, self.state(), self.minute(), effort, near
+        ):
+            self._built = self._key(built.problem.now), built
+            yield decode_plan(built, result, effort > 0)
+
+    def offers(self, plan: Plan, effort: float = 1.0) -> Iterator[tuple[Plan, Plan | None]]:
+        """The plan on the wall with what becomes known of it, and the best one found that is worth taking up."""
+        return offers(plan, self.fresh(effort, near=plan))
+
+    def take_up(self, plan: Plan, ended: bool = True) -> None:
+        """Put a plan on the wall: from now on it is the one kept."""
+        PlanFile(self.folder).keep(KeptPlan.of(plan, self._mark(), ended))
+
+    def remember(self, plan: Plan, folder: ShopFolder) -> None:
+        """Keep a plan for the case that the shop's files become those of `folder`."""
+        mark = mark_of(folder, self.state())
+        if mark != self._mark():
+            PlanFile(self.folder).keep(KeptPlan.of(plan, mark), on_the_wall=False)
+
+    def _repaired(self, kept: KeptPlan, changed: bool = False, bounded: bool = False) -> Plan:
+        folder, state, minute = self.folder, self.state(), self.minute()
+        built, result = plan_solver.repaired_plan(folder, state, minute, kept, changed, bounded)
+        self._built = self._key(minute), built
+        return decode_plan(built, result, bounded)
+
+    def _mark(self) -> str:
+        return mark_of(self.folder, self.state())
+
+    def _key(self, minute: int) -> tuple[int, int, int]:
+        """What a problem depends on: the minute, what was logged, what was read."""
+        return minute, self._journal(self.journal.version), id(self.folder)
+
+    # ------------------------------------------------------------ logging
+
+    def log(
+        self,
+        kind: str,
+        address: str,
+        at: Moment | None = None,
+        plan: Plan | None = None,
+        pass_no: int | None = None,
+        by: Sequence[str] = (),
+        anyway: bool = False,
+    ) -> Fact:
+        """Note that a step was started, put down ("pause"), finished or not needed ("skip"), needs another pass
+        ("again") or is here ("arrived").
+
+        plan:    the one people go by: it says who starts a step, and when it may be started.
+        pass_no: the pass it was said of (None: the next); by: who started it, by id or name.
+        anyway:  log a start also where the step may not be started yet; else NotReady is raised.
+        Raises ShopdayError with what to do where it cannot be.
+        """
+        entry = self.entry(kind, address, at, plan, pass_no, by)
+        if entry.begins and not anyway:
+            check_ready(self._built_at(self.minute()), plan, (entry.address, entry.pass_no), entry.minute)
+        return self.write(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
+
+    def entry(
+        self,
+        kind: str,
+        address: str,
+        at: Moment | None = None,
+        plan: Plan | None = None,
+        pass_no: int | None = None,
+        by: Sequence[str] = (),
+    ) -> LogEntry:
+        """What `log` would write down, whether the step may be started or not. Raises ShopdayError."""
+        logger = FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute(), plan)
+        return logger.entry(FactRequest(kind, address, at, pass_no, by))
+
+    def write(self, kind: str, address: str, pass_no: int, minute: int, **data: Any) -> Fact:
+        """Put a fact in the journal as it is. Raises ShopdayError."""
+        return self._journal(lambda: self.journal.append(kind, address, pass_no, minute, **data))
+
+    def told(self, fact: Fact) -> str:
+        """A fact in words: "start of Glue up the seat (Hall bench)"."""
+        return fact_told(self, fact)
+
+    def remark(self, fact: Fact) -> str:
+        """What a person should know about a logged start: what was not over before it; "" for nothing."""
+        logger = FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute())
+        return logger.remark(fact.kind, fact.address, fact.pass_no)
+
+    def undo(self, fact: Fact | None = None) -> Fact:
+        """Take back this fact, or the last one logged. Raises ShopdayError when it does not count (any more)."""
+        fact = self._journal(lambda: self.journal.undo(fact))
+        if fact is None:
+            raise ShopdayError("nothing has been logged that could be taken back")
+        return fact
+
+    def redo(self) -> Fact:
+        """Put back the fact taken back last. Raises ShopdayError when there is none, or something was logged since."""
+        fact = self._journal(self.journal.redo)
+        if fact is None:
+            raise ShopdayError("nothing was taken back since the last thing was logged")
+        return fact
+
+    def _journal(self, ask: Callable[[], T]) -> T:
+        try:
+            return ask()
+        except JournalError as error:
+            raise ShopdayError(str(error)) from error
+
+    def _files(self) -> Stamp:
+        """Name, inode, size and time of every file a person writes."""
+        files = [self.path / SHOP_FILE, self.path / MATERIALS_FILE]
+        for name in (JOBS_FOLDER, RECIPES_FOLDER):
+            with suppress(OSError):  # a folder one may not look into, which reading it tells
+                files += sorted((self.path / name).glob("*.toml"))
+        stamps = []
+        for file in files:
+            try:
+                stat = file.stat()
+            except OSError:
+                continue
+            stamps.append((f"{file.parent.name}/{file.name}", stat.st_ino, stat.st_size, stat.st_mtime_ns))
+        return tuple(stamps)

@@ -1,0 +1,1 @@
+"""One question a module, answered from a plan."""

@@ -1,0 +1,114 @@
+"""One day: what to take up now, the day in order of the clock, and what could be started instead."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from shopday.planning.plan import Moment, Plan, PlannedStep, State, elapsed
+from shopday.planning.questions.dashboard import DayLine, DayView, LineKind
+from shopday.planning.step_names import errand, full, things
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+
+def day_view(workshop: OpenShop, plan: Plan, date: dt.date | None = None) -> DayView:
+    """The plan of one date (today when left out)."""
+    from shopday.planning.questions.alternatives import alternatives
+
+    date = date or plan.now.date()
+    take_up, until = _first(plan, date)
+    today = date == plan.now.date()
+    instead = alternatives(workshop, plan, take_up) if today and take_up is not None else ()
+    return DayView(date, take_up, until, _lines(workshop, plan, date), instead)
+
+
+def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None]:
+    """The work under way or next on this date, and the end of the stretch in which it is then."""
+    from_now = [
+        (not step.in_hand, start, end, step)
+        for step in plan.steps
+        if step.kind == "work" and step.state in (State.PLANNED, State.UNDER_WAY)
+        for start, end in step.stretches
+        if start.date() == date and _is_ahead(start, end, plan.now)
+    ]
+    if not from_now:
+        return None, None
+    _, _, end, step = min(from_now, key=lambda row: row[:2])
+    return step, end
+
+
+def _is_ahead(start: Moment, end: Moment, now: Moment) -> bool:
+    """Some of it is still to come; work of no length is ahead in its very minute."""
+    left = elapsed(now, end)
+    return left > 0 or (left == 0 and start == end)
+
+
+def _lines(workshop: OpenShop, plan: Plan, date: dt.date) -> tuple[DayLine, ...]:
+    lines = [*_breaks(workshop, plan, date), *_deliveries(plan, date)]
+    for step in plan.steps:
+        lines += [line for line in _of_step(workshop, step, plan) if line.at.date() == date]
+    return tuple(sorted(lines, key=lambda line: (line.at.timestamp(), _ORDER.index(line.kind))))
+
+
+_ORDER: tuple[LineKind, ...] = ("break", "ready", "arrives", "leaves", "work", "window", "deliver")
+
+
+def _of_step(workshop: OpenShop, step: PlannedStep, plan: Plan) -> Iterator[DayLine]:
+    said = full(workshop.folder, step)
+    if step.kind == "away":
+        who = errand(workshop.folder, step)
+        if step.state is State.PLANNED:
+            yield DayLine(step.start, f"{said} leaves for {who}", "leaves", step)
+        if step.state is not State.DONE:
+            yield DayLine(step.end, f"{said} is back from {who}", "arrives", step)
+    elif step.kind == "arrives" and step.state is not State.DONE:
+        late = ", overdue" if step.overdue else ""
+        yield DayLine(
+            step.end, f"{errand(workshop.folder, step)} for {said} should be here{late}", "arrives", step
+        )
+    elif step.kind == "work":
+        yield from _work(step, said)
+        yield from _ready(workshop, step, said)
+        if step.window_ends is not None and step.state is State.PLANNED and not step.missed:
+            yield DayLine(step.window_ends, f"Last moment to start {said}", "window", step)
+
+
+def _work(step: PlannedStep, said: str) -> Iterator[DayLine]:
+    for n, (start, end) in enumerate(step.stretches):
+        yield DayLine(start, said if n == 0 else f"{said} goes on", "work", step, end)
+
+
+def _ready(workshop: OpenShop, step: PlannedStep, said: str) -> Iterator[DayLine]:
+    for wait in step.waits:
+        if wait.informs or wait.start == wait.end:
+            continue
+        if wait.free is not None:
+            kept = things(workshop.folder, wait.keeps, step.gear)
+            yield DayLine(
+                wait.free, f"{wait.name} is over for {said}: take off what it kept ({kept})", "ready", step
+            )
+        else:
+            yield DayLine(wait.end, f"{wait.name} is over for {said}", "ready", step)
+
+
+def _breaks(workshop: OpenShop, plan: Plan, date: dt.date) -> Iterator[DayLine]:
+    hours = workshop.built(plan).hours
+    spans = sorted(hours.shop_day(date))
+    for (_, end), (start, _) in pairwise(spans):
+        if start > end:
+            at, until = (hours.zone.moment(hours.zone.minute(date, m)) for m in (end, start))
+            yield DayLine(at, "Break", "break", None, until)
+
+
+def _deliveries(plan: Plan, date: dt.date) -> Iterator[DayLine]:
+    last: dict[str, PlannedStep] = {}
+    for step in plan.steps:
+        if step.job not in last or step.complete >= last[step.job].complete:
+            last[step.job] = step
+    for row in plan.jobs:
+        if row.delivery is not None and row.delivery.date() == date and not row.delivered:
+            yield DayLine(row.delivery, f"{row.title} is complete", "deliver", last.get(row.job))

@@ -1,0 +1,106 @@
+"""What is not wrong in the files and yet wants a look: promises past, dust on wet varnish, facts about nothing."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from shopday.planning.encoding.passes import Pass
+from shopday.planning.encoding.problem_encoder import EncodedProblem
+from shopday.planning.plan import Plan
+from shopday.planning.plan_text import both, day, sentence
+from shopday.planning.solving.kept_plan import PlanFile
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+LONG_CLOSED = 365
+"""Days without shop hours after which somebody should say so."""
+
+
+def folder_warnings(workshop: OpenShop, plan: Plan) -> tuple[str, ...]:
+    """Everything worth telling, as sentences: steps without a place first, then by job as written."""
+    built = workshop.built(plan)
+    found = (
+        *_unplaced(plan),
+        *_closed(built, plan),
+        *_promises(workshop, plan),
+        *_overdue(plan),
+        *_own_dust(built),
+        *_forgotten(workshop),
+        *_plan_file(workshop),
+    )
+    return tuple(sentence(text) for text in dict.fromkeys(found))
+
+
+def _unplaced(plan: Plan) -> Iterator[str]:
+    for row in plan.unplaced:
+        yield f"`{row.address}` cannot be planned: {row.why}"
+
+
+def _closed(built: EncodedProblem, plan: Plan) -> Iterator[str]:
+    """No hours at all, or none for a year."""
+    opens = built.hours.opening(plan.now.date())
+    today = plan.now.date()
+    if opens is None:
+        yield "the shop is not open on any day of the next two years; write [hours], or shorten `closed`, in shop.toml"
+    elif built.zone.date(opens) - today > dt.timedelta(days=LONG_CLOSED):
+        yield f"the shop is closed until {day(built.zone.date(opens), today)}, more than a year; look at `closed` in shop.toml"
+
+
+def _promises(workshop: OpenShop, plan: Plan) -> Iterator[str]:
+    today = plan.now.date()
+    for row in plan.jobs:
+        job = workshop.folder.jobs[row.job]
+        if row.promise is not None and row.promise < today and not row.delivered:
+            yield f"`{row.job}` was promised for {day(row.promise, today)}, which is past; change `promise`, or log what is done"
+        if row.promise is not None and job.begin is not None and job.begin > row.promise:
+            yield f"`{row.job}` is to begin after the day it is promised for; change `begin` or `promise`"
+
+
+def _overdue(plan: Plan) -> Iterator[str]:
+    for step in plan.steps:
+        if step.overdue:
+            what = "should have arrived" if step.kind == "arrives" else "should be back"
+            yield f"`{step.address}` {what} and is not logged; log `arrived`, or change its day"
+
+
+def _own_dust(built: EncodedProblem) -> Iterator[str]:
+    for p in built.passes:
+        if p.pass_no == 1 and not p.step.absent and p.dusty:
+            if p.step.still_air:
+                yield f"`{p.address}` makes dust and wants still air while it is done; set `dusty = false`, or take out `still_air`"
+            elif wait := _dusted(p, built):
+                yield (
+                    f"`{p.address}` makes dust that settles on its own wait {wait!r}; set `dusty = false`, "
+                    "or work in another `room`"
+                )
+
+
+def _dusted(p: Pass, built: EncodedProblem) -> str:
+    """The first of its waits that wants still air before the dust is down."""
+    gone = 0
+    for wait in p.waits:
+        if wait.still_air and not wait.informs and gone < built.problem.settle:
+            return wait.name
+        gone += 0 if wait.informs else wait.takes
+    return ""
+
+
+def _plan_file(workshop: OpenShop) -> Iterator[str]:
+    if trouble := PlanFile(workshop.folder).trouble():
+        yield trouble
+
+
+def _forgotten(workshop: OpenShop) -> Iterator[str]:
+    """Facts about steps that were renamed or taken out: kept, but they count for nothing."""
+    state = workshop.state()
+    logged = {address for address, _ in state.passes} | set(state.extra_passes)
+    gone = sorted(logged - set(workshop.expansion.steps))
+    if gone:
+        more = f" and {len(gone) - 6} more" if len(gone) > 6 else ""
+        yield (
+            f"the journal knows of {both(gone[:6])}{more}, which no job has any longer; it is kept, "
+            "and counts again when a step of that address is there"
+        )

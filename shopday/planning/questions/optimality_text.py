@@ -1,0 +1,47 @@
+"""How good a plan is, in plain sentences: that nothing better exists, or how much a better one could win at most."""
+
+from __future__ import annotations
+
+import math
+
+from shopday.planning.plan import JobRow, Moment, Plan
+from shopday.planning.plan_text import when
+
+LONG = 48
+"""Hours from which a length is told in days."""
+
+
+def plan_optimality(plan: Plan) -> str:
+    """ "" where nothing is known about it, or nothing is left to deliver."""
+    open_jobs = [row for row in plan.jobs if not row.delivered]
+    if not open_jobs:
+        return ""
+    if plan.proven:
+        return "This is the best plan there is."
+    if plan.late_bound is None or plan.finish_bound is None:
+        return ""
+    whole = " over all jobs" if len(open_jobs) > 1 else ""
+    if any(row.weight > 1 for row in open_jobs):
+        whole += ", each counted by its weight"
+    if plan.late > plan.late_bound:
+        return f"If there is a better plan, it is at most {most_to_gain(plan.late - plan.late_bound)} less late{whole}."
+    said = "No plan is less late. " if plan.late else ""
+    won = most_to_gain(plan.finish - plan.finish_bound)
+    return f"{said}If there is a better plan, it delivers at most {won} sooner{whole}."
+
+
+def job_optimality(row: JobRow, now: Moment) -> str:
+    """The earliest delivery there could be; "" where it is not known."""
+    if row.delivered or row.delivery is None or row.floor is None:
+        return ""
+    if row.delivery <= row.floor:
+        return "No plan could deliver it earlier."
+    return f"No plan could deliver it before {when(row.floor, now)}."
+
+
+def most_to_gain(minutes: int) -> str:
+    """So much at most: whole hours or days, rounded up."""
+    hours = math.ceil(minutes / 60)
+    if hours < LONG:
+        return "1 hour" if hours == 1 else f"{hours} hours"
+    return f"{math.ceil(minutes / 1440)} days"

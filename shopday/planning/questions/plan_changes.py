@@ -1,0 +1,63 @@
+"""What moved between two plans: deliveries, promises, single steps."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shopday.planning.plan import JobRow, Moment, Plan
+
+
+@dataclass(frozen=True, slots=True)
+class DeliveryMove:
+    """One job whose delivery changed. `slips`: it keeps its promise before and breaks it after."""
+
+    job: str
+    title: str
+    before: Moment | None
+    after: Moment | None
+    promise: dt.date | None
+    slips: bool
+
+    @property
+    def minutes(self) -> int:
+        """Real minutes later (negative: sooner); 0 where either delivery is not known."""
+        if self.before is None or self.after is None:
+            return 0
+        return int(self.after.timestamp() - self.before.timestamp()) // 60
+
+    @property
+    def days(self) -> int:
+        """Calendar days later (negative: sooner); 0 where either delivery is not known."""
+        if self.before is None or self.after is None:
+            return 0
+        return (self.after.date() - self.before.date()).days
+
+
+FEW = 15
+"""Minutes that nobody need hear about: what is under way is never planned to be over at once."""
+
+
+def hardly(moved: Sequence[DeliveryMove]) -> int | None:
+    """The most minutes by which deliveries move, where those are few and no promise slips; None otherwise."""
+    most = max((abs(move.minutes) for move in moved), default=0)
+    told = any(move.slips or move.before is None or move.after is None for move in moved)
+    return None if told or most > FEW else most
+
+
+def delivery_moves(before: Plan, after: Plan) -> tuple[DeliveryMove, ...]:
+    """Every job that is in both plans and delivers at another minute, in the order of the later plan."""
+    known = {row.job: row for row in before.jobs}
+    pairs = ((known[row.job], row) for row in after.jobs if row.job in known)
+    return tuple(_move(old, new) for old, new in pairs if old.delivery != new.delivery)
+
+
+def _move(old: JobRow, new: JobRow) -> DeliveryMove:
+    return DeliveryMove(
+        new.job, new.title, old.delivery, new.delivery, new.promise, _broken(new) and not _broken(old)
+    )
+
+
+def _broken(row: JobRow) -> bool:
+    return row.promise is not None and (row.late_minutes is None or row.late_minutes > 0)

@@ -1,0 +1,224 @@
+"""What a job that is not in the shop yet would do: its earliest delivery, and what it moves.
+
+The new job goes into the plan on the wall as early as it can without making any other later than its promise, or
+later than now planned where it is late already. A job with more in it is not quoted earlier: what it is without its
+last part, or with a pass less, is worked out too, and where that comes later the job is held back as long.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, TypeVar
+
+from shopday.planning.encoding.problem_encoder import EncodedProblem
+from shopday.planning.plan import Moment, Plan
+from shopday.planning.questions.plan_changes import DeliveryMove, delivery_moves
+from shopday.planning.solving import plan_solver
+from shopday.planning.solving.kept_plan import KeptPlan, KeptStep
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.scheduler.model.problem import Delivery as ScheduledJob
+from shopday.scheduler.model.problem import Problem
+from shopday.scheduler.model.result import Result
+from shopday.scheduler.search.parallel_search import improve_in_parallel
+from shopday.scheduler.search.repair import kept_of, repair
+from shopday.shop.faults import ShopdayError
+from shopday.shop.folder import ShopFolder
+from shopday.shop.models import Job, Step
+from shopday.shop.step_graph import expand
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+SEARCH = 0.15
+"""Share of the effort that goes into each job worked out on the way."""
+
+MOST_LESSER = 12
+"""So many lesser jobs are worked out at most."""
+
+T = TypeVar("T")
+
+OWN = 50
+"""What a minute of the new job weighs against a minute of the others' reserves."""
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """`earliest`: delivery in the joint plan; `alone`: with the shop empty of other jobs."""
+
+    job: str
+    earliest: Moment | None
+    alone: Moment | None
+    moves: tuple[DeliveryMove, ...]
+    plan: Plan
+
+
+def quote_job(
+    workshop: OpenShop, job_id: str, job: Job, effort: float = 1.0, before: Plan | None = None
+) -> Quote:
+    """Plan the shop with the job among the others, and with it alone. No file of the shop is written, but the plan
+    is remembered for the case that the job is accepted as it is.
+
+    before: the plan on the wall, where it is known already.
+    """
+    asked = job.model_copy(update={"status": "live"})
+    before = before or workshop.plan(effort)
+    quoting = _Quoting(workshop, job_id, before, effort)
+    joint = quoting.plan(asked)
+    folder = quoting.with_job(asked)
+    workshop.remember(joint, folder)
+    set_aside = {id: _aside(other) for id, other in folder.jobs.items() if id != job_id}
+    alone = plan_solver.new_plan(
+        replace(folder, jobs={**set_aside, job_id: asked}), quoting.state, quoting.now, SEARCH * effort
+    )
+    changed = tuple(move for move in delivery_moves(before, joint) if move.job != job_id)
+    return Quote(job_id, _delivery(joint, job_id), _delivery(alone, job_id), changed, joint)
+
+
+def _aside(job: Job) -> Job:
+    return job.model_copy(update={"status": "shelved"})
+
+
+def _delivery(plan: Plan, job: str) -> Moment | None:
+    row = plan.job(job)
+    return None if row is None else row.delivery
+
+
+@dataclass
+class _Quoting:
+    """The plans of one job and of lesser ones, each worked out once."""
+
+    workshop: OpenShop
+    job_id: str
+    before: Plan
+    effort: float
+    known: dict[str, Plan] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.state = self.workshop.state()
+        self.now = self.workshop.zone.of(self.before.now)
+        self.kept = KeptPlan.of(self.before, "")
+
+    def with_job(self, job: Job) -> ShopFolder:
+        return self.workshop.folder.with_job(self.job_id, job)
+
+    def plan(self, job: Job) -> Plan:
+        """The plan with this job, which delivers it no earlier than any lesser one."""
+        name = job.model_dump_json()
+        if name not in self.known:
+            found = self._inserted(job)
+            latest = max(map(self.plan, self._less(job)), key=self._minute, default=None)
+            if latest is not None and self._minute(found) < self._minute(latest):
+                found = self._held_back(job, found, latest)
+            self.known[name] = found
+        return self.known[name]
+
+    def _less(self, job: Job) -> Iterator[Job]:
+        """The job without its last part, and with a pass less of each step that has several."""
+        for lesser in _lesser_jobs(job):
+            if len(self.known) < MOST_LESSER and self._is_whole(lesser):
+                yield lesser
+
+    def _is_whole(self, job: Job) -> bool:
+        """Nothing in it waits for what was left out."""
+        try:
+            expand(self.with_job(job))
+        except (ShopdayError, KeyError):
+            return False
+        return True
+
+    def _minute(self, plan: Plan) -> float:
+        delivery = _delivery(plan, self.job_id)
+        return float("inf") if delivery is None else delivery.timestamp()
+
+    def _held_back(self, job: Job, plan: Plan, lesser: Plan) -> Plan:
+        """The plan with the step of the job that is complete last in that of a lesser one no earlier than there; as it
+        is where another job would come too late for that."""
+        last = max((row for row in lesser.steps if row.job == self.job_id), key=lambda row: row.complete)
+        kept = KeptPlan.of(plan, "")
+        step = KeptStep(self.workshop.zone.of(last.start), last.people)
+        held = replace(kept, steps={**kept.steps, last.key: step})
+        found = decode_plan(
+            *plan_solver.repaired_plan(self.with_job(job), self.state, self.now, held), bounded=False
+        )
+        late = any(move.slips and move.job != self.job_id for move in delivery_moves(self.before, found))
+        return plan if late or self._minute(found) < self._minute(lesser) else found
+
+    def _inserted(self, job: Job) -> Plan:
+        """The earliest place found for the job."""
+        built, result = plan_solver.repaired_plan(self.with_job(job), self.state, self.now, self.kept)
+        if self.job_id not in built.jobs or result.schedule.unplaced:
+            return decode_plan(built, result, bounded=False)
+        asked = self._asked(built)
+        start = repair(asked, kept_of(asked, result))
+        best = start
+        if self.effort > 0:
+            best = min([start, *self._earlier(built, asked)], key=lambda each: each.aim)
+            found = improve_in_parallel(asked, SEARCH * self.effort, best.order, bounded=False)
+            best = min([best, *found], key=lambda each: each.aim)
+        looked = self.effort > 0
+        return decode_plan(built, repair(built.problem, kept_of(asked, best), bounded=looked), looked)
+
+    def _earlier(self, built: EncodedProblem, asked: Problem) -> Iterator[Result]:
+        """The job put before the work of some minute on, the earliest found at which none of the others is too late."""
+        kept = plan_solver.standing_schedule(built, self.kept)
+        minutes = sorted({at.start for at in kept.values()})
+        low, high = 0, len(minutes)
+        while low < high:
+            middle = (low + high) // 2
+            found = repair(asked, kept, new_from=minutes[middle])
+            yield found
+            low, high = (low, middle) if not found.late else (middle + 1, high)
+
+    def _asked(self, built: EncodedProblem) -> Problem:
+        """The same with the new job as early as can be, as long as no other is later than it may be."""
+        problem = built.problem
+        planned = {row.job: row.delivery for row in self.before.jobs}
+
+        def other(id: str, job: ScheduledJob) -> ScheduledJob:
+            delivery = planned.get(id)
+            if job.due is None or delivery is None:
+                return job
+            return replace(job, due=max(job.due, built.zone.of(delivery)))
+
+        new = ScheduledJob(weight=OWN, safe_by=problem.now)
+        jobs = (
+            new if id == self.job_id else other(id, job)
+            for id, job in zip(built.jobs, problem.jobs, strict=True)
+        )
+        return replace(problem, jobs=tuple(jobs))
+
+
+def _lesser_jobs(job: Job) -> Iterator[Job]:
+    if len(job.parts) > 1:
+        yield _without_last_part(job)
+    for n, part in enumerate(job.parts):
+        for steps in _pass_less(part.steps):
+            lesser = part.model_copy(update={"steps": steps})
+            yield job.model_copy(update={"parts": _with(job.parts, n, lesser)})
+    for steps in _pass_less(job.steps):
+        yield job.model_copy(update={"steps": steps})
+
+
+def _without_last_part(job: Job) -> Job:
+    """Nor does anything wait for it."""
+    *parts, last = job.parts
+
+    def kept(step: Step) -> Step:
+        if not step.after:
+            return step
+        after = tuple(entry for entry in step.after if not entry.step.startswith(f"{last.id}/"))
+        return step.model_copy(update={"after": after or None})
+
+    left = tuple(p.model_copy(update={"steps": tuple(map(kept, p.steps))}) for p in parts)
+    return job.model_copy(update={"parts": left, "steps": tuple(map(kept, job.steps))})
+
+
+def _pass_less(steps: tuple[Step, ...]) -> Iterator[tuple[Step, ...]]:
+    for n, step in enumerate(steps):
+        if step.passes > 1:
+            yield _with(steps, n, step.model_copy(update={"passes": step.passes - 1}))
+
+
+def _with(items: Sequence[T], place: int, item: T) -> tuple[T, ...]:
+    return (*items[:place], item, *items[place + 1 :])

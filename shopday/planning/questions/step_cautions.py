@@ -1,0 +1,72 @@
+"""What to mind: cautions at a step and at the day's end, glue that is too cold, and why a cure takes as long."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from shopday.planning.encoding.shop_temperature import cure_reason
+from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
+from shopday.planning.plan_text import sentence, when
+from shopday.planning.step_names import written
+from shopday.shop.materials.cautions import cautions_for, day_end_cautions
+from shopday.shop.step_graph import waits_of
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+    from shopday.shop.models import Material
+
+
+def cautions(workshop: OpenShop, step: PlannedStep) -> tuple[str, ...]:
+    """What to mind at a step; empty when there is nothing to say."""
+    own = written(workshop.folder, step)
+    return cautions_for(own, _material(workshop, step), workshop.folder.shop)
+
+
+def day_end(workshop: OpenShop, plan: Plan, date: dt.date | None = None) -> tuple[str, ...]:
+    """What to see to before the lights go out on a date (today when left out)."""
+    date = date or plan.now.date()
+    used = [_material(workshop, step) for step in plan.steps if _worked_on(step, date)]
+    return day_end_cautions(material for material in used if material is not None)
+
+
+def too_cold(workshop: OpenShop, plan: Plan, step: PlannedStep, at: Moment | None = None) -> str:
+    """That it is too cold to begin a step at a time (now when left out), and when it will not be; else ""."""
+    material = _material(workshop, step)
+    if material is None or step.state is not State.PLANNED:
+        return ""
+    built = workshop.built(plan)
+    if built.warmth is None:
+        return ""
+    cold = built.warmth.too_cold(material, built.zone.of(at or plan.now))
+    if cold is None:
+        return ""
+    name = material.name or material.id
+    until = (
+        "the shop's temperatures never reach that"
+        if cold.until is None
+        else f"warm enough from {when(built.zone.moment(cold.until), plan.now)}"
+    )
+    return sentence(f"too cold for {name}: {cold.celsius:.0f} C, it needs {cold.lowest:.0f} C; {until}")
+
+
+def cure_note(workshop: OpenShop, plan: Plan, step: PlannedStep, wait: PlannedWait) -> str:
+    """Why a cure takes longer or shorter than its label says, in a sentence; "" when it does not."""
+    waits = waits_of(written(workshop.folder, step), workshop.folder.materials)
+    takes = next((w.takes for w in waits if w.name == wait.name), None)
+    if not wait.cures or takes is None:
+        return ""
+    built = workshop.built(plan)
+    if built.warmth is None:
+        return ""
+    start, end = built.zone.of(wait.start), built.zone.of(wait.end)
+    return cure_reason(built.warmth, _material(workshop, step), start, end, takes) or ""
+
+
+def _material(workshop: OpenShop, step: PlannedStep) -> Material | None:
+    return workshop.folder.materials.get(written(workshop.folder, step).material or "")
+
+
+def _worked_on(step: PlannedStep, date: dt.date) -> bool:
+    spans = step.stretches or ((step.start, step.end),)
+    return step.kind == "work" and any(start.date() <= date <= end.date() for start, end in spans)

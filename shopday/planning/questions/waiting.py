@@ -1,0 +1,146 @@
+"""What is being waited on: cures, clamps, deliveries, work outside; until when, and what it sets free."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State, elapsed, later
+from shopday.planning.questions.dashboard import WaitingItem, WaitKind
+from shopday.planning.step_names import brief, errand, things, written
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+SOON = 12 * 60
+"""A window that closes within so many minutes stands at the top."""
+
+
+def waiting_items(workshop: OpenShop, plan: Plan) -> tuple[WaitingItem, ...]:
+    """Everything that runs unattended at the plan's now: windows about to close on top, then soonest first;
+    what is only told comes last."""
+    reader = _Reader(workshop, plan)
+    return tuple(sorted(reader.rows(), key=_rank))
+
+
+def _rank(row: WaitingItem) -> tuple[bool, bool, dt.datetime]:
+    first = row.closes if row.closing and row.closes is not None else row.until or row.since
+    return not row.closing, row.kind == "informs", first
+
+
+class _Reader:
+    def __init__(self, workshop: OpenShop, plan: Plan) -> None:
+        self.folder, self.plan, self.now = workshop.folder, plan, plan.now
+        self.built = workshop.built(plan)
+        self.followers: dict[tuple[str, int], list[PlannedStep]] = {}
+        rows = {row.key: row for row in plan.steps}
+        for p, task in zip(self.built.passes, self.built.problem.tasks, strict=True):
+            if (row := rows.get(p.key)) is not None and row.state is State.PLANNED:
+                for lag in task.lags:
+                    self.followers.setdefault(self.built.passes[lag.task].key, []).append(row)
+
+    def rows(self) -> Iterator[WaitingItem]:
+        for step in self.plan.steps:
+            if step.kind == "work" and step.state in (State.WAITING, State.DONE):
+                yield from self._waits(step)
+            elif step.kind != "work" and step.state is State.WAITING:
+                yield self._absence(step)
+            elif step.state is State.PLANNED and step.window_ends is not None:
+                yield from self._window(step)
+
+    def _waits(self, step: PlannedStep) -> Iterator[WaitingItem]:
+        for wait in step.waits:
+            free = wait.free if wait.free is not None and wait.free > wait.end else None
+            if wait.informs and step.pass_no < step.passes:
+                continue  # the last pass tells it for all
+            if self._runs(wait.start, wait.end):
+                yield self._row(step, wait, "informs" if wait.informs else "wait", wait.end)
+            elif free is not None and self._runs(wait.end, free):
+                yield self._row(step, wait, "wait", free)
+
+    def _runs(self, start: Moment, end: Moment) -> bool:
+        return elapsed(start, self.now) >= 0 and elapsed(self.now, end) > 0
+
+    def _row(self, step: PlannedStep, wait: PlannedWait, kind: WaitKind, until: Moment) -> WaitingItem:
+        following = None if wait.informs or until > step.complete else self._next(step)
+        later = wait.free if wait.free is not None and wait.free > until else None
+        return WaitingItem(
+            what=wait.name,
+            step=step,
+            kind=kind,
+            since=wait.start,
+            until=until,
+            share=_share(wait.start, self.now, wait.end),
+            frees=things(self.folder, wait.keeps, step.gear) if later is None or later == wait.free else "",
+            next="" if following is None else brief(self.folder, following, step),
+            closing=self._closing(following),
+            closes=None if following is None else following.window_ends,
+        )
+
+    def _absence(self, step: PlannedStep) -> WaitingItem:
+        following = self._next(step)
+        since = min(step.start, self.now, self._ordered(step))
+        return WaitingItem(
+            what=errand(self.folder, step),
+            step=step,
+            kind="away" if step.kind == "away" else "arrives",
+            since=since,
+            until=step.end,
+            share=1.0 if step.overdue else _share(since, self.now, step.end),
+            frees="",
+            next="" if following is None else brief(self.folder, following, step),
+            closing=self._closing(following),
+            overdue=step.overdue,
+            closes=None if following is None else following.window_ends,
+        )
+
+    def _ordered(self, step: PlannedStep) -> Moment:
+        """When a delivery must have been ordered to come when it does; its end where nobody said how long it takes."""
+        arrives = written(self.folder, step).arrives
+        if arrives is None or arrives.lead is None:
+            return step.end
+        kind, amount = arrives.lead
+        days = amount * 7 / 5 if kind == "workdays" else amount / 1440
+        return later(step.end, -days * 1440)
+
+    def _window(self, step: PlannedStep) -> Iterator[WaitingItem]:
+        """A window that runs already: what it counts from is over, the step has not begun."""
+        opened = self._opened(step)
+        if step.window_ends is None or opened is None:
+            return
+        left = elapsed(self.now, step.window_ends)
+        if left < 0 or elapsed(opened, self.now) < 0:
+            return
+        yield WaitingItem(
+            what="window closes",
+            step=step,
+            kind="window",
+            since=opened,
+            until=step.window_ends,
+            share=_share(opened, self.now, step.window_ends),
+            frees="",
+            next=brief(self.folder, step),
+            closing=left <= SOON,
+            closes=step.window_ends,
+        )
+
+    def _opened(self, step: PlannedStep) -> Moment | None:
+        """The moment from which the step's shortest window counts."""
+        task = self.built.problem.tasks[self.built.index[step.key]]
+        within = min((window.within for window in task.windows), default=None)
+        return None if within is None or step.window_ends is None else later(step.window_ends, -within)
+
+    def _next(self, step: PlannedStep) -> PlannedStep | None:
+        """What waits for it and is planned first."""
+        return min(self.followers.get(step.key, ()), key=lambda row: row.start, default=None)
+
+    def _closing(self, following: PlannedStep | None) -> bool:
+        if following is None or following.window_ends is None:
+            return False
+        return elapsed(self.now, following.window_ends) <= SOON
+
+
+def _share(start: Moment, now: Moment, end: Moment) -> float:
+    whole = elapsed(start, end)
+    return 1.0 if whole <= 0 else min(1.0, max(0.0, elapsed(start, now) / whole))

@@ -1,0 +1,1 @@
+"""Asking the scheduler, keeping the plan, and reading its answer."""

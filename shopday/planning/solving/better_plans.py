@@ -1,0 +1,47 @@
+"""Better plans than the one on the wall, and whether one is worth the change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from shopday.planning.plan import Plan
+from shopday.planning.questions.plan_changes import delivery_moves
+
+HALF_A_DAY = 720
+"""Minutes that deliveries must come sooner in all for a plan to be offered that saves no promise."""
+
+
+def worth_it(plan: Plan, other: Plan) -> bool:
+    """The other saves a promise, or brings deliveries forward by half a day or more in all and none later."""
+    if len(other.unplaced) != len(plan.unplaced):
+        return len(other.unplaced) < len(plan.unplaced)
+    if other.late != plan.late:
+        return other.late < plan.late
+    return not any_later(plan, other) and minutes_won(plan, other) >= HALF_A_DAY
+
+
+def any_later(before: Plan, after: Plan) -> bool:
+    """A job is delivered later, or no longer."""
+    rows = ((old.delivery, after.job(old.job)) for old in before.jobs if old.delivery is not None)
+    return any(new is None or new.delivery is None or new.delivery > delivery for delivery, new in rows)
+
+
+def minutes_won(before: Plan, after: Plan) -> int:
+    """By how much deliveries come sooner, added up over the jobs; minutes."""
+    return -sum(move.minutes for move in delivery_moves(before, after))
+
+
+def offers(plan: Plan, found: Iterable[Plan]) -> Iterator[tuple[Plan, Plan | None]]:
+    """After each plan found: the plan on the wall with what is known of how good it is, and the best worth offering."""
+    best: Plan | None = None
+    for other in found:
+        if worth_it(plan, other) and (best is None or other.aim <= best.aim):
+            best = other
+        plan = replace(
+            plan,
+            late_bound=other.late_bound,
+            short_bound=other.short_bound,
+            finish_bound=other.finish_bound,
+        )
+        yield plan, best

@@ -1,0 +1,161 @@
+"""Windows and appointments that contradict each other, told as a chain in plain words with what to change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopday.planning.encoding.passes import Pass
+from shopday.planning.encoding.problem_encoder import EncodedProblem
+from shopday.planning.plan_text import both, span, when
+from shopday.scheduler.infeasible.constraint_network import ConstraintSource, TimeConstraint
+from shopday.scheduler.infeasible.contradiction import Chain, contradiction
+from shopday.scheduler.model.problem import COMPLETE, END, START
+from shopday.scheduler.model.result import Cause, Schedule
+
+Link = tuple[TimeConstraint, int | None]
+"""A rule of a chain and its minutes."""
+
+TIMED = (Cause.WINDOW, Cause.APPOINTMENT, Cause.HORIZON)
+"""Refusals that a contradiction may be behind."""
+
+CHANGED = (ConstraintSource.WINDOW, ConstraintSource.APPOINTMENT)
+"""What a person can change. One appointment alone contradicts nothing; it is too soon."""
+
+
+def contradicts(built: EncodedProblem, schedule: Schedule, task: int) -> str | None:
+    """Which windows and appointments contradict each other so that this task has no place; None when no proof is found."""
+    if task not in built.contradictions:
+        left_out = {i for i in schedule.unplaced if _root(schedule, i) not in TIMED}
+        chains = contradiction(built.problem, task, left_out)
+        tied = {rule.task for chain in chains for rule in chain.rules}
+        built.contradictions.update(dict.fromkeys((task, *tied), _told(built, chains)))
+    return built.contradictions[task]
+
+
+def _told(built: EncodedProblem, chains: tuple[Chain, ...]) -> str | None:
+    changed = {(rule.task, rule.why) for chain in chains for rule in chain.rules if rule.why in CHANGED}
+    if len(changed) < 2 and ConstraintSource.WINDOW not in {why for _, why in changed}:
+        return None
+    told = dict.fromkeys(said for chain in chains for said in _clauses(built, chain))
+    changes = dict.fromkeys(change for chain in chains for change in _changes(built, chain))
+    return f"these cannot all be: {'; '.join(told)}. {_so(built, chains)}; {', or '.join(changes)}"
+
+
+def _root(schedule: Schedule, task: int) -> Cause:
+    """Why a task has no place, or the first that it waits for has none."""
+    seen = set()
+    while task not in seen and schedule.unplaced[task].cause is Cause.NEEDS:
+        seen.add(task)
+        other = schedule.unplaced[task].other
+        task = task if other is None or other not in schedule.unplaced else other
+    return schedule.unplaced[task].cause
+
+
+def _so(built: EncodedProblem, chains: tuple[Chain, ...]) -> str:
+    excesses = [chain.excess for chain in chains]
+    if None in excesses:
+        return f"With these hours no day of the next {built.days} suits them all"
+    least = span(min(excess for excess in excesses if excess is not None))
+    return f"That is {least} too long" if len(chains) == 1 else f"Either way it is at least {least} too long"
+
+
+# ------------------------------------------------------------ the chain
+
+
+def _clauses(built: EncodedProblem, chain: Chain) -> Iterator[str]:
+    """One for each rule; lags that follow one another are told as one."""
+    links = _from_a_window(list(zip(chain.rules, chain.gaps, strict=True)))
+    before = links[-1][0]
+    while links:
+        run = _run(links)
+        if run[0][0].why is ConstraintSource.LAG:
+            timed = chain.excess is not None and before.most
+            yield _lags(built, run, before.milestone if timed else START)
+        else:
+            yield _clause(built, run[0][0])
+        before = run[-1][0]
+        del links[: len(run)]
+
+
+def _run(links: list[Link]) -> list[Link]:
+    """The first rule, with the lags that go on from it if it is one."""
+    run = links[:1]
+    for link in links[1:]:
+        last = run[-1][0]
+        if not (last.why is link[0].why is ConstraintSource.LAG and last.pushed == link[0].pusher):
+            break
+        run.append(link)
+    return run
+
+
+def _from_a_window(links: list[Link]) -> list[Link]:
+    """The circle from where no run of lags is cut in two."""
+    cut = next((k for k, (rule, _) in enumerate(links) if rule.why is not ConstraintSource.LAG), 0)
+    return [*links[cut:], *links[:cut]]
+
+
+def _lags(built: EncodedProblem, run: list[Link], milestone: int) -> str:
+    """Lags that follow one another, from a milestone of the first task."""
+    first, last = run[0][0].pusher, run[-1][0].pushed
+    assert first is not None
+    assert last is not None
+    least = sum(gap or 0 for _, gap in run)
+    between = [_name(built.passes[rule.task]) for rule, _ in run[:-1]]
+    via = f", with {both(between)} in between" if between else ""
+    it, other = _name(built.passes[last]), _moment(built.passes[first], milestone)
+    return (
+        f"{it} starts at least {span(least)} after {other}{via}"
+        if least
+        else f"{it} comes after {other}{via}"
+    )
+
+
+def _clause(built: EncodedProblem, rule: TimeConstraint) -> str:
+    p = built.passes[rule.task]
+    it = _name(p)
+    now = built.zone.moment(built.problem.now)
+    other = None if rule.other is None else built.passes[rule.other]
+    match rule.why:
+        case ConstraintSource.WINDOW if other is not None:
+            return f"{it} must start within {span(rule.minutes)} of {_moment(other, rule.milestone)}"
+        case ConstraintSource.EAGER if other is not None:
+            return f"{it} follows the minute {_name(other)} is over"
+        case ConstraintSource.APPOINTMENT:
+            return f"{it} starts {when(built.zone.moment(rule.minutes), now)}"
+        case ConstraintSource.OVER:
+            return f"{it} was done {when(built.zone.moment(rule.minutes), now)}"
+        case ConstraintSource.APART if other is not None and rule.resource is None:
+            return f"{it} is dusty and {_name(other)} wants still air"
+        case ConstraintSource.APART if other is not None and rule.resource is not None:
+            both_want = both(sorted((it, _name(other))))
+            return f"{both_want} both take `{built.resources[rule.resource]}`"
+    return f"{it} cannot start before {when(built.zone.moment(rule.minutes), now)}"
+
+
+def _moment(p: Pass, milestone: int) -> str:
+    match milestone:
+        case m if m == START:
+            return f"the start of {_name(p)}"
+        case m if m == END:
+            return f"the end of the work on {_name(p)}"
+        case m if m == COMPLETE:
+            return _name(p)
+    return f"the end of {p.waits[milestone].name} of {_name(p)}"
+
+
+def _name(p: Pass) -> str:
+    return f"{p.address} (pass {p.pass_no})" if p.passes > 1 else p.address
+
+
+# ------------------------------------------------------------ what to change
+
+
+def _changes(built: EncodedProblem, chain: Chain) -> Iterator[str]:
+    for rule in chain.rules:
+        p = built.passes[rule.task]
+        if rule.why is ConstraintSource.WINDOW:
+            yield f"widen `{'within' if p.pass_no == 1 else 'next_pass.within'}` of {_name(p)} or let it be `missed`"
+        elif rule.why is ConstraintSource.APPOINTMENT:
+            yield f"move `on` of {_name(p)}"
+    if chain.excess is None:
+        yield "change the hours"

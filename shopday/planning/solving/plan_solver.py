@@ -1,0 +1,119 @@
+"""Asking the scheduler: builds the problem, warms the search up, and looks farther ahead where it must."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+
+from shopday.journal.state import ShopState
+from shopday.planning.encoding.pinned_first import brought_forward
+from shopday.planning.encoding.problem_encoder import EncodedProblem, encode_problem
+from shopday.planning.plan import Plan
+from shopday.planning.solving.kept_plan import KeptPlan
+from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.scheduler.model.result import Cause, Result
+from shopday.scheduler.search.parallel_search import improve_in_parallel
+from shopday.scheduler.search.polish import polished
+from shopday.scheduler.search.repair import KeptPlace, repair
+from shopday.shop.folder import ShopFolder
+
+PassOrder = Sequence[tuple[str, int]]
+"""Passes in the order of an earlier plan."""
+
+FARTHER = 4
+"""How many times as far the calendars reach when something ran over their end."""
+
+
+def new_plan(
+    folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
+) -> Plan:
+    """The best plan found with this effort (0: the first one)."""
+    built, result = deque(improved_plans(folder, state, now, effort, near), maxlen=1).pop()
+    return decode_plan(built, result, bounded=effort > 0)
+
+
+def improved_plans(
+    folder: ShopFolder,
+    state: ShopState,
+    now: int,
+    effort: float = 1.0,
+    near: Plan | None = None,
+) -> Iterator[tuple[EncodedProblem, Result]]:
+    """The problem with a result at once, then with every better one found, the last of them polished."""
+
+    def ask(built: EncodedProblem) -> Iterator[Result]:
+        order = None if near is None else _order(built, near.order)
+        return improve_in_parallel(built.problem, effort, order, bounded=effort > 0)
+
+    built, result, results = _far_enough(folder, state, now, ask)
+    yield built, result
+    for result in results:
+        yield built, result
+    if effort > 0 and (better := polished(built.problem, result, effort)) is not result:
+        yield built, better
+
+
+def repaired_plan(
+    folder: ShopFolder,
+    state: ShopState,
+    now: int,
+    kept: KeptPlan,
+    changed: bool = False,
+    bounded: bool = False,
+) -> tuple[EncodedProblem, Result]:
+    """The problem with the result nearest to a plan kept.
+
+    changed: something happened, besides that time went on: work of today and of the jobs it happened to may go
+             forward into what has become free, and so may a job whose promise would break for it.
+    """
+
+    def ask(built: EncodedProblem) -> Iterator[Result]:
+        until = built.zone.minute(built.zone.date(now), 1440) if changed else None
+        promised = [n for n, id in enumerate(built.jobs) if id not in kept.late] if changed else []
+        yield repair(
+            built.problem, standing_schedule(built, kept), until, _touched(built, kept), promised, bounded
+        )
+
+    built, result, _ = _far_enough(folder, state, now, ask)
+    return built, result
+
+
+def _far_enough(
+    folder: ShopFolder, state: ShopState, now: int, ask: Callable[[EncodedProblem], Iterator[Result]]
+) -> tuple[EncodedProblem, Result, Iterator[Result]]:
+    """The problem whose calendars are long enough, the first result of it and what is to come."""
+    state, longer = brought_forward(folder, state, now), 1
+    while True:
+        built = encode_problem(folder, state, now, longer)
+        results = ask(built)
+        first = next(results)
+        if not (built.could_be_longer and _ran_over(first)):
+            return built, first, results
+        longer *= FARTHER
+
+
+def _ran_over(result: Result) -> bool:
+    return any(refusal.cause is Cause.HORIZON for refusal in result.schedule.unplaced.values())
+
+
+def _order(built: EncodedProblem, order: PassOrder) -> list[int] | None:
+    """The order of an earlier plan for the passes that are still there; new ones come after it."""
+    return [built.index[key] for key in order if key in built.index] or None
+
+
+def _touched(built: EncodedProblem, kept: KeptPlan) -> set[int]:
+    """The jobs of which something was begun since the plan was kept."""
+    tasks = (built.problem.tasks[i] for key in kept.steps if (i := built.index.get(key)) is not None)
+    return {task.job for task in tasks if task.fixed is not None or task.going}
+
+
+def standing_schedule(built: EncodedProblem, plan: KeptPlan) -> dict[int, KeptPlace]:
+    """Where the passes that are still to be begun stood."""
+    found: dict[int, KeptPlace] = {}
+    for place, (key, step) in enumerate(plan.steps.items()):
+        i = built.index.get(key)
+        task = None if i is None else built.problem.tasks[i]
+        if i is not None and task is not None and task.fixed is None and not task.going:
+            crews = (c for c in range(len(task.crews)) if built.crew(task, c) == step.people)
+            found[i] = KeptPlace(step.start, next(crews, None), place)
+    return found

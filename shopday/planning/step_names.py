@@ -1,0 +1,72 @@
+"""What steps, parts and things are called in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from shopday.planning.encoding.passes import Pass
+from shopday.planning.plan import PlannedStep
+from shopday.planning.plan_text import both
+from shopday.shop.folder import ShopFolder
+from shopday.shop.models import Step
+from shopday.shop.step_graph import StepRef
+
+
+def place(folder: ShopFolder, step: PlannedStep | StepRef) -> str:
+    """Where a step belongs: "Desk top of Cherry desk", or the job's title alone."""
+    job = folder.jobs[step.job]
+    title = job.title or step.job
+    part = next((part.label for part in job.parts if part.id == step.part), None)
+    return title if part is None else f"{part} of {title}"
+
+
+def full(folder: ShopFolder, step: PlannedStep) -> str:
+    """A step with its place: "Glue up the top (Desk top of Cherry desk)"."""
+    return f"{step.label} ({place(folder, step)})"
+
+
+def brief(folder: ShopFolder, step: PlannedStep, beside: PlannedStep | None = None) -> str:
+    """A step by its name alone beside one of the same part, with its place otherwise."""
+    same = beside is not None and (beside.job, beside.part) == (step.job, step.part)
+    return step.label if same else full(folder, step)
+
+
+def of_job(folder: ShopFolder, ref: StepRef, job: str) -> str:
+    """A step as it is called where this job is spoken of: "Glue up the top (Desk top)", others with their job."""
+    if ref.job != job:
+        return f"{ref.step.label} ({place(folder, ref)})"
+    part = next((part.label for part in folder.jobs[job].parts if part.id == ref.part), None)
+    return ref.step.label if part is None else f"{ref.step.label} ({part})"
+
+
+def written(folder: ShopFolder, step: PlannedStep) -> Step:
+    """The step as it stands in its file."""
+    job = folder.jobs[step.job]
+    steps = job.steps if step.part is None else next(p.steps for p in job.parts if p.id == step.part)
+    return next(s for s in steps if s.id == step.step)
+
+
+def things(folder: ShopFolder, ids: Iterable[str], gear: dict[str, int]) -> str:
+    """Stations and gear by name, gear with its count: "the bench and 6 long clamps"."""
+    names = {station.id: f"the {_plain(station.name or station.id)}" for station in folder.shop.stations}
+    names |= {kind.id: f"{gear.get(kind.id, 1)} {_plain(kind.name or kind.id)}" for kind in folder.shop.gear}
+    return both(names.get(id, id) for id in ids)
+
+
+def errand(folder: ShopFolder, step: PlannedStep) -> str:
+    """What an absence is about: "hinges from the supplier", "the powder coater"."""
+    own = written(folder, step)
+    if own.arrives is not None:
+        what = own.arrives.what or own.label
+        return f"{what} from {own.arrives.source}" if own.arrives.source else what
+    return own.away.who if own.away is not None and own.away.who else step.label
+
+
+def of_pass(p: Pass) -> str:
+    return f"{p.step.label} ({p.pass_no} of {p.passes})" if p.passes > 1 else p.step.label
+
+
+def _plain(name: str) -> str:
+    """A name in the middle of a sentence: "Table saw" as "table saw", "MDF jig" as it is."""
+    name = name.replace("-", " ")
+    return name[:1].lower() + name[1:] if name[1:2].islower() or len(name) == 1 else name

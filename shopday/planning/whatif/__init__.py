@@ -1,0 +1,1 @@
+"""What would help: changes a maker could make, each planned."""

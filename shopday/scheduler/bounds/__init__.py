@@ -1,0 +1,1 @@
+"""Lower bounds: what no schedule can beat."""

@@ -1,0 +1,60 @@
+"""EarliestTimes: when a task, and the job it belongs to, can be over if no other work were to be done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopday.scheduler.bounds.closed_windows import last_starts
+from shopday.scheduler.model.phase_times import Moments
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.placer import Profiles
+
+
+class EarliestTimes:
+    """To the minute, from memory where it can.
+
+    heads: per task, the minute before which it cannot start; may be raised until a delivery is asked for.
+    """
+
+    def __init__(self, builder: Builder, heads: Sequence[int]) -> None:
+        self.made = builder.compiled.made
+        self.placer = builder.placer
+        self.heads = heads
+        self.closes = last_starts(builder)
+        self.profiles = self._given(builder)
+        self.after = self._links(builder)
+        self._known: dict[tuple[int, int, int], int] = {}
+
+    def _given(self, builder: Builder) -> Profiles:
+        """What is under way or appointed has in use; nothing where that could be other people, or is a point in time."""
+        placed = [self.made[i] for i, m in enumerate(builder.start.moments) if m is not None]
+        sure = all(
+            made.task.fixed or made.task.eager or (len(made.staff) == 1 and made.work) for made in placed
+        )
+        return builder.start.marks[0][0] if sure else self.placer.empty
+
+    def _links(self, builder: Builder) -> list[list[tuple[int, int, int]]]:
+        """Per task, what of its own job waits for it, as (task, moment, offset)."""
+        after: list[list[tuple[int, int, int]]] = [[] for _ in self.made]
+        for s, made in enumerate(self.made):
+            if s not in builder.refused and builder.start.moments[s] is None:
+                for j, m, offset in made.lags:
+                    if self.made[j].task.job == made.task.job:
+                        after[j].append((s, m, offset))
+        return after
+
+    def moments(self, i: int, start: int, end: int = 0) -> Moments:
+        """Each moment as early as any crew makes it when the task starts and ends no sooner than these."""
+        return self.placer.soonest(i, start, self.profiles, end, self.closes[i])
+
+    def delivery(self, i: int, start: int, end: int = 0) -> int:
+        """The soonest delivery of the job of a task that starts and ends no sooner than these."""
+        key = i, start, end
+        found = self._known.get(key)
+        if found is None:
+            moments = self.moments(i, start, end)
+            found = moments[2]
+            for s, m, offset in self.after[i]:
+                found = max(found, self.delivery(s, max(self.heads[s], moments[m] + offset)))
+            self._known[key] = found
+        return found

@@ -1,0 +1,100 @@
+"""Lower bounds: what no schedule can beat, from critical paths over calendars and the work of people and things."""
+
+from __future__ import annotations
+
+from shopday.scheduler.bounds.job_bounds import JobBounds
+from shopday.scheduler.bounds.job_sequences import JobSequences, Price
+from shopday.scheduler.bounds.machine_relaxation import machines
+from shopday.scheduler.placing.builder import Builder, BuiltSchedule
+
+MANY_TASKS = 400
+"""With more tasks than this only critical paths are looked at."""
+
+MANY_JOBS = 30
+"""So they are with more jobs than this."""
+
+TURNS = 24
+"""The order of the jobs is looked at on the machines that are done last: times jobs, about so many."""
+
+LEX = 1 << 80
+"""What a minute weighs of a total that comes before another: more than any of those."""
+
+
+class LowerBounds:
+    """JobBounds of each job's delivery and of the totals.
+
+    Each person, each group of people who stand in for one another and each thing there is one of is
+    seen as a machine: whichever job it is done with last, all its work lies before. The least total over
+    the orders of the jobs bounds every cost that is a sum over jobs; the best of the machines counts.
+
+    floors: per job, no schedule delivers it earlier. None where it counts nothing.
+    late:   no schedule is less late.
+    short:  none as little late as that is less short.
+    finish: none as little late and short as that has a smaller finish total.
+    cost:   none has a smaller cost (`Builder`).
+
+    The totals are those of the floors until `compare_orders` makes them better, which takes twice as long again.
+    """
+
+    def __init__(self, builder: Builder) -> None:
+        self.builder = builder
+        moving = [
+            i
+            for i, moments in enumerate(builder.start.moments)
+            if moments is None and i not in builder.refused
+        ]
+        many = len(moving) > MANY_TASKS or len(builder.problem.jobs) > MANY_JOBS
+        shared = [] if many else machines(builder, moving)
+        shared.sort(key=lambda machine: -machine.supply.when(sum(machine.needs.values())))
+        self._found = JobBounds(builder, shared)
+        self.floors: tuple[int | None, ...] = tuple(
+            d if builder.counts(j) else None for j, d in enumerate(self._found.deliveries)
+        )
+        self.turns: list[JobSequences] = []
+        self._total()
+
+    def compare_orders(self) -> None:
+        """Look at the orders of the jobs on the machines that are done last."""
+        counted = [j for j, d in enumerate(self.floors) if d is not None]
+        few = max(1, TURNS // len(counted)) if len(counted) > 1 else 0
+        self.turns = [JobSequences(self._found, machine, counted) for machine in self._found.machines[:few]]
+        self._total()
+
+    def _total(self) -> None:
+        self.cost = self._least(self._cost)
+        self.any_short = self._least(self._short)
+        self.any_finish = self._least(self._finish)
+        rest, finish = divmod(self._least(self._in_turn), LEX)
+        self.late, short = divmod(rest, LEX)
+        self.short = max(short, self.any_short)
+        self.finish = max(finish, self.any_finish)
+
+    def _cost(self, job: int, delivery: int) -> int:
+        return self.builder.job_cost(job, delivery)[0]
+
+    def _finish(self, job: int, delivery: int) -> int:
+        return self.builder.job_totals(job, delivery)[2]
+
+    def _short(self, job: int, delivery: int) -> int:
+        return self.builder.job_totals(job, delivery)[1]
+
+    def _in_turn(self, job: int, delivery: int) -> int:
+        late, short, finish = self.builder.job_totals(job, delivery)
+        return LEX * (LEX * late + short) + finish
+
+    def _least(self, price: Price) -> int:
+        """The largest that the machines say; a job that one does not work for is delivered at its floor."""
+        alone = {j: price(j, d) for j, d in enumerate(self.floors) if d is not None}
+        total = sum(alone.values())
+        return max([total, *(total - sum(alone[j] for j in x.jobs) + x.least(price) for x in self.turns)])
+
+    def reached(self, built: BuiltSchedule) -> bool:
+        """Nothing better exists."""
+        priced = self.builder.late_weight * self.late + self.builder.short_weight * self.short
+        return (built.late, built.short, built.cost) <= (self.late, self.short, priced + self.finish)
+
+    def totals(self, late: int, short: int, finish: int) -> tuple[int, int, int]:
+        """Bounds of the totals, given a schedule that has these."""
+        least_short = self.short if late <= self.late else self.any_short
+        least = self.finish if (late, short) <= (self.late, self.short) else self.any_finish
+        return min(late, self.late), min(short, least_short), min(finish, least)

@@ -1,0 +1,127 @@
+"""Machines: people, and things there is one of, seen as a machine that does one piece of work at a time.
+
+Left of a shop are the minutes a machine has and the work only it can do; breaking that work up costs
+nothing. What such a machine needs for some of its work, a schedule of the whole shop needs too.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from shopday.scheduler.bounds.closed_windows import least_work
+from shopday.scheduler.model.calendars import FOREVER, MinuteSpan, merge_spans, spans_overlap
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.prepared_problem import PreparedTask
+
+
+class Supply:
+    """Minutes of work that a machine can give, as a function of time; several people give several a minute."""
+
+    def __init__(self, spans: Iterable[MinuteSpan]) -> None:
+        changes: dict[int, int] = defaultdict(int)
+        for a, b in spans:
+            changes[a] += 1
+            changes[b] -= 1
+        self.edges = sorted(changes)
+        self.rates: list[int] = []
+        self.given = [0]
+        rate = 0
+        for a, b in pairwise([*self.edges, FOREVER]):
+            rate += changes[a]
+            self.rates.append(rate)
+            self.given.append(self.given[-1] + rate * (b - a))
+
+    def at(self, minute: int) -> int:
+        """What is given before a minute."""
+        k = bisect_right(self.edges, minute) - 1
+        return self.given[k] + self.rates[k] * (minute - self.edges[k]) if k >= 0 else 0
+
+    def when(self, work: int) -> int:
+        """The first minute before which so much is given."""
+        k = bisect_left(self.given, work, 1) - 1
+        if k >= len(self.edges) or not self.rates[k]:
+            return FOREVER
+        return self.edges[k] - (self.given[k] - work) // self.rates[k]
+
+
+@dataclass
+class Machine:
+    """What a machine must do of tasks that are not placed yet.
+
+    needs: per task, the least minutes of its work.
+    """
+
+    supply: Supply
+    needs: dict[int, int] = field(default_factory=dict)
+
+    def done(self, tasks: Iterable[int], heads: Sequence[int]) -> int:
+        """The first minute at which these may all be done, none of them begun before its head (Jackson 1955)."""
+        clock = 0
+        for head, need in sorted((heads[i], self.needs[i]) for i in tasks):
+            clock = max(clock, self.supply.at(head)) + need
+        return self.supply.when(clock)
+
+
+def machines(builder: Builder, open_tasks: Sequence[int]) -> list[Machine]:
+    """The machines of a shop that several of these tasks need."""
+    made = builder.compiled.made
+    groups: dict[frozenset[int], None] = {}
+    for i in open_tasks:
+        for one in made[i].lone:
+            groups[frozenset((one,))] = None
+        crews = [set(staff.people) for staff in made[i].staff]
+        if crews:
+            for person in crews[0].intersection(*crews):
+                groups[frozenset((person,))] = None
+            groups[frozenset(crews[0].union(*crews) - crews[0].intersection(*crews))] = None
+    out = []
+    work = least_work(builder, open_tasks)
+    for group in groups:
+        needs = {i: need for i in open_tasks if (need := work[i] * _hands(made[i], group))}
+        if len(needs) > 1:
+            out.append(Machine(_supply(builder, group, needs), needs))
+    return out
+
+
+def _hands(made: PreparedTask, group: frozenset[int]) -> int:
+    """How many of the group a task needs whoever does it."""
+    if not made.staff:
+        return 0
+    fewest = min(len(group.intersection(staff.people)) for staff in made.staff)
+    return max(fewest, len(group.intersection(made.lone)))
+
+
+def _supply(builder: Builder, group: frozenset[int], needs: Iterable[int]) -> Supply:
+    """The minutes at which somebody works on these tasks, by member of the group, less what is taken already."""
+    made, start = builder.compiled.made, builder.start
+    spans: dict[int, set[MinuteSpan]] = {member: set() for member in group}
+    seen: set[tuple[int, int]] = set()
+    for i in needs:
+        for staff in made[i].staff:
+            for member in group.intersection((*staff.people, *made[i].lone)):
+                key = member, id(staff.calendar)
+                if key not in seen:
+                    seen.add(key)
+                    spans[member].update(staff.calendar.spans)
+    out: list[MinuteSpan] = []
+    for member, opened in spans.items():
+        taken: Iterable[MinuteSpan] = [
+            (m[0], m[1])
+            for i, m in enumerate(start.moments)
+            if m is not None and i not in builder.refused and _takes(builder, i, member)
+        ]
+        taken = merge_spans([(-FOREVER, builder.problem.now), *taken])
+        free = [(end, begin) for (_, end), (begin, _) in pairwise([*taken, (FOREVER, FOREVER)])]
+        out += spans_overlap(merge_spans(opened), free)
+    return Supply(out)
+
+
+def _takes(builder: Builder, i: int, member: int) -> bool:
+    """Whether a task that is placed already has the member in use till its end, whoever does it."""
+    made = builder.compiled.made[i]
+    alike = len({id(staff.calendar) for staff in made.staff}) == 1
+    return alike and all(member in staff.people or member in made.lone for staff in made.staff)

@@ -1,0 +1,1 @@
+"""Why hard windows cannot be met."""

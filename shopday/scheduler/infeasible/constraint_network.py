@@ -1,0 +1,363 @@
+"""The temporal network of a problem: what its tasks ask of each other's times, nobody and nothing being in the way.
+
+Every rule is a lower bound on one start given another (Bartusch, Moehring and Radermacher 1988): a
+minimum lag pushes the later task, a maximum lag the earlier one. Calendars and clocks are asked for
+the soonest of each moment, so a bound is never over what any schedule can reach.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from functools import cached_property
+from itertools import permutations
+
+from shopday.scheduler.model.calendars import FOREVER, Calendar
+from shopday.scheduler.model.clocks import RatedClock
+from shopday.scheduler.model.phase_times import Moments, index, soonest_ends
+from shopday.scheduler.model.problem import START, Lag, Problem, Task
+from shopday.scheduler.placing.prepared_problem import least_stretch, start_spans
+
+EFFORT = 30_000
+"""What a network may be asked before it gives no more answers, in moments worked out: a quarter of a second."""
+
+
+class ConstraintSource(Enum):
+    """Where a rule comes from."""
+
+    LAG = "it waits for the other"
+    WINDOW = "its hard window"
+    EAGER = "it starts the very minute it may"
+    APPOINTMENT = "its appointment"
+    RELEASE = "it may not start earlier"
+    OVER = "it has happened"
+    APART = "both want what only one can have, and here the other goes first"
+
+
+@dataclass(frozen=True, slots=True)
+class TimeConstraint:
+    """`task` starts at least (`most`: at most) `minutes` after `milestone` of `other`; None is minute 0.
+
+    resource: of two that are kept APART, the one that both want (None: still air).
+    """
+
+    task: int
+    other: int | None
+    milestone: int
+    minutes: int
+    most: bool
+    why: ConstraintSource
+    resource: int | None = None
+
+    @property
+    def pusher(self) -> int | None:
+        """The task whose time pushes the other's later."""
+        return self.task if self.most else self.other
+
+    @property
+    def pushed(self) -> int | None:
+        return self.other if self.most else self.task
+
+
+class ConstraintNetwork:
+    """Durations and rules of the tasks of a problem that may be planned, all but `left_out`."""
+
+    def __init__(self, problem: Problem, left_out: Collection[int]) -> None:
+        self.problem = problem
+        self.tasks = [i for i in range(len(problem.tasks)) if i not in left_out]
+        self._allowed: dict[int, list[tuple[Calendar, Calendar]]] = {}
+        self._known = set(self.tasks)
+        self.left = EFFORT
+
+    @cached_property
+    def rules(self) -> list[TimeConstraint]:
+        """Every rule that holds whatever is chosen."""
+        return [r for i in self.tasks for r in self._rules_of(i) if r.other is None or r.other in self._known]
+
+    def _rules_of(self, i: int) -> Iterable[TimeConstraint]:
+        task = self.problem.tasks[i]
+        if task.fixed is not None:
+            yield TimeConstraint(i, None, START, task.fixed[0], False, ConstraintSource.OVER)
+            yield TimeConstraint(i, None, START, task.fixed[0], True, ConstraintSource.OVER)
+            return
+        yield TimeConstraint(
+            i, None, START, max(self.problem.now, task.release), False, ConstraintSource.RELEASE
+        )
+        if task.going:
+            return
+        for lag in task.lags:
+            yield TimeConstraint(i, lag.task, lag.milestone, lag.offset, False, ConstraintSource.LAG)
+        if task.at is not None:
+            yield TimeConstraint(i, None, START, task.at, False, ConstraintSource.APPOINTMENT)
+            yield TimeConstraint(i, None, START, task.at, True, ConstraintSource.APPOINTMENT)
+        for choice in self.choices_of(i):
+            if len(choice) == 1:
+                yield choice[0]
+
+    def choices_of(self, i: int) -> Iterable[list[TimeConstraint]]:
+        """Rules of which one must hold: windows after the latest of several moments, and starts that may not wait."""
+        task = self.problem.tasks[i]
+        if task.fixed is not None or task.going:
+            return
+        if task.eager and task.at is None:
+            now = max(self.problem.now, task.release)
+            rules = [
+                TimeConstraint(i, lag.task, lag.milestone, lag.offset, True, ConstraintSource.EAGER)
+                for lag in task.lags
+            ]
+            yield [*rules, TimeConstraint(i, None, START, now, True, ConstraintSource.EAGER)]
+        if task.adds is None:
+            for window in task.windows:
+                refs = [ref for ref in window.refs if ref.task in self._known]
+                if refs:
+                    yield [self._window(i, ref, window.within) for ref in refs]
+
+    def _window(self, i: int, ref: Lag, within: int) -> TimeConstraint:
+        return TimeConstraint(i, ref.task, ref.milestone, ref.offset + within, True, ConstraintSource.WINDOW)
+
+    # ------------------------------------------------------------ how long
+
+    def between(self, i: int, begin: int, end: int) -> int | None:
+        """The least minutes from one moment of a task to another; None where breaks can make it any length."""
+        first, second = self._pieces(i, begin), self._pieces(i, end)
+        back = [high for piece, (_, high) in first.items() if piece not in second]
+        if None in back:
+            return None
+        ahead = sum(low for piece, (low, _) in second.items() if piece not in first)
+        return ahead - sum(high for high in back if high is not None)
+
+    def _pieces(self, i: int, m: int) -> dict[int, tuple[int, int | None]]:
+        """What lies between the start and a moment, as least and most minutes: the work (-1) and phases."""
+        task = self.problem.tasks[i]
+        if m == 0:
+            return {}
+        pieces = {-1: self._attended(task)}
+        last = len(task.phases) if m == 2 else max(0, m - 2)
+        for p, phase in enumerate(task.phases[:last]):
+            if not phase.aside or (m != 2 and p == last - 1):
+                pieces[p] = self._unattended(phase.takes, phase.clock)
+        return pieces
+
+    def _attended(self, task: Task) -> tuple[int, int | None]:
+        if task.fixed is not None:
+            took = task.fixed[1] - task.fixed[0]
+            return took, took
+        if task.eager:
+            low, high = self._unattended(task.length, task.clock)
+            return low, high if task.until is None else None
+        spans = [self.problem.calendars[crew.calendar].spans for crew in task.crews]
+        always = all(len(s) == 1 and s[0][0] <= -FOREVER and s[0][1] >= FOREVER for s in spans)
+        soft = task.adds is not None and task.windows
+        whole = task.unbroken or always or task.work == 0
+        return task.work, task.work if whole and not soft and not task.going else None
+
+    def _unattended(self, amount: int, clock: int | None) -> tuple[int, int | None]:
+        if clock is None:
+            return amount, amount
+        runs = self.problem.clocks[clock]
+        if not isinstance(runs, RatedClock):
+            return 0, None
+        # A minute more or less for the rounding of fractions.
+        return max(0, math.floor(amount / max(runs.rates)) - 1), math.ceil(amount / min(runs.rates)) + 1
+
+    def gap(self, rule: TimeConstraint) -> int | None:
+        """The rule as a lag from the start of its pusher to that of the pushed, minute 0 starting at 0; None: no such lag."""
+        if rule.other is None:
+            return -rule.minutes if rule.most else rule.minutes
+        m = index(rule.milestone)
+        inside = self.between(rule.other, m, 0) if rule.most else self.between(rule.other, 0, m)
+        return None if inside is None else inside + (-rule.minutes if rule.most else rule.minutes)
+
+    # ------------------------------------------------------------ on the calendar
+
+    def soonest(self, i: int, start: int) -> Moments | None:
+        """The soonest of each moment when the task starts at this minute or later; None: it never can."""
+        self.left -= 1
+        task = self.problem.tasks[i]
+        if task.fixed is not None:
+            start = max(start, task.fixed[0])
+            end = start + task.fixed[1] - task.fixed[0]
+        elif task.eager:
+            clock, length = task.clock, task.length
+            over = start + length if clock is None else self.problem.clocks[clock].soonest(start, length)
+            end = over if task.until is None else max(over, task.until)
+        else:
+            fits = [(s, e) for s, e in self._fits(i, start) if s is not None and e is not None]
+            if not fits:
+                return None
+            start, end = min(s for s, _ in fits), min(e for _, e in fits)
+        ends, complete = soonest_ends(task.phases, self.problem.clocks, end)
+        return start, end, complete, *ends
+
+    def _fits(self, i: int, minute: int) -> Iterable[tuple[int | None, int | None]]:
+        """First start and its end, per crew."""
+        task = self.problem.tasks[i]
+        if i not in self._allowed:
+            self._allowed[i] = [self._starts(task, self.problem.calendars[c.calendar]) for c in task.crews]
+        for starts, calendar in self._allowed[i]:
+            start = starts.open_from(minute)
+            yield start, None if start is None else calendar.finish(start, task.work)
+
+    def _starts(self, task: Task, calendar: Calendar) -> tuple[Calendar, Calendar]:
+        """The minutes at which it may start, and its calendar."""
+        if task.going:
+            return calendar, calendar
+        allowed = None if task.starts_in is None else self.problem.calendars[task.starts_in]
+        return Calendar(start_spans(calendar, least_stretch(task, task.work), allowed)), calendar
+
+    def start_for(self, i: int, start: int, m: int, bound: int) -> int | None:
+        """The first start not before `start` whose moment `m` is not before `bound`."""
+        low, high = start, max(start, bound)
+        while low < high:
+            middle = (low + high) // 2
+            found = self.soonest(i, middle)
+            if found is None or found[m] >= bound:
+                high = middle
+            else:
+                low = middle + 1
+        found = self.soonest(i, low)
+        return None if found is None else found[0]
+
+
+# ------------------------------------------------------------ bounds that follow from rules
+
+
+Node = tuple[int | None, int]
+"""(task, index of one of its moments); (None, 0) is minute 0."""
+
+
+def positive_cycle(
+    network: ConstraintNetwork, tasks: Sequence[int], rules: Iterable[TimeConstraint]
+) -> list[tuple[TimeConstraint, int]] | None:
+    """Rules that push each other round for ever by their minutes alone, whatever the calendars (Bellman and Ford).
+
+    Each with its minutes, those of the task it starts from included: they add up to more than nothing.
+    """
+    arcs: list[tuple[Node, Node, int, TimeConstraint | None]] = []
+    named: dict[int | None, set[int]] = {i: {0} for i in tasks}
+    for rule in rules:
+        there: Node = (rule.other, index(rule.milestone))
+        here: Node = (rule.task, 0)
+        named.setdefault(rule.other, set()).add(there[1])
+        arcs.append((here, there, -rule.minutes, rule) if rule.most else (there, here, rule.minutes, rule))
+    for i in tasks:
+        for m, n in permutations(sorted(named[i]), 2):
+            inside = network.between(i, m, n)
+            if inside is not None:
+                arcs.append(((i, m), (i, n), inside, None))
+    bound = {node: network.problem.now for arc in arcs for node in arc[:2]} | {(None, 0): 0}
+    cause: dict[Node, tuple[Node, int, TimeConstraint | None]] = {}
+    last: Node = (None, 0)
+    for _ in range(len(bound) + 1):
+        moved = False
+        network.left -= 1 + len(arcs) // 20
+        for a, b, minutes, why in arcs:
+            if bound[a] + minutes > bound[b]:
+                bound[b], cause[b] = bound[a] + minutes, (a, minutes, why)
+                moved, last = True, b
+        if not moved:
+            return None
+    return _added_up(cause, last)
+
+
+def _added_up(
+    cause: dict[Node, tuple[Node, int, TimeConstraint | None]], node: Node
+) -> list[tuple[TimeConstraint, int]]:
+    """The circle that causes lead back into from a node, minutes inside a task added to the rule that leaves it."""
+    path: list[Node] = []
+    while node not in path:
+        path.append(node)
+        node = cause[node][0]
+    steps = [cause[n] for n in reversed(path[path.index(node) :])]
+    begin = next(k for k, (_, _, rule) in enumerate(steps) if rule is not None) + 1
+    out, inside = [], 0
+    for _, minutes, rule in (*steps[begin:], *steps[:begin]):
+        inside += minutes
+        if rule is not None:
+            out.append((rule, inside))
+            inside = 0
+    return out
+
+
+def _circle(cause: dict[int | None, TimeConstraint], node: int | None) -> list[TimeConstraint] | None:
+    """The circle that causes lead into from a node, each rule pushing what the next one starts from."""
+    path: list[int | None] = []
+    while node not in path:
+        if node not in cause:
+            return None
+        path.append(node)
+        node = cause[node].pusher
+    return [cause[n] for n in reversed(path[path.index(node) :])]
+
+
+@dataclass(slots=True)
+class TimeBounds:
+    """The soonest moments under some rules. `stuck`: the rules that leave none, in a circle where they go round in one.
+
+    known: False when it took too long to tell.
+    """
+
+    soonest: dict[int, Moments]
+    stuck: list[TimeConstraint] | None = None
+    known: bool = True
+
+
+def propagate(
+    network: ConstraintNetwork, tasks: Sequence[int], rules: Sequence[TimeConstraint]
+) -> TimeBounds:
+    """Raise starts as rules and calendars ask, until nothing moves or something is pushed out of all calendars."""
+    out = TimeBounds({})
+    cause: dict[int | None, TimeConstraint] = {}
+    pushes: dict[int | None, list[TimeConstraint]] = {}
+    for rule in rules:
+        pushes.setdefault(rule.pusher, []).append(rule)
+    for i in tasks:
+        fixed = network.problem.tasks[i].fixed
+        found = network.soonest(i, network.problem.now if fixed is None else fixed[0])
+        if found is None:
+            return TimeBounds({}, known=False)
+        out.soonest[i] = found
+    queue: list[int | None] = [None, *tasks]
+    while queue:
+        node = queue.pop(0)
+        for rule in pushes.get(node, ()):
+            if not needed_times(rule, out.soonest):
+                continue
+            if network.left < 0:
+                return TimeBounds({}, known=False)
+            pushed = rule.pushed
+            cause[pushed] = rule
+            moments = None if pushed is None else _pushed(network, rule, pushed, out.soonest)
+            if pushed is None or moments is None:
+                return TimeBounds(out.soonest, _circle(cause, pushed) or list(rules))
+            out.soonest[pushed] = moments
+            if pushed not in queue:
+                queue.append(pushed)
+    return out
+
+
+def _wanted(rule: TimeConstraint, soonest: dict[int, Moments]) -> int:
+    """The minute that the pushed moment may not be before."""
+    if rule.most:
+        return soonest[rule.task][0] - rule.minutes
+    return rule.minutes + (0 if rule.other is None else soonest[rule.other][index(rule.milestone)])
+
+
+def needed_times(rule: TimeConstraint, soonest: dict[int, Moments]) -> bool:
+    """Whether a rule is broken by the bounds so far."""
+    wanted = _wanted(rule, soonest)
+    if rule.most:
+        return wanted > (0 if rule.other is None else soonest[rule.other][index(rule.milestone)])
+    return wanted > soonest[rule.task][0]
+
+
+def _pushed(
+    network: ConstraintNetwork, rule: TimeConstraint, i: int, soonest: dict[int, Moments]
+) -> Moments | None:
+    wanted = _wanted(rule, soonest)
+    if rule.most:
+        start = network.start_for(i, soonest[i][0], index(rule.milestone), wanted)
+        return None if start is None else network.soonest(i, start)
+    return network.soonest(i, wanted)

@@ -1,0 +1,164 @@
+"""What the scheduler is asked: a resource-constrained project (RCPSP) with minimum and maximum time lags.
+
+Attended work lives on calendars and stops at their breaks; unattended phases run day and night on
+clocks of their own. Every number is a whole minute, every reference an index into a tuple of the
+`Problem`. Nothing here knows what is being made.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from shopday.scheduler.model.calendars import Calendar
+from shopday.scheduler.model.clocks import Clock
+
+START = -1
+"""Milestone: the task starts."""
+END = -2
+"""Milestone: its attended work is over."""
+COMPLETE = -3
+"""Milestone: its work and all its phases (those aside excepted) are over."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lag:
+    """A minimum time lag: not before `milestone` of `task`, plus `offset` minutes.
+
+    `milestone` is START, END, COMPLETE or the index of a phase of that task, whose end is meant.
+    """
+
+    task: int
+    milestone: int = COMPLETE
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A maximum time lag: start at most `within` minutes after the latest moment of `refs`.
+
+    `refs` name moments as in `Lag` (their `offset` is added). Missing it is forbidden when the
+    task's `adds` is None; otherwise the task may start later and its work grows by `adds`, once.
+    """
+
+    refs: tuple[Lag, ...]
+    within: int
+
+
+@dataclass(frozen=True, slots=True)
+class Phase:
+    """PreparedPhase time after the work; phases follow one another.
+
+    takes:  minutes on `clock` (an index into `Problem.clocks`; None: plain elapsed minutes).
+    keeps:  resources of the task's `uses` that stay in use until the phase is over and
+            `Problem.attended` is open next.
+    calm:   its room must be free of dust meanwhile.
+    aside:  only told to people: delays nothing, keeps nothing, and the next phase does not wait for it.
+    """
+
+    takes: int
+    clock: int | None = None
+    keeps: tuple[int, ...] = ()
+    calm: bool = False
+    aside: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Crew:
+    """One way to staff a task: resources of capacity 1 in use from start to end, and when they all work."""
+
+    people: tuple[int, ...] = ()
+    calendar: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One pass of one step.
+
+    job:       index of the job it belongs to.
+    work:      attended minutes on the calendar of the crew chosen; 0 is a point in time.
+    crews:     the ways to staff it, dearest first; exactly one is chosen.
+    uses:      (resource, amount) in use from start to end of the work.
+    lags:      what must come before its start.
+    windows:   how soon after those it must start; `adds` None makes them hard.
+    release:   earliest start.
+    at:        an appointment: the only start allowed.
+    unbroken:  the work may not be interrupted (one open span of the calendar).
+    stretch:   at least this many minutes must be left in the open span at the start.
+    starts_in: calendar of minutes at which it may start (None: any).
+    room:      where it happens; `dusty` work fills it from start to `Problem.settle` minutes after the
+               end, `calm` work wants it clean from start to end.
+    eager:     starts the very minute its lags and release allow, whatever else goes on; nothing may
+               hold it back. Eager tasks have no crew; their end is `clock` after `length` minutes
+               from the start and never before `until`.
+    going:     already under way: placed before anything else, at once.
+    fixed:     (start, end) of work already over; its phases still run. Taken as it is.
+    """
+
+    job: int
+    work: int = 0
+    crews: tuple[Crew, ...] = (Crew(),)
+    uses: tuple[tuple[int, int], ...] = ()
+    phases: tuple[Phase, ...] = ()
+    lags: tuple[Lag, ...] = ()
+    windows: tuple[Window, ...] = ()
+    adds: int | None = None
+    release: int = 0
+    at: int | None = None
+    unbroken: bool = False
+    stretch: int = 0
+    starts_in: int | None = None
+    room: int = 0
+    dusty: bool = False
+    calm: bool = False
+    eager: bool = False
+    length: int = 0
+    clock: int | None = None
+    until: int | None = None
+    going: bool = False
+    fixed: tuple[int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """What is delivered.
+
+    due:     the minute by which it is on time (None: never late).
+    safe_by: the last minute of a delivery that leaves its reserve before `due` untouched (None: no reserve).
+    counts:  False leaves it out of all totals (delivered already).
+    """
+
+    weight: int = 1
+    due: int | None = None
+    counts: bool = True
+    safe_by: int | None = None
+
+    @property
+    def wanted(self) -> int | None:
+        """The minute to aim at: with its reserve where it has one."""
+        return self.due if self.safe_by is None else self.safe_by
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Everything the scheduler may know.
+
+    now:        nothing starts earlier; the totals count from here.
+    jobs:       weights, due minutes and reserves.
+    tasks:      in an order in which no task waits for a later one, where there is such an order.
+    capacities: units of each resource (people, stations, gear alike).
+    calendars:  index 0 is open always.
+    clocks:     how unattended time passes where it is not plain elapsed minutes.
+    attended:   calendar at whose open minutes kept resources are taken back.
+    settle:     minutes that dust hangs in a room after dusty work.
+    hopeless:   tasks known from outside never to be possible, with a word for the report.
+    """
+
+    now: int
+    jobs: tuple[Delivery, ...]
+    tasks: tuple[Task, ...]
+    capacities: tuple[int, ...] = ()
+    calendars: tuple[Calendar, ...] = (Calendar.always(),)
+    clocks: tuple[Clock, ...] = ()
+    attended: int = 0
+    settle: int = 0
+    hopeless: dict[int, str] = field(default_factory=dict)

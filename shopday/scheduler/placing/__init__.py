@@ -1,0 +1,1 @@
+"""Building schedules: prepared tasks, resource profiles, the placer and the builder."""

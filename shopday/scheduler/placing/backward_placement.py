@@ -1,0 +1,97 @@
+"""The mirror of placement: each task at the latest minute, not after a given one, to which nothing objects.
+
+Meant to tell an order, not a plan: windows are left out, and a minute is lost here and there.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+
+from shopday.scheduler.placing.placer import Placer, Profiles
+from shopday.scheduler.placing.prepared_problem import PreparedTask, Staffing
+from shopday.scheduler.placing.resource_profiles import Levels, Unary
+
+
+class BackwardPlacer:
+    """Lays tasks as late as calendar, people, stations, gear and air allow."""
+
+    def __init__(self, placer: Placer) -> None:
+        self.placer = placer
+
+    def lay(self, made: PreparedTask, crew: int, wanted: int, profiles: Profiles) -> int:
+        """The latest start not after `wanted`, taken in `profiles`; `wanted` itself where nothing is left before it."""
+        staff, work = made.staff[crew], made.work
+        calendar, starts, t = staff.calendar, staff.starts, wanted
+        while True:
+            k = bisect_right(starts, t)
+            if not k:
+                return wanted
+            if not k & 1:
+                t = starts[k - 1] - 1
+            end = calendar.finish(t, work)
+            if end is None:
+                t = min(t - 1, calendar.latest_start(calendar.ends[-1], work))
+                continue
+            free = self._free_until(made, staff, t, end, profiles)
+            if free is not None:
+                t = min(t - 1, calendar.latest_start(free, work))
+                continue
+            over = self._phases(made, staff, t, end, profiles)
+            if not over:
+                return t
+            t -= over
+
+    def _free_until(
+        self, made: PreparedTask, staff: Staffing, t: int, end: int, profiles: Profiles
+    ) -> int | None:
+        """None if the work can be done; else the minute by which it must be over."""
+        shut = max(end, t + 1)
+        for r in (*staff.people, *made.lone):
+            free = last_free(profiles[r], t, shut, made.work)  # type: ignore[arg-type]
+            if free is not None:
+                return free
+        for r, _, room in made.counted:
+            free = last_below(profiles[r], t, end, room)  # type: ignore[arg-type]
+            if free is not None:
+                return free
+        if made.avoids is not None:
+            free = last_free(profiles[made.avoids], t, end + made.hang)  # type: ignore[arg-type]
+            return None if free is None else free - made.hang
+        return None
+
+    def _phases(self, made: PreparedTask, staff: Staffing, t: int, end: int, profiles: Profiles) -> int:
+        """By how many minutes its phases are in the way of something; 0: in nothing's, and the task is taken."""
+        placer = self.placer
+        kept = [] if made.bare else placer.keeping(made, t, end)[0]
+        for r, n, a, b, _ in kept:
+            if r >= placer.resources or placer.unary[r]:
+                free = last_free(profiles[r], a, b)  # type: ignore[arg-type]
+            else:
+                free = last_below(profiles[r], a, b, placer.capacities[r] - n)  # type: ignore[arg-type]
+            if free is not None:
+                return max(1, b - free)
+        placer.put(placer.holds_with(made, staff.people, t, end, kept), profiles)
+        return 0
+
+
+def last_free(profile: Unary, start: int, end: int, need: int = 0) -> int | None:
+    """None if [start, end) is free; else the last minute before it that ends at least `need` free minutes."""
+    i = bisect_right(profile, start)
+    if i & 1:
+        i -= 1
+    elif i == len(profile) or profile[i] >= end:
+        return None
+    while i and profile[i] - profile[i - 1] < need:
+        i -= 2
+    return profile[i]
+
+
+def last_below(profile: Levels, start: int, end: int, room: int) -> int | None:
+    """None if the level is never above `room` in [start, end); else the minute at which it first rose above it."""
+    times, levels = profile
+    for i in range(max(0, bisect_right(times, start) - 1), bisect_left(times, end)):
+        if levels[i] > room:
+            while i and levels[i - 1] > room:
+                i -= 1
+            return times[i]
+    return None

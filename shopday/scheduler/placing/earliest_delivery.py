@@ -1,0 +1,60 @@
+"""Reach: the soonest delivery of a job once one of its tasks starts no earlier than some minute.
+
+Every other task is at the first minute its calendars allow, with all resources free. Nights, days off
+and the rare hours of a helper count, so a search sees at once what missing them costs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from shopday.scheduler.placing.placer import Placer
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+
+GRAIN = 30
+"""Starts are rounded down to this many minutes, so that answers are met again."""
+
+DEPTH = 200
+"""Longest chain of tasks that is followed; what comes after is left out."""
+
+
+class EarliestDelivery:
+    """Answers from memory where it can. A lower bound: no schedule delivers sooner."""
+
+    def __init__(self, compiled: PreparedProblem, placer: Placer, refused: Collection[int]) -> None:
+        self.made = compiled.made
+        self.placer = placer
+        self.after = self._chains(compiled, refused)
+        self._known: list[dict[int, int]] = [{} for _ in self.made]
+
+    def _chains(
+        self, compiled: PreparedProblem, refused: Collection[int]
+    ) -> list[list[tuple[int, int, int]]]:
+        """Per task, what waits for it in its own job as (task, moment, offset)."""
+        after: list[list[tuple[int, int, int]]] = [[] for _ in self.made]
+        depth = [0] * len(self.made)
+        for s in sorted(range(len(self.made)), key=compiled.rank.__getitem__, reverse=True):
+            made = self.made[s]
+            if s in refused or made.task.fixed is not None or made.task.going or depth[s] >= DEPTH:
+                continue
+            for j, m, offset in made.lags:
+                if self.made[j].task.job == made.task.job:
+                    after[j].append((s, m, offset))
+                    depth[j] = max(depth[j], depth[s] + 1)
+        return after
+
+    def delivery(self, i: int, start: int) -> int:
+        """The soonest delivery of the job of task `i` when `i` starts at `start` or later."""
+        grain = start // GRAIN
+        known = self._known[i]
+        found = known.get(grain)
+        if found is None:
+            found = known[grain] = self._follow(i, grain * GRAIN)
+        return found
+
+    def _follow(self, i: int, start: int) -> int:
+        moments = self.placer.soonest(i, start, self.placer.empty)
+        delivery = moments[2]
+        for s, m, offset in self.after[i]:
+            delivery = max(delivery, self.delivery(s, moments[m] + offset))
+        return delivery

@@ -1,0 +1,1 @@
+"""Looking for better schedules."""

@@ -1,0 +1,181 @@
+"""Among schedules as good by the totals: what starts a long time without hands goes early, and people change job seldom.
+
+A long time without hands is a day or more of phases, or of an eager task that follows at once. Deliveries may come a
+little later for it, promises and reserves no worse.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+from shopday.scheduler.model.clocks import DAY
+from shopday.scheduler.model.problem import Problem
+from shopday.scheduler.model.result import Result
+from shopday.scheduler.placing.builder import Builder, BuiltSchedule
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler.search.repair import held, kept_of
+
+ALLOWED = 0.005
+"""How much later deliveries may come in all, as a share of the finish total."""
+
+CHANGE = 180
+"""What a change of a person from one job to another within a day is worth, in minutes that a long time starts later."""
+
+NIGHT = 300
+"""A person who is away for so many minutes comes back on another day."""
+
+WORK = 30_000
+"""What may be spent on it (see `Builder.spent`)."""
+
+
+def polished(problem: Problem, result: Result, share: float = 1.0) -> Result:
+    """The result, or one as good by the totals that starts long times earlier and changes jobs less.
+
+    share: of what may be spent. Where no job has a reserve, deliveries come no later at all.
+    """
+    builder = Builder(PreparedProblem(problem).refusing(result.schedule.unplaced))
+    start = held(builder, kept_of(problem, result))
+    allowed = ALLOWED if any(job.safe_by is not None for job in problem.jobs) else 0
+    polisher = _Polisher(builder, start, result.finish + int(allowed * result.finish))
+    built = polisher.run(int(share * WORK))
+    if built is start:
+        return result
+    late, short, finish = builder.totals(built)
+    order = tuple(built.order)
+    return replace(
+        result, schedule=builder.schedule(built), late=late, short=short, finish=finish, order=order
+    )
+
+
+class _Polisher:
+    def __init__(self, builder: Builder, start: BuiltSchedule, most: int) -> None:
+        """`most`: the finish total allowed."""
+        self.builder, self.best, self.most = builder, start, most
+        self.compiled = builder.compiled
+        self.late, self.short, self.finish = builder.totals(start)
+        self.tasks = [
+            i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
+        ]
+        self.starters = [i for i in self.tasks if self.compiled.made[i].staff and self._starts_a_long_time(i)]
+        self._mornings_of: dict[int, list[int]] = {}
+        self.cost = self._cost(start)
+
+    def _starts_a_long_time(self, i: int) -> bool:
+        if sum(phase.takes for phase in self.compiled.made[i].phases if not phase.aside) >= DAY:
+            return True
+        eager = (self.compiled.made[s].task for s in self.compiled.successors[i])
+        return any(task.eager and (task.clock is not None or task.length >= DAY) for task in eager)
+
+    # ------------------------------------------------------------ how good it is
+
+    def _cost(self, built: BuiltSchedule) -> int:
+        now = self.builder.problem.now
+        starts = (m[0] - now for i in self.starters if (m := built.moments[i]) is not None)
+        return sum(starts) + CHANGE * sum(1 for _ in self._changes(built))
+
+    def _changes(self, built: BuiltSchedule) -> Iterator[tuple[int, int]]:
+        """Tasks that follow one another on a day of a person and belong to two jobs."""
+        for row in self._days(built):
+            yield from ((a, b) for a, b in pairwise(row) if self._job(a) != self._job(b))
+
+    def _days(self, built: BuiltSchedule) -> list[list[int]]:
+        """The tasks of each person on each day in the order of their starts, worked days being cut at nights."""
+        rows: dict[tuple[int, int], list[int]] = {}
+        placed = [(m[0], i) for i in self.tasks if (m := built.moments[i]) is not None]
+        for start, i in sorted(placed):
+            made = self.compiled.made[i]
+            for person in made.staff[built.crews[i]].people if made.staff else ():
+                rows.setdefault((person, bisect_right(self._mornings(person), start)), []).append(i)
+        return list(rows.values())
+
+    def _mornings(self, person: int) -> list[int]:
+        if person not in self._mornings_of:
+            opens, closes = self.compiled.present[person]
+            nights = zip(closes, opens[1:], strict=False)
+            self._mornings_of[person] = [b for a, b in nights if b - a >= NIGHT]
+        return self._mornings_of[person]
+
+    def _job(self, i: int) -> int:
+        return self.compiled.made[i].task.job
+
+    # ------------------------------------------------------------ moves
+
+    def run(self, work: int) -> BuiltSchedule:
+        """Try every move until none makes it better, or the work is spent."""
+        last = self.builder.spent + work
+        moved = True
+        while moved:
+            moved = False
+            for order in self._orders():
+                if self.builder.spent > last:
+                    return self.best
+                if self._take(order):
+                    moved = True
+                    break
+        return self.best
+
+    def _orders(self) -> Iterator[list[int]]:
+        order = self._by_start()
+        yield order
+        place = {i: k for k, i in enumerate(order)}
+        for i in sorted(self.starters, key=place.__getitem__):
+            ahead = self._before(i)
+            rest = [j for j in order if j not in ahead]
+            for part in (0.0, 0.25, 0.5, 0.75):
+                cut = int(part * sum(place[j] < place[i] for j in rest))
+                yield [*rest[:cut], *sorted(ahead, key=place.__getitem__), *rest[cut:]]
+        for row in self._days(self.best):
+            yield from self._joined(order, place, row)
+
+    def _joined(self, order: list[int], place: dict[int, int], row: list[int]) -> Iterator[list[int]]:
+        """Work of one job on a day brought together, forward or back."""
+        for k, (a, b) in enumerate(pairwise(row)):
+            if self._job(a) == self._job(b):
+                continue
+            again = next((c for c in row[k + 2 :] if self._job(c) == self._job(a)), None)
+            if again is not None:
+                yield _moved(order, again, place[b])
+                between = [
+                    x for x in row[k + 1 :] if place[x] < place[again] and self._job(x) != self._job(a)
+                ]
+                yield [
+                    *(x for x in order[: place[again] + 1] if x not in between),
+                    *between,
+                    *order[place[again] + 1 :],
+                ]
+
+    def _before(self, i: int) -> set[int]:
+        """A task and all that it waits for and is still to be placed."""
+        found, stack = {i}, [i]
+        while stack:
+            for j in self.compiled.needs[stack.pop()]:
+                if j not in found and self.builder.start.moments[j] is None:
+                    found.add(j)
+                    stack.append(j)
+        return found
+
+    def _by_start(self) -> list[int]:
+        place = {i: k for k, i in enumerate(self.best.order)}
+        return sorted(self.best.order, key=lambda i: ((self.best.moments[i] or (0,))[0], place[i]))
+
+    def _take(self, order: list[int]) -> bool:
+        """Whether the schedule of an order is the better one."""
+        built = self.builder.build(order)
+        if built is None or len(built.refused) > len(self.best.refused):
+            return False
+        late, short, finish = self.builder.totals(built)
+        if late > self.late or short > self.short or finish > self.most:
+            return False
+        cost = self._cost(built)
+        if (late, short, cost, finish) >= (self.late, self.short, self.cost, self.finish):
+            return False
+        self.best, self.late, self.short, self.cost, self.finish = built, late, short, cost, finish
+        return True
+
+
+def _moved(order: list[int], task: int, place: int) -> list[int]:
+    """The order with one task forward to a place."""
+    return [*order[:place], task, *(i for i in order[place:] if i != task)]

@@ -1,0 +1,189 @@
+"""Ask for a schedule: one at once, or better and better ones until nothing moves any more."""
+
+from __future__ import annotations
+
+import random
+from collections import deque
+from collections.abc import Iterable, Iterator, Sequence
+
+from shopday.scheduler.bounds.lower_bounds import LowerBounds
+from shopday.scheduler.model.problem import Problem
+from shopday.scheduler.model.result import Cause, Result
+from shopday.scheduler.placing.builder import Builder, BuiltSchedule
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler.search.annealing import Search
+from shopday.scheduler.search.priority_rules import rule_orders
+
+WORK = 250_000
+"""What a search of effort 1 may spend (see `Builder.spent`): two to three seconds on a busy shop."""
+
+ENOUGH = 600
+"""Once so much is spent on the first schedule no other rule is tried: the largest shops want an answer too."""
+
+RESCUE = 3000
+"""What may be spent on looking for a place for tasks that no rule finds one for (see `Builder.spent`)."""
+
+WHIM = 0.2
+"""How often a task that several crews can do is given to one of them by chance meanwhile."""
+
+PATIENCE = 0.5
+"""Share of the budget in which nothing improved after which a search stops."""
+
+
+def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
+    """The best of several priority rules, or what `order` builds: another only if that leaves something out."""
+    return next(improve(problem, 0, order, bounded=False))
+
+
+def solve(problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0) -> Result:
+    """The last and best of `improve`."""
+    return deque(improve(problem, effort, order, seed), maxlen=1).pop()
+
+
+def improve(
+    problem: Problem,
+    effort: float = 1.0,
+    order: Sequence[int] | None = None,
+    seed: int = 0,
+    bounded: bool = True,
+) -> Iterator[Result]:
+    """Yield a schedule at once, then every better one found; the last carries the final count and bounds.
+
+    effort:  multiple of the usual budget; 0 asks for the first schedule only.
+    order:   tasks in the order of an earlier result, to start from and stay close to; with effort 0 it is
+             built as it is, and rules are asked only if it leaves out something.
+    seed:    of the random choices; the same call always yields the same schedules.
+    bounded: look for the best bounds of the totals, which takes longer than a first schedule.
+    """
+    builder = Builder(PreparedProblem(problem))
+    start, builder = best_start(builder, order, alone=order is not None and effort <= 0)
+    bounds = LowerBounds(builder)
+    if bounded and effort <= 0:
+        bounds.compare_orders()
+    yield to_result(builder, start, bounds, 1)
+    if effort <= 0 or bounds.reached(start):
+        return
+    if bounded:
+        bounds.compare_orders()
+        if bounds.reached(start):
+            yield to_result(builder, start, bounds, 1)
+            return
+    builder.look_ahead()
+    search = Search(builder, start, seed, bounds.cost, bounds.floors)
+    budget = int(effort * WORK)
+    for built in search.run(budget, max(50, int(budget * PATIENCE))):
+        yield to_result(builder, built, bounds, search.iterations)
+        if bounds.reached(built):
+            return
+    yield to_result(builder, search.best, bounds, search.iterations)
+
+
+def best_start(
+    builder: Builder, order: Sequence[int] | None, alone: bool = False
+) -> tuple[BuiltSchedule, Builder]:
+    """The best of the starting orders, the first among equals; `alone`: the one given, if it places all.
+
+    Tasks that nothing finds a place for are refused for good, and the rest is placed anew.
+    """
+    while True:
+        best = _best_of(builder, _orders(builder, order), alone)
+        if len(best.refused) > len(builder.refused):
+            best = _rescue(builder, best)
+        if len(best.refused) == len(builder.refused):
+            return best, builder
+        builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight, builder.short_weight)
+
+
+def _orders(builder: Builder, order: Sequence[int] | None) -> Iterator[list[int]]:
+    if order is not None:
+        yield _complete(builder, order)
+    yield from rule_orders(builder)
+
+
+def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> BuiltSchedule:
+    """The best schedule of these orders, each given up when it must be worse than one before."""
+    best: BuiltSchedule | None = None
+    for order in orders:
+        if best is not None:
+            all_placed = len(best.refused) == len(builder.refused)
+            if builder.spent > ENOUGH or (alone and all_placed):
+                break
+        built = builder.build(order, limit=None if best is None else best.cost)
+        if built is not None and (best is None or built.aim < best.aim):
+            best = built
+    assert best is not None  # without a limit none is given up
+    return best
+
+
+def _rescue(builder: Builder, built: BuiltSchedule) -> BuiltSchedule:
+    """Before giving up on tasks: let each, and what it waits for, go first; then try orders and crews by chance."""
+    best = built
+    for i in _lost(builder, built):
+        if i in best.refused:
+            ahead = _closure(builder, i)
+            again = builder.build(_complete(builder, [*ahead, *built.order]), limit=best.cost)
+            if again is not None and again.aim < best.aim:
+                best = again
+    chance, last = random.Random(0), builder.spent + RESCUE
+    several = [i for i, made in enumerate(builder.compiled.made) if len(made.staff) > 1]
+    while (lost := _lost(builder, best)) and builder.spent < last:
+        chosen = dict(builder.placer.chosen)
+        for i in several:
+            if chance.random() < WHIM:
+                builder.placer.chosen[i] = chance.randrange(len(builder.compiled.made[i].staff))
+        ahead = _closure(builder, chance.choice(lost))
+        reach = chance.choice((2, 10, len(best.order)))
+        first = len(best.order) * (chance.random() < 0.5)
+        keys = {
+            i: k + reach * chance.random() - first * (i in ahead)
+            for k, i in enumerate(_complete(builder, best.order))
+        }
+        again = builder.build(sorted(keys, key=keys.__getitem__), limit=best.cost)
+        if again is not None and again.aim < best.aim:
+            best = again
+        else:
+            builder.placer.chosen = chosen
+    return best
+
+
+def _lost(builder: Builder, built: BuiltSchedule) -> list[int]:
+    """The tasks without a place that are not refused for what they wait for."""
+    new = (i for i in built.refused if i not in builder.refused)
+    return [i for i in new if built.refused[i].cause is not Cause.NEEDS]
+
+
+def _closure(builder: Builder, i: int) -> dict[int, None]:
+    """A task and everything before it, in an order in which they can be placed."""
+    compiled = builder.compiled
+    found = {i}
+    stack = [i]
+    while stack:
+        for j in compiled.needs[stack.pop()]:
+            if j not in found:
+                found.add(j)
+                stack.append(j)
+    return dict.fromkeys(sorted(found, key=compiled.rank.__getitem__))
+
+
+def to_result(builder: Builder, built: BuiltSchedule, bounds: LowerBounds, iterations: int) -> Result:
+    """What is answered of a schedule."""
+    late, short, finish = builder.totals(built)
+    late_bound, short_bound, finish_bound = bounds.totals(late, short, finish)
+    return Result(
+        schedule=builder.schedule(built),
+        late=late,
+        finish=finish,
+        order=tuple(built.order),
+        short=short,
+        short_bound=short_bound,
+        late_bound=late_bound,
+        finish_bound=finish_bound,
+        floors=bounds.floors,
+        iterations=iterations,
+    )
+
+
+def _complete(builder: Builder, order: Sequence[int]) -> list[int]:
+    """An order of an earlier problem for this one: what it does not name comes last."""
+    tasks = range(len(builder.compiled.made))
+    return list(dict.fromkeys([*(i for i in order if i in tasks), *tasks]))

@@ -1,0 +1,1 @@
+"""Changing the owner's files and keeping their comments."""

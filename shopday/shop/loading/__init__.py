@@ -1,0 +1,1 @@
+"""From TOML files to models, with every fault told by file and line."""

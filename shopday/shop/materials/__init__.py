@@ -1,0 +1,1 @@
+"""The material book, cautions and formulas of the trade."""

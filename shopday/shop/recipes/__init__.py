@@ -1,0 +1,1 @@
+"""Recipes: their model, making parts from them, and combining parts into a job."""

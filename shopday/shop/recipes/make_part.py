@@ -1,0 +1,289 @@
+"""Making a part from a recipe and a few numbers, with the reasoning shown."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from pydantic import ValidationError
+
+from shopday.shop.faults import ShopdayError, suggest
+from shopday.shop.loading.error_text import objection
+from shopday.shop.loading.toml_positions import Path
+from shopday.shop.materials import formulas
+from shopday.shop.materials.cautions import DEFER, cautions_for
+from shopday.shop.materials.formulas import Mix
+from shopday.shop.materials.material_book import LABEL_RULES
+from shopday.shop.models import Arrives, Gear, Material, Part, Shop, Station, Step
+from shopday.shop.recipes.expressions import SumError, Value, work_out
+from shopday.shop.recipes.recipe_functions import functions
+from shopday.shop.recipes.recipe_model import Parameter, Recipe, as_names
+from shopday.shop.recipes.step_template import Filler, filled
+
+
+@dataclass(frozen=True, slots=True)
+class MadePart:
+    """A part ready for a job: why it is as it is, what to have for it, and what to mind.
+
+    needs: for its steps that need other parts of the job, by id, what those make.
+    """
+
+    part: Part
+    reasons: tuple[str, ...]
+    mix: tuple[Mix, ...]
+    cautions: tuple[str, ...]
+    needs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+def make_part(
+    recipe: Recipe,
+    part_id: str,
+    values: Mapping[str, Value],
+    shop: Shop,
+    materials: Mapping[str, Material],
+) -> MadePart:
+    """The part a recipe gives for these values (those left out have their defaults).
+
+    Raises ShopdayError with a line that names the parameter or the step to change.
+    """
+    making = _Making(recipe, shop, materials)
+    making.take(values)
+    return making.part(part_id)
+
+
+def bought_part(
+    recipe: Recipe,
+    part_id: str,
+    values: Mapping[str, Value],
+    arrives: Arrives,
+    shop: Shop,
+    materials: Mapping[str, Material],
+) -> MadePart:
+    """The same part bought: it arrives, and of the recipe's steps those remain that need another part, such as
+    hanging a door.
+
+    values: for those of `parameters_of` the recipe that a bought part has. Raises ShopdayError like `make_part`.
+    """
+    making = _Making(recipe, shop, materials)
+    making.take(values)
+    making.reasons.clear()  # they are about the making
+    return making.part(part_id, arrives)
+
+
+def parameters_of(recipe: Recipe, bought: bool) -> tuple[Parameter, ...]:
+    """What has to be known of a part: where it is bought, what the steps that remain are worked out from."""
+    if not bought:
+        return recipe.parameters
+    used = {name for raw in recipe.steps if "needs" in raw for name in _NAME.findall(str(raw))}
+    for worked in reversed(recipe.values):
+        if worked.id in used:
+            used |= set(_NAME.findall(str(worked.sum)))
+    return tuple(parameter for parameter in recipe.parameters if parameter.id in used)
+
+
+_NAME = re.compile(r"[a-z][a-z0-9_]*")
+BOUGHT = "bought"
+"""The id of the step in which a bought part arrives."""
+
+
+class CannotMake(ShopdayError):
+    """Something in a recipe gives no part. `where`: the place in its file."""
+
+    def __init__(self, text: str, where: Path) -> None:
+        super().__init__(text)
+        self.where = where
+
+
+def _without_window(raw: Mapping[str, Any]) -> dict[str, Any]:
+    """Of a bought part the steps are gone from which windows count."""
+    return {key: value for key, value in raw.items() if key not in ("within", "missed")}
+
+
+@dataclass
+class _Making:
+    recipe: Recipe
+    shop: Shop
+    materials: Mapping[str, Material]
+    names: dict[str, Value] = field(default_factory=dict)
+    reasons: list[str] = field(default_factory=list)
+    cautions: list[str] = field(default_factory=list)
+    labels: bool = False
+    filler: Filler = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.filler = Filler(self.names, functions(self.materials), self.materials)
+
+    def take(self, values: Mapping[str, Value]) -> None:
+        known = [parameter.id for parameter in self.recipe.parameters]
+        for name in values:
+            if name not in known:
+                raise ShopdayError(f"recipe {self.recipe.name} has no `{name}`; {suggest(name, known)}")
+        for place, parameter in enumerate(self.recipe.parameters):
+            given = values.get(parameter.id, parameter.default)
+            with self._at("parameters", place):
+                self.names[parameter.id] = _checked(parameter, given, self.materials)
+        for place, worked in enumerate(self.recipe.values):
+            with self._at("values", place):
+                self.names[worked.id] = work_out(str(worked.sum), self.names, self.filler.functions)
+                if worked.says and self.filler.holds(worked.when):
+                    self.reasons.append(self.filler.text(worked.says))
+
+    def part(self, part_id: str, arrives: Arrives | None = None) -> MadePart:
+        """`arrives`: it is bought."""
+        kept: dict[int, dict[str, Any]] = {}
+        for place, raw in enumerate(self.recipe.steps):
+            with self._at("steps", place):
+                if self.filler.holds(raw.get("if", 1)):
+                    kept[place] = raw
+        if arrives:
+            kept = {place: _without_window(raw) for place, raw in kept.items() if "needs" in raw}
+        left_out = {str(raw.get("id")) for raw in self.recipe.steps} - {
+            str(r.get("id")) for r in kept.values()
+        }
+        steps = [Step(id=BOUGHT, name=arrives.what, arrives=arrives)] if arrives else []
+        for place, raw in kept.items():
+            with self._at("steps", place):
+                steps.append(self._step(raw, steps, left_out))
+        try:
+            name = arrives.what if arrives else self.recipe.name
+            part = Part(id=part_id, name=name, recipe=self.recipe.id or None, steps=tuple(steps))
+        except ValidationError:
+            raise ShopdayError(f"`{part_id}` cannot name a part; use a-z, 0-9 and -") from None
+        mix = mixes(((step, step.passes) for step in steps), self.materials)
+        reasons = (*self.reasons, LABEL_RULES) if self.labels else self.reasons
+        needs = {str(raw["id"]): as_names(raw["needs"]) for raw in kept.values() if "needs" in raw}
+        return MadePart(part, _once(reasons), mix, _deferring(self.cautions), needs)
+
+    @contextmanager
+    def _at(self, group: str, place: int) -> Iterator[None]:
+        """What goes wrong in the block is told with the place in the recipe's file."""
+        try:
+            yield
+        except SumError as error:
+            raise CannotMake(f"recipe {self.recipe.name}: {error}", (group, place)) from None
+        except ShopdayError as error:
+            raise CannotMake(str(error), (group, place)) from None
+
+    def _step(self, raw: Mapping[str, Any], before: list[Step], left_out: set[str]) -> Step:
+        step_id = str(raw.get("id"))
+        if step_id in {step.id for step in before}:
+            raise SumError(f"two steps are called `{step_id}`; give each an id of its own")
+        if "says" in raw:
+            self.reasons.append(self.filler.text(str(raw["says"])))
+        plain = filled(self.filler, raw, before, left_out)
+        plain["stations"] = self._stations(raw.get("stations", ()))
+        plain["gear"] = self._gear(plain.get("gear", {}))
+        if plain.get("hands", 1) == 2 and len(self.shop.people) < 2:
+            plain["hands"] = 1
+            self.cautions.append("Too heavy or too long for one: get somebody to take the other end.")
+        try:
+            step = Step.model_validate(plain)
+        except ValidationError as error:
+            first = objection(error.errors(include_url=False)[0], plain, Step)
+            raise SumError(f"step `{step_id}`: {first.wrong}; {first.right}") from None
+        self._mind(step)
+        return step
+
+    def _mind(self, step: Step) -> None:
+        material = self.materials.get(step.material) if step.material else None
+        self.cautions += cautions_for(step, material, self.shop)
+        if material is None:
+            return
+        if material.lowest is not None:
+            self.cautions.append(f"{material.name or material.id}: not below {material.lowest:.0f} C.")
+        self.labels = True
+
+    def _stations(self, roles: Iterable[Any]) -> list[str]:
+        found = [(str(role), _role(str(role), self.shop.stations)) for role in roles]
+        self._tell_missing(role for role, thing in found if thing is None)
+        return list(dict.fromkeys(thing.id for _, thing in found if thing is not None))
+
+    def _gear(self, wanted: Mapping[str, int]) -> dict[str, int]:
+        found: dict[str, int] = {}
+        for role, count in wanted.items():
+            thing = _role(role, self.shop.gear)
+            if thing is None:
+                self._tell_missing([role])
+            elif count > 0 and thing.count > 0:
+                found[thing.id] = min(count, thing.count)
+            if isinstance(thing, Gear) and count > thing.count:
+                name = thing.name or thing.id.replace("-", " ")
+                self.cautions.append(f"It wants {count} {name} and the shop has {thing.count}: borrow some.")
+        return found
+
+    def _tell_missing(self, roles: Iterable[str]) -> None:
+        for role in roles:
+            name = role.replace("|", " or ").replace("-", " ")
+            self.reasons.append(f"The shop lists no {name}, so the steps name none.")
+
+
+def _checked(parameter: Parameter, given: Value, materials: Mapping[str, Material]) -> Value:
+    """A parameter's value, of the right kind and within its limits."""
+    if parameter.kind != "number":
+        known = choices(parameter, materials)
+        if given not in known:
+            raise ShopdayError(f"{parameter.name}: no `{given}`; {suggest(str(given), known)}")
+        return given
+    try:
+        value = float(given.replace(",", ".") if isinstance(given, str) else given)
+    except ValueError:
+        raise ShopdayError(f"{parameter.name}: `{given}` is not a number; write one, as 12.5") from None
+    if not parameter.least <= value <= parameter.most:
+        limits = f"{parameter.least:g} to {parameter.most:g} {parameter.unit}".strip()
+        raise ShopdayError(f"{parameter.name}: {given} is out of reach; give {limits}")
+    return int(value) if value == int(value) else value
+
+
+def mixes(passes: Iterable[tuple[Step, int]], materials: Mapping[str, Material]) -> tuple[Mix, ...]:
+    """What to have of each material for so many passes of these steps; each pass is mixed for itself, and in
+    several mixes where it takes longer than the pot life."""
+    amounts: dict[str, float] = {}
+    batches: dict[str, int] = {}
+    for step, count in passes:
+        material = materials.get(step.material or "")
+        if step.amount_ml is None or material is None:
+            continue
+        amounts[material.id] = amounts.get(material.id, 0) + step.amount_ml * count
+        each = formulas.batches(step.hands_on, material.pot_life)
+        batches[material.id] = batches.get(material.id, 0) + each * count
+    return tuple(
+        formulas.mixed(materials[id], amount, batches[id] if materials[id].pot_life else 1)
+        for id, amount in amounts.items()
+    )
+
+
+def choices(parameter: Parameter, materials: Mapping[str, Material]) -> tuple[str, ...]:
+    """What a parameter that is not a number may be."""
+    if parameter.kind == "species":
+        return tuple(formulas.species())
+    if parameter.kind == "choice":
+        return parameter.choices
+    return tuple(key for key, material in materials.items() if material.kind == parameter.kind)
+
+
+def _role(wanted: str, things: Iterable[Station] | Iterable[Gear]) -> Station | Gear | None:
+    """What the shop has for a role such as "cure-shelf|bench": by id first, then by the words of its name."""
+    have: list[Station | Gear] = list(things)
+    for role in wanted.split("|"):
+        words = set(role.split("-"))
+        exact = [thing for thing in have if thing.id == role]
+        alike = [
+            thing
+            for thing in have
+            if words <= set(f"{thing.id}-{thing.name}".lower().replace(" ", "-").split("-"))
+        ]
+        if exact or alike:
+            return (exact or alike)[0]
+    return None
+
+
+def _deferring(cautions: Iterable[str]) -> tuple[str, ...]:
+    said = tuple(line for line in _once(cautions) if line != DEFER)
+    return (*said, DEFER) if said else ()
+
+
+def _once(lines: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(lines))

@@ -1,0 +1,116 @@
+"""The shape of a recipe before any sum is worked out, so that a slip is told with its line."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from shopday.shop.fields import DateTime, Flag, Id, Number
+from shopday.shop.loading.error_text import shown_value
+from shopday.shop.models import Arrives, Model, Only
+from shopday.shop.recipes.recipe_model import Recipe, Roles
+
+
+def _amount(value: Any) -> Any:
+    if isinstance(value, bool) or not isinstance(value, (int, float, str)):
+        raise ValueError(
+            f"{shown_value(value)} is no amount; write a number, or a sum in quotes such as "
+            '"45m + 12m * boards"'
+        )
+    return value
+
+
+def _as_after(value: Any) -> Any:
+    items = value if isinstance(value, (list, tuple)) else [value]
+    return tuple({"step": item} if isinstance(item, str) else item for item in items)
+
+
+RawAmount = Annotated[Any, BeforeValidator(_amount)]
+"""A number, or a sum in text."""
+
+
+class RawMissed(Model):
+    adds: RawAmount
+    why: str = ""
+
+
+class RawAfter(Model):
+    step: str
+    when: str | None = None
+    within: RawAmount = 0
+
+
+class RawWait(Model):
+    name: str
+    takes: RawAmount
+    spread: tuple[RawAmount, RawAmount] | None = None
+    keeps: Any = ()
+    still_air: Flag = False
+    informs: Flag = False
+    cures: Flag = False
+
+
+class RawNextPass(Model):
+    extra: RawAmount = 0
+    within: RawAmount = 0
+    missed: RawMissed | None = None
+
+
+class RawAway(Model):
+    who: str = ""
+    takes: RawAmount
+
+
+class Until(Model):
+    name: str
+    total: RawAmount
+    cures: Flag = False
+
+
+class RawStep(Model):
+    """A step whose amounts may be sums, with what only a recipe's step has."""
+
+    id: Id
+    name: str = ""
+    hands_on: RawAmount = 0
+    spread: tuple[RawAmount, RawAmount] | None = None
+    hands: RawAmount = 1
+    one_sitting: Flag = False
+    stations: tuple[str, ...] = ()
+    gear: dict[str, RawAmount] = Field(default_factory=dict)
+    dusty: Flag | None = None
+    noisy: Flag | None = None
+    still_air: Flag = False
+    room: str | None = None
+    after: Annotated[tuple[RawAfter, ...], BeforeValidator(_as_after)] = ()
+    within: RawAmount = 0
+    missed: RawMissed | None = None
+    waits: tuple[RawWait, ...] = ()
+    material: str | None = None
+    amount_ml: Number | None = None
+    passes: RawAmount = 1
+    next_pass: RawNextPass | None = None
+    another_pass: RawAmount = 0
+    only: Only | None = None
+    on: DateTime | None = None
+    away: RawAway | None = None
+    arrives: Arrives | None = None
+    when: RawAmount = Field(default=1, alias="if")
+    says: str = ""
+    needs: Roles = ()
+    waits_until: Until | None = None
+    recoat: RawAmount = 0
+    covers: RawAmount = 0
+    litres: RawAmount = 0
+
+    @model_validator(mode="after")
+    def _has_material(self) -> RawStep:
+        wanting = {"waits_until", "recoat", "covers", "litres"} & self.model_fields_set
+        if wanting and self.material is None:
+            raise ValueError(f'a step with `{min(wanting)}` needs `material`; add material = "hardwax-oil"')
+        return self
+
+
+class Shape(Recipe):
+    steps: tuple[RawStep, ...] = Field(min_length=1, max_length=200)  # type: ignore[assignment]

@@ -1,0 +1,34 @@
+"""Justification takes every task along, also one that the schedule it starts from has no place for."""
+
+from __future__ import annotations
+
+from shopday.scheduler.model.calendars import Calendar
+from shopday.scheduler.model.problem import Crew, Delivery, Problem, Task
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler.search.backward_pass import BackwardPass
+from shopday.scheduler.search.solve import solve
+from shopday.scheduler.verify import verify_result
+
+
+def two_for_one_hour() -> Problem:
+    """Two pieces of work for one person who is in for no more than the first of them."""
+    tasks = (Task(0, work=60, crews=(Crew((0,), 1),)), Task(1, work=60, crews=(Crew((0,), 1),)))
+    return Problem(
+        0, (Delivery(), Delivery(2)), tasks, (1,), (Calendar.always(), Calendar.of([(0, 100)])), attended=1
+    )
+
+
+def test_a_task_without_a_place_is_not_forgotten() -> None:
+    builder = Builder(PreparedProblem(two_for_one_hour()))
+    built = builder.build([0, 1])
+    assert built is not None
+    assert list(built.refused) == [1]
+    order = BackwardPass(builder, [0, 1]).justified(built, {0: 60, 1: 60})
+    assert sorted(order) == [0, 1]
+
+
+def test_a_search_answers_for_every_task() -> None:
+    result = solve(two_for_one_hour(), 0.05)
+    assert verify_result(two_for_one_hour(), result) == []
+    assert len(result.schedule.unplaced) == 1

@@ -1,0 +1,101 @@
+"""Two searches in two processes find what they find one after the other, and the second ends with the first."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from making import made_shop
+from tiny import shop, work
+
+from shopday.scheduler.model.problem import Problem
+from shopday.scheduler.model.result import Result
+from shopday.scheduler.search import parallel_search
+from shopday.scheduler.search.parallel_search import improve_in_parallel
+from shopday.scheduler.search.search_process import SearchProcess
+from shopday.scheduler.search.solve import solve
+from shopday.scheduler.verify import verify_result
+
+EFFORT = 0.05
+
+
+@pytest.fixture(autouse=True)
+def soon(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two searches even for little."""
+    monkeypatch.setattr(parallel_search, "WORTHWHILE", EFFORT)
+
+
+def aim(result: Result) -> tuple[int, int, int]:
+    return len(result.schedule.unplaced), result.late, result.finish
+
+
+def checked(problem: Problem, results: Iterator[Result]) -> list[Result]:
+    """All of them, each verified and none worse than the one before."""
+    found = list(results)
+    assert all(verify_result(problem, result) == [] for result in found)
+    assert [aim(result) for result in found] == sorted((aim(result) for result in found), reverse=True)
+    return found
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(4))
+def test_the_better_of_both_is_the_answer(seed: int) -> None:
+    problem = made_shop(seed, 30)
+    alone = [solve(problem, EFFORT, seed=of) for of in (0, 1)]
+    last = checked(problem, improve_in_parallel(problem, EFFORT))[-1]
+    assert aim(last) == min(aim(result) for result in alone)
+    assert last.optimal or last.iterations == sum(result.iterations for result in alone)
+
+
+@pytest.mark.slow
+def test_what_the_second_finds_counts() -> None:
+    """Of some shops it is the second search that finds more: without them the test above could pass with one."""
+    shops = (made_shop(seed, 30) for seed in range(4))
+    assert any(aim(solve(x, EFFORT, seed=1)) < aim(solve(x, EFFORT)) for x in shops)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("program", ["/nowhere/python", "/bin/false", "/bin/echo"])
+def test_without_a_second_process_the_answers_are_the_same(
+    program: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It cannot be started, ends at once, or answers what is no schedule."""
+    problem = made_shop(1, 30)
+    expected = checked(problem, improve_in_parallel(problem, EFFORT))
+    monkeypatch.setattr(sys, "executable", program)
+    assert list(improve_in_parallel(problem, EFFORT)) == expected
+
+
+def never(*_: object) -> None:
+    raise AssertionError("a second search was asked for")
+
+
+def test_what_is_little_or_proven_is_searched_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(parallel_search, "Mate", never)
+    busy = made_shop(0, 30)
+    list(improve_in_parallel(busy, EFFORT / 2))
+    list(improve_in_parallel(shop(*[work(60)] * (parallel_search.FEW - 1)), EFFORT))
+    one = shop(*[work(10)] * parallel_search.FEW)
+    assert checked(one, improve_in_parallel(one, EFFORT))[-1].optimal
+    with pytest.raises(AssertionError, match="asked for"):
+        list(improve_in_parallel(busy, EFFORT))
+
+
+def test_the_second_search_goes_when_nobody_wants_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    hired: list[SearchProcess] = []
+
+    class Noted(SearchProcess):
+        def __init__(self, *args: Any) -> None:
+            super().__init__(*args)
+            hired.append(self)
+
+    monkeypatch.setattr(parallel_search, "Mate", Noted)
+    results = improve_in_parallel(made_shop(0, 60), 10)
+    for _ in range(2):
+        next(results)
+    (mate,) = hired
+    assert mate.process.poll() is None
+    results.close()
+    assert mate.process.poll() is not None
