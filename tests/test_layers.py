@@ -11,32 +11,40 @@ from pathlib import Path
 
 import pytest
 
+from shopday import scheduler
+
 PACKAGE = Path(__file__).parents[1] / "shopday"
 
 MAY_IMPORT = {
     "shop": {"shop"},
     "journal": {"journal"},
-    "schedule": {"schedule"},
-    "planning": {"planning", "shop", "journal", "schedule"},
-    "out": {"out", "planning", "shop", "journal"},
-    "cli": {"cli", "out", "planning", "shop", "journal", "app"},
+    "scheduler": {"scheduler"},
+    "planning": {"planning", "shop", "journal", "scheduler"},
+    "export": {"export", "planning", "shop", "journal"},
+    "cli": {"cli", "export", "planning", "shop", "journal", "app"},
     "app": {"app", "planning", "shop", "journal"},
 }
 
 KNOTS = [
     # A recipe's model and the check of its shape use each other's types.
-    {"shop.recipe_file", "shop.recipe_shape"},
-    # The day, what is waited on and what else could be started are written in the types of the glance that asks them.
-    {"planning.glance", "planning.instead", "planning.today", "planning.waiting"},
+    {"shop.recipes.recipe_model", "shop.recipes.recipe_schema"},
+    # The day, what is waited on and what else could be started are written in the types of the dashboard that asks them.
+    {
+        "planning.questions.dashboard", "planning.questions.alternatives", "planning.questions.day",
+        "planning.questions.waiting",
+    },
     # Questions and answers are defined by the side that asks.
-    {"app.clerk", "app.planner"},
+    {"app.planner_worker", "app.planner_client"},
     # Screens reach the app, and the app its screens.
     {
-        "app.app", "app.job_screen", "app.newjob_screen", "app.places", "app.plans", "app.shopscreen",
-        "app.steps", "app.today_screen",
+        "app.app", "app.screens.job_screen", "app.screens.new_job_screen", "app.screens.screen_registry",
+        "app.actions.plan_updates", "app.screens.shop_screen", "app.screens.step_screen", "app.screens.today_screen",
     },
 ]  # fmt: skip
 """Modules that import each other, by imports inside functions. No new ones."""
+
+AT_THE_BACK_DOOR = {"shopday/planning/odds/parallel_simulation.py"}
+"""Shares the process that a search has."""
 
 FRONT_DOOR = "shopday/cli/app_commands.py"
 """The one module of the commands that opens the app."""
@@ -139,8 +147,27 @@ def test_nobody_reaches_up(room: str) -> None:
     assert wrong == []
 
 
+def test_the_scheduler_has_one_door() -> None:
+    wrong = [
+        f"{file} imports {name}"
+        for room in MAY_IMPORT
+        if room != "scheduler"
+        for file, tree in modules(room)
+        if file not in AT_THE_BACK_DOOR
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Import | ast.ImportFrom)
+        for name in (node.module or "" if isinstance(node, ast.ImportFrom) else node.names[0].name,)
+        if name.startswith("shopday.scheduler.")
+    ]
+    assert wrong == []
+
+
+def test_the_door_opens_on_all_it_names() -> None:
+    assert [name for name in scheduler.__all__ if not hasattr(scheduler, name)] == []
+
+
 def test_the_scheduler_uses_the_standard_library_alone() -> None:
-    found = {(file, name.split(".")[0]) for file, tree in modules("schedule") for name in imports(tree)}
+    found = {(file, name.split(".")[0]) for file, tree in modules("scheduler") for name in imports(tree)}
     assert {
         pair for pair in found if pair[1] != "shopday" and pair[1] not in sys.stdlib_module_names
     } == set()

@@ -92,7 +92,7 @@ class ProcessPlanner:
     def _start(self) -> None:
         """The process finds its modules where this one does; it has no share in the terminal."""
         now = "" if self._now is None else self._now.isoformat()
-        code = f"import sys; sys.path[:] = {sys.path!r}; from shopday.app.planner_worker import serve; serve({str(self._folder)!r}, {now!r})"
+        code = f"import sys; sys.path[:] = {sys.path!r}; from shopday.app.planner_worker import serve_planner; serve_planner({str(self._folder)!r}, {now!r})"
         self.process = subprocess.Popen(
             [sys.executable, "-c", code],
             stdin=subprocess.PIPE,

@@ -20,7 +20,7 @@ from shopday.app.widgets.row_list import RowList
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.questions.why import why
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import verify_result
 
 pytestmark = pytest.mark.slow
 

@@ -19,7 +19,7 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import PlannedStep
 from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.solving import plan_solver
-from shopday.scheduler.verify import verify
+from shopday.scheduler import verify
 
 pytestmark = pytest.mark.slow
 

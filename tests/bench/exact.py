@@ -16,9 +16,18 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
-from shopday.scheduler.model.calendars import Calendar, MinuteSpan, spans_overlap
-from shopday.scheduler.model.problem import COMPLETE, END, START, Lag, Problem, Task
-from shopday.scheduler.model.result import Schedule
+from shopday.scheduler import (
+    COMPLETE,
+    END,
+    START,
+    Calendar,
+    Lag,
+    MinuteSpan,
+    Problem,
+    Schedule,
+    Task,
+    spans_overlap,
+)
 
 Gaps = dict[int, list[MinuteSpan]]
 """By what comes on top of the plain minutes: the starts (closed spans) for which it does."""

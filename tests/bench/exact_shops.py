@@ -12,9 +12,7 @@ from collections import deque
 from exact import exact
 from making import made_shop
 
-from shopday.scheduler.search.parallel_search import improve_in_parallel
-from shopday.scheduler.search.solve import first
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import first, improve_in_parallel, verify_result
 
 HEAD = f"{'steps':>5} {'seed':>4} | {'first':>17} {'ms':>5} | {'ours':>17} {'s':>5} | {'CP-SAT':>17} {'bound':>17} {'s':>5} | excess"
 

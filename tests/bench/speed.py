@@ -8,7 +8,7 @@ import time
 
 from making import made_shop
 
-from shopday.scheduler.search.solve import first, solve
+from shopday.scheduler import first, solve
 
 
 def main(steps: str = "30,120,300,3000") -> None:

@@ -13,7 +13,7 @@ import pytest
 from shopday.__main__ import main
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.solving.plan_solver import improved_plans
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import verify_result
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday")
 HEAD = 'name = "Fern Yard Joinery"\ntimezone = "Europe/Berlin"\n'

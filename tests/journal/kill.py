@@ -27,7 +27,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from shopday.journal import backup, database, schema
+from shopday.journal import backup, database, schema  # noqa: E402
 from shopday.journal.journal import Journal  # noqa: E402
 from shopday.shop.editing.file_edits import set_job_fields, write_job  # noqa: E402
 from shopday.shop.models import Job, Step  # noqa: E402

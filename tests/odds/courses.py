@@ -33,7 +33,7 @@ from shopday.planning.solving import plan_solver
 from shopday.planning.solving.better_plans import offers
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan
-from shopday.scheduler.verify import verify
+from shopday.scheduler import verify
 from shopday.shop.models import Rules, Wait
 
 DRAWS = 200

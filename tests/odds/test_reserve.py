@@ -20,7 +20,7 @@ from shopday.__main__ import main
 from shopday.planning.encoding.reserve import USUAL, Left, Overrun, Promise, overrun, reserve
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.solving import plan_solver
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import verify_result
 
 HOURS = "08:00-16:00"
 FRIDAY = "promise = 2026-03-06\n"

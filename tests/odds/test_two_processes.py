@@ -61,7 +61,7 @@ def test_one_core_and_short_work_want_no_mate(drawing: Simulation, monkeypatch: 
     def never(*_: object) -> None:
         raise AssertionError("a mate was called")
 
-    monkeypatch.setattr(two, "Mate", never)
+    monkeypatch.setattr(two, "SimulationProcess", never)
     assert list(simulate_in_parallel(drawing, 3, COUNT)) == alone(drawing)  # short
     monkeypatch.setattr(two, "WORTHWHILE", -1)
     monkeypatch.setattr(two, "cores", lambda: 1)
@@ -94,7 +94,7 @@ def test_a_mate_goes_when_no_more_draws_are_wanted(
 
     monkeypatch.setattr(two, "WORTHWHILE", -1)
     monkeypatch.setattr(two, "cores", lambda: 2)
-    monkeypatch.setattr(two, "Mate", Noted)
+    monkeypatch.setattr(two, "SimulationProcess", Noted)
     asked = simulate_in_parallel(drawing, 3, 100_000)
     for _ in range(two.ALONE + 1):
         next(asked)

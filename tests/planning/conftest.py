@@ -6,8 +6,7 @@ import pytest
 from hand_shops import Hand
 
 from shopday.planning.solving import plan_decoder as reading
-from shopday.scheduler.model.result import Result
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import Result, verify_result
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan, PlannedStep
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.plan_solver import improved_plans
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import verify_result
 
 WEEK = '["08:00-12:00", "13:00-17:00"]'
 SHOP = f"""

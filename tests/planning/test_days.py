@@ -16,7 +16,7 @@ from shopday.planning.questions.waiting import waiting_items
 from shopday.planning.questions.why import why
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.plan_solver import improved_plans
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import verify_result
 
 pytestmark = pytest.mark.slow
 

@@ -18,7 +18,7 @@ from shopday.planning.questions.day import day_view
 from shopday.planning.questions.waiting import waiting_items
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.plan_solver import improved_plans
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import verify_result
 from shopday.shop.faults import ShopdayError
 
 ZONES = ("Europe/London", "America/Denver", "Pacific/Auckland", "Asia/Kathmandu")

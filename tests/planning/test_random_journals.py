@@ -15,7 +15,7 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan, PlannedStep, State
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.plan_solver import improved_plans
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import verify_result
 from shopday.shop.faults import ShopdayError
 
 pytestmark = pytest.mark.slow

@@ -7,7 +7,7 @@ from random import Random
 
 from ortools.sat.python import cp_model
 
-from shopday.scheduler.model.problem import START, Crew, Delivery, Lag, Problem, Task, Window
+from shopday.scheduler import START, Crew, Delivery, Lag, Problem, Task, Window
 
 CAPACITIES = (4, 1)
 

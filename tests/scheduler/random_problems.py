@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from shopday.scheduler.model.calendars import Calendar
-from shopday.scheduler.model.clocks import RatedClock, WeekdayClock
-from shopday.scheduler.model.problem import (
+from shopday.scheduler import (
     COMPLETE,
     END,
     START,
+    Calendar,
     Crew,
     Delivery,
     Lag,
     Phase,
     Problem,
+    RatedClock,
     Task,
+    WeekdayClock,
     Window,
 )
 

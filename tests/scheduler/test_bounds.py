@@ -14,12 +14,20 @@ from making import made_shop, small_shop
 from random_problems import problems
 from tiny import MAKER, SECOND, SHOP, day, shop, work
 
+from shopday.scheduler import (
+    Calendar,
+    Crew,
+    Delivery,
+    Lag,
+    Phase,
+    Problem,
+    Result,
+    Task,
+    Window,
+    solve,
+    verify_result,
+)
 from shopday.scheduler.bounds.sequencing import least_assignment, least_over_orders
-from shopday.scheduler.model.calendars import Calendar
-from shopday.scheduler.model.problem import Crew, Delivery, Lag, Phase, Problem, Task, Window
-from shopday.scheduler.model.result import Result
-from shopday.scheduler.search.solve import solve
-from shopday.scheduler.verify import verify_result
 
 # ------------------------------------------------------------ no schedule beats them
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.scheduler.model.calendars import Calendar, merge_spans
+from shopday.scheduler import Calendar, merge_spans
 
 SPANS = st.lists(
     st.tuples(st.integers(0, 120), st.integers(0, 30)).map(lambda x: (x[0], x[0] + x[1])), max_size=8

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.scheduler.model.clocks import RatedClock, WeekdayClock
+from shopday.scheduler import RatedClock, WeekdayClock
 
 RATES = st.sampled_from([0.25, 0.5, 1.0, 2.0])
 """Powers of two add up without rounding."""

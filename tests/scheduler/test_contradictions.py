@@ -12,12 +12,25 @@ from random_lags import CAPACITIES, Project, project
 from random_problems import problems
 from tiny import MAKER, SECOND, best, shop, work
 
-from shopday.scheduler.infeasible.constraint_network import ConstraintSource
-from shopday.scheduler.infeasible.contradiction import Chain, contradiction
-from shopday.scheduler.model.calendars import Calendar
-from shopday.scheduler.model.problem import END, START, Crew, Delivery, Lag, Phase, Problem, Task, Window
-from shopday.scheduler.search.solve import first, improve, solve
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import (
+    END,
+    START,
+    Calendar,
+    Chain,
+    ConstraintSource,
+    Crew,
+    Delivery,
+    Lag,
+    Phase,
+    Problem,
+    Task,
+    Window,
+    contradiction,
+    first,
+    improve,
+    solve,
+    verify_result,
+)
 
 SEEDS = range(120)
 

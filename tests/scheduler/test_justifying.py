@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from shopday.scheduler.model.calendars import Calendar
-from shopday.scheduler.model.problem import Crew, Delivery, Problem, Task
-from shopday.scheduler.placing.builder import Builder
-from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler import (
+    Builder,
+    Calendar,
+    Crew,
+    Delivery,
+    PreparedProblem,
+    Problem,
+    Task,
+    solve,
+    verify_result,
+)
 from shopday.scheduler.search.backward_pass import BackwardPass
-from shopday.scheduler.search.solve import solve
-from shopday.scheduler.verify import verify_result
 
 
 def two_for_one_hour() -> Problem:

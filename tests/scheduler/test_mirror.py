@@ -5,15 +5,20 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.scheduler.model.problem import Delivery, Lag, Problem, Task
-from shopday.scheduler.model.result import Result
+from shopday.scheduler import (
+    Builder,
+    Delivery,
+    Lag,
+    PreparedProblem,
+    Problem,
+    Result,
+    Task,
+    first,
+    verify_result,
+)
 from shopday.scheduler.placing.backward_placement import last_below, last_free
-from shopday.scheduler.placing.builder import Builder
-from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.placing.resource_profiles import NO_LEVELS, raise_level, take_capacity
 from shopday.scheduler.search.backward_pass import BackwardPass
-from shopday.scheduler.search.solve import first
-from shopday.scheduler.verify import verify_result
 
 spans = st.lists(st.tuples(st.integers(0, 40), st.integers(1, 8)), max_size=6)
 asked = st.tuples(st.integers(0, 40), st.integers(1, 10))

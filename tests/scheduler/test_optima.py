@@ -8,9 +8,7 @@ from hypothesis import given, settings
 from making import small_shop
 from random_problems import problems
 
-from shopday.scheduler.model.problem import Problem
-from shopday.scheduler.search.solve import first, improve, solve
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import Problem, first, improve, solve, verify_result
 
 HORIZON = 12 * 1440
 

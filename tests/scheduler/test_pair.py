@@ -10,13 +10,9 @@ import pytest
 from making import made_shop
 from tiny import shop, work
 
-from shopday.scheduler.model.problem import Problem
-from shopday.scheduler.model.result import Result
+from shopday.scheduler import Problem, Result, improve_in_parallel, solve, verify_result
 from shopday.scheduler.search import parallel_search
-from shopday.scheduler.search.parallel_search import improve_in_parallel
 from shopday.scheduler.search.search_process import SearchProcess
-from shopday.scheduler.search.solve import solve
-from shopday.scheduler.verify import verify_result
 
 EFFORT = 0.05
 
@@ -73,7 +69,7 @@ def never(*_: object) -> None:
 
 
 def test_what_is_little_or_proven_is_searched_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(parallel_search, "Mate", never)
+    monkeypatch.setattr(parallel_search, "SearchProcess", never)
     busy = made_shop(0, 30)
     list(improve_in_parallel(busy, EFFORT / 2))
     list(improve_in_parallel(shop(*[work(60)] * (parallel_search.FEW - 1)), EFFORT))
@@ -91,7 +87,7 @@ def test_the_second_search_goes_when_nobody_wants_more(monkeypatch: pytest.Monke
             super().__init__(*args)
             hired.append(self)
 
-    monkeypatch.setattr(parallel_search, "Mate", Noted)
+    monkeypatch.setattr(parallel_search, "SearchProcess", Noted)
     results = improve_in_parallel(made_shop(0, 60), 10)
     for _ in range(2):
         next(results)

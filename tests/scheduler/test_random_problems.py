@@ -5,11 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from random_problems import problems
 
-from shopday.scheduler.model.problem import Problem
-from shopday.scheduler.placing.builder import Builder
-from shopday.scheduler.placing.prepared_problem import PreparedProblem
-from shopday.scheduler.search.solve import first, improve
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import Builder, PreparedProblem, Problem, first, improve, verify_result
 
 pytestmark = pytest.mark.slow
 

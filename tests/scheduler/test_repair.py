@@ -9,10 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from random_problems import problems
 
-from shopday.scheduler.model.problem import Problem
-from shopday.scheduler.search.repair import kept_of, repair
-from shopday.scheduler.search.solve import first, solve
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import Problem, first, kept_of, repair, solve, verify_result
 
 pytestmark = pytest.mark.slow
 

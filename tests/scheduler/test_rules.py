@@ -2,10 +2,20 @@
 
 from tiny import ALONE, BENCH, CRAMPS, MAKER, SECOND, SHOP, best, day, places, shop, starts, work
 
-from shopday.scheduler.model.calendars import Calendar, spans_overlap
-from shopday.scheduler.model.clocks import RatedClock
-from shopday.scheduler.model.problem import END, START, Crew, Delivery, Lag, Phase, Task, Window
-from shopday.scheduler.model.result import Cause
+from shopday.scheduler import (
+    END,
+    START,
+    Calendar,
+    Cause,
+    Crew,
+    Delivery,
+    Lag,
+    Phase,
+    RatedClock,
+    Task,
+    Window,
+    spans_overlap,
+)
 
 
 def test_work_stops_at_the_break_and_goes_on_after_it() -> None:

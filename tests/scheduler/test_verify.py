@@ -11,11 +11,25 @@ from hypothesis import strategies as st
 from random_problems import problems
 from tiny import BENCH, CRAMPS, MAKER, SECOND, best, shop, work
 
-from shopday.scheduler.model.calendars import Calendar
-from shopday.scheduler.model.problem import END, START, Crew, Lag, Phase, Problem, Task, Window
-from shopday.scheduler.model.result import Cause, Placed, Refusal, Schedule
-from shopday.scheduler.search.solve import first
-from shopday.scheduler.verify import totals, verify, verify_result
+from shopday.scheduler import (
+    END,
+    START,
+    Calendar,
+    Cause,
+    Crew,
+    Lag,
+    Phase,
+    Placed,
+    Problem,
+    Refusal,
+    Schedule,
+    Task,
+    Window,
+    first,
+    totals,
+    verify,
+    verify_result,
+)
 
 
 def spoilt(problem: Problem, task: int, **changes: object) -> list[str]:

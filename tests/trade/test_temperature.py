@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopday.planning.encoding.shop_temperature import Reading, Warmth, cure_reason, rate, warmth
-from shopday.scheduler.model.calendars import Calendar
+from shopday.scheduler import Calendar
 from shopday.shop.materials.material_book import builtin_materials
 from shopday.shop.models import Material, Temperature
 

@@ -22,7 +22,7 @@ from shopday.shop.models import WEEKDAYS
 class FirstStart(App[bool]):
     """Ends with True when a shop was written."""
 
-    CSS_PATH = "app.tcss"
+    CSS_PATH = "../app.tcss"
     ENABLE_COMMAND_PALETTE = False
 
     def __init__(self, folder: Path) -> None:

@@ -7,17 +7,19 @@ from importlib import import_module
 from shopday.app.screens.shop_screen import ShopScreen
 
 CLASSES = {
-    "today": "TodayScreen",
-    "jobs": "JobsScreen",
-    "ahead": "AheadScreen",
-    "newjob": "NewJobScreen",
-    "myshop": "SettingsScreen",
-    "toget": "PurchasingScreen",
-    "job": "JobScreen",
+    "today": "today_screen:TodayScreen",
+    "jobs": "jobs_screen:JobsScreen",
+    "ahead": "ahead_screen:AheadScreen",
+    "newjob": "new_job_screen:NewJobScreen",
+    "myshop": "settings_screen:SettingsScreen",
+    "toget": "purchasing_screen:PurchasingScreen",
+    "job": "job_screen:JobScreen",
 }
+"""Module and class of each place."""
 
 
 def open_place(name: str) -> ShopScreen:
     """A fresh screen of that place."""
-    screen: ShopScreen = getattr(import_module(f"shopday.app.{name}_screen"), CLASSES[name])()
+    module, screen_class = CLASSES[name].split(":")
+    screen: ShopScreen = getattr(import_module(f"shopday.app.screens.{module}"), screen_class)()
     return screen

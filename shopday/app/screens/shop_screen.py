@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 class ShopScreen(CachedStyles, Screen[None]):
     """Subclasses compose `body` and redraw in `show_plan`, called whenever plan, shop or minute changed."""
 
-    AUTO_FOCUS = "Rows"
+    AUTO_FOCUS = "RowList"
     PLACE: ClassVar[str] = ""
     HELP_TEXT: ClassVar[str] = ""
 

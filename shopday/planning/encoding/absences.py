@@ -6,8 +6,7 @@ from collections.abc import Callable
 
 from shopday.planning.encoding.open_hours import OpenHours
 from shopday.planning.encoding.passes import Pass
-from shopday.scheduler.model.clocks import Clock, WeekdayClock
-from shopday.scheduler.model.problem import Lag, Task, Window
+from shopday.scheduler import Clock, Lag, Task, WeekdayClock, Window
 
 
 class Clocks:

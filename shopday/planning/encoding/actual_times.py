@@ -9,7 +9,7 @@ from itertools import pairwise
 from shopday.planning.encoding.open_hours import OpenHours
 from shopday.planning.encoding.passes import Key, Pass
 from shopday.planning.encoding.work_intervals import hours_of, open_intervals
-from shopday.scheduler.model.calendars import MinuteSpan
+from shopday.scheduler import MinuteSpan
 
 WorkSpell = tuple[MinuteSpan, Key, tuple[str, ...]]
 """Minutes without a break, the pass they were spent on, and by whom."""

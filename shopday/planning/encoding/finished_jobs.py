@@ -10,11 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from shopday.planning.encoding.passes import Pass
-from shopday.scheduler.model.calendars import Calendar
-from shopday.scheduler.model.clocks import Clock
-from shopday.scheduler.model.phase_times import phase_times
-from shopday.scheduler.model.problem import Task
-from shopday.scheduler.model.result import Placed
+from shopday.scheduler import Calendar, Clock, Placed, Task, phase_times
 from shopday.shop.step_graph import Predecessor
 
 

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterable
 
 from shopday.planning.encoding.passes import Pass
-from shopday.scheduler.model.clocks import DAY
+from shopday.scheduler import DAY
 from shopday.shop.models import Job, Shop
 
 BACK = 7

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shopday.planning.encoding.passes import Key, Pass
-from shopday.scheduler.model.clocks import Clock
+from shopday.scheduler import Clock
 from shopday.shop.step_graph import HANDS_OFF, Predecessor
 
 Over = Callable[[Pass, str | None], int]

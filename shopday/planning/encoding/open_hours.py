@@ -10,8 +10,7 @@ from itertools import islice, pairwise
 from zoneinfo import ZoneInfo
 
 from shopday.planning.plan import Moment
-from shopday.scheduler.model.calendars import Calendar, MinuteSpan, merge_spans, spans_overlap
-from shopday.scheduler.model.clocks import DAY, WeekdayClock
+from shopday.scheduler import DAY, Calendar, MinuteSpan, WeekdayClock, merge_spans, spans_overlap
 from shopday.shop.models import WEEKDAYS, Only, Person, Shop
 
 Spans = tuple[MinuteSpan, ...]

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from shopday.journal.state import Key, ShopState
 from shopday.planning.encoding.problem_encoder import encode_problem
-from shopday.scheduler.search.solve import improve
+from shopday.scheduler import improve
 from shopday.shop.folder import ShopFolder
 
 

@@ -21,8 +21,7 @@ from shopday.planning.encoding.work_intervals import minutes_worked
 from shopday.planning.odds.distributions import Pert
 from shopday.planning.plan import PlannedStep
 from shopday.planning.plan_text import standing
-from shopday.scheduler.model.problem import COMPLETE, END, Crew, Delivery, Lag, Phase, Problem, Task, Window
-from shopday.scheduler.model.result import Placed
+from shopday.scheduler import COMPLETE, END, Crew, Delivery, Lag, Phase, Placed, Problem, Task, Window
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Job as WrittenJob
 from shopday.shop.models import Only, Wait

@@ -23,7 +23,7 @@ from statistics import fmean, pvariance
 
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.odds.distributions import LATE, OVER, STAYS_AWAY, Pert, pert
-from shopday.scheduler.model.problem import Task
+from shopday.scheduler import Task
 
 Z = 0.84
 """Standard deviations above the mean of a normal distribution that four of five cases stay under (0.8416)."""

@@ -12,8 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from shopday.scheduler.model.calendars import FOREVER, Calendar
-from shopday.scheduler.model.clocks import RatedClock
+from shopday.scheduler import FOREVER, Calendar, RatedClock
 from shopday.shop.models import Material, Temperature
 
 RATED_AT = 21.0

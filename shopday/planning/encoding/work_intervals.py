@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from shopday.planning.encoding.open_hours import OpenHours
 from shopday.planning.encoding.passes import Pass
-from shopday.scheduler.model.calendars import Calendar, MinuteSpan
+from shopday.scheduler import Calendar, MinuteSpan
 
 
 def spans_worked(hours: OpenHours, p: Pass, now: int, usual: Calendar) -> Iterator[MinuteSpan]:

@@ -11,7 +11,7 @@ from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.plan_text import when
 from shopday.planning.step_names import of_pass, place
-from shopday.scheduler.model.problem import COMPLETE, END, Lag
+from shopday.scheduler import COMPLETE, END, Lag
 from shopday.shop.faults import ShopdayError
 
 

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from shopday.planning.encoding.passes import Key, Pass
 from shopday.planning.encoding.shop_temperature import Warmth
-from shopday.scheduler.model.calendars import Calendar
-from shopday.scheduler.model.clocks import RatedClock
+from shopday.scheduler import Calendar, RatedClock
 from shopday.shop.models import Material, Wait
 from shopday.shop.step_graph import HANDS_OFF, StepGraph
 

@@ -12,7 +12,7 @@ from shopday.planning.encoding.problem_encoder import LEAST_LEFT, EncodedProblem
 from shopday.planning.encoding.work_intervals import minutes_worked
 from shopday.planning.lessons.learned_lessons import History, kind_of
 from shopday.planning.odds.distributions import AWAY, LATE, Factor, pert
-from shopday.scheduler.model.problem import Phase, Task
+from shopday.scheduler import Phase, Task
 
 TRIES = 9
 """So often something that goes on is drawn anew until it takes longer than it has so far."""

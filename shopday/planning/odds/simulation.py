@@ -22,11 +22,8 @@ from shopday.planning.odds.duration_samples import DurationSamples
 from shopday.planning.plan import Plan
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_solver import standing_schedule
-from shopday.scheduler.model.problem import Lag, Problem, Task
-from shopday.scheduler.placing.builder import Builder
-from shopday.scheduler.placing.builder import BuiltSchedule as Schedule
-from shopday.scheduler.placing.prepared_problem import PreparedProblem
-from shopday.scheduler.search.repair import KeptPlace
+from shopday.scheduler import Builder, KeptPlace, Lag, PreparedProblem, Problem, Task
+from shopday.scheduler import BuiltSchedule as Schedule
 from shopday.shop.folder import ShopFolder
 from shopday.shop.step_graph import expand
 

@@ -9,7 +9,7 @@ from shopday.planning.plan import Plan, PlannedStep, State, elapsed
 from shopday.planning.plan_text import day, sentence, span, when
 from shopday.planning.questions.dashboard import Alternative
 from shopday.planning.step_names import brief
-from shopday.scheduler.model.problem import COMPLETE, END, Lag, Task
+from shopday.scheduler import COMPLETE, END, Lag, Task
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop

@@ -17,11 +17,8 @@ from shopday.planning.questions.plan_changes import DeliveryMove, delivery_moves
 from shopday.planning.solving import plan_solver
 from shopday.planning.solving.kept_plan import KeptPlan, KeptStep
 from shopday.planning.solving.plan_decoder import decode_plan
-from shopday.scheduler.model.problem import Delivery as ScheduledJob
-from shopday.scheduler.model.problem import Problem
-from shopday.scheduler.model.result import Result
-from shopday.scheduler.search.parallel_search import improve_in_parallel
-from shopday.scheduler.search.repair import kept_of, repair
+from shopday.scheduler import Delivery as ScheduledJob
+from shopday.scheduler import Problem, Result, improve_in_parallel, kept_of, repair
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Job, Step

@@ -10,8 +10,7 @@ from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
 from shopday.planning.plan_text import both, sentence, span, when
 from shopday.planning.step_names import errand, full, things
-from shopday.scheduler.model.calendars import FOREVER
-from shopday.scheduler.model.problem import COMPLETE, END, Crew, Lag, Task
+from shopday.scheduler import COMPLETE, END, FOREVER, Crew, Lag, Task
 from shopday.shop.faults import ShopdayError
 
 if TYPE_CHECKING:

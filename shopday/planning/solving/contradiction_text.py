@@ -7,10 +7,17 @@ from collections.abc import Iterator
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan_text import both, span, when
-from shopday.scheduler.infeasible.constraint_network import ConstraintSource, TimeConstraint
-from shopday.scheduler.infeasible.contradiction import Chain, contradiction
-from shopday.scheduler.model.problem import COMPLETE, END, START
-from shopday.scheduler.model.result import Cause, Schedule
+from shopday.scheduler import (
+    COMPLETE,
+    END,
+    START,
+    Cause,
+    Chain,
+    ConstraintSource,
+    Schedule,
+    TimeConstraint,
+    contradiction,
+)
 
 Link = tuple[TimeConstraint, int | None]
 """A rule of a chain and its minutes."""

@@ -12,8 +12,7 @@ from collections import defaultdict
 
 from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Moment, Plan, PlannedStep
-from shopday.scheduler.model.calendars import FOREVER, Calendar
-from shopday.scheduler.model.problem import COMPLETE, END, START, Task
+from shopday.scheduler import COMPLETE, END, FOREVER, START, Calendar, Task
 
 
 class Latest:

@@ -10,10 +10,19 @@ from shopday.planning.encoding.problem_encoder import EncodedProblem, due
 from shopday.planning.encoding.work_intervals import open_intervals, spans_worked
 from shopday.planning.plan import JobRow, Plan, PlannedStep, PlannedWait, State
 from shopday.planning.solving.refusals import unplaced
-from shopday.scheduler.model.calendars import Calendar, MinuteSpan, merge_spans
-from shopday.scheduler.model.problem import COMPLETE, END, START, Lag, Task
-from shopday.scheduler.model.problem import Delivery as ScheduledJob
-from shopday.scheduler.model.result import Placed, Result
+from shopday.scheduler import (
+    COMPLETE,
+    END,
+    START,
+    Calendar,
+    Lag,
+    MinuteSpan,
+    Placed,
+    Result,
+    Task,
+    merge_spans,
+)
+from shopday.scheduler import Delivery as ScheduledJob
 
 
 def decode_plan(built: EncodedProblem, result: Result, bounded: bool = True) -> Plan:

@@ -11,10 +11,7 @@ from shopday.planning.encoding.problem_encoder import EncodedProblem, encode_pro
 from shopday.planning.plan import Plan
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan
-from shopday.scheduler.model.result import Cause, Result
-from shopday.scheduler.search.parallel_search import improve_in_parallel
-from shopday.scheduler.search.polish import polished
-from shopday.scheduler.search.repair import KeptPlace, repair
+from shopday.scheduler import Cause, KeptPlace, Result, improve_in_parallel, polished, repair
 from shopday.shop.folder import ShopFolder
 
 PassOrder = Sequence[tuple[str, int]]

@@ -7,8 +7,7 @@ from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Unplaced
 from shopday.planning.plan_text import both, sentence, span, when
 from shopday.planning.solving.contradiction_text import TIMED, contradicts
-from shopday.scheduler.model.calendars import Calendar
-from shopday.scheduler.model.result import Cause, Refusal, Schedule
+from shopday.scheduler import Calendar, Cause, Refusal, Schedule
 
 
 def unplaced(built: EncodedProblem, schedule: Schedule) -> tuple[Unplaced, ...]:

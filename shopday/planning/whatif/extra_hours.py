@@ -9,7 +9,7 @@ from typing import Literal
 
 from shopday.planning.encoding.open_hours import OpenHours, Spans, Zone
 from shopday.planning.plan_text import day
-from shopday.scheduler.model.calendars import MinuteSpan
+from shopday.scheduler import MinuteSpan
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Also, OpenDay, Person, WeekHours
 
