@@ -32,8 +32,6 @@ CALLED_BY_DECORATOR = ["@model_validator"]
 FOR_TESTS = {
     "LocalPlanner",  # a planner without a process of its own, for tests of the app
     "serve_planner",  # started by its name in a process of its own
-    "solve",  # the whole search in one call, for tests and measurements
-    "verify_result",  # the judge of every schedule that a test sees
 }
 
 NAMED = re.compile(r"(?:\w+:)?(\w+)(?:\('?(\w*).*)?")
