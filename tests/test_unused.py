@@ -15,6 +15,7 @@ PACKAGE = Path(__file__).parents[1] / "shopday"
 KINDS = {"function", "class", "method", "property"}
 
 CALLED_BY_LIBRARIES = [
+    "__getattr__",  # Python: a name of a module that is loaded when asked for
     "on_*",  # Textual and textual-serve: what happens to a widget, the app or the server
     "compose",  # Textual: the children of a widget
     "get_content_height",  # Textual: the height a widget wants
