@@ -158,7 +158,7 @@ def _as_keeps(value: Any) -> Any:
 
 
 class Wait(Model):
-    """PreparedPhase time after the hands-on time. `spread`: shortest and longest it is likely to take; `keeps`:
+    """Unattended time after the hands-on time. `spread`: shortest and longest it is likely to take; `keeps`:
     "all", or ids of the step's stations and gear."""
 
     name: str

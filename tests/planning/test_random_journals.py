@@ -50,7 +50,7 @@ class Course:
         return OpenShop(self.folder, self.now)
 
     def plan(self) -> Plan:
-        """PreparedTask at once, and judged."""
+        """Made at once, and judged."""
         shop = self.shop()
         built, result = next(improved_plans(shop.folder, shop.state(), shop.minute(), 0))
         assert verify_result(built.problem, result) == []

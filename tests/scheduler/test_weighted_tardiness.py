@@ -1,6 +1,6 @@
 """One machine, least total weighted tardiness: generated instances whose optimum is worked out over all subsets.
 
-PreparedTask as the open benchmark was: work 1..100, weights 1..10, due dates even over a range that the two factors
+Made as the open benchmark was: work 1..100, weights 1..10, due dates even over a range that the two factors
 RDD (how wide) and TF (how tight) give (Crauwels, Potts and Van Wassenhove, INFORMS Journal on Computing 10, 1998).
 """
 

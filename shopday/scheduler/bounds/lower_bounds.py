@@ -21,7 +21,7 @@ LEX = 1 << 80
 
 
 class LowerBounds:
-    """JobBounds of each job's delivery and of the totals.
+    """Lower bounds of each job's delivery and of the totals.
 
     Each person, each group of people who stand in for one another and each thing there is one of is
     seen as a machine: whichever job it is done with last, all its work lies before. The least total over

@@ -46,7 +46,7 @@ class Window:
 
 @dataclass(frozen=True, slots=True)
 class Phase:
-    """PreparedPhase time after the work; phases follow one another.
+    """Unattended time after the work; phases follow one another.
 
     takes:  minutes on `clock` (an index into `Problem.clocks`; None: plain elapsed minutes).
     keeps:  resources of the task's `uses` that stay in use until the phase is over and

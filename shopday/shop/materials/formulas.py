@@ -1,6 +1,6 @@
 """Sums of the trade: pours, clamps, weight, mixing, moisture and movement. Pure, metric, sources beside them.
 
-DurationSamples in mm, areas in square metres, temperatures in degrees Celsius, moisture in per cent of dry weight,
+Lengths in mm, areas in square metres, temperatures in degrees Celsius, moisture in per cent of dry weight,
 times in minutes unless said otherwise.
 """
 
