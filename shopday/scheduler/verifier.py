@@ -111,7 +111,7 @@ class _Check:
         if not task.going:
             yield from self._order(task, placed)
             yield from self._windows(task, placed)
-        if task.eager:
+        if task.starts_immediately:
             yield from self._eager(task, placed)
         else:
             yield from self._work(task, placed)
@@ -187,7 +187,7 @@ class _Check:
         for _, phase, begin in self._phase_begins(task, placed):
             ends.append(self._after(phase.clock, begin, phase.takes))
             frees.append(self._free(phase, ends[-1]))
-            complete = complete if phase.aside else ends[-1]
+            complete = complete if phase.informational else ends[-1]
         if placed.ends != tuple(ends) or placed.complete != complete:
             yield f"its phases end {ends}, it is complete {complete}; not {placed.ends}, {placed.complete}"
         if placed.frees != tuple(frees):
@@ -197,13 +197,13 @@ class _Check:
         begin = placed.end
         for p, phase in enumerate(task.phases):
             yield p, phase, begin
-            if not phase.aside:
+            if not phase.informational:
                 begin = self._after(phase.clock, begin, phase.takes)
 
     def _free(self, phase: Phase, end: int) -> int:
-        if phase.aside or not phase.keeps:
+        if phase.informational or not phase.keeps:
             return end
-        return _opens(self.problem.calendars[self.problem.attended], end)
+        return _opens(self.problem.calendars[self.problem.release_calendar], end)
 
     # ------------------------------------------------------------ all together
 
@@ -215,7 +215,12 @@ class _Check:
         """Nobody works on two things; a point in time is at fault strictly inside other work only."""
         busy: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
         for i, (task, placed) in enumerate(zip(self.problem.tasks, self.placed, strict=True)):
-            if placed is not None and not task.eager and task.fixed is None and placed.crew < len(task.crews):
+            if (
+                placed is not None
+                and not task.starts_immediately
+                and task.fixed is None
+                and placed.crew < len(task.crews)
+            ):
                 for person in task.crews[placed.crew].people:
                     busy[person].append((placed.start, placed.end, i))
         for person, spans in busy.items():
@@ -230,7 +235,7 @@ class _Check:
         for resource, amount in task.uses:
             spans = [(placed.start, placed.end)]
             for p, phase, begin in self._phase_begins(task, placed):
-                if resource in phase.keeps and not phase.aside:
+                if resource in phase.keeps and not phase.informational:
                     spans.append((begin, self._free(phase, placed.ends[p])))
             for a, b in _joined(spans):
                 yield resource, (a, b, amount, i)
@@ -238,7 +243,7 @@ class _Check:
     def _capacities(self) -> Iterator[str]:
         holds: dict[int, list[ResourceUse]] = defaultdict(list)
         for i, (task, placed) in enumerate(zip(self.problem.tasks, self.placed, strict=True)):
-            if placed is not None and not task.eager and len(placed.ends) == len(task.phases):
+            if placed is not None and not task.starts_immediately and len(placed.ends) == len(task.phases):
                 for resource, hold in self._holds(i, task, placed):
                     holds[resource].append(hold)
         for resource, spans in holds.items():
@@ -254,7 +259,7 @@ class _Check:
 
     def _dust(self) -> Iterator[str]:
         for i, (task, placed) in enumerate(zip(self.problem.tasks, self.placed, strict=True)):
-            if placed is None or task.eager or len(placed.ends) != len(task.phases):
+            if placed is None or task.starts_immediately or len(placed.ends) != len(task.phases):
                 continue
             for a, b in self._calm(task, placed):
                 for j in self._dusty(task.room, a, b):
@@ -262,17 +267,17 @@ class _Check:
                         yield f"task {j}: its dust is in the still air of task {i} from {a} to {b}"
 
     def _calm(self, task: Task, placed: Placed) -> list[MinuteSpan]:
-        spans = [(placed.start, placed.end)] if task.calm else []
+        spans = [(placed.start, placed.end)] if task.needs_still_air else []
         for p, phase, begin in self._phase_begins(task, placed):
-            if phase.calm and not phase.aside:
+            if phase.needs_still_air and not phase.informational:
                 spans.append((begin, placed.ends[p]))
         return [(a, b) for a, b in spans if a < b]
 
     def _dusty(self, room: int, a: int, b: int) -> Iterator[int]:
         for j, (task, placed) in enumerate(zip(self.problem.tasks, self.placed, strict=True)):
-            if placed is None or not task.dusty or task.eager or task.room != room:
+            if placed is None or not task.dusty or task.starts_immediately or task.room != room:
                 continue
-            if placed.start < b and a < placed.end + self.problem.settle:
+            if placed.start < b and a < placed.end + self.problem.dust_minutes:
                 yield j
 
 

@@ -92,7 +92,7 @@ class _Model:
         self.people: dict[int, list[Any]] = defaultdict(list)
         self.uses: dict[int, list[tuple[Any, int]]] = defaultdict(list)
         self.given: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
-        self.calm: dict[int, list[tuple[Any, Any, bool]]] = defaultdict(list)
+        self.needs_still_air: dict[int, list[tuple[Any, Any, bool]]] = defaultdict(list)
         self.dust: dict[int, list[tuple[Any, Any, bool]]] = defaultdict(list)
         self.clock_gaps: dict[tuple[int, int], Gaps] = {}
         self.missing: dict[int, Any] = {}
@@ -125,7 +125,7 @@ class _Model:
         task = self.problem.tasks[i]
         start, end = self._variable(f"start{i}"), self._variable(f"end{i}", 2 * self.horizon)
         it = Moments(start, end, end)
-        if task.eager:
+        if task.starts_immediately:
             self._absence(task, it)
         else:
             self._staff(i, task, it)
@@ -136,7 +136,7 @@ class _Model:
                 over = self._variable(f"phase{i}.{p}", 2 * self.horizon)
                 self._by_clock(phase.clock, phase.takes, cursor, over)
             it.ends.append(over)
-            cursor = cursor if phase.aside else over
+            cursor = cursor if phase.informational else over
         it.complete = cursor
         return it
 
@@ -204,7 +204,7 @@ class _Model:
         soonest = max(0, task.release - self.now)
         if task.at is not None:
             self.model.Add(start == task.at - self.now)
-        if task.eager and task.at is None:
+        if task.starts_immediately and task.at is None:
             self.model.AddMaxEquality(start, [soonest, *known])
         else:
             self.model.Add(start >= soonest)
@@ -234,7 +234,7 @@ class _Model:
 
     def _hold(self, i: int) -> None:
         task, it, given = self.problem.tasks[i], self.moments[i], self._is_given(i)
-        if task.eager:
+        if task.starts_immediately:
             return
         if given:
             self._hold_given(i, task)
@@ -245,14 +245,14 @@ class _Model:
                     size = self._variable("", 3 * self.horizon)
                     self.uses[resource].append((self.model.NewIntervalVar(a, size, b, ""), amount))
         if task.dusty:
-            self.dust[task.room].append((it.start, it.end + self.problem.settle, given))
-        spans = [(it.start, it.end)] if task.calm and (given or task.work) else []
+            self.dust[task.room].append((it.start, it.end + self.problem.dust_minutes, given))
+        spans = [(it.start, it.end)] if task.needs_still_air and (given or task.work) else []
         begin = it.end
         for phase, end in zip(task.phases, it.ends, strict=True):
-            if phase.calm and not phase.aside and phase.takes:
+            if phase.needs_still_air and not phase.informational and phase.takes:
                 spans.append((begin, end))
-            begin = begin if phase.aside else end
-        self.calm[task.room] += [(a, b, given) for a, b in spans]
+            begin = begin if phase.informational else end
+        self.needs_still_air[task.room] += [(a, b, given) for a, b in spans]
 
     def _hold_people(self, task: Task, it: Moments) -> None:
         for crew, literal in zip(task.crews, it.crews, strict=True):
@@ -272,9 +272,9 @@ class _Model:
             spans = [(placed.start, placed.end)]
             begin = placed.end
             for phase, end, free in zip(task.phases, placed.ends, placed.frees, strict=True):
-                if resource in phase.keeps and not phase.aside:
+                if resource in phase.keeps and not phase.informational:
                     spans.append((begin, free))
-                begin = begin if phase.aside else end
+                begin = begin if phase.informational else end
             edges = sorted({e for span in spans for e in span})
             self.given[resource] += [
                 (a - self.now, b - self.now, amount)
@@ -287,7 +287,7 @@ class _Model:
         spans: list[tuple[Any, Any]] = []
         begin, over, keeping = it.start, it.end, True
         for phase, end in zip(task.phases, it.ends, strict=True):
-            if phase.aside:
+            if phase.informational:
                 continue
             keeps = resource in phase.keeps
             if keeping and not keeps:
@@ -307,7 +307,7 @@ class _Model:
         return start, stop
 
     def _freed(self, end: Any) -> Any:
-        spans = self.problem.calendars[self.problem.attended].spans
+        spans = self.problem.calendars[self.problem.release_calendar].spans
         top = 3 * self.horizon
         closed = [[max(0, a - self.now), min(top, b - 1 - self.now)] for a, b in spans]
         open_minutes = cp_model.Domain.FromIntervals([x for x in closed if x[0] <= x[1]])
@@ -322,8 +322,8 @@ class _Model:
             capacity = self.problem.capacities[resource]
             every = uses + self._levels(self.given[resource], capacity)
             self.model.AddCumulative([x for x, _ in every], [n for _, n in every], capacity)
-        for room, calm in self.calm.items():
-            for still in calm:
+        for room, needs_still_air in self.needs_still_air.items():
+            for still in needs_still_air:
                 for dust in self.dust[room]:
                     self._apart(still, dust)
 

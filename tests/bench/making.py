@@ -65,8 +65,8 @@ class _Maker:
                 Calendar(spans_overlap(shop.spans, helper.spans)),
                 Calendar(spans_overlap(shop.spans, quiet.spans)),
             ),
-            attended=SHOP,
-            settle=45,
+            release_calendar=SHOP,
+            dust_minutes=45,
         )
 
     def hours(self, days: int, spans: tuple[tuple[int, int], ...], closed: tuple[int, ...]) -> Calendar:
@@ -133,5 +133,5 @@ class _Maker:
         """Put on, wiped off within minutes, dried in still air on the rack."""
         self.add(self.minutes(10, 25), chained, unbroken=True, phases=(Phase(self.minutes(10, 20)),))
         window = (Window((Lag(len(self.tasks) - 1),), self.minutes(10, 30)),)
-        dries = (Phase(self.minutes(120, 480), keeps=(RACK,), calm=True), Phase(600))
+        dries = (Phase(self.minutes(120, 480), keeps=(RACK,), needs_still_air=True), Phase(600))
         self.add(self.minutes(10, 20), True, windows=window, unbroken=True, uses=((RACK, 1),), phases=dries)

@@ -60,8 +60,8 @@ def problems(draw: st.DrawFn, tasks: int = 10, clocks: bool = True) -> Problem:
         capacities=(1, 1, 1, draw(st.integers(1, 2)), draw(st.integers(3, 6))),
         calendars=(Calendar.always(), one, two, one & two, one & noisy, mornings),
         clocks=(RatedClock(edges, rates), WeekdayClock((), (0,))),
-        attended=MAKERS,
-        settle=draw(st.sampled_from([0, 30])),
+        release_calendar=MAKERS,
+        dust_minutes=draw(st.sampled_from([0, 30])),
     )
 
 
@@ -76,8 +76,8 @@ def _job(draw: st.DrawFn, tasks: list[Task]) -> Delivery:
 def _task(draw: st.DrawFn, i: int, made: list[Task], job: int, clocks: bool) -> Task:
     before = draw(st.lists(st.sampled_from(range(i)), max_size=2, unique=True)) if i else []
     lags = tuple(_lag(draw, j, made[j]) for j in before)
-    kind = draw(st.sampled_from(["work"] * 8 + ["eager", "given"]))
-    if kind == "eager":
+    kind = draw(st.sampled_from(["work"] * 8 + ["starts_immediately", "given"]))
+    if kind == "starts_immediately":
         return _eager(draw, job, lags, clocks)
     if kind == "given" and not before:
         return _given(draw, job)
@@ -99,7 +99,7 @@ def _task(draw: st.DrawFn, i: int, made: list[Task], job: int, clocks: bool) -> 
         starts_in=draw(st.sampled_from([None] * 5 + [MORNINGS])),
         room=draw(st.integers(0, 1)),
         dusty=draw(st.integers(0, 3)) == 0,
-        calm=draw(st.integers(0, 5)) == 0,
+        needs_still_air=draw(st.integers(0, 5)) == 0,
     )
 
 
@@ -114,8 +114,8 @@ PHASES = [
     (),
     (Phase(60),),
     (Phase(90, keeps=(BENCH, CRAMPS)), Phase(700)),
-    (Phase(30, keeps=(CRAMPS,)), Phase(20), Phase(300, keeps=(CRAMPS,), calm=True)),
-    (Phase(240, calm=True), Phase(5000, aside=True), Phase(10)),
+    (Phase(30, keeps=(CRAMPS,)), Phase(20), Phase(300, keeps=(CRAMPS,), needs_still_air=True)),
+    (Phase(240, needs_still_air=True), Phase(5000, informational=True), Phase(10)),
     (Phase(800, clock=0, keeps=(BENCH,)),),
 ]
 
@@ -137,7 +137,7 @@ def _eager(draw: st.DrawFn, job: int, lags: tuple[Lag, ...], clocks: bool) -> Ta
     clock = draw(st.sampled_from([None, 1])) if clocks else None
     length = draw(st.integers(0, 2)) if clock else draw(st.sampled_from([0, 300, 2000]))
     until = draw(st.none() | st.just(NOW + 2 * 1440 + 480))
-    return Task(job, crews=(), lags=lags, eager=True, length=length, clock=clock, until=until)
+    return Task(job, crews=(), lags=lags, starts_immediately=True, length=length, clock=clock, until=until)
 
 
 def _given(draw: st.DrawFn, job: int) -> Task:

@@ -157,13 +157,13 @@ def test_an_appointment_is_part_of_a_chain() -> None:
 
 def test_dusty_work_that_must_begin_in_still_air() -> None:
     # Varnish wants five hours of still air from the end of the work, and the sawing begins within one of it.
-    varnish = work(30, unbroken=True, phases=(Phase(300, calm=True),))
+    varnish = work(30, unbroken=True, phases=(Phase(300, needs_still_air=True),))
     saw = work(30, dusty=True, lags=(Lag(0, END),), windows=(Window((Lag(0, END),), 60),))
-    after, before = contradiction(shop(varnish, saw, settle=45), 1)
+    after, before = contradiction(shop(varnish, saw, dust_minutes=45), 1)
     assert after.excess == 300 - 60
     # Sawn before, it would have to end 75 minutes before it may begin.
     assert before.excess == 30 + 45
-    assert contradiction(shop(varnish, replace(saw, room=1), settle=45), 1) == ()
+    assert contradiction(shop(varnish, replace(saw, room=1), dust_minutes=45), 1) == ()
 
 
 def test_whichever_of_two_moments_is_the_latest() -> None:

@@ -20,7 +20,12 @@ def two_for_one_hour() -> Problem:
     """Two pieces of work for one person who is in for no more than the first of them."""
     tasks = (Task(0, work=60, crews=(Crew((0,), 1),)), Task(1, work=60, crews=(Crew((0,), 1),)))
     return Problem(
-        0, (Delivery(), Delivery(2)), tasks, (1,), (Calendar.always(), Calendar.of([(0, 100)])), attended=1
+        0,
+        (Delivery(), Delivery(2)),
+        tasks,
+        (1,),
+        (Calendar.always(), Calendar.of([(0, 100)])),
+        release_calendar=1,
     )
 
 

@@ -37,7 +37,7 @@ def test_the_small_shops_have_everything_in_them() -> None:
     assert {len(task.crews) for task in tasks} == {1, 2}
     assert any(len(crew.people) == 2 for task in tasks for crew in task.crews)
     assert any(task.dusty for task in tasks)
-    assert any(phase.calm and phase.keeps for task in tasks for phase in task.phases)
+    assert any(phase.needs_still_air and phase.keeps for task in tasks for phase in task.phases)
     assert max(len(problem.tasks) for problem in problems) >= 12
 
 

@@ -53,5 +53,5 @@ def test_a_task_that_lasts_longer_moves_nothing_that_starts_before_it(
     for i, at in known.items():
         after = again.schedule.placed[i]
         assert after is not None
-        if not tasks[i].eager and at.start < known[longer].start:
+        if not tasks[i].starts_immediately and at.start < known[longer].start:
             assert after.start == at.start

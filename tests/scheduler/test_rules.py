@@ -49,7 +49,7 @@ def test_phases_follow_one_another_and_a_lag_may_name_one() -> None:
 
 
 def test_a_phase_aside_delays_nothing() -> None:
-    glue = work(30, phases=(Phase(60), Phase(9000, aside=True), Phase(30)))
+    glue = work(30, phases=(Phase(60), Phase(9000, informational=True), Phase(30)))
     [it, then] = places(shop(glue, work(10, lags=(Lag(0),))))
     assert it.ends == (day(0, "9:30"), day(0, "9:30") + 9000, day(0, "10:00"))
     assert then.start == it.complete == day(0, "10:00")
@@ -168,7 +168,7 @@ def test_a_thing_kept_by_two_phases_that_overlap_counts_once() -> None:
 
 def test_dust_waits_for_still_air_in_its_room_only() -> None:
     # Varnish until 8:30 and two hours of still air: sawing from 10:30, in another room at 8:30.
-    varnish = work(30, 0, phases=(Phase(120, calm=True),), release=480)
+    varnish = work(30, 0, phases=(Phase(120, needs_still_air=True),), release=480)
     after = (Lag(0, END),)
     assert starts(shop(varnish, work(60, dusty=True, lags=after)))[1] == day(0, "10:30")
     assert starts(shop(varnish, work(60, dusty=True, room=1, lags=after)))[1] == day(0, "8:30")
@@ -176,13 +176,13 @@ def test_dust_waits_for_still_air_in_its_room_only() -> None:
 
 def test_still_air_waits_until_the_dust_has_settled() -> None:
     # Sawn at 9:00; the dust hangs 45 minutes.
-    problem = shop(work(60, dusty=True), work(10, calm=True, lags=(Lag(0),)), settle=45)
+    problem = shop(work(60, dusty=True), work(10, needs_still_air=True, lags=(Lag(0),)), dust_minutes=45)
     assert starts(problem) == [day(0, "8:00"), day(0, "9:45")]
 
 
 def test_work_whose_own_dust_spoils_its_still_air_has_no_place() -> None:
-    task = work(10, dusty=True, phases=(Phase(60, calm=True),))
-    result = best(shop(task, work(20, 1), settle=30))
+    task = work(10, dusty=True, phases=(Phase(60, needs_still_air=True),))
+    result = best(shop(task, work(20, 1), dust_minutes=30))
     assert result.schedule.unplaced[0].cause is Cause.DUST
     assert result.schedule.placed[1] is not None
 
@@ -253,8 +253,8 @@ def test_a_hard_window_that_cannot_be_kept_is_said_to_be_and_the_rest_is_placed(
 
 def test_what_is_outside_starts_the_very_minute_and_ends_at_any_hour() -> None:
     # Off at 8:30; 1,000 minutes later it is 1:10 of the second day; one that is expected at 9:00 then ends at 9:00.
-    away = Task(0, crews=(), eager=True, length=1000, lags=(Lag(0),))
-    arrives = Task(0, crews=(), eager=True, lags=(Lag(1),), until=day(1, "9:00"))
+    away = Task(0, crews=(), starts_immediately=True, length=1000, lags=(Lag(0),))
+    arrives = Task(0, crews=(), starts_immediately=True, lags=(Lag(1),), until=day(1, "9:00"))
     _, out, back = places(shop(work(30), away, arrives))
     assert (out.start, out.end) == (day(0, "8:30"), day(1, "1:10"))
     assert (back.start, back.end) == (day(1, "1:10"), day(1, "9:00"))
@@ -262,7 +262,9 @@ def test_what_is_outside_starts_the_very_minute_and_ends_at_any_hour() -> None:
 
 def test_what_is_outside_leaves_on_saturday_though_monday_would_do() -> None:
     # Released at 3:00 in the night: nobody has to be there.
-    assert starts(shop(Task(0, crews=(), eager=True, length=5, release=day(3, "3:00")))) == [day(3, "3:00")]
+    assert starts(shop(Task(0, crews=(), starts_immediately=True, length=5, release=day(3, "3:00")))) == [
+        day(3, "3:00")
+    ]
 
 
 def test_a_clock_that_runs_at_half_speed_takes_twice_as_long() -> None:
@@ -298,7 +300,7 @@ def test_a_crew_that_never_works_has_no_place() -> None:
 
 
 def test_hopeless_tasks_are_refused_with_what_waits_for_them() -> None:
-    result = best(shop(work(10), work(10, lags=(Lag(0),)), work(10, 1), hopeless={0: "word"}))
+    result = best(shop(work(10), work(10, lags=(Lag(0),)), work(10, 1), infeasible={0: "word"}))
     assert {i: r.cause for i, r in result.schedule.unplaced.items()} == {0: Cause.OUTSIDE, 1: Cause.NEEDS}
     assert (result.late, result.finish) == (0, 10)
 
@@ -337,6 +339,6 @@ def test_an_appointment_that_what_is_under_way_outlasts_has_no_place() -> None:
 
 def test_an_appointment_outside_its_hard_window_has_no_place() -> None:
     # Back at 8:00; the appointment is at 10:00 and the window half an hour.
-    back = Task(0, crews=(), eager=True)
+    back = Task(0, crews=(), starts_immediately=True)
     result = best(shop(back, work(10, lags=(Lag(0),), windows=(Window((Lag(0),), 30),), at=600)))
     assert list(result.schedule.unplaced) == [1]

@@ -90,13 +90,23 @@ SPOILT: list[tuple[str, Callable[[], list[str]]]] = [
             shop(work(10), work(10, lags=(Lag(0),), windows=(Window((Lag(0),), 5),), adds=7)), 1, 496, 10
         ),
     ),
-    ("outside, but late to leave", lambda: moved(shop(Task(0, crews=(), eager=True, length=5)), 0, 481, 5)),
-    ("outside, but back early", lambda: moved(shop(Task(0, crews=(), eager=True, length=5)), 0, 480, 4)),
+    (
+        "outside, but late to leave",
+        lambda: moved(shop(Task(0, crews=(), starts_immediately=True, length=5)), 0, 481, 5),
+    ),
+    (
+        "outside, but back early",
+        lambda: moved(shop(Task(0, crews=(), starts_immediately=True, length=5)), 0, 480, 4),
+    ),
     ("over, but moved", lambda: moved(shop(work(5, fixed=(100, 110)), work(5)), 0, 101, 9)),
     (
         "dust in the still air",
         lambda: moved(
-            shop(work(60, dusty=True), work(10, 1, calm=True, lags=(Lag(0),), crews=PAIR), settle=9),
+            shop(
+                work(60, dusty=True),
+                work(10, 1, needs_still_air=True, lags=(Lag(0),), crews=PAIR),
+                dust_minutes=9,
+            ),
             1,
             545,
             10,
@@ -152,7 +162,11 @@ def test_work_moved_or_staffed_otherwise_is_found_out_or_still_right(
     problem: Problem, data: st.DataObject
 ) -> None:
     result = first(problem)
-    movable = [i for i, place in enumerate(result.schedule.placed) if place and not problem.tasks[i].eager]
+    movable = [
+        i
+        for i, place in enumerate(result.schedule.placed)
+        if place and not problem.tasks[i].starts_immediately
+    ]
     assume(movable)
     i = data.draw(st.sampled_from(movable))
     place, task = result.schedule.placed[i], problem.tasks[i]
@@ -185,7 +199,7 @@ def _nothing_waits_in_vain(problem: Problem, schedule: Schedule) -> bool:
     """What a schedule that passes must keep in any case, said in another way: minute by minute."""
     busy: set[tuple[int, int]] = set()
     for task, place in zip(problem.tasks, schedule.placed, strict=True):
-        if place is None or task.fixed is not None or task.eager:
+        if place is None or task.fixed is not None or task.starts_immediately:
             continue
         for lag in () if task.going else task.lags:
             before = schedule.placed[lag.task]

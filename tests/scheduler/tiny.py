@@ -22,7 +22,7 @@ def shop(*tasks: Task, **fields: object) -> Problem:
         "jobs": tuple(Delivery() for _ in range(1 + max(task.job for task in tasks))),
         "capacities": (1, 1, 1, 4),
         "calendars": (Calendar.always(), SHOP),
-        "attended": 1,
+        "release_calendar": 1,
     }
     return Problem(tasks=tasks, **(given | fields))  # type: ignore[arg-type]
 

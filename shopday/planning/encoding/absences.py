@@ -41,15 +41,20 @@ class Absences:
         left = p.log.started if p.log is not None else None
         back = p.log.finished if p.log is not None else None
         if back is not None:
-            return Task(job, eager=True, lags=lags, fixed=(back if left is None else min(left, back), back))
+            return Task(
+                job,
+                starts_immediately=True,
+                lags=lags,
+                fixed=(back if left is None else min(left, back), back),
+            )
         if p.step.arrives is not None:
             return self._arrival(p, job, lags, windows)
         clock, length = self._outside(p)
         if left is not None:
             end = left + length if clock is None else self.clocks.made[clock].after(left, length)
-            return Task(job, eager=True, fixed=(left, self._expected(end)))
+            return Task(job, starts_immediately=True, fixed=(left, self._expected(end)))
         return Task(
-            job, eager=True, lags=lags, windows=windows, adds=_adds(p),
+            job, starts_immediately=True, lags=lags, windows=windows, adds=_adds(p),
             release=release, at=at, length=length, clock=clock,
         )  # fmt: skip
 
@@ -62,8 +67,8 @@ class Absences:
         if due is None:
             return None
         if due <= self.now and not lags:
-            return Task(job, eager=True, fixed=(due, due))
-        return Task(job, eager=True, lags=lags, windows=windows, adds=_adds(p), until=due)
+            return Task(job, starts_immediately=True, fixed=(due, due))
+        return Task(job, starts_immediately=True, lags=lags, windows=windows, adds=_adds(p), until=due)
 
     def _expected(self, end: int) -> int:
         """Overdue from outside: expected with the next shop hours."""

@@ -23,11 +23,11 @@ class Past:
     placed: Placed
 
 
-def finished_passes(task: Task, clocks: Sequence[Clock], attended: Calendar) -> Placed:
+def finished_passes(task: Task, clocks: Sequence[Clock], release_calendar: Calendar) -> Placed:
     """Where a task stands whose work is over: its phases ran on from its end."""
     assert task.fixed is not None
     start, end = task.fixed
-    _, ends, frees, complete = phase_times(task.phases, clocks, attended, end)
+    _, ends, frees, complete = phase_times(task.phases, clocks, release_calendar, end)
     return Placed(start, end, complete, 0, tuple(ends), tuple(frees))
 
 

@@ -122,7 +122,7 @@ class _Builder:
         self.job_index = {id: n for n, id in enumerate(self.jobs)}
 
     def built(self) -> EncodedProblem:
-        attended = self.hours.open
+        release_calendar = self.hours.open
         tasks = tuple(self._task(i, p) for i, p in enumerate(self.passes))
         problem = Problem(
             now=self.now,
@@ -131,9 +131,9 @@ class _Builder:
             capacities=self.capacities,
             calendars=tuple(self.hours.calendars),
             clocks=tuple(self.clocks.made),
-            attended=attended,
-            settle=self.shop.rules.dust_settles,
-            hopeless=dict(self.reasons),
+            release_calendar=release_calendar,
+            dust_minutes=self.shop.rules.dust_settles,
+            infeasible=dict(self.reasons),
         )
         return EncodedProblem(
             problem, self.passes, self.jobs, self.people, self.resources, self.hours, self.zone,
@@ -251,7 +251,7 @@ class _Builder:
             lags=lags,
             room=self.rooms.setdefault(p.room, len(self.rooms)),
             dusty=p.dusty,
-            calm=p.step.still_air,
+            needs_still_air=p.step.still_air,
             fixed=self._fixed(p, crews) if p.finished else None,
         )
 
@@ -292,7 +292,7 @@ class _Builder:
             self.reasons[i] = (
                 "the shop is not open on any day on which it could arrive; write [hours] in shop.toml"
             )
-        return task or Task(job, eager=True, lags=lags)
+        return task or Task(job, starts_immediately=True, lags=lags)
 
     def _outside(self, p: Pass, job: int, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task | None:
         return self.absences.task(p, job, lags, windows, self._release(p), self._appointment(p))
@@ -390,8 +390,8 @@ class _Builder:
             takes=wait.takes,
             clock=self._cure(p) if wait.cures and self.warmth is not None else None,
             keeps=() if wait.informs else tuple(self.things[id] for id in p.keeps(wait)),
-            calm=wait.still_air and not wait.informs,
-            aside=wait.informs,
+            needs_still_air=wait.still_air and not wait.informs,
+            informational=wait.informs,
         )
 
     def _cure(self, p: Pass) -> int:

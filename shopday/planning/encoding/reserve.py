@@ -76,7 +76,7 @@ def left_to_do(
         left = found.setdefault(task.job, Left())
         if i in lateness:
             left.absences.append((lateness[i].mean, lateness[i].variance))
-        elif task.fixed is None and not task.eager:
+        elif task.fixed is None and not task.starts_immediately:
             left.work += task.work * p.step.hands
         if p.pass_no == p.passes and p.step.another_pass > 0 and not _is_complete(p, now):
             left.passes.append(_further(p))

@@ -66,7 +66,9 @@ class _Reader:
     def _running(self, lag: Lag, before: Pass, p: Pass) -> Hindrance | None:
         """Its work is done, and a wait goes on."""
         problem = self.built.problem
-        placed = finished_passes(problem.tasks[lag.task], problem.clocks, problem.calendars[problem.attended])
+        placed = finished_passes(
+            problem.tasks[lag.task], problem.clocks, problem.calendars[problem.release_calendar]
+        )
         moments = {COMPLETE: placed.complete, END: placed.end}
         over = moments[lag.milestone] if lag.milestone in moments else placed.ends[lag.milestone]
         if over <= self.minute:

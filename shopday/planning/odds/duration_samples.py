@@ -81,13 +81,13 @@ class DurationSamples:
         """Waits with a spread take a time of it; one that runs already takes longer than it has run."""
         begins = None if task.fixed is None else task.fixed[1]
         for wait, phase in zip(p.waits, task.phases, strict=True):
-            if wait.spread is not None and not phase.aside and self._to_come(phase, begins):
+            if wait.spread is not None and not phase.informational and self._to_come(phase, begins):
                 likely = pert(wait.spread, wait.takes)
                 drawn = (replace(phase, takes=round(likely.draw(random))) for _ in range(TRIES))
                 phase = next((one for one in drawn if self._to_come(one, begins)), phase)
                 own[p.address] += phase.takes
             yield phase
-            if begins is not None and not phase.aside:
+            if begins is not None and not phase.informational:
                 begins = self._over(phase, begins)
 
     def _to_come(self, phase: Phase, begins: int | None) -> bool:

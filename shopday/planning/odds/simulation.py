@@ -251,7 +251,7 @@ def _length(task: Task, now: int) -> float:
     """Minutes from when it may start to when it is complete, as far as they are still to come."""
     if task.fixed is not None:
         return max(0, task.fixed[1] - now)
-    waits = sum(phase.takes for phase in task.phases if not phase.aside)
+    waits = sum(phase.takes for phase in task.phases if not phase.informational)
     away = task.length if task.clock is None else 0
     return STRETCH * task.work + waits + away + max(0, (task.until or now) - now)
 

@@ -56,13 +56,18 @@ class _Ready:
         for r, n in task.uses:
             if going or self.built.resources[r] in kept:
                 self.used[r] += n
-        settled = self.built.zone.of(row.end) + self.built.problem.settle
+        settled = self.built.zone.of(row.end) + self.built.problem.dust_minutes
         if p.dusty and settled > self.minute:
             self.dusty.add(task.room)
 
     def could_start(self, i: int) -> bool:
         task = self.built.problem.tasks[i]
-        if task.at is not None or task.release > self.minute or task.eager or task.fixed is not None:
+        if (
+            task.at is not None
+            or task.release > self.minute
+            or task.starts_immediately
+            or task.fixed is not None
+        ):
             return False
         return self._over(task) and self._free(task) and self._somebody(task)
 
@@ -82,7 +87,9 @@ class _Ready:
         capacities = self.built.problem.capacities
         if any(self.used[r] + n > capacities[r] for r, n in task.uses):
             return False
-        return not (task.dusty and task.room in self.still) and not (task.calm and task.room in self.dusty)
+        return not (task.dusty and task.room in self.still) and not (
+            task.needs_still_air and task.room in self.dusty
+        )
 
     def _somebody(self, task: Task) -> bool:
         problem = self.built.problem

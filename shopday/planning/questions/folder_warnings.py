@@ -82,7 +82,7 @@ def _dusted(p: Pass, built: EncodedProblem) -> str:
     """The first of its waits that wants still air before the dust is down."""
     gone = 0
     for wait in p.waits:
-        if wait.still_air and not wait.informs and gone < built.problem.settle:
+        if wait.still_air and not wait.informs and gone < built.problem.dust_minutes:
             return wait.name
         gone += 0 if wait.informs else wait.takes
     return ""

@@ -96,7 +96,7 @@ class _Asker:
         """The last thing that stood in the way: what it waits for, the hours, what is taken."""
         ready, last = self._ready(task)
         crew = self._crew(step, task)
-        opens = start if task.eager else self._opens(task, crew, ready)
+        opens = start if task.starts_immediately else self._opens(task, crew, ready)
         if start <= self.now:
             return Reason(f"{begins}, which is now")
         if opens < start:
@@ -207,13 +207,13 @@ class _Asker:
         other = self.built.problem.tasks[i]
         if other.room != task.room:
             return []
-        if task.calm and other.dusty:
-            return [(self.minute(row.end) + self.built.problem.settle, f"the dust of {said} settles")]
+        if task.needs_still_air and other.dusty:
+            return [(self.minute(row.end) + self.built.problem.dust_minutes, f"the dust of {said} settles")]
         if not task.dusty:
             return []
         still = [(self.minute(w.end), w.name) for w in row.waits if w.still_air and not w.informs]
         out = [(end, f"{said} wants still air ({name})") for end, name in still]
-        return [*out, (self.minute(row.end), f"{said} wants still air")] if other.calm else out
+        return [*out, (self.minute(row.end), f"{said} wants still air")] if other.needs_still_air else out
 
     def _held_back(self, step: PlannedStep, begins: str) -> Reason:
         """Nothing was taken when it could have started: the order of the plan, or a window after it."""

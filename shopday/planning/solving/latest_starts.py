@@ -84,7 +84,7 @@ class Latest:
         latest = bounds[COMPLETE]
         for n in range(len(task.phases) - 1, -1, -1):
             phase = task.phases[n]
-            if phase.aside:
+            if phase.informational:
                 continue
             latest = self._earlier(min(latest, bounds[n]), phase.takes, phase.clock)
         return latest
@@ -92,7 +92,7 @@ class Latest:
     def _before_work(self, task: Task, row: PlannedStep, end: int) -> int:
         if end >= FOREVER:
             return FOREVER
-        if task.eager:
+        if task.starts_immediately:
             return self._earlier(end, task.length, task.clock)
         crew = next((c for n, c in enumerate(task.crews) if self.built.crew(task, n) == row.people), None)
         if crew is None:

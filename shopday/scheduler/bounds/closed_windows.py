@@ -14,32 +14,34 @@ def last_starts(builder: Builder) -> list[int]:
     """Per task, a minute after which its work has grown in any schedule; FOREVER where none is known."""
     certain = _certain(builder)
     return [
-        builder.placer.deadline(made, certain) if made.soft and made.windows else FOREVER
-        for made in builder.compiled.made
+        builder.placer.deadline(prepared, certain) if prepared.soft and prepared.windows else FOREVER
+        for prepared in builder.compiled.prepared
     ]
 
 
 def least_work(builder: Builder, tasks: Iterable[int]) -> dict[int, int]:
     """The least work that some tasks which are not placed yet take: grown where the window is gone already."""
-    closes, made, start = last_starts(builder), builder.compiled.made, builder.start
+    closes, prepared, start = last_starts(builder), builder.compiled.prepared, builder.start
     found = {}
     for i in tasks:
-        given = ((start.moments[j], m, offset) for j, m, offset in made[i].lags)
-        ready = max([made[i].release, *(moments[m] + offset for moments, m, offset in given if moments)])
-        found[i] = made[i].grown if max(ready, made[i].task.at or 0) > closes[i] else made[i].work
+        given = ((start.moments[j], m, offset) for j, m, offset in prepared[i].lags)
+        ready = max([prepared[i].release, *(moments[m] + offset for moments, m, offset in given if moments)])
+        found[i] = prepared[i].grown if max(ready, prepared[i].task.at or 0) > closes[i] else prepared[i].work
     return found
 
 
 def _certain(builder: Builder) -> list[Moments | None]:
     """The moments that are the same in every schedule: of what is over, and of work under way that one crew alone
     is at, and that no other work under way keeps waiting."""
-    made = builder.compiled.made
-    going = [i for i, one in enumerate(made) if one.task.going and i not in builder.refused]
-    at_work = Counter(person for i in going for staff in made[i].staff for person in staff.people)
+    prepared = builder.compiled.prepared
+    going = [i for i, one in enumerate(prepared) if one.task.going and i not in builder.refused]
+    at_work = Counter(person for i in going for staff in prepared[i].staff for person in staff.people)
     alone = {
-        i for i in going if len(made[i].staff) == 1 and all(at_work[p] == 1 for p in made[i].staff[0].people)
+        i
+        for i in going
+        if len(prepared[i].staff) == 1 and all(at_work[p] == 1 for p in prepared[i].staff[0].people)
     }
     return [
-        moments if made[i].task.fixed is not None or i in alone else None
+        moments if prepared[i].task.fixed is not None or i in alone else None
         for i, moments in enumerate(builder.start.moments)
     ]

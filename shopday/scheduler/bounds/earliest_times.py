@@ -17,7 +17,7 @@ class EarliestTimes:
     """
 
     def __init__(self, builder: Builder, heads: Sequence[int]) -> None:
-        self.made = builder.compiled.made
+        self.prepared = builder.compiled.prepared
         self.placer = builder.placer
         self.heads = heads
         self.closes = last_starts(builder)
@@ -27,19 +27,22 @@ class EarliestTimes:
 
     def _given(self, builder: Builder) -> Profiles:
         """What is under way or appointed has in use; nothing where that could be other people, or is a point in time."""
-        placed = [self.made[i] for i, m in enumerate(builder.start.moments) if m is not None]
+        placed = [self.prepared[i] for i, m in enumerate(builder.start.moments) if m is not None]
         sure = all(
-            made.task.fixed or made.task.eager or (len(made.staff) == 1 and made.work) for made in placed
+            prepared.task.fixed
+            or prepared.task.starts_immediately
+            or (len(prepared.staff) == 1 and prepared.work)
+            for prepared in placed
         )
         return builder.start.marks[0][0] if sure else self.placer.empty
 
     def _links(self, builder: Builder) -> list[list[tuple[int, int, int]]]:
         """Per task, what of its own job waits for it, as (task, moment, offset)."""
-        after: list[list[tuple[int, int, int]]] = [[] for _ in self.made]
-        for s, made in enumerate(self.made):
+        after: list[list[tuple[int, int, int]]] = [[] for _ in self.prepared]
+        for s, prepared in enumerate(self.prepared):
             if s not in builder.refused and builder.start.moments[s] is None:
-                for j, m, offset in made.lags:
-                    if self.made[j].task.job == made.task.job:
+                for j, m, offset in prepared.lags:
+                    if self.prepared[j].task.job == prepared.task.job:
                         after[j].append((s, m, offset))
         return after
 

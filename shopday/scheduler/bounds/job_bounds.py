@@ -21,12 +21,12 @@ class JobBounds:
 
     def __init__(self, builder: Builder, machines: list[Machine]) -> None:
         self.builder = builder
-        self.made = builder.compiled.made
+        self.prepared = builder.compiled.prepared
         self.machines = machines
-        self.heads = [builder.problem.now] * len(self.made)
+        self.heads = [builder.problem.now] * len(self.prepared)
         self.ends = list(self.heads)
         self.soonest = EarliestTimes(builder, self.heads)
-        self.before = [0] * len(self.made)
+        self.before = [0] * len(self.prepared)
         """Per task, as bits, those whose work is over before it starts."""
         self.deliveries = [builder.problem.now] * len(builder.problem.jobs)
         self.tasks_of: list[list[int]] = [[] for _ in self.deliveries]
@@ -36,10 +36,10 @@ class JobBounds:
                 self.deliveries[job] = max(self.deliveries[job], self._done(machine, tasks))
 
     def _follow_paths(self) -> None:
-        known: list[Moments] = [()] * len(self.made)
-        for i in sorted(range(len(self.made)), key=self.builder.compiled.rank.__getitem__):
+        known: list[Moments] = [()] * len(self.prepared)
+        for i in sorted(range(len(self.prepared)), key=self.builder.compiled.rank.__getitem__):
             if i not in self.builder.refused:
-                job, given = self.made[i].task.job, self.builder.start.moments[i]
+                job, given = self.prepared[i].task.job, self.builder.start.moments[i]
                 if given is None:
                     self.heads[i] = self._head(i, known)
                     self.tasks_of[job].append(i)
@@ -50,13 +50,13 @@ class JobBounds:
 
     def _head(self, i: int, known: list[Moments]) -> int:
         """The earliest start: what the task waits for is over, and each machine is done with its part of that."""
-        made = self.made[i]
-        head = max([made.release, *(known[j][m] + offset for j, m, offset in made.lags)])
+        prepared = self.prepared[i]
+        head = max([prepared.release, *(known[j][m] + offset for j, m, offset in prepared.lags)])
         if self.machines:
-            for j, m, offset in made.lags:
+            for j, m, offset in prepared.lags:
                 if offset >= 0:
                     self.before[i] |= self.before[j] | (1 << j if m else 0)
-        for machine in self.machines if len(made.lags) > 1 else ():
+        for machine in self.machines if len(prepared.lags) > 1 else ():
             work = [j for j in machine.needs if self.before[i] >> j & 1]
             if len(work) > 1:
                 done = machine.done(work, self.heads)
@@ -65,7 +65,7 @@ class JobBounds:
 
     def _after(self, i: int, j: int, end: int) -> int:
         """The earliest start of a task when the work of one before it ends no sooner than this."""
-        lags = [(m, offset) for k, m, offset in self.made[i].lags if k == j]
+        lags = [(m, offset) for k, m, offset in self.prepared[i].lags if k == j]
         moments = self.soonest.moments(j, self.heads[j], end) if lags else ()
         return max([end, *(moments[m] + offset for m, offset in lags)])
 

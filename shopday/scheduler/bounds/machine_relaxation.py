@@ -68,12 +68,12 @@ class Machine:
 
 def machines(builder: Builder, open_tasks: Sequence[int]) -> list[Machine]:
     """The machines of a shop that several of these tasks need."""
-    made = builder.compiled.made
+    prepared = builder.compiled.prepared
     groups: dict[frozenset[int], None] = {}
     for i in open_tasks:
-        for one in made[i].lone:
+        for one in prepared[i].exclusive:
             groups[frozenset((one,))] = None
-        crews = [set(staff.people) for staff in made[i].staff]
+        crews = [set(staff.people) for staff in prepared[i].staff]
         if crews:
             for person in crews[0].intersection(*crews):
                 groups[frozenset((person,))] = None
@@ -81,28 +81,28 @@ def machines(builder: Builder, open_tasks: Sequence[int]) -> list[Machine]:
     out = []
     work = least_work(builder, open_tasks)
     for group in groups:
-        needs = {i: need for i in open_tasks if (need := work[i] * _hands(made[i], group))}
+        needs = {i: need for i in open_tasks if (need := work[i] * _hands(prepared[i], group))}
         if len(needs) > 1:
             out.append(Machine(_supply(builder, group, needs), needs))
     return out
 
 
-def _hands(made: PreparedTask, group: frozenset[int]) -> int:
+def _hands(prepared: PreparedTask, group: frozenset[int]) -> int:
     """How many of the group a task needs whoever does it."""
-    if not made.staff:
+    if not prepared.staff:
         return 0
-    fewest = min(len(group.intersection(staff.people)) for staff in made.staff)
-    return max(fewest, len(group.intersection(made.lone)))
+    fewest = min(len(group.intersection(staff.people)) for staff in prepared.staff)
+    return max(fewest, len(group.intersection(prepared.exclusive)))
 
 
 def _supply(builder: Builder, group: frozenset[int], needs: Iterable[int]) -> Supply:
     """The minutes at which somebody works on these tasks, by member of the group, less what is taken already."""
-    made, start = builder.compiled.made, builder.start
+    prepared, start = builder.compiled.prepared, builder.start
     spans: dict[int, set[MinuteSpan]] = {member: set() for member in group}
     seen: set[tuple[int, int]] = set()
     for i in needs:
-        for staff in made[i].staff:
-            for member in group.intersection((*staff.people, *made[i].lone)):
+        for staff in prepared[i].staff:
+            for member in group.intersection((*staff.people, *prepared[i].exclusive)):
                 key = member, id(staff.calendar)
                 if key not in seen:
                     seen.add(key)
@@ -122,6 +122,6 @@ def _supply(builder: Builder, group: frozenset[int], needs: Iterable[int]) -> Su
 
 def _takes(builder: Builder, i: int, member: int) -> bool:
     """Whether a task that is placed already has the member in use till its end, whoever does it."""
-    made = builder.compiled.made[i]
-    alike = len({id(staff.calendar) for staff in made.staff}) == 1
-    return alike and all(member in staff.people or member in made.lone for staff in made.staff)
+    prepared = builder.compiled.prepared[i]
+    alike = len({id(staff.calendar) for staff in prepared.staff}) == 1
+    return alike and all(member in staff.people or member in prepared.exclusive for staff in prepared.staff)

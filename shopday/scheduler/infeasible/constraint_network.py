@@ -101,7 +101,7 @@ class ConstraintNetwork:
         task = self.problem.tasks[i]
         if task.fixed is not None or task.going:
             return
-        if task.eager and task.at is None:
+        if task.starts_immediately and task.at is None:
             now = max(self.problem.now, task.release)
             rules = [
                 TimeConstraint(i, lag.task, lag.milestone, lag.offset, True, ConstraintSource.EAGER)
@@ -136,7 +136,7 @@ class ConstraintNetwork:
         pieces = {-1: self._attended(task)}
         last = len(task.phases) if m == 2 else max(0, m - 2)
         for p, phase in enumerate(task.phases[:last]):
-            if not phase.aside or (m != 2 and p == last - 1):
+            if not phase.informational or (m != 2 and p == last - 1):
                 pieces[p] = self._unattended(phase.takes, phase.clock)
         return pieces
 
@@ -144,7 +144,7 @@ class ConstraintNetwork:
         if task.fixed is not None:
             took = task.fixed[1] - task.fixed[0]
             return took, took
-        if task.eager:
+        if task.starts_immediately:
             low, high = self._unattended(task.length, task.clock)
             return low, high if task.until is None else None
         spans = [self.problem.calendars[crew.calendar].spans for crew in task.crews]
@@ -179,7 +179,7 @@ class ConstraintNetwork:
         if task.fixed is not None:
             start = max(start, task.fixed[0])
             end = start + task.fixed[1] - task.fixed[0]
-        elif task.eager:
+        elif task.starts_immediately:
             clock, length = task.clock, task.length
             over = start + length if clock is None else self.problem.clocks[clock].soonest(start, length)
             end = over if task.until is None else max(over, task.until)

@@ -159,9 +159,9 @@ class _Proof:
         """Dusty work is over and settled before air is to be still, or begins after that."""
         for i, j in permutations(self.tasks, 2):
             dusty = self.problem.tasks[i]
-            if not dusty.dusty or dusty.eager or (self._given(i) and self._given(j)):
+            if not dusty.dusty or dusty.starts_immediately or (self._given(i) and self._given(j)):
                 continue
-            least = (self.network.between(i, 0, 1) or 0) + self.problem.settle
+            least = (self.network.between(i, 0, 1) or 0) + self.problem.dust_minutes
             for begin, end in self._still(j) if self.problem.tasks[j].room == dusty.room else ():
                 yield [
                     TimeConstraint(i, j, end, 0, False, ConstraintSource.APART),
@@ -171,15 +171,15 @@ class _Proof:
     def _still(self, i: int) -> Iterator[tuple[int, int]]:
         """Milestones from which and until which the air of a task is to be still."""
         task = self.problem.tasks[i]
-        if task.eager:
+        if task.starts_immediately:
             return
-        if task.calm and task.work:
+        if task.needs_still_air and task.work:
             yield START, END
         begin = END
         for p, phase in enumerate(task.phases):
-            if phase.calm and phase.takes and not phase.aside:
+            if phase.needs_still_air and phase.takes and not phase.informational:
                 yield begin, p
-            begin = begin if phase.aside else p
+            begin = begin if phase.informational else p
 
     def _holds(self) -> Iterator[tuple[int, int, list[HeldSpan]]]:
         """Per resource: its number, how much there is, and what holds it for sure; people at work and what is kept apart."""
@@ -193,20 +193,20 @@ class _Proof:
     def _busy(self, i: int, person: int) -> bool:
         """At work on a task whichever crew does it."""
         task = self.problem.tasks[i]
-        if task.eager or task.fixed is not None or task.work == 0 or not task.crews:
+        if task.starts_immediately or task.fixed is not None or task.work == 0 or not task.crews:
             return False
         return all(person in crew.people for crew in task.crews)
 
     def _used(self, i: int, resource: int) -> Iterator[HeldSpan]:
         task = self.problem.tasks[i]
         amount = sum(n for r, n in task.uses if r == resource)
-        if amount == 0 or task.eager or task.work == 0:
+        if amount == 0 or task.starts_immediately or task.work == 0:
             return
         until = END
         for p, phase in enumerate(task.phases):
-            if resource in phase.keeps and not phase.aside:
+            if resource in phase.keeps and not phase.informational:
                 until = p
-            elif not phase.aside:
+            elif not phase.informational:
                 break
         yield i, amount, until
 

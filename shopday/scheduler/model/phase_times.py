@@ -33,11 +33,11 @@ class PhaseTiming(Protocol):
     @property
     def keeps(self) -> tuple[int, ...]: ...
     @property
-    def aside(self) -> bool: ...
+    def informational(self) -> bool: ...
 
 
 def phase_times(
-    phases: Iterable[PhaseTiming], clocks: Sequence[Clock], attended: Calendar, end: int
+    phases: Iterable[PhaseTiming], clocks: Sequence[Clock], release_calendar: Calendar, end: int
 ) -> tuple[list[int], list[int], list[int], int]:
     """Begin, end and release of every phase after work that ends at `end`, and the completion."""
     begins, ends, frees = [], [], []
@@ -46,12 +46,12 @@ def phase_times(
         over = cursor + phase.takes if phase.clock is None else clocks[phase.clock].after(cursor, phase.takes)
         free = over
         if phase.keeps:
-            opens = attended.open_from(over)
+            opens = release_calendar.open_from(over)
             free = FOREVER if opens is None else opens
         begins.append(cursor)
         ends.append(over)
         frees.append(free)
-        if not phase.aside:
+        if not phase.informational:
             cursor = over
     return begins, ends, frees, cursor
 
@@ -62,5 +62,5 @@ def soonest_ends(phases: Iterable[PhaseTiming], clocks: Sequence[Clock], end: in
     for phase in phases:
         clock = phase.clock
         ends.append(cursor + phase.takes if clock is None else clocks[clock].soonest(cursor, phase.takes))
-        cursor = cursor if phase.aside else ends[-1]
+        cursor = cursor if phase.informational else ends[-1]
     return ends, cursor

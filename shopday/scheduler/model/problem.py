@@ -50,16 +50,16 @@ class Phase:
 
     takes:  minutes on `clock` (an index into `Problem.clocks`; None: plain elapsed minutes).
     keeps:  resources of the task's `uses` that stay in use until the phase is over and
-            `Problem.attended` is open next.
-    calm:   its room must be free of dust meanwhile.
-    aside:  only told to people: delays nothing, keeps nothing, and the next phase does not wait for it.
+            `Problem.release_calendar` is open next.
+    needs_still_air:   its room must be free of dust meanwhile.
+    informational:  only told to people: delays nothing, keeps nothing, and the next phase does not wait for it.
     """
 
     takes: int
     clock: int | None = None
     keeps: tuple[int, ...] = ()
-    calm: bool = False
-    aside: bool = False
+    needs_still_air: bool = False
+    informational: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +85,9 @@ class Task:
     unbroken:  the work may not be interrupted (one open span of the calendar).
     stretch:   at least this many minutes must be left in the open span at the start.
     starts_in: calendar of minutes at which it may start (None: any).
-    room:      where it happens; `dusty` work fills it from start to `Problem.settle` minutes after the
-               end, `calm` work wants it clean from start to end.
-    eager:     starts the very minute its lags and release allow, whatever else goes on; nothing may
+    room:      where it happens; `dusty` work fills it from start to `Problem.dust_minutes` minutes after the
+               end, `needs_still_air` work wants it clean from start to end.
+    starts_immediately:     starts the very minute its lags and release allow, whatever else goes on; nothing may
                hold it back. Eager tasks have no crew; their end is `clock` after `length` minutes
                from the start and never before `until`.
     going:     already under way: placed before anything else, at once.
@@ -109,8 +109,8 @@ class Task:
     starts_in: int | None = None
     room: int = 0
     dusty: bool = False
-    calm: bool = False
-    eager: bool = False
+    needs_still_air: bool = False
+    starts_immediately: bool = False
     length: int = 0
     clock: int | None = None
     until: int | None = None
@@ -148,9 +148,9 @@ class Problem:
     capacities: units of each resource (people, stations, gear alike).
     calendars:  index 0 is open always.
     clocks:     how unattended time passes where it is not plain elapsed minutes.
-    attended:   calendar at whose open minutes kept resources are taken back.
-    settle:     minutes that dust hangs in a room after dusty work.
-    hopeless:   tasks known from outside never to be possible, with a word for the report.
+    release_calendar:   calendar at whose open minutes kept resources are taken back.
+    dust_minutes:     minutes that dust hangs in a room after dusty work.
+    infeasible:   tasks known from outside never to be possible, with a word for the report.
     """
 
     now: int
@@ -159,6 +159,6 @@ class Problem:
     capacities: tuple[int, ...] = ()
     calendars: tuple[Calendar, ...] = (Calendar.always(),)
     clocks: tuple[Clock, ...] = ()
-    attended: int = 0
-    settle: int = 0
-    hopeless: dict[int, str] = field(default_factory=dict)
+    release_calendar: int = 0
+    dust_minutes: int = 0
+    infeasible: dict[int, str] = field(default_factory=dict)

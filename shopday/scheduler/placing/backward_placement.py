@@ -18,9 +18,9 @@ class BackwardPlacer:
     def __init__(self, placer: Placer) -> None:
         self.placer = placer
 
-    def lay(self, made: PreparedTask, crew: int, wanted: int, profiles: Profiles) -> int:
+    def lay(self, prepared: PreparedTask, crew: int, wanted: int, profiles: Profiles) -> int:
         """The latest start not after `wanted`, taken in `profiles`; `wanted` itself where nothing is left before it."""
-        staff, work = made.staff[crew], made.work
+        staff, work = prepared.staff[crew], prepared.work
         calendar, starts, t = staff.calendar, staff.starts, wanted
         while True:
             k = bisect_right(starts, t)
@@ -32,37 +32,37 @@ class BackwardPlacer:
             if end is None:
                 t = min(t - 1, calendar.latest_start(calendar.ends[-1], work))
                 continue
-            free = self._free_until(made, staff, t, end, profiles)
+            free = self._free_until(prepared, staff, t, end, profiles)
             if free is not None:
                 t = min(t - 1, calendar.latest_start(free, work))
                 continue
-            over = self._phases(made, staff, t, end, profiles)
+            over = self._phases(prepared, staff, t, end, profiles)
             if not over:
                 return t
             t -= over
 
     def _free_until(
-        self, made: PreparedTask, staff: Staffing, t: int, end: int, profiles: Profiles
+        self, prepared: PreparedTask, staff: Staffing, t: int, end: int, profiles: Profiles
     ) -> int | None:
         """None if the work can be done; else the minute by which it must be over."""
         shut = max(end, t + 1)
-        for r in (*staff.people, *made.lone):
-            free = last_free(profiles[r], t, shut, made.work)  # type: ignore[arg-type]
+        for r in (*staff.people, *prepared.exclusive):
+            free = last_free(profiles[r], t, shut, prepared.work)  # type: ignore[arg-type]
             if free is not None:
                 return free
-        for r, _, room in made.counted:
+        for r, _, room in prepared.counted:
             free = last_below(profiles[r], t, end, room)  # type: ignore[arg-type]
             if free is not None:
                 return free
-        if made.avoids is not None:
-            free = last_free(profiles[made.avoids], t, end + made.hang)  # type: ignore[arg-type]
-            return None if free is None else free - made.hang
+        if prepared.avoids is not None:
+            free = last_free(profiles[prepared.avoids], t, end + prepared.dust_lasts)  # type: ignore[arg-type]
+            return None if free is None else free - prepared.dust_lasts
         return None
 
-    def _phases(self, made: PreparedTask, staff: Staffing, t: int, end: int, profiles: Profiles) -> int:
+    def _phases(self, prepared: PreparedTask, staff: Staffing, t: int, end: int, profiles: Profiles) -> int:
         """By how many minutes its phases are in the way of something; 0: in nothing's, and the task is taken."""
         placer = self.placer
-        kept = [] if made.bare else placer.keeping(made, t, end)[0]
+        kept = [] if prepared.no_side_effects else placer.keeping(prepared, t, end)[0]
         for r, n, a, b, _ in kept:
             if r >= placer.resources or placer.unary[r]:
                 free = last_free(profiles[r], a, b)  # type: ignore[arg-type]
@@ -70,7 +70,7 @@ class BackwardPlacer:
                 free = last_below(profiles[r], a, b, placer.capacities[r] - n)  # type: ignore[arg-type]
             if free is not None:
                 return max(1, b - free)
-        placer.put(placer.holds_with(made, staff.people, t, end, kept), profiles)
+        placer.put(placer.holds_with(prepared, staff.people, t, end, kept), profiles)
         return 0
 
 

@@ -82,7 +82,7 @@ class Builder:
         self.placer = Placer(compiled)
         self.late_weight, self.short_weight = late_weight, short_weight
         self.refused = dict(compiled.refused)
-        self.job_of = [made.task.job for made in compiled.made]
+        self.job_of = [prepared.task.job for prepared in compiled.prepared]
         self.tails = self._tails()
         self._spent = 0
         self.reserved: list[int] = []
@@ -121,9 +121,9 @@ class Builder:
     def totals(self, built: BuiltSchedule) -> tuple[int, int, int]:
         """Late, short and finish total of a schedule, weighted minutes."""
         deliveries: dict[int, int] = {}
-        lost = {self.compiled.made[i].task.job for i in built.refused}
+        lost = {self.compiled.prepared[i].task.job for i in built.refused}
         for i, moments in enumerate(built.moments):
-            job = self.compiled.made[i].task.job
+            job = self.compiled.prepared[i].task.job
             if moments is not None and job not in lost and self.problem.jobs[job].counts:
                 deliveries[job] = max(deliveries.get(job, moments[2]), moments[2])
         each = [self.job_totals(job, delivery) for job, delivery in deliveries.items()]
@@ -133,41 +133,41 @@ class Builder:
     def _tails(self) -> list[int]:
         """Per task, the least minutes from its completion to the delivery of its job."""
         compiled = self.compiled
-        tails = [0] * len(compiled.made)
+        tails = [0] * len(compiled.prepared)
         for i in sorted(range(len(tails)), key=compiled.rank.__getitem__, reverse=True):
-            made = compiled.made[i]
+            prepared = compiled.prepared[i]
             for s in compiled.successors[i]:
-                after = compiled.made[s]
-                if after.task.job == made.task.job and after.task.fixed is None:
+                after = compiled.prepared[s]
+                if after.task.job == prepared.task.job and after.task.fixed is None:
                     lag = min((o for j, m, o in after.lags if j == i and m == 2), default=None)
                     if lag is not None:
                         tails[i] = max(tails[i], tails[s] + self._least(s) + lag)
         return tails
 
     def _least(self, i: int) -> int:
-        made = self.compiled.made[i]
-        waits = sum(p.takes for p in made.phases if p.clock is None and not p.aside)
-        return made.work + waits + (made.task.length if made.task.clock is None else 0)
+        prepared = self.compiled.prepared[i]
+        waits = sum(p.takes for p in prepared.phases if p.clock is None and not p.informational)
+        return prepared.work + waits + (prepared.task.length if prepared.task.clock is None else 0)
 
     # ------------------------------------------------------------ what comes first
 
     def _prelude(self) -> BuiltSchedule:
         """What has happened, what is under way, and the appointments."""
         compiled, placer = self.compiled, self.placer
-        n = len(compiled.made)
+        n = len(compiled.prepared)
         built = BuiltSchedule(0, 0, 0, [], [], [None] * n, [0] * n, set(), {})
         profiles = list(placer.empty)
         tasks = range(n)
         for i in tasks:
-            if compiled.made[i].task.fixed is not None:
+            if compiled.prepared[i].task.fixed is not None:
                 self._record(built, i, placer.settled(i), profiles)
         for i in tasks:
-            if compiled.made[i].task.going and i not in self.refused:
+            if compiled.prepared[i].task.going and i not in self.refused:
                 try:
                     self._record(built, i, placer.going(i, profiles), profiles)
                 except NoPlace as no:
                     self._refuse(self.refused, i, no.refusal)
-        wanted = sorted(filter(self._can_reserve, tasks), key=lambda i: len(compiled.made[i].staff))
+        wanted = sorted(filter(self._can_reserve, tasks), key=lambda i: len(compiled.prepared[i].staff))
         for i, fit in (
             self._all_appointed(wanted, profiles) or self._appointed_in_turn(wanted, profiles)
         ).items():
@@ -177,13 +177,13 @@ class Builder:
             if moments is not None:
                 for appointment, refusal in list(self._spoiled(i, moments, self.refused)):
                     self._refuse(self.refused, appointment, refusal)
-        refused_jobs = {compiled.made[i].task.job for i in self.refused}
+        refused_jobs = {compiled.prepared[i].task.job for i in self.refused}
         self._counts = [job.counts and k not in refused_jobs for k, job in enumerate(self.problem.jobs)]
         built.refused = dict(self.refused)
         self.reach: EarliestDelivery | None = None
         deliveries = [self.problem.now] * len(self.problem.jobs)
         for i, m in enumerate(built.moments):
-            job = compiled.made[i].task.job
+            job = compiled.prepared[i].task.job
             if m is not None:
                 deliveries[job] = max(deliveries[job], m[2] + self.tails[i])
         built.marks = [(profiles, deliveries, 0, 0, 0)]
@@ -208,7 +208,7 @@ class Builder:
         deliveries = list(given)  # what was built before keeps those it was priced by
         for i, moments in enumerate(self.start.moments):
             if moments is None and i not in self.refused:
-                job, release = self.job_of[i], self.compiled.made[i].release
+                job, release = self.job_of[i], self.compiled.prepared[i].release
                 deliveries[job] = max(deliveries[job], self.reach.delivery(i, release))
         self.start.marks = [(profiles, deliveries, prices[0], prices[1], prices[2])]
         self._price(self.start)
@@ -262,19 +262,19 @@ class Builder:
         return fits
 
     def _can_reserve(self, i: int) -> bool:
-        made = self.compiled.made[i]
-        task = made.task
-        early = task.at is not None and task.fixed is None and not task.going and not task.eager
-        return early and i not in self.refused and not (made.windows and made.soft)
+        prepared = self.compiled.prepared[i]
+        task = prepared.task
+        early = task.at is not None and task.fixed is None and not task.going and not task.starts_immediately
+        return early and i not in self.refused and not (prepared.windows and prepared.soft)
 
     def _reserve(self, i: int) -> None:
         """Turn the lags and hard windows of an appointment into bounds on what it waits for."""
-        made = self.compiled.made[i]
-        at = made.task.at or 0
+        prepared = self.compiled.prepared[i]
+        at = prepared.task.at or 0
         self.reserved.append(i)
-        for j, m, offset in made.lags:
+        for j, m, offset in prepared.lags:
             self.latest.setdefault(j, []).append((m, at - offset, i))
-        for refs, within in made.windows:
+        for refs, within in prepared.windows:
             j, m, offset = refs[-1]
             self.placer.bounds.setdefault(j, []).append((m, at - within - offset, i))
 
@@ -317,7 +317,7 @@ class Builder:
 
     def _again(self, order: Sequence[int], bound: set[int], limit: int | None) -> BuiltSchedule | None:
         """Start over, with more units bound: what was refused before may have a place now."""
-        tasks = dict.fromkeys([*order, *range(len(self.compiled.made))])
+        tasks = dict.fromkeys([*order, *range(len(self.compiled.prepared))])
         return self._go_on(self._begin(self.start, 0), list(tasks), bound, limit)
 
     def _go_on(
@@ -545,7 +545,7 @@ class Builder:
                 placed.append(None)
                 continue
             start, end, complete, *ends = moments
-            frees = self.placer.phase_times(self.compiled.made[i], end)[2]
+            frees = self.placer.phase_times(self.compiled.prepared[i], end)[2]
             placed.append(
                 Placed(start, end, complete, built.crews[i], tuple(ends), tuple(frees), i in built.missed)
             )

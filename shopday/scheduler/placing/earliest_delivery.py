@@ -22,23 +22,23 @@ class EarliestDelivery:
     """Answers from memory where it can. A lower bound: no schedule delivers sooner."""
 
     def __init__(self, compiled: PreparedProblem, placer: Placer, refused: Collection[int]) -> None:
-        self.made = compiled.made
+        self.prepared = compiled.prepared
         self.placer = placer
         self.after = self._chains(compiled, refused)
-        self._known: list[dict[int, int]] = [{} for _ in self.made]
+        self._known: list[dict[int, int]] = [{} for _ in self.prepared]
 
     def _chains(
         self, compiled: PreparedProblem, refused: Collection[int]
     ) -> list[list[tuple[int, int, int]]]:
         """Per task, what waits for it in its own job as (task, moment, offset)."""
-        after: list[list[tuple[int, int, int]]] = [[] for _ in self.made]
-        depth = [0] * len(self.made)
-        for s in sorted(range(len(self.made)), key=compiled.rank.__getitem__, reverse=True):
-            made = self.made[s]
-            if s in refused or made.task.fixed is not None or made.task.going or depth[s] >= DEPTH:
+        after: list[list[tuple[int, int, int]]] = [[] for _ in self.prepared]
+        depth = [0] * len(self.prepared)
+        for s in sorted(range(len(self.prepared)), key=compiled.rank.__getitem__, reverse=True):
+            prepared = self.prepared[s]
+            if s in refused or prepared.task.fixed is not None or prepared.task.going or depth[s] >= DEPTH:
                 continue
-            for j, m, offset in made.lags:
-                if self.made[j].task.job == made.task.job:
+            for j, m, offset in prepared.lags:
+                if self.prepared[j].task.job == prepared.task.job:
                     after[j].append((s, m, offset))
                     depth[j] = max(depth[j], depth[s] + 1)
         return after

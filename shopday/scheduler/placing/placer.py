@@ -79,7 +79,7 @@ class Placer:
     def __init__(self, compiled: PreparedProblem) -> None:
         self.compiled = compiled
         self.problem = problem = compiled.problem
-        self.attended: Calendar = problem.calendars[problem.attended]
+        self.release_calendar: Calendar = problem.calendars[problem.release_calendar]
         self.resources = len(problem.capacities)
         self.unary = tuple(n == 1 for n in problem.capacities)
         self.capacities = problem.capacities
@@ -103,44 +103,44 @@ class Placer:
 
         Raises WindowMissed or NoPlace.
         """
-        made = self.compiled.made[i]
-        ready = made.release if made.release > floor else floor
-        if self.not_before and not made.task.eager:
+        prepared = self.compiled.prepared[i]
+        ready = prepared.release if prepared.release > floor else floor
+        if self.not_before and not prepared.task.starts_immediately:
             ready = max(ready, self.not_before.get(i, ready))
-        for j, m, offset in made.lags:
+        for j, m, offset in prepared.lags:
             minute = moments[j][m] + offset  # type: ignore[index]  # what it waits for is placed
             if minute > ready:
                 ready = minute
-        if made.task.eager:
-            return self._eager(i, made, ready, moments, floor)
-        deadline = self.deadline(made, moments) if made.windows else FOREVER
-        if made.task.at is not None:
-            return self._appointed(i, made, ready, deadline, profiles)
+        if prepared.task.starts_immediately:
+            return self._eager(i, prepared, ready, moments, floor)
+        deadline = self.deadline(prepared, moments) if prepared.windows else FOREVER
+        if prepared.task.at is not None:
+            return self._appointed(i, prepared, ready, deadline, profiles)
         followed = i in self.compiled.followers
         best: Fit | None = None
         limit = FOREVER
-        for crew, staff in enumerate(made.staff):
+        for crew, staff in enumerate(prepared.staff):
             if self.chosen and self.chosen.get(i, crew) != crew:
                 continue
-            found = self.earliest(made, crew, staff, ready, deadline, profiles, limit)
+            found = self.earliest(prepared, crew, staff, ready, deadline, profiles, limit)
             if found is not None and i in self.bounds:
-                found = self._bounded(i, made, crew, staff, deadline, profiles, found)
+                found = self._bounded(i, prepared, crew, staff, deadline, profiles, found)
             if followed:
-                found = self._followed(i, made, crew, staff, deadline, profiles, moments, found)
+                found = self._followed(i, prepared, crew, staff, deadline, profiles, moments, found)
             if found is not None and (best is None or found.moments[1] < best.moments[1]):
                 best = found
                 if not followed:  # from then on nobody could be done sooner
-                    limit = best.moments[1] - made.work - 1
+                    limit = best.moments[1] - prepared.work - 1
         if best is None:
             raise NoPlace(i, Refusal(Cause.HORIZON))
-        if best.moments[0] > deadline and not made.soft:
+        if best.moments[0] > deadline and not prepared.soft:
             self._blame(i, best.moments[0], moments)
         return best
 
     def _bounded(
         self,
         i: int,
-        made: PreparedTask,
+        prepared: PreparedTask,
         crew: int,
         staff: Staffing,
         deadline: int,
@@ -151,14 +151,14 @@ class Placer:
         again: Fit | None = found
         for m, least, _ in self.bounds[i]:
             while again is not None and again.moments[m] < least:
-                start = max(again.moments[0] + 1, self.start_for(made, staff.calendar, m, least))
-                again = self.earliest(made, crew, staff, start, deadline, profiles)
+                start = max(again.moments[0] + 1, self.start_for(prepared, staff.calendar, m, least))
+                again = self.earliest(prepared, crew, staff, start, deadline, profiles)
         return again
 
     def _followed(
         self,
         i: int,
-        made: PreparedTask,
+        prepared: PreparedTask,
         crew: int,
         staff: Staffing,
         deadline: int,
@@ -174,16 +174,16 @@ class Placer:
             if found is None:
                 return None
             self.looked += 1
-            start = self._start_to_be_followed(i, made, staff, profiles, moments, found.moments)
+            start = self._start_to_be_followed(i, prepared, staff, profiles, moments, found.moments)
             if start <= found.moments[0]:
                 return found
-            found = self.earliest(made, crew, staff, start, deadline, profiles)
+            found = self.earliest(prepared, crew, staff, start, deadline, profiles)
         return found
 
     def _start_to_be_followed(
         self,
         i: int,
-        made: PreparedTask,
+        prepared: PreparedTask,
         staff: Staffing,
         profiles: Profiles,
         moments: list[Moments | None],
@@ -192,7 +192,7 @@ class Placer:
         """The least start of a task at which its followers might keep their windows; its own where they may."""
         latest = at[0]
         for k, m, offset, within in self.compiled.followers[i]:
-            after = self.compiled.made[k]
+            after = self.compiled.prepared[k]
             if moments[k] is not None or k in self.compiled.refused:
                 continue
             ready = after.release
@@ -209,40 +209,42 @@ class Placer:
                         break
             if last < soonest < FOREVER:
                 bound = soonest - within - offset
-                latest = max(latest, at[0] + 1, self.start_for(made, staff.calendar, m, bound))
+                latest = max(latest, at[0] + 1, self.start_for(prepared, staff.calendar, m, bound))
         return latest
 
     def _eager(
-        self, i: int, made: PreparedTask, ready: int, moments: list[Moments | None], floor: int
+        self, i: int, prepared: PreparedTask, ready: int, moments: list[Moments | None], floor: int
     ) -> Fit:
-        task = made.task
-        at = max([made.release] + [moments[j][m] + o for j, m, o in made.lags])  # type: ignore[index]
+        task = prepared.task
+        at = max([prepared.release] + [moments[j][m] + o for j, m, o in prepared.lags])  # type: ignore[index]
         if task.at is not None:
             if at > task.at:
                 raise NoPlace(i, Refusal(Cause.APPOINTMENT, limit=at))
             at = ready = task.at
         if ready > at:
             self._delay_latest(i, ready, moments)
-        if made.windows and not made.soft and at > self.deadline(made, moments):
+        if prepared.windows and not prepared.soft and at > self.deadline(prepared, moments):
             self._blame(i, at, moments)
         clock = None if task.clock is None else self.problem.clocks[task.clock]
         end = at + task.length if clock is None else clock.after(at, task.length)
         if task.until is not None and task.until > end:
             end = task.until
-        missed = made.soft and bool(made.windows) and at > self.deadline(made, moments)
+        missed = prepared.soft and bool(prepared.windows) and at > self.deadline(prepared, moments)
         return Fit((at, end, end), 0, missed, holds=())
 
     def _delay_latest(self, i: int, start: int, moments: list[Moments | None]) -> None:
         """An eager task can only start later if what it waits for is over later."""
-        lags = self.compiled.made[i].lags
+        lags = self.compiled.prepared[i].lags
         if not lags:
             raise WindowMissed(i, None)
         j, m, offset = max(lags, key=lambda x: moments[x[0]][x[1]] + x[2])  # type: ignore[index]
         raise self._later(j, m, start - offset, moments)
 
-    def _appointed(self, i: int, made: PreparedTask, ready: int, deadline: int, profiles: Profiles) -> Fit:
-        at = made.task.at
-        if at is None or ready > at or (deadline < at and not made.soft):
+    def _appointed(
+        self, i: int, prepared: PreparedTask, ready: int, deadline: int, profiles: Profiles
+    ) -> Fit:
+        at = prepared.task.at
+        if at is None or ready > at or (deadline < at and not prepared.soft):
             raise NoPlace(i, Refusal(Cause.APPOINTMENT, limit=ready))
         found = next(self.appointments(i, profiles, deadline), None)
         if found is None:
@@ -251,23 +253,23 @@ class Placer:
 
     def appointments(self, i: int, profiles: Profiles, deadline: int = FOREVER) -> Iterator[Fit]:
         """An appointment with each crew that can keep it, whatever it waits for."""
-        made = self.compiled.made[i]
-        at = made.task.at
-        if at is not None and at >= made.release:
-            for crew, staff in enumerate(made.staff):
-                found = self.earliest(made, crew, staff, at, deadline, profiles, limit=at)
+        prepared = self.compiled.prepared[i]
+        at = prepared.task.at
+        if at is not None and at >= prepared.release:
+            for crew, staff in enumerate(prepared.staff):
+                found = self.earliest(prepared, crew, staff, at, deadline, profiles, limit=at)
                 if found is not None and found.moments[0] == at:
                     yield found
 
     def appointed(self, i: int, profiles: Profiles) -> Fit:
         """Reserve an appointment before what it waits for is placed. Raises NoPlace."""
-        made = self.compiled.made[i]
-        return self._appointed(i, made, made.release, FOREVER, profiles)
+        prepared = self.compiled.prepared[i]
+        return self._appointed(i, prepared, prepared.release, FOREVER, profiles)
 
-    def deadline(self, made: PreparedTask, moments: Sequence[Moments | None]) -> int:
+    def deadline(self, prepared: PreparedTask, moments: Sequence[Moments | None]) -> int:
         """The last start that keeps every window whose moments are known."""
         deadline = FOREVER
-        for refs, within in made.windows:
+        for refs, within in prepared.windows:
             known = [moments[j][m] + o for j, m, o in refs if moments[j] is not None]  # type: ignore[index]
             if len(known) == len(refs):
                 deadline = min(deadline, max(known) + within)
@@ -275,7 +277,7 @@ class Placer:
 
     def _blame(self, i: int, start: int, moments: list[Moments | None]) -> None:
         """Raise what must move so that a task that can only start at `start` keeps its hard windows."""
-        for refs, within in self.compiled.made[i].windows:
+        for refs, within in self.compiled.prepared[i].windows:
             known = [(moments[j][m] + o, j, m, o) for j, m, o in refs if moments[j] is not None]  # type: ignore[index]
             if len(known) == len(refs):
                 latest, j, m, offset = max(known)
@@ -283,47 +285,52 @@ class Placer:
                     raise self._later(j, m, start - within - offset, moments)
 
     def _later(self, j: int, m: int, bound: int, moments: list[Moments | None]) -> WindowMissed:
-        made, now = self.compiled.made[j], moments[j]
-        if now is None or made.task.fixed is not None or made.task.at is not None or made.task.going:
+        prepared, now = self.compiled.prepared[j], moments[j]
+        if (
+            now is None
+            or prepared.task.fixed is not None
+            or prepared.task.at is not None
+            or prepared.task.going
+        ):
             return WindowMissed(j, None)
-        if made.task.eager:
-            start = bound if m == 0 else self._eager_start(made, bound)
+        if prepared.task.starts_immediately:
+            start = bound if m == 0 else self._eager_start(prepared, bound)
         else:
-            start = min(self.start_for(made, staff.calendar, m, bound) for staff in made.staff)
+            start = min(self.start_for(prepared, staff.calendar, m, bound) for staff in prepared.staff)
         return WindowMissed(j, max(now[0] + 1, start))
 
-    def _eager_start(self, made: PreparedTask, bound: int) -> int:
-        task = made.task
+    def _eager_start(self, prepared: PreparedTask, bound: int) -> int:
+        task = prepared.task
         if task.clock is None:
             return bound - task.length
         return self.problem.clocks[task.clock].latest_start(bound, task.length)
 
-    def start_for(self, made: PreparedTask, calendar: Calendar, m: int, bound: int) -> int:
+    def start_for(self, prepared: PreparedTask, calendar: Calendar, m: int, bound: int) -> int:
         """A start no later than every start whose moment `m` is at or after `bound`."""
         if m == 0:
             return bound
         if m != 1:
-            last = len(made.phases) if m == 2 else m - FIRST_PHASE + 1
+            last = len(prepared.phases) if m == 2 else m - FIRST_PHASE + 1
             for p in range(last - 1, -1, -1):
-                phase = made.phases[p]
-                if not phase.aside or (m != 2 and p == last - 1):
+                phase = prepared.phases[p]
+                if not phase.informational or (m != 2 and p == last - 1):
                     clock = None if phase.clock is None else self.problem.clocks[phase.clock]
                     bound = bound - phase.takes if clock is None else clock.latest_start(bound, phase.takes)
-        return calendar.latest_start(bound, made.grown if made.soft else made.work)
+        return calendar.latest_start(bound, prepared.grown if prepared.soft else prepared.work)
 
-    def latest_for(self, made: PreparedTask, m: int, bound: int) -> int:
+    def latest_for(self, prepared: PreparedTask, m: int, bound: int) -> int:
         """Roughly the latest start whose moment `m` is not after `bound`: how urgent a task is."""
-        if made.task.eager:
-            return bound if m == 0 else self._eager_start(made, bound)
-        if not made.staff:
+        if prepared.task.starts_immediately:
+            return bound if m == 0 else self._eager_start(prepared, bound)
+        if not prepared.staff:
             return bound
-        return self.start_for(made, made.staff[0].calendar, m, bound)
+        return self.start_for(prepared, prepared.staff[0].calendar, m, bound)
 
     # ------------------------------------------------------------ the inner loop
 
     def earliest(
         self,
-        made: PreparedTask,
+        prepared: PreparedTask,
         crew: int,
         staff: Staffing,
         t: int,
@@ -337,12 +344,17 @@ class Placer:
         """
         calendar = staff.calendar
         opens, before = calendar.starts, calendar.before
-        starts, work = staff.starts, made.work
-        soft = made.soft and deadline < FOREVER
-        lone, counted, avoids, bare = staff.people + made.lone, made.counted, made.avoids, made.bare
+        starts, work = staff.starts, prepared.work
+        soft = prepared.soft and deadline < FOREVER
+        exclusive, counted, avoids, no_side_effects = (
+            staff.people + prepared.exclusive,
+            prepared.counted,
+            prepared.avoids,
+            prepared.no_side_effects,
+        )
         while t <= limit:
             if soft and t > deadline:
-                starts, work, soft = staff.grown_starts, made.grown, False
+                starts, work, soft = staff.grown_starts, prepared.grown, False
             k = bisect_right(starts, t)
             if not k & 1:
                 if k == len(starts):
@@ -360,7 +372,7 @@ class Placer:
                     return None
                 end = opens[k] + goal - before[k]
             shut = end if work else t + 1
-            for r in lone:  # `taken`, written out: calling it takes a tenth of the time of a build
+            for r in exclusive:  # `taken`, written out: calling it takes a tenth of the time of a build
                 profile: Unary = profiles[r]  # type: ignore[assignment]
                 i = bisect_right(profile, t)
                 if i & 1 or (i < len(profile) and profile[i] < shut):
@@ -377,24 +389,24 @@ class Placer:
                     if resume is not None:
                         break
                 if resume is None and avoids is not None:
-                    resume = taken(profiles[avoids], t, end + made.hang)  # type: ignore[arg-type]
+                    resume = taken(profiles[avoids], t, end + prepared.dust_lasts)  # type: ignore[arg-type]
                 if resume is not None:
                     t = max(resume, t + 1)
-                elif not bare:
-                    found = self._with_phases(made, crew, staff, t, end, deadline, profiles)
+                elif not no_side_effects:
+                    found = self._with_phases(prepared, crew, staff, t, end, deadline, profiles)
                     if isinstance(found, Fit):
                         return found
                     t = found
                 else:
-                    course = made.course
+                    course = prepared.course
                     moments: Moments = (t, end, end)
                     if course is not None and course.ends:
                         moments = (t, end, end + course.over, *[end + after for after in course.ends])
-                    missed = made.soft and t > deadline
+                    missed = prepared.soft and t > deadline
                     return Fit(moments, crew, missed)
         return None
 
-    def holds(self, made: PreparedTask, people: tuple[int, ...], t: int, end: int) -> list[ResourceHold]:
+    def holds(self, prepared: PreparedTask, people: tuple[int, ...], t: int, end: int) -> list[ResourceHold]:
         """What the work takes as (profile, amount, from, to); a point in time takes its people for a minute.
 
         People are taken for the closed minutes beside their work too, in which nobody could use them,
@@ -402,16 +414,16 @@ class Placer:
         """
         if end == t:
             holds = [(r, 1, t, t + 1) for r in people]
-            if made.task.dusty and made.fills is not None:
-                holds.append((made.fills, 1, t, t + max(1, made.hang)))
+            if prepared.task.dusty and prepared.fills is not None:
+                holds.append((prepared.fills, 1, t, t + max(1, prepared.dust_lasts)))
             return holds
         holds = [(r, 1, *self._absent(r, t, end)) for r in people]
-        for r in made.lone:
+        for r in prepared.exclusive:
             holds.append((r, 1, t, end))
-        for r, n, _ in made.counted:
+        for r, n, _ in prepared.counted:
             holds.append((r, n, t, end))
-        if made.fills is not None:
-            holds.append((made.fills, 1, t, end + made.hang))
+        if prepared.fills is not None:
+            holds.append((prepared.fills, 1, t, end + prepared.dust_lasts))
         return holds
 
     def _absent(self, person: int, start: int, end: int) -> tuple[int, int]:
@@ -424,7 +436,7 @@ class Placer:
 
     def _with_phases(
         self,
-        made: PreparedTask,
+        prepared: PreparedTask,
         crew: int,
         staff: Staffing,
         t: int,
@@ -433,32 +445,34 @@ class Placer:
         profiles: Profiles,
     ) -> Fit | int:
         """The fit at `t` if what its phases keep and want is free, else a later minute to try."""
-        kept, ends, complete = self.keeping(made, t, end)
+        kept, ends, complete = self.keeping(prepared, t, end)
         for r, n, a, b, p in kept:
             resume = self._resume(r, n, a, b, profiles)
             if resume is not None:
-                return self._push(made, staff, t, p, resume)
-        missed = made.soft and t > deadline
+                return self._push(prepared, staff, t, p, resume)
+        missed = prepared.soft and t > deadline
         return Fit((t, end, complete, *ends), crew, missed, kept)
 
-    def keeping(self, made: PreparedTask, t: int, end: int) -> tuple[list[KeptSpan], list[int], int]:
+    def keeping(self, prepared: PreparedTask, t: int, end: int) -> tuple[list[KeptSpan], list[int], int]:
         """What must be free for the phases of work from `t` to `end`, the end of each, and the completion."""
-        course, air = made.course, self.resources + 2 * made.task.room
+        course, air = prepared.course, self.resources + 2 * prepared.task.room
         if course is None:
-            begins, ends, frees, complete = self.phase_times(made, end)
+            begins, ends, frees, complete = self.phase_times(prepared, end)
             kept = [
                 (r, n, a, b, p)
-                for r, n, keepers in made.uses
+                for r, n, keepers in prepared.uses
                 if keepers
                 for a, b, p in kept_spans(t, end, keepers, begins, frees)
             ]
-            calm = ((p, begins[p], ends[p]) for p, phase in enumerate(made.phases) if phase.calm)
-            return kept + [(air, 1, a, b, p) for p, a, b in calm if b > a], ends, complete
+            needs_still_air = (
+                (p, begins[p], ends[p]) for p, phase in enumerate(prepared.phases) if phase.needs_still_air
+            )
+            return kept + [(air, 1, a, b, p) for p, a, b in needs_still_air if b > a], ends, complete
         kept = []
         known, free = -1, 0
         for r, n, after in course.keeps:
             if after != known:
-                opens = self.attended.open_from(end + after)
+                opens = self.release_calendar.open_from(end + after)
                 known, free = after, FOREVER if opens is None else opens
             kept.append((r, n, t, free, -1))
         for p, a, b in course.still:
@@ -466,10 +480,10 @@ class Placer:
         return kept, [end + after for after in course.ends], end + course.over
 
     def holds_with(
-        self, made: PreparedTask, people: tuple[int, ...], t: int, end: int, kept: Iterable[KeptSpan]
+        self, prepared: PreparedTask, people: tuple[int, ...], t: int, end: int, kept: Iterable[KeptSpan]
     ) -> list[ResourceHold]:
         """What the work and what is kept take; air that must be clean is taken as still air."""
-        holds = self.holds(made, people, t, end)
+        holds = self.holds(prepared, people, t, end)
         for r, n, a, b, _ in kept:
             if r >= self.resources:
                 holds.append((r + 1, n, a, b))
@@ -484,56 +498,58 @@ class Placer:
             return taken(profiles[r], a, b)  # type: ignore[arg-type]
         return above(profiles[r], a, b, self.capacities[r] - n)  # type: ignore[arg-type]
 
-    def _push(self, made: PreparedTask, staff: Staffing, t: int, phase: int, resume: int) -> int:
+    def _push(self, prepared: PreparedTask, staff: Staffing, t: int, phase: int, resume: int) -> int:
         """The next start worth trying when a span that begins with `phase` (-1: the work) must not begin before `resume`."""
         if phase < 0:
             return max(t + 1, resume)
         bound = resume
         for p in range(phase - 1, -1, -1):
-            before = made.phases[p]
-            if not before.aside:
+            before = prepared.phases[p]
+            if not before.informational:
                 clock = None if before.clock is None else self.problem.clocks[before.clock]
                 bound = bound - before.takes if clock is None else clock.latest_start(bound, before.takes)
-        return max(t + 1, staff.calendar.latest_start(bound, made.grown if made.soft else made.work))
+        return max(
+            t + 1, staff.calendar.latest_start(bound, prepared.grown if prepared.soft else prepared.work)
+        )
 
-    def phase_times(self, made: PreparedTask, end: int) -> tuple[list[int], list[int], list[int], int]:
+    def phase_times(self, prepared: PreparedTask, end: int) -> tuple[list[int], list[int], list[int], int]:
         """Begin, end and release of every phase after work that ends at `end`, and the completion."""
-        return phase_times(made.phases, self.problem.clocks, self.attended, end)
+        return phase_times(prepared.phases, self.problem.clocks, self.release_calendar, end)
 
     def soonest(
         self, i: int, start: int, profiles: Profiles, end: int = 0, deadline: int = FOREVER
     ) -> Moments:
         """Each moment as early as any crew makes it when the task starts and ends no sooner than these, and its work
         has grown after `deadline`."""
-        made, clocks = self.compiled.made[i], self.problem.clocks
-        task = made.task
-        ready = max(start, made.release, task.at or 0)
-        if task.eager:
+        prepared, clocks = self.compiled.prepared[i], self.problem.clocks
+        task = prepared.task
+        ready = max(start, prepared.release, task.at or 0)
+        if task.starts_immediately:
             length = task.length
             over = ready + length if task.clock is None else clocks[task.clock].soonest(ready, length)
             over = max(over, task.until or 0, end)
             return ready, over, over
         found = []
-        most = made.grown if made.soft else made.work
-        for crew, staff in enumerate(made.staff):
+        most = prepared.grown if prepared.soft else prepared.work
+        for crew, staff in enumerate(prepared.staff):
             begin = max(ready, staff.calendar.latest_start(end, most)) if end else ready
-            fit = self.earliest(made, crew, staff, begin, deadline, profiles)
+            fit = self.earliest(prepared, crew, staff, begin, deadline, profiles)
             if fit is not None and fit.moments[1] >= end:
                 found.append(fit.moments)
             elif fit is not None:
-                ends, complete = soonest_ends(made.phases, clocks, end)
+                ends, complete = soonest_ends(prepared.phases, clocks, end)
                 found.append((fit.moments[0], end, complete, *ends))
         if not found:
-            return (max(ready, end),) * (FIRST_PHASE + len(made.phases))
+            return (max(ready, end),) * (FIRST_PHASE + len(prepared.phases))
         return found[0] if len(found) == 1 else tuple(min(minutes) for minutes in zip(*found, strict=True))
 
     def enter(self, i: int, fit: Fit, profiles: Profiles) -> None:
         """Take what a fit holds, in a list of profiles of one's own."""
         holds = fit.holds
         if holds is None:
-            made = self.compiled.made[i]
-            people, (start, end, *_) = made.staff[fit.crew].people, fit.moments
-            holds = self.holds_with(made, people, start, end, fit.kept)
+            prepared = self.compiled.prepared[i]
+            people, (start, end, *_) = prepared.staff[fit.crew].people, fit.moments
+            holds = self.holds_with(prepared, people, start, end, fit.kept)
         self.put(holds, profiles)
 
     def put(self, holds: Iterable[ResourceHold], profiles: Profiles) -> None:
@@ -549,51 +565,51 @@ class Placer:
 
     def settled(self, i: int) -> Fit:
         """A task whose work is over: its phases run on from the logged end."""
-        made = self.compiled.made[i]
-        start, end = made.task.fixed or (0, 0)
-        begins, ends, frees, complete = self.phase_times(made, end)
+        prepared = self.compiled.prepared[i]
+        start, end = prepared.task.fixed or (0, 0)
+        begins, ends, frees, complete = self.phase_times(prepared, end)
         holds: list[ResourceHold] = []
-        for r, n, keepers in made.uses:
+        for r, n, keepers in prepared.uses:
             holds += [(r, n, a, b) for a, b, _ in kept_spans(start, end, keepers, begins, frees) if b > a]
-        air = self.resources + 2 * made.task.room
-        if made.task.dusty and end + self.problem.settle > start:
-            holds.append((air, 1, start, end + self.problem.settle))
+        air = self.resources + 2 * prepared.task.room
+        if prepared.task.dusty and end + self.problem.dust_minutes > start:
+            holds.append((air, 1, start, end + self.problem.dust_minutes))
         holds += [
             (air + 1, 1, begins[p], ends[p])
-            for p, x in enumerate(made.phases)
-            if x.calm and ends[p] > begins[p]
+            for p, x in enumerate(prepared.phases)
+            if x.needs_still_air and ends[p] > begins[p]
         ]
         return Fit((start, end, complete, *ends), 0, False, holds=holds)
 
     def going(self, i: int, profiles: Profiles) -> Fit:
         """A task under way goes on, whatever else wants its place: only its people can keep it waiting."""
-        made = self.compiled.made[i]
-        bare = made.alone()
+        prepared = self.compiled.prepared[i]
+        no_side_effects = prepared.alone()
         best: Fit | None = None
-        for crew, staff in enumerate(made.staff):
-            free = self.earliest(bare, crew, staff, made.release, FOREVER, profiles)
+        for crew, staff in enumerate(prepared.staff):
+            free = self.earliest(no_side_effects, crew, staff, prepared.release, FOREVER, profiles)
             if free is not None and (best is None or free.moments[1] < best.moments[1]):
-                best = self._going_on(made, crew, staff, free.moments[0], free.moments[1])
+                best = self._going_on(prepared, crew, staff, free.moments[0], free.moments[1])
         if best is None:
             raise NoPlace(i, Refusal(Cause.HORIZON))
         return best
 
-    def _going_on(self, made: PreparedTask, crew: int, staff: Staffing, start: int, end: int) -> Fit:
+    def _going_on(self, prepared: PreparedTask, crew: int, staff: Staffing, start: int, end: int) -> Fit:
         """Its stations are in use from now on, even before somebody is back at it."""
-        begins, ends, frees, complete = self.phase_times(made, end)
+        begins, ends, frees, complete = self.phase_times(prepared, end)
         now = self.problem.now
         holds = [(r, 1, start, max(end, start + 1)) for r in staff.people]
-        for r, n, keepers in made.uses:
+        for r, n, keepers in prepared.uses:
             holds += [(r, n, a, b) for a, b, _ in kept_spans(now, end, keepers, begins, frees) if b > a]
-        air = self.resources + 2 * made.task.room
-        if made.task.dusty:
-            holds.append((air, 1, now, max(end + self.problem.settle, now + 1)))
-        elif made.task.calm and end > now:
+        air = self.resources + 2 * prepared.task.room
+        if prepared.task.dusty:
+            holds.append((air, 1, now, max(end + self.problem.dust_minutes, now + 1)))
+        elif prepared.task.needs_still_air and end > now:
             holds.append((air + 1, 1, now, end))
         holds += [
             (air + 1, 1, begins[p], ends[p])
-            for p, x in enumerate(made.phases)
-            if x.calm and ends[p] > begins[p]
+            for p, x in enumerate(prepared.phases)
+            if x.needs_still_air and ends[p] > begins[p]
         ]
         return Fit((start, end, complete, *ends), crew, False, holds=holds)
 

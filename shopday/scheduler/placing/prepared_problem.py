@@ -43,8 +43,8 @@ class PreparedPhase:
     takes: int
     clock: int | None
     keeps: tuple[int, ...]
-    calm: bool
-    aside: bool
+    needs_still_air: bool
+    informational: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,26 +68,26 @@ class PreparedTask:
     """A task, compiled.
 
     uses:    (resource, amount, phases that keep it).
-    lone:    resources of capacity 1 among them.
+    exclusive:    resources of capacity 1 among them.
     counted: (resource, amount, level that leaves room for it) of the others.
     avoids:  the profile of the air that must be free from start to end (None: any air will do), and
-             `hang`, the minutes after the end for which it must be free too.
+             `dust_lasts`, the minutes after the end for which it must be free too.
     fills:   the profile of the air that is taken meanwhile.
-    course:  how the phases run on, where those are plain minutes (None: see `phases`); `bare` where
+    course:  how the phases run on, where those are plain minutes (None: see `phases`); `no_side_effects` where
              they keep nothing and want no still air.
     """
 
     task: Task
     staff: tuple[Staffing, ...]
     uses: tuple[tuple[int, int, tuple[int, ...]], ...]
-    lone: tuple[int, ...]
+    exclusive: tuple[int, ...]
     counted: tuple[tuple[int, int, int], ...]
     avoids: int | None
     fills: int | None
-    hang: int
+    dust_lasts: int
     phases: tuple[PreparedPhase, ...]
     course: PhaseOffsets | None
-    bare: bool
+    no_side_effects: bool
     lags: tuple[Ref, ...]
     windows: tuple[tuple[tuple[Ref, ...], int], ...]
     release: int
@@ -99,8 +99,8 @@ class PreparedTask:
         """The same, in need of nothing but its people, over with its work, and no longer for a window missed."""
         nothing: tuple[()] = ()
         return replace(
-            self, uses=nothing, lone=nothing, counted=nothing, avoids=None, fills=None,
-            phases=nothing, course=NO_PHASES, bare=True, soft=False,
+            self, uses=nothing, exclusive=nothing, counted=nothing, avoids=None, fills=None,
+            phases=nothing, course=NO_PHASES, no_side_effects=True, soft=False,
         )  # fmt: skip
 
 
@@ -128,7 +128,7 @@ def _course(
     for phase in phases:
         begins.append(over)
         ends.append(over + phase.takes)
-        over = over if phase.aside else ends[-1]
+        over = over if phase.informational else ends[-1]
     keeps = []
     for r, n, keepers in uses:
         kept = 0
@@ -138,7 +138,9 @@ def _course(
             kept = max(kept, ends[p])
         if keepers:
             keeps.append((r, n, kept))
-    still = ((p, begins[p], ends[p]) for p, phase in enumerate(phases) if phase.calm and phase.takes)
+    still = (
+        (p, begins[p], ends[p]) for p, phase in enumerate(phases) if phase.needs_still_air and phase.takes
+    )
     return PhaseOffsets(tuple(ends), over, tuple(keeps), tuple(still))
 
 
@@ -155,7 +157,7 @@ class PreparedProblem:
         self._spans: dict[tuple[int, int, int | None], list[int]] = like._spans if like and shared else {}
         self._unions: dict[frozenset[int], Calendar] = like._unions if like and shared else {}
         self.present = self._present()
-        self.made = tuple(self._make(task) for task in problem.tasks)
+        self.prepared = tuple(self._make(task) for task in problem.tasks)
         self.successors = self._successors()
         self.refused = self._refusals()
         self.units, self.unit_of = self._units()
@@ -188,16 +190,19 @@ class PreparedProblem:
     def _make(self, task: Task) -> PreparedTask:
         problem = self.problem
         kept = {
-            r: tuple(p for p, x in enumerate(task.phases) if r in x.keeps and not x.aside)
+            r: tuple(p for p, x in enumerate(task.phases) if r in x.keeps and not x.informational)
             for r, _ in task.uses
         }
         staff = (
             ()
-            if task.eager or task.fixed is not None
+            if task.starts_immediately or task.fixed is not None
             else tuple(self._staff(task, c) for c in range(len(task.crews)))
         )
         phases = tuple(
-            PreparedPhase(x.takes, x.clock, x.keeps, x.calm and not x.aside, x.aside) for x in task.phases
+            PreparedPhase(
+                x.takes, x.clock, x.keeps, x.needs_still_air and not x.informational, x.informational
+            )
+            for x in task.phases
         )
         uses = tuple((r, n, kept[r]) for r, n in task.uses if n)
         course = _course(phases, uses)
@@ -207,14 +212,14 @@ class PreparedProblem:
             task=task,
             staff=staff,
             uses=uses,
-            lone=tuple(r for r, n in task.uses if n and capacities[r] == 1),
+            exclusive=tuple(r for r, n in task.uses if n and capacities[r] == 1),
             counted=tuple((r, n, capacities[r] - n) for r, n in task.uses if n and capacities[r] != 1),
-            avoids=air + 1 if task.dusty else air if task.calm else None,
-            fills=air if task.dusty else air + 1 if task.calm else None,
-            hang=problem.settle if task.dusty else 0,
+            avoids=air + 1 if task.dusty else air if task.needs_still_air else None,
+            fills=air if task.dusty else air + 1 if task.needs_still_air else None,
+            dust_lasts=problem.dust_minutes if task.dusty else 0,
             phases=phases,
             course=course,
-            bare=course is not None and not course.keeps and not course.still,
+            no_side_effects=course is not None and not course.keeps and not course.still,
             lags=tuple(ref(lag) for lag in task.lags),
             windows=tuple((tuple(ref(lag) for lag in w.refs), w.within) for w in task.windows if w.refs),
             release=max(problem.now, task.release),
@@ -239,19 +244,19 @@ class PreparedProblem:
         return Staffing(who.people, self.problem.calendars[who.calendar], starts(task.work), grown)
 
     def _successors(self) -> tuple[tuple[int, ...], ...]:
-        after: list[list[int]] = [[] for _ in self.made]
-        for i, made in enumerate(self.made):
-            for j in {j for j, _, _ in made.lags}:
+        after: list[list[int]] = [[] for _ in self.prepared]
+        for i, prepared in enumerate(self.prepared):
+            for j in {j for j, _, _ in prepared.lags}:
                 after[j].append(i)
         return tuple(tuple(x) for x in after)
 
     # ------------------------------------------------------------ never possible
 
     def _refusals(self) -> dict[int, Refusal]:
-        out = {i: Refusal(Cause.OUTSIDE) for i in self.problem.hopeless}
-        for i, made in enumerate(self.made):
-            if i not in out and made.task.fixed is None:
-                cause = self._hopeless(made)
+        out = {i: Refusal(Cause.OUTSIDE) for i in self.problem.infeasible}
+        for i, prepared in enumerate(self.prepared):
+            if i not in out and prepared.task.fixed is None:
+                cause = self._hopeless(prepared)
                 if cause is not None:
                     out[i] = cause
         self.spread_refusals(out)
@@ -263,67 +268,67 @@ class PreparedProblem:
         while stack:
             j = stack.pop()
             for i in self.successors[j]:
-                if i not in out and self.made[i].task.fixed is None:
+                if i not in out and self.prepared[i].task.fixed is None:
                     out[i] = Refusal(Cause.NEEDS, other=j)
                     stack.append(i)
 
-    def _hopeless(self, made: PreparedTask) -> Refusal | None:
-        task, problem = made.task, self.problem
-        for r, n, _ in made.uses:
+    def _hopeless(self, prepared: PreparedTask) -> Refusal | None:
+        task, problem = prepared.task, self.problem
+        for r, n, _ in prepared.uses:
             if n > problem.capacities[r]:
                 return Refusal(Cause.CAPACITY, limit=r)
-        if task.eager or task.going:
+        if task.starts_immediately or task.going:
             return None
-        if self._own_dust(made):
+        if self._own_dust(prepared):
             return Refusal(Cause.DUST)
-        if not any(s.starts and s.starts[-1] > made.release for s in made.staff):
-            return Refusal(self._no_start(made))
+        if not any(s.starts and s.starts[-1] > prepared.release for s in prepared.staff):
+            return Refusal(self._no_start(prepared))
         if task.at is not None and task.at < problem.now:
             return Refusal(Cause.APPOINTMENT, limit=task.at)
         return None
 
-    def _no_start(self, made: PreparedTask) -> Cause:
+    def _no_start(self, prepared: PreparedTask) -> Cause:
         """Is it the length of the stretches, or does nobody ever come?"""
-        opens = any(s.calendar.open_from(made.release) is not None for s in made.staff)
-        if made.task.unbroken and opens:
-            longest = max(b - a for s in made.staff for a, b in s.calendar.spans)
-            if longest < made.task.work:
+        opens = any(s.calendar.open_from(prepared.release) is not None for s in prepared.staff)
+        if prepared.task.unbroken and opens:
+            longest = max(b - a for s in prepared.staff for a, b in s.calendar.spans)
+            if longest < prepared.task.work:
                 return Cause.STRETCH
         return Cause.NOBODY
 
-    def _own_dust(self, made: PreparedTask) -> bool:
-        task = made.task
-        longest = made.grown if made.soft and made.windows else made.work
-        if not task.dusty or (task.calm and longest):
-            return task.dusty and task.calm and longest > 0
+    def _own_dust(self, prepared: PreparedTask) -> bool:
+        task = prepared.task
+        longest = prepared.grown if prepared.soft and prepared.windows else prepared.work
+        if not task.dusty or (task.needs_still_air and longest):
+            return task.dusty and task.needs_still_air and longest > 0
         gap = 0
-        for phase in made.phases:
-            if phase.calm and phase.takes and gap < self.problem.settle:
+        for phase in prepared.phases:
+            if phase.needs_still_air and phase.takes and gap < self.problem.dust_minutes:
                 return True
-            gap += 0 if phase.aside else phase.takes
+            gap += 0 if phase.informational else phase.takes
         return False
 
     # ------------------------------------------------------------ units
 
     def _hard_refs(self, i: int) -> list[int]:
         """Tasks that may have to move later so that this one keeps its window."""
-        made = self.made[i]
-        if made.task.at is not None or made.task.fixed is not None:
+        prepared = self.prepared[i]
+        if prepared.task.at is not None or prepared.task.fixed is not None:
             return []
-        if made.task.eager:
-            return [j for j, _, _ in made.lags]
-        return [] if made.soft else [j for refs, _ in made.windows for j, _, _ in refs]
+        if prepared.task.starts_immediately:
+            return [j for j, _, _ in prepared.lags]
+        return [] if prepared.soft else [j for refs, _ in prepared.windows for j, _, _ in refs]
 
     def _units(self) -> tuple[tuple[tuple[int, ...], ...], tuple[int, ...]]:
         """Strongly connected components over lags forward and hard windows backward."""
         out: list[list[int]] = [list(x) for x in self.successors]
-        for i in range(len(self.made)):
+        for i in range(len(self.prepared)):
             for j in self._hard_refs(i):
-                if self.made[j].task.fixed is None:
+                if self.prepared[j].task.fixed is None:
                     out[i].append(j)
                     out[j].append(i)
         groups = components(out)
-        unit_of = [0] * len(self.made)
+        unit_of = [0] * len(self.prepared)
         rank = self.rank
         units: list[tuple[int, ...]] = []
         for group in sorted((sorted(g, key=rank.__getitem__) for g in groups), key=lambda g: rank[g[0]]):
@@ -335,7 +340,7 @@ class PreparedProblem:
     @cached_property
     def rank(self) -> list[int]:
         """A rank for each task: after everything its lags name."""
-        n = len(self.made)
+        n = len(self.prepared)
         rank, seen = [0] * n, [0] * n
         count = 0
         for root in range(n):
@@ -356,26 +361,26 @@ class PreparedProblem:
         return rank
 
     def _lagged(self, i: int) -> list[int]:
-        return [j for j, _, _ in self.made[i].lags]
+        return [j for j, _, _ in self.prepared[i].lags]
 
     def _before(self, i: int) -> list[int]:
-        made = self.made[i]
-        return [j for j, _, _ in made.lags] + [j for refs, _ in made.windows for j, _, _ in refs]
+        prepared = self.prepared[i]
+        return [j for j, _, _ in prepared.lags] + [j for refs, _ in prepared.windows for j, _, _ in refs]
 
     def _needs(self) -> tuple[tuple[int, ...], ...]:
         """Per task, the tasks to be placed before it: lags, and moments of windows where that makes no circle."""
         rank = self.rank
         return tuple(
             tuple(dict.fromkeys(j for j in self._before(i) if rank[j] < rank[i]))
-            for i in range(len(self.made))
+            for i in range(len(self.prepared))
         )
 
     def _followers(self) -> dict[int, list[tuple[int, int, int, int]]]:
         """Per task, what must start soon after it: (task, moment, offset, within) of hard windows with one moment."""
         out: dict[int, list[tuple[int, int, int, int]]] = {}
-        for i, made in enumerate(self.made):
-            if not made.soft and made.staff and made.task.at is None and not made.task.going:
-                for refs, within in made.windows:
+        for i, prepared in enumerate(self.prepared):
+            if not prepared.soft and prepared.staff and prepared.task.at is None and not prepared.task.going:
+                for refs, within in prepared.windows:
                     if len(refs) == 1 and self.rank[refs[0][0]] < self.rank[i]:
                         j, m, offset = refs[0]
                         out.setdefault(j, []).append((i, m, offset, within))
@@ -384,9 +389,9 @@ class PreparedProblem:
     def _watchers(self) -> dict[int, list[tuple[int, int, int, int]]]:
         """Per task, the hard windows with one moment that hang on it: (task, moment, offset, within)."""
         out: dict[int, list[tuple[int, int, int, int]]] = {}
-        for i, made in enumerate(self.made):
-            if not made.soft and made.task.fixed is None and made.task.at is None:
-                for refs, within in made.windows:
+        for i, prepared in enumerate(self.prepared):
+            if not prepared.soft and prepared.task.fixed is None and prepared.task.at is None:
+                for refs, within in prepared.windows:
                     if len(refs) == 1 and self.rank[refs[0][0]] > self.rank[i]:
                         j, m, offset = refs[0]
                         out.setdefault(j, []).append((i, m, offset, within))

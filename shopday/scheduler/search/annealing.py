@@ -82,13 +82,13 @@ class Search:
         self.floor = floor
         self.floors = floors
         self.iterations = 0
-        made = self.compiled.made
+        prepared = self.compiled.prepared
         self.movable = [
             i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
         ]
         self.job_tasks: dict[int, list[int]] = {}
         for i in self.movable:
-            self.job_tasks.setdefault(made[i].task.job, []).append(i)
+            self.job_tasks.setdefault(prepared[i].task.job, []).append(i)
         self.jobs = list(self.job_tasks)
         self.urgency = BackwardPass(builder, self.movable)
         self.moves: Moves = (
@@ -111,7 +111,7 @@ class Search:
         starts = [1 << 50 if m is None else m[0] for m in built.moments]
         return RankedSchedule(built, rank, starts)
 
-    def settle(self, built: BuiltSchedule) -> BuiltSchedule:
+    def dust_minutes(self, built: BuiltSchedule) -> BuiltSchedule:
         """Build again in order of start, for as long as that makes it better."""
         while True:
             seat = self.seat(built)
@@ -225,7 +225,7 @@ class Search:
     def _anneal(self, length: int, heat: float) -> Iterator[BuiltSchedule]:
         """Go on from the best schedule by moves that may cost something, less and less; yield each record."""
         chance, builder = self.random, self.builder
-        current = self.seat(self.settle(self.best))
+        current = self.seat(self.dust_minutes(self.best))
         first, best = builder.spent, self.best.aim
         heat *= max(100.0, current.built.placed_cost - self.floor)
         while (over := (builder.spent - first) / max(1, length)) < 1:
@@ -358,9 +358,9 @@ class Search:
         out: list[tuple[int, int]] = []
         i = max(ends, default=(0, -1))[1]
         while i >= 0:
-            made, now = compiled.made[i], moments[i]
-            ready, last = made.release, -1
-            for j, m, offset in made.lags:
+            prepared, now = compiled.prepared[i], moments[i]
+            ready, last = prepared.release, -1
+            for j, m, offset in prepared.lags:
                 other = moments[j]
                 if other is not None and other[m] + offset > ready:
                     ready, last = other[m] + offset, j

@@ -24,11 +24,11 @@ class BackwardPass:
     def __init__(self, builder: Builder, movable: list[int]) -> None:
         self.builder = builder
         self.movable = movable
-        self.made = builder.compiled.made
+        self.prepared = builder.compiled.prepared
         self.after: dict[int, list[tuple[int, int, int]]] = {i: [] for i in movable}
         self.before: dict[int, list[int]] = {i: [] for i in movable}
         for i in movable:
-            for j, m, offset in self.made[i].lags:
+            for j, m, offset in self.prepared[i].lags:
                 if j in self.after:
                     self.after[j].append((i, m, offset))
                     self.before[i].append(j)
@@ -39,7 +39,7 @@ class BackwardPass:
         """Per person, the widest calendar somebody works by with them."""
         axes: dict[int, Calendar] = {}
         for i in self.movable:
-            for staff in self.made[i].staff:
+            for staff in self.prepared[i].staff:
                 for person in staff.people:
                     if person not in axes or axes[person].before[-1] < staff.calendar.before[-1]:
                         axes[person] = staff.calendar
@@ -88,32 +88,34 @@ class BackwardPass:
         profiles = list(self.builder.placer.empty)
         for i in sorted(ends, key=ends.__getitem__, reverse=True):
             start = self._free_start(i, targets, latest)
-            made = self.made[i]
-            latest[i] = self.mirror.lay(made, built.crews[i], start, profiles) if made.staff else start
+            prepared = self.prepared[i]
+            latest[i] = (
+                self.mirror.lay(prepared, built.crews[i], start, profiles) if prepared.staff else start
+            )
         lost = (i for i in self.movable if i not in ends)
         return [*sorted(ends, key=lambda i: (latest[i], ends[i])), *lost]
 
     def _free_start(self, i: int, targets: Mapping[int, float], latest: Mapping[int, int]) -> int:
         """The latest start with everybody free."""
-        made, placer = self.made[i], self.builder.placer
-        start = placer.latest_for(made, 2, int(targets[made.task.job]))
+        prepared, placer = self.prepared[i], self.builder.placer
+        start = placer.latest_for(prepared, 2, int(targets[prepared.task.job]))
         for s, m, offset in self.after[i]:
             if s in latest:
-                start = min(start, placer.latest_for(made, m, latest[s] - offset))
+                start = min(start, placer.latest_for(prepared, m, latest[s] - offset))
         return start
 
     def _lay(self, i: int, start: int, busy: dict[int, Unary]) -> int:
         """Lay the task into the latest free working time of its first person that is not after `start`."""
-        made = self.made[i]
-        if not made.staff or not made.staff[0].people or not made.work:
+        prepared = self.prepared[i]
+        if not prepared.staff or not prepared.staff[0].people or not prepared.work:
             return start
-        person = made.staff[0].people[0]
+        person = prepared.staff[0].people[0]
         axis = self.axes[person]
-        end = axis.worked(start) + made.work
-        free = last_free(busy[person], end - made.work, end, made.work)
+        end = axis.worked(start) + prepared.work
+        free = last_free(busy[person], end - prepared.work, end, prepared.work)
         end = end if free is None else free
-        busy[person] = take_capacity(busy[person], end - made.work, end)
-        return min(start, _minute_of(axis, end - made.work))
+        busy[person] = take_capacity(busy[person], end - prepared.work, end)
+        return min(start, _minute_of(axis, end - prepared.work))
 
 
 def _minute_of(axis: Calendar, worked: int) -> int:

@@ -59,15 +59,20 @@ class _Polisher:
         self.tasks = [
             i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
         ]
-        self.starters = [i for i in self.tasks if self.compiled.made[i].staff and self._starts_a_long_time(i)]
+        self.starters = [
+            i for i in self.tasks if self.compiled.prepared[i].staff and self._starts_a_long_time(i)
+        ]
         self._mornings_of: dict[int, list[int]] = {}
         self.cost = self._cost(start)
 
     def _starts_a_long_time(self, i: int) -> bool:
-        if sum(phase.takes for phase in self.compiled.made[i].phases if not phase.aside) >= DAY:
+        if sum(phase.takes for phase in self.compiled.prepared[i].phases if not phase.informational) >= DAY:
             return True
-        eager = (self.compiled.made[s].task for s in self.compiled.successors[i])
-        return any(task.eager and (task.clock is not None or task.length >= DAY) for task in eager)
+        starts_immediately = (self.compiled.prepared[s].task for s in self.compiled.successors[i])
+        return any(
+            task.starts_immediately and (task.clock is not None or task.length >= DAY)
+            for task in starts_immediately
+        )
 
     # ------------------------------------------------------------ how good it is
 
@@ -86,8 +91,8 @@ class _Polisher:
         rows: dict[tuple[int, int], list[int]] = {}
         placed = [(m[0], i) for i in self.tasks if (m := built.moments[i]) is not None]
         for start, i in sorted(placed):
-            made = self.compiled.made[i]
-            for person in made.staff[built.crews[i]].people if made.staff else ():
+            prepared = self.compiled.prepared[i]
+            for person in prepared.staff[built.crews[i]].people if prepared.staff else ():
                 rows.setdefault((person, bisect_right(self._mornings(person), start)), []).append(i)
         return list(rows.values())
 
@@ -99,7 +104,7 @@ class _Polisher:
         return self._mornings_of[person]
 
     def _job(self, i: int) -> int:
-        return self.compiled.made[i].task.job
+        return self.compiled.prepared[i].task.job
 
     # ------------------------------------------------------------ moves
 

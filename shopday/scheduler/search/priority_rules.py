@@ -14,19 +14,19 @@ def rule_orders(builder: Builder) -> Iterator[list[int]]:
     compiled, problem = builder.compiled, builder.problem
     jobs = range(len(problem.jobs))
     work = [0] * len(problem.jobs)
-    for made in compiled.made:
-        work[made.task.job] += made.work
+    for prepared in compiled.prepared:
+        work[prepared.task.job] += prepared.work
     far = problem.now + 1_000_000
     due = [far if (d := problem.jobs[j].wanted) is None else d for j in jobs]
     weight = [problem.jobs[j].weight for j in jobs]
     appointed = _before_appointments(builder)
 
     def slack(i: int) -> tuple[float, ...]:
-        made = compiled.made[i]
-        return (due[made.task.job] - builder.tails[i] - made.work,)
+        prepared = compiled.prepared[i]
+        return (due[prepared.task.job] - builder.tails[i] - prepared.work,)
 
     def by_job(value: list[float]) -> PriorityRule:
-        return lambda i: (value[compiled.made[i].task.job], compiled.rank[i])
+        return lambda i: (value[compiled.prepared[i].task.job], compiled.rank[i])
 
     def tail(i: int) -> tuple[float, ...]:
         return (-builder.tails[i], compiled.rank[i])
@@ -39,7 +39,7 @@ def rule_orders(builder: Builder) -> Iterator[list[int]]:
         tail,
         lambda i: (compiled.rank[i],),
     ]
-    tasks = range(len(compiled.made))
+    tasks = range(len(compiled.prepared))
     for rule in rules:
         order = sorted(tasks, key=lambda i: (appointed.get(i, 1 << 60), *rule(i)))
         yield _followed_at_once(builder, order)
@@ -63,10 +63,10 @@ def _before_appointments(builder: Builder) -> dict[int, int]:
     """Tasks that an appointment waits for, with its minute: they go first in every rule."""
     compiled = builder.compiled
     out: dict[int, int] = {}
-    stack = [(i, compiled.made[i].task.at or 0) for i in builder.reserved]
+    stack = [(i, compiled.prepared[i].task.at or 0) for i in builder.reserved]
     while stack:
         i, at = stack.pop()
         if out.get(i, 1 << 61) > at:
             out[i] = at
-            stack += [(j, at) for j, _, _ in compiled.made[i].lags]
+            stack += [(j, at) for j, _, _ in compiled.prepared[i].lags]
     return out

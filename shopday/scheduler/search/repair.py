@@ -101,7 +101,7 @@ class Repairer:
         self.compiled = builder.compiled
         self.tasks = [i for i, moments in enumerate(builder.start.moments) if moments is None]
         self.rank = self.compiled.rank
-        job_of = [made.task.job for made in self.compiled.made]
+        job_of = [prepared.task.job for prepared in self.compiled.prepared]
         self.known = {job_of[i] for i in kept}
         crews = {i: at.crew for i, at in kept.items() if at.crew is not None}
         self._hold({i: at.start for i, at in kept.items()}, crews)
@@ -142,7 +142,7 @@ class Repairer:
             at = self.kept.get(i)
             if i in ready or at is None:
                 before = [keys[j][0] for j in self.compiled.needs[i] if j in keys]
-                new_job = self.compiled.made[i].task.job not in self.known
+                new_job = self.compiled.prepared[i].task.job not in self.known
                 own = self.new_from if new_job else ready.get(i, self.builder.problem.now)
                 keys[i] = max([own, *before]), 1, self.rank[i]
             else:
@@ -161,9 +161,9 @@ class Repairer:
                 yield i
 
     def _ready(self, i: int, built: BuiltSchedule) -> int:
-        made = self.compiled.made[i]
-        ready = max(made.release, self.builder.problem.now)
-        for j, m, offset in made.lags:
+        prepared = self.compiled.prepared[i]
+        ready = max(prepared.release, self.builder.problem.now)
+        for j, m, offset in prepared.lags:
             other = built.moments[j]
             if other is not None:
                 ready = max(ready, other[m] + offset)
@@ -176,7 +176,7 @@ class Repairer:
             i
             for each in built
             for i in chosen
-            if len(self.compiled.made[i].staff) > 1 and self._waits_for_its_crew(i, each)
+            if len(self.compiled.prepared[i].staff) > 1 and self._waits_for_its_crew(i, each)
         }
         if not late:
             return []
@@ -196,10 +196,10 @@ class Repairer:
         """Weighted minutes by which the last task of a job moved that is not itself held up by what it waits for."""
         before: dict[int, int] = {}
         after: dict[int, int] = {}
-        touched = {self.compiled.made[i].task.job for i in self._displaced(built)}
-        touched |= {self.compiled.made[i].task.job for i in self.tasks if i not in self.kept}
+        touched = {self.compiled.prepared[i].task.job for i in self._displaced(built)}
+        touched |= {self.compiled.prepared[i].task.job for i in self.tasks if i not in self.kept}
         for i, at in self.kept.items():
-            job, moments = self.compiled.made[i].task.job, built.moments[i]
+            job, moments = self.compiled.prepared[i].task.job, built.moments[i]
             if job not in touched and moments is not None:
                 before[job] = max(before.get(job, 0), at.start)
                 after[job] = max(after.get(job, 0), moments[0])
@@ -230,7 +230,7 @@ class Repairer:
         """All that is left of these jobs wanted so many minutes sooner, by anybody."""
         sooner = {
             i: replace(at, start=at.start - minutes, crew=None)
-            if self.compiled.made[i].task.job in jobs
+            if self.compiled.prepared[i].task.job in jobs
             else at
             for i, at in self.kept.items()
         }
@@ -243,7 +243,7 @@ class Repairer:
         jobs touched and what can start before a minute, or only some of that."""
 
         def mine(i: int) -> bool:
-            return self.compiled.made[i].task.job in touched
+            return self.compiled.prepared[i].task.job in touched
 
         ways: tuple[Callable[[int, int, int], bool], ...] = (
             lambda i, _, new: new < until or mine(i),
@@ -256,7 +256,7 @@ class Repairer:
     def _pulled(self, built: BuiltSchedule, may: Callable[[int, int, int], bool]) -> BuiltSchedule | None:
         """`may`: whether a task may go forward from one start to another. None where something comes later for it."""
         starts = {i: m[0] for i in self.tasks if (m := built.moments[i]) is not None}
-        crews = {i: built.crews[i] for i in starts if self.compiled.made[i].staff}
+        crews = {i: built.crews[i] for i in starts if self.compiled.prepared[i].staff}
         place = {i: k for k, i in enumerate(built.order)}
         order = sorted(starts, key=lambda i: (starts[i], place.get(i, 0)))
         self._hold({}, crews)

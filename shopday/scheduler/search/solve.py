@@ -125,12 +125,12 @@ def _rescue(builder: Builder, built: BuiltSchedule) -> BuiltSchedule:
             if again is not None and again.aim < best.aim:
                 best = again
     chance, last = random.Random(0), builder.spent + RESCUE
-    several = [i for i, made in enumerate(builder.compiled.made) if len(made.staff) > 1]
+    several = [i for i, prepared in enumerate(builder.compiled.prepared) if len(prepared.staff) > 1]
     while (lost := _lost(builder, best)) and builder.spent < last:
         chosen = dict(builder.placer.chosen)
         for i in several:
             if chance.random() < WHIM:
-                builder.placer.chosen[i] = chance.randrange(len(builder.compiled.made[i].staff))
+                builder.placer.chosen[i] = chance.randrange(len(builder.compiled.prepared[i].staff))
         ahead = _closure(builder, chance.choice(lost))
         reach = chance.choice((2, 10, len(best.order)))
         first = len(best.order) * (chance.random() < 0.5)
@@ -185,5 +185,5 @@ def to_result(builder: Builder, built: BuiltSchedule, bounds: LowerBounds, itera
 
 def _complete(builder: Builder, order: Sequence[int]) -> list[int]:
     """An order of an earlier problem for this one: what it does not name comes last."""
-    tasks = range(len(builder.compiled.made))
+    tasks = range(len(builder.compiled.prepared))
     return list(dict.fromkeys([*(i for i in order if i in tasks), *tasks]))
