@@ -26,13 +26,6 @@ MAY_IMPORT = {
 }
 
 KNOTS = [
-    # A recipe's model and the check of its shape use each other's types.
-    {"shop.recipes.recipe_model", "shop.recipes.recipe_schema"},
-    # The day, what is waited on and what else could be started are written in the types of the dashboard that asks them.
-    {
-        "planning.questions.dashboard", "planning.questions.alternatives", "planning.questions.day",
-        "planning.questions.waiting",
-    },
     # Questions and answers are defined by the side that asks.
     {"app.planner_worker", "app.planner_client"},
     # Screens reach the app, and the app its screens.

@@ -16,7 +16,8 @@ from shopday.app.planner_client import FIRST, Deliver, PlannerAnswer, PlannerQue
 from shopday.app.session_state import day_order
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
-from shopday.planning.questions.dashboard import Dashboard, WaitingItem, dashboard
+from shopday.planning.questions.dashboard import dashboard
+from shopday.planning.questions.dashboard_types import Dashboard, WaitingItem
 
 
 class HandPlanner:

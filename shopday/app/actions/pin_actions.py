@@ -13,7 +13,7 @@ from shopday.shop.faults import ShopdayError
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
     from shopday.planning.plan import PlannedStep
-    from shopday.planning.questions.dashboard import Dashboard
+    from shopday.planning.questions.dashboard_types import Dashboard
 
 NOW, NO_PIN = "now", "take the pin out"
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
     from shopday.planning.odds.delivery_odds import Odds
     from shopday.planning.plan import Plan, PlannedStep
-    from shopday.planning.questions.dashboard import Dashboard, WaitingItem
+    from shopday.planning.questions.dashboard_types import Dashboard, WaitingItem
     from shopday.planning.questions.plan_changes import DeliveryMove
     from shopday.shop.models import Job
 

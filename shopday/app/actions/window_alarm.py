@@ -13,7 +13,7 @@ from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
-    from shopday.planning.questions.dashboard import WaitingItem
+    from shopday.planning.questions.dashboard_types import WaitingItem
 
 SOON = 30
 """Minutes before a window closes at which it is announced and counted down."""
