@@ -19,6 +19,7 @@ CALLED_BY_LIBRARIES = [
     "on_*",  # Textual and textual-serve: what happens to a widget, the app or the server
     "compose",  # Textual: the children of a widget
     "get_content_height",  # Textual: the height a widget wants
+    "can_replace",  # Textual: whether a message waiting may give way to a newer one
     "get_system_commands",  # Textual: the entries of the command palette
 ]
 

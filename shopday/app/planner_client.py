@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from shopday.planning.odds.delivery_odds import Odds
     from shopday.planning.open_shop import OpenShop
     from shopday.planning.plan import Plan
-    from shopday.planning.questions.dashboard import Dashboard
+    from shopday.planning.questions.dashboard_types import Dashboard
     from shopday.planning.questions.quote import Quote
     from shopday.planning.whatif.ranking import HelpfulChange
     from shopday.shop.models import Job

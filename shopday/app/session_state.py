@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from shopday.planning.odds.delivery_odds import Odds
     from shopday.planning.open_shop import OpenShop
     from shopday.planning.plan import Plan, PlannedStep
-    from shopday.planning.questions.dashboard import Dashboard
+    from shopday.planning.questions.dashboard_types import Dashboard
     from shopday.planning.solving.kept_plan import KeptPlan
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from shopday.journal.facts import Fact
     from shopday.planning.encoding.open_hours import Zone
     from shopday.planning.plan import JobRow, Moment, Plan, PlannedStep, PlannedWait
-    from shopday.planning.questions.dashboard import DayView, WaitingItem
+    from shopday.planning.questions.dashboard_types import DayView, WaitingItem
     from shopday.planning.questions.plan_changes import DeliveryMove
     from shopday.planning.questions.quote import Quote
     from shopday.shop.models import Person

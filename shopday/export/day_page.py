@@ -26,7 +26,7 @@ from shopday.planning.encoding.progress import progress
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
 from shopday.planning.plan_text import both, clock, sentence, when
 from shopday.planning.plan_text import span as lasting
-from shopday.planning.questions.dashboard import Alternative, DayLine, DayView
+from shopday.planning.questions.dashboard_types import Alternative, DayLine, DayView
 from shopday.planning.step_names import full, place, things
 from shopday.shop.folder import ShopFolder
 

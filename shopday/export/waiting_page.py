@@ -8,7 +8,7 @@ from rich.text import Text
 from shopday.export.rich_parts import BAD, DIM, GOOD, STRONG, WARN, heading, rows, text, title, unplaced_rows
 from shopday.planning.plan import Moment, Plan, elapsed
 from shopday.planning.plan_text import sentence, span, when
-from shopday.planning.questions.dashboard import WaitingItem
+from shopday.planning.questions.dashboard_types import WaitingItem
 from shopday.planning.step_names import place
 from shopday.shop.folder import ShopFolder
 

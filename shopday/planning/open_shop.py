@@ -25,7 +25,7 @@ from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
 from shopday.shop.loading.folder_reader import Reader
-from shopday.shop.recipes.recipe_model import RECIPES_FOLDER
+from shopday.shop.recipes.recipe_files import RECIPES_FOLDER
 from shopday.shop.step_graph import StepGraph, expand
 
 JOURNAL_FILE = "journal.db"

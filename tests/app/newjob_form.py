@@ -138,7 +138,7 @@ class NewJob:
         await press_each(self.pilot, "a")
         await until_screen(self.pilot, ConfirmMoves)
         await press_each(self.pilot, "k")
-        await until(self.pilot, lambda: "Kept" in self.app.news)
+        await until(self.pilot, lambda: "Kept" in self.app.session.news)
 
 
 def newjob_app(workshop: OpenShop) -> ShopdayApp:

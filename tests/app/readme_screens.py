@@ -41,7 +41,7 @@ async def shown(shop: Path, key: str, size: tuple[int, int]) -> str:
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
         await pilot.press(key)
-        app.tell("")
+        app.session.tell("")
         await settled(pilot)
         return lines(app)
 

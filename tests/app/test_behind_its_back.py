@@ -59,13 +59,13 @@ async def test_a_fault_written_in_the_editor_is_told_by_file_and_line_and_nothin
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
-        app.jobs.open_editor(path)
+        app.session.job_actions.open_editor(path)
         await pilot.pause()
         assert f"jobs/{LECTERN}.toml:{line}" in news(app)
         assert 'promise = "soon"' in path.read_text()
         assert "Pear lectern" in rows_text(app, "#day")
         editor.write_text('mv "$1.bak" "$1"\n')
-        app.jobs.open_editor(path)
+        app.session.job_actions.open_editor(path)
         await pilot.pause()
         assert news(app) == ""  # the very file that was read before
 
@@ -88,18 +88,18 @@ async def test_a_form_does_not_write_over_what_was_changed_by_hand_meanwhile(
         await pilot.press("5")
         await pilot.pause()
         if form == "step":
-            app.deeds.change(
-                next(s for s in app.desk.plan.steps if s.job == LECTERN and s.state == "planned")
+            app.session.step_actions.change(
+                next(s for s in app.session.state.plan.steps if s.job == LECTERN and s.state == "planned")
             )
         elif form == "job":
-            app.jobs.change(LECTERN)
+            app.session.job_actions.change(LECTERN)
         else:
             app.screen.action_change()
         await pilot.pause()
         app.screen.query_one(f"#{blank}", Input).value = typed
         by_hand = path.read_text() + "\n# a line of my own\n"
         path.write_text(by_hand)
-        app.look_again()
+        app.session.look_again()
         for _ in range(2):
             await pilot.press("enter")
             await pilot.pause()
@@ -120,7 +120,7 @@ async def test_a_form_opened_after_an_edit_by_hand_shows_it_and_is_kept(
         await pilot.pause()
         await pilot.press("5")
         await pilot.pause()
-        name = app.desk.workshop.folder.shop.name
+        name = app.session.state.workshop.folder.shop.name
         path.write_text(path.read_text().replace(f'"{name}"', '"By hand"'))
         await pilot.press("d")
         await pilot.pause()
@@ -138,7 +138,7 @@ async def test_an_editor_that_is_not_there_is_told(
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.jobs.open_editor(shop / "shop.toml")
+        app.session.job_actions.open_editor(shop / "shop.toml")
         await pilot.pause()
         assert toasts(app)
 
@@ -149,14 +149,16 @@ async def test_taking_back_another_pass_leaves_what_a_command_logged_meanwhile(
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        pour = next(s for s in app.desk.plan.steps if s.name == "Pour the hollows" and s.state == "waiting")
-        app.deeds.do("again", pour)
+        pour = next(
+            s for s in app.session.state.plan.steps if s.name == "Pour the hollows" and s.state == "waiting"
+        )
+        app.session.step_actions.do("again", pour)
         await pilot.pause()
         OpenShop(shop, NOW).log("finish", f"{LECTERN}/stand/joints")
         await pilot.press("b")
         await pilot.pause()
         assert f"Undone: one more pass of {pour.name}" in news(app)
-        kinds = [(fact.kind, fact.address) for fact in app.desk.workshop.journal.facts()]
+        kinds = [(fact.kind, fact.address) for fact in app.session.state.workshop.journal.facts()]
         assert ("finish", f"{LECTERN}/stand/joints") in kinds
         assert "again" not in [kind for kind, _ in kinds]
 
@@ -171,7 +173,7 @@ async def test_what_somebody_else_took_back_already_is_told_once(open_app: OpenA
         await pilot.press("u")
         await pilot.pause()
         assert "was undone already" in toasts(app)[-1]
-        assert not app.desk.done
+        assert not app.session.state.done
 
 
 async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typed(
@@ -189,7 +191,7 @@ async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typ
         path.parent.mkdir(exist_ok=True)
         text = path.read_text() if path.exists() else builtin_texts()[part.recipe.id]
         path.write_text(text.replace(part.recipe.name, f"{part.recipe.name} [mine]"))
-        app.look_again()
+        app.session.look_again()
         await pilot.pause()
         assert "[mine]" in read(app, ".part-name")
         assert app.screen.query_one(f"#p-{number.id}", Input).value == "7"

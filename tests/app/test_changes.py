@@ -24,8 +24,8 @@ LECTERN = "pear-lectern"
 
 
 def step_named(app: ShopdayApp, name: str) -> PlannedStep:
-    assert app.desk.plan is not None
-    return next(step for step in app.desk.plan.steps if (step.job, step.name) == (LECTERN, name))
+    assert app.session.state.plan is not None
+    return next(step for step in app.session.state.plan.steps if (step.job, step.name) == (LECTERN, name))
 
 
 async def typed(pilot: Pilot[None], blank: str, text: str) -> None:
@@ -60,21 +60,21 @@ async def test_a_step_is_pinned_to_a_time_and_let_go(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.deeds.pin(step_named(app, "Sand the stand"))
+        app.session.step_actions.pin(step_named(app, "Sand the stand"))
         await pilot.pause()
         await typed(pilot, "answer", "fri 14:00")
         await pilot.press("k")
         await pilot.pause()
         pinned = step_named(app, "Sand the stand")
         assert f"{pinned.start:%a %H:%M}" == "Fri 14:00"
-        app.deeds.pin(pinned)
+        app.session.step_actions.pin(pinned)
         await pilot.pause()
         assert app.screen.query_one(Choices).choices[2].says == NO_PIN
         await choose(pilot, "2")
         await pilot.pause()
         await pilot.press("k")
         await pilot.pause()
-        folder = read_folder(app.desk.folder)
+        folder = read_folder(app.session.state.folder)
         assert not [s for p in folder.jobs[LECTERN].parts for s in p.steps if s.on]
 
 
@@ -87,7 +87,7 @@ async def test_a_pin_that_cannot_be_is_told_and_changes_nothing(
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.deeds.pin(step_named(app, "Sand the stand"))
+        app.session.step_actions.pin(step_named(app, "Sand the stand"))
         await pilot.pause()
         await typed(pilot, "answer", wrong)
         told = read(app, "#wrong")
@@ -99,14 +99,16 @@ async def test_passes_and_hours_are_changed_in_the_step_form(open_app: OpenApp, 
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.deeds.change(step_named(app, "Varnish"))
+        app.session.step_actions.change(step_named(app, "Varnish"))
         await pilot.pause()
         await typed(pilot, "b-passes", "4")
         assert isinstance(app.screen, ConfirmMoves)
         await pilot.press("k")
         await pilot.pause()
-        assert sum((step.job, step.name) == (LECTERN, "Varnish") for step in app.desk.plan.steps) == 4
-        app.deeds.change(step_named(app, "Varnish"))
+        assert (
+            sum((step.job, step.name) == (LECTERN, "Varnish") for step in app.session.state.plan.steps) == 4
+        )
+        app.session.step_actions.change(step_named(app, "Varnish"))
         await pilot.pause()
         await typed(pilot, "b-passes", "many")
         assert "whole number" in read(app, "#wrong")
@@ -120,16 +122,16 @@ async def test_steps_are_added_moved_and_removed(open_app: OpenApp, shop: Path) 
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.jobs.add_step(step_named(app, "Fit the book rest"))
+        app.session.job_actions.add_step(step_named(app, "Fit the book rest"))
         await pilot.pause()
         await typed(pilot, "b-name", "Wax the screws")
         await pilot.press("k")
         await pilot.pause()
         assert ids() == [before[0], "wax-the-screws", *before[1:]]
-        app.jobs.move(step_named(app, "Wax the screws"), -1)
+        app.session.job_actions.move(step_named(app, "Wax the screws"), -1)
         await pilot.pause()
         assert ids() == ["wax-the-screws", *before]
-        app.deeds.change(step_named(app, "Wax the screws"))
+        app.session.step_actions.change(step_named(app, "Wax the screws"))
         await pilot.pause()
         await choose(pilot, "remove")
         await pilot.pause()
@@ -149,7 +151,7 @@ async def test_what_the_file_cannot_take_is_told_and_put_back(open_app: OpenApp,
         bench = next(
             row for row in app.screen.query_one("#shop").rows if row.subject and row.subject.label == "Bench"
         )
-        app.screen.open_entry(bench.subject, app.jobs.seen(path))
+        app.screen.open_entry(bench.subject, app.session.job_actions.seen(path))
         await pilot.pause()
         await choose(pilot, "remove")
         await pilot.pause()
@@ -163,18 +165,18 @@ async def test_changes_behind_its_back_are_taken_up(open_app: OpenApp, shop: Pat
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         OpenShop(shop, NOW).log("finish", "pear-lectern/stand/joints")
-        app.look_again()
+        app.session.look_again()
         await pilot.pause()
         assert "files changed" in news(app)
         assert "Take up now" in read(app, "#now")
         path = shop / "jobs" / f"{LECTERN}.toml"
         good = path.read_text()
         path.write_text("title = ")
-        app.look_again()
+        app.session.look_again()
         await pilot.pause()
         assert f"jobs/{LECTERN}.toml" in news(app)
         path.write_text(good)
-        app.look_again()
+        app.session.look_again()
         await pilot.pause()
         assert "Pear lectern" in rows_text(app, "#day")
 
@@ -188,7 +190,7 @@ async def test_the_editor_s_change_is_taken_up(
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.jobs.open_editor(path)
+        app.session.job_actions.open_editor(path)
         await pilot.pause()
         assert "EDITOR" in toasts(app)[-1]
 
@@ -198,7 +200,7 @@ async def test_a_late_delivery_keeps_what_else_is_written_of_it(open_app: OpenAp
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         hinge = step_named(app, "Tilting hinge")
-        app.deeds.change(hinge)
+        app.session.step_actions.change(hinge)
         await pilot.pause()
         await typed(pilot, "b-arrives", "2026-12-09")
         assert "later" in read(app, "#told")
@@ -225,7 +227,7 @@ async def test_what_is_to_get_is_told_with_its_day_and_logged_when_here(open_app
         await pilot.press("h")
         await pilot.pause()
         assert f"Arrived: {first.label}" in news(app)
-        assert app.desk.workshop.state().passes[first.key].finished is not None
+        assert app.session.state.workshop.state().passes[first.key].finished is not None
 
 
 async def test_what_was_ordered_is_expected_and_no_longer_to_order(open_app: OpenApp, shop: Path) -> None:
@@ -235,7 +237,7 @@ async def test_what_was_ordered_is_expected_and_no_longer_to_order(open_app: Ope
         await pilot.press("6")
         await pilot.pause()
         assert "Order tilting hinge" in rows_text(app, "#toget")
-        app.deeds.ordered(step_named(app, "Tilting hinge"))
+        app.session.step_actions.ordered(step_named(app, "Tilting hinge"))
         await pilot.pause()
         await typed(pilot, "answer", "soonish")
         assert "is no day" in read(app, "#wrong")
@@ -248,7 +250,7 @@ async def test_what_was_ordered_is_expected_and_no_longer_to_order(open_app: Ope
         await pilot.press("u")
         await pilot.pause()
         assert "Order tilting hinge" in rows_text(app, "#toget")
-        app.deeds.ordered(step_named(app, "Varnish"))
+        app.session.step_actions.ordered(step_named(app, "Varnish"))
         await pilot.pause()
         assert "nothing that waits to be ordered" in toasts(app)[-1]
 
@@ -257,7 +259,7 @@ async def test_a_job_is_kept_as_a_recipe(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.jobs.keep_recipe(LECTERN)
+        app.session.job_actions.keep_recipe(LECTERN)
         await pilot.pause()
         await typed(pilot, "answer", "A Lectern")
         assert "a-lectern" in read(app, "#wrong")

@@ -55,10 +55,10 @@ async def test_a_person_is_out_for_a_morning_and_that_is_taken_back(open_app: Op
         await press_each(pilot, "k")
         assert "Ines is not in" in rows_text(app, "#shop")
         assert "2026-12-02 to 2026-12-03, 08:00-12:30, ill" in rows_text(app, "#shop")
-        assert app.desk.plan is not None
+        assert app.session.state.plan is not None
         mornings = [
             (start, end)
-            for step in app.desk.plan.steps
+            for step in app.session.state.plan.steps
             if step.state == "planned" and "ines" in step.people
             for start, end in step.stretches
             if start.day in (2, 3) and start.hour < 12

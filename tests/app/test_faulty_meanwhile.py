@@ -25,21 +25,22 @@ async def test_a_job_stands_as_it_was_read_and_its_fault_is_told_once(open_app: 
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
-        plan = app.desk.plan
+        plan = app.session.state.plan
         good = spoil(path)
-        app.look_again()
+        app.session.look_again()
         await pilot.pause()
         assert news(app).startswith(f"jobs/{LECTERN}.toml:1: ")
-        assert app.desk.plan == plan
-        app.tell("")
-        app.look_again()
+        assert app.session.state.plan == plan
+        app.session.tell("")
+        app.session.look_again()
+        await pilot.pause()
         assert news(app) == ""
         await pilot.press("2")
         await pilot.pause()
         assert "Pear lectern" in rows_text(app, "#jobs")
         assert "faults" not in rows_text(app, "#jobs")
         path.write_text(good.replace('"Pear lectern', '"Plum lectern'))
-        app.look_again()
+        app.session.look_again()
         await pilot.pause()
         assert "files changed" in news(app)
         assert "Plum lectern" in rows_text(app, "#jobs")
@@ -51,10 +52,12 @@ async def test_a_fault_that_is_mended_is_not_told_any_more(open_app: OpenApp, sh
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         good = spoil(path)
-        app.look_again()
+        app.session.look_again()
+        await pilot.pause()
         assert LECTERN in news(app)
         path.write_text(good)
-        app.look_again()
+        app.session.look_again()
+        await pilot.pause()
         assert news(app) == ""
 
 
@@ -63,12 +66,14 @@ async def test_a_second_faulty_job_is_told_too(open_app: OpenApp, shop: Path) ->
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         good = [spoil(shop / "jobs" / f"{LECTERN}.toml")]
-        app.look_again()
+        app.session.look_again()
         good.append(spoil(shop / "jobs" / f"{TABLE}.toml"))
-        app.look_again()
+        app.session.look_again()
+        await pilot.pause()
         assert TABLE in news(app)
         (shop / "jobs" / f"{TABLE}.toml").write_text(good[1])
-        app.look_again()
+        app.session.look_again()
+        await pilot.pause()
         assert LECTERN in news(app)
 
 
@@ -78,16 +83,18 @@ async def test_work_goes_on_beside_a_faulty_job_and_on_it(open_app: OpenApp, sho
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         spoil(shop / "jobs" / f"{LECTERN}.toml")
-        step = next(s for s in app.desk.plan.steps if s.job == TABLE and s.state == "planned" and s.part)
-        app.look_again()
-        app.jobs.move(step, 1)
+        step = next(
+            s for s in app.session.state.plan.steps if s.job == TABLE and s.state == "planned" and s.part
+        )
+        app.session.look_again()
+        app.session.job_actions.move(step, 1)
         await pilot.pause()
         assert toasts(app) == []
-        assert app.desk.done[-1].what == f"Moved later: {step.name}"
-        joints = next(s for s in app.desk.plan.steps if s.job == LECTERN and s.state == "under way")
-        app.deeds.do("finish", joints)
+        assert app.session.state.done[-1].what == f"Moved later: {step.name}"
+        joints = next(s for s in app.session.state.plan.steps if s.job == LECTERN and s.state == "under way")
+        app.session.step_actions.do("finish", joints)
         await pilot.pause()
-        assert app.desk.workshop.journal.facts()[-1].address == joints.address
+        assert app.session.state.workshop.journal.facts()[-1].address == joints.address
 
 
 async def test_a_faulty_job_is_not_changed_in_a_form(open_app: OpenApp, shop: Path) -> None:
@@ -96,9 +103,9 @@ async def test_a_faulty_job_is_not_changed_in_a_form(open_app: OpenApp, shop: Pa
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         spoil(path)
-        app.look_again()
+        app.session.look_again()
         before = path.read_text()
-        app.jobs.move(next(s for s in app.desk.plan.steps if s.job == LECTERN), 1)
+        app.session.job_actions.move(next(s for s in app.session.state.plan.steps if s.job == LECTERN), 1)
         await pilot.pause()
         assert f"jobs/{LECTERN}.toml:1" in toasts(app)[-1]
         assert path.read_text() == before
@@ -119,13 +126,15 @@ async def test_a_change_that_would_leave_another_job_out_is_put_back(
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         before = path.read_text()
-        app.deeds.change(next(s for s in app.desk.plan.steps if s.address == f"{LECTERN}/varnish"))
+        app.session.step_actions.change(
+            next(s for s in app.session.state.plan.steps if s.address == f"{LECTERN}/varnish")
+        )
         await pilot.pause()
         await choose(pilot, "remove")
         await pilot.pause()
         assert f"no step `{LECTERN}/varnish` to come after" in toasts(app)[-1]
         assert path.read_text() == before
-        assert f"{TABLE}/with-it" in {s.address for s in app.desk.plan.steps}
+        assert f"{TABLE}/with-it" in {s.address for s in app.session.state.plan.steps}
 
 
 async def test_a_job_that_was_faulty_before_is_shown_as_left_out(shop: Path) -> None:
@@ -135,7 +144,8 @@ async def test_a_job_that_was_faulty_before_is_shown_as_left_out(shop: Path) -> 
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         assert f"cannot be planned: {LECTERN}: jobs/{LECTERN}.toml:1: " in rows_text(app, "#day")
-        app.look_again()
+        app.session.look_again()
+        await pilot.pause()
         assert news(app).startswith(f"jobs/{LECTERN}.toml:1: ")
         await pilot.press("2")
         await pilot.pause()
@@ -148,7 +158,7 @@ async def test_a_job_that_was_faulty_before_is_shown_as_left_out(shop: Path) -> 
         assert LECTERN in read(app, "#job-head")
         await press_each(pilot, "escape")
         path.write_text(good)
-        app.look_again()
+        app.session.look_again()
         await pilot.pause()
         assert "left out" not in rows_text(app, "#jobs")
         assert "Pear lectern" in rows_text(app, "#jobs")

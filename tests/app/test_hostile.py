@@ -135,7 +135,7 @@ async def test_logging_and_toasts_take_the_name_as_it_is(app: ShopdayApp, name: 
         await through(pilot, "p")
         assert shown(name) in read(app, "#title")
         await through(pilot, "b", "u")
-        app.say(name, "error")
+        app.session.say(name, "error")
         await pilot.pause()
         assert shown(name) in toasts(app)[-1]
         assert not any(char in line for line in toasts(app) for char in "\x07\x1b")

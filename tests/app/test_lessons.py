@@ -216,7 +216,7 @@ async def test_a_lesson_that_changes_nothing_says_why(open_app: OpenApp) -> None
         rows = app.screen.query_one("#recipes", RowList)
         told = []
         for row in [row for row in rows.rows if row.subject is not None]:
-            desk = app.desk.workshop
+            desk = app.session.state.workshop
             if not lesson_edits(desk.folder, desk.state(), row.subject):
                 rows.highlighted = rows.rows.index(row)
                 await press_each(pilot, "enter")

@@ -66,8 +66,10 @@ def judged(app: ShopdayApp) -> None:
     """The schedule behind what is shown keeps every rule."""
     from shopday.planning.solving.plan_solver import improved_plans
 
-    shop = app.desk.workshop
-    *_, (built, result) = improved_plans(shop.folder, shop.state(), shop.minute(), 0, near=app.desk.plan)
+    shop = app.session.state.workshop
+    *_, (built, result) = improved_plans(
+        shop.folder, shop.state(), shop.minute(), 0, near=app.session.state.plan
+    )
     assert verify_result(built.problem, result) == []
 
 
@@ -238,8 +240,8 @@ async def test_a_step_that_is_not_needed_is_over_and_undone_by_name(yard: Path) 
         await choose(pilot, "skip")
         assert facts(yard) == [("skip", "bench/glue", 1, "Wed 10:00")]
         assert "Not needed: Glue" in news(app)
-        assert app.desk.plan is not None
-        oil = app.desk.plan.step("bench/oil", 1)
+        assert app.session.state.plan is not None
+        oil = app.session.state.plan.step("bench/oil", 1)
         assert oil is not None
         assert (oil.start.hour, oil.start.minute) == (10, 0)
         judged(app)
@@ -280,13 +282,13 @@ async def test_a_key_acts_on_the_row_that_was_there_when_it_was_pressed(yard: Pa
         await pilot.pause()
         await walk_to(pilot, "Saw")
         pressed = events.Key("s", "s")
-        workshop = app.desk.workshop
+        workshop = app.session.state.workshop
         plan = workshop.plan(0)
         rows = tuple(step for step in plan.steps if step.job != "shelf")
         seen = dashboard(workshop, plan)
         lines = tuple(line for line in seen.day.lines if line.step is None or line.step.job != "shelf")
         day = replace(seen.day, lines=lines, could_start=())
-        app.plans.take(replace(seen, plan=replace(plan, steps=rows), day=day))
+        app.session.plan_updates.take(replace(seen, plan=replace(plan, steps=rows), day=day))
         await pilot.pause()
         assert "Saw" not in rows_text(app, "#day")
         app.post_message(pressed)

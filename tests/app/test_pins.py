@@ -26,20 +26,20 @@ pytestmark = pytest.mark.slow
 
 def instead(app: ShopdayApp) -> PlannedStep:
     """The last of what could be started now instead: the plan has it latest."""
-    assert app.desk.glance is not None
-    return app.desk.glance.day.could_start[-1].step
+    assert app.session.state.glance is not None
+    return app.session.state.glance.day.could_start[-1].step
 
 
 async def press_now(app: ShopdayApp, pilot: Pilot[None], step: PlannedStep) -> None:
-    app.deeds.pin(step)
+    app.session.step_actions.pin(step)
     await until_screen(pilot, QuestionDialog)
     await choose(pilot, "0")
     await until_screen(pilot, ConfirmMoves)
 
 
 def starts(app: ShopdayApp, step: PlannedStep) -> str:
-    assert app.desk.plan is not None
-    found = app.desk.plan.step(*step.key)
+    assert app.session.state.plan is not None
+    found = app.session.state.plan.step(*step.key)
     assert found is not None
     return f"{found.start:%a %H:%M}"
 
@@ -57,7 +57,7 @@ async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app:
         # the maker's hands are at the joints until 12:30, then comes the break
         assert starts(app, step) == "Wed 13:15"
         assert news(app).startswith("Kept: Pinned to go first")
-        workshop = app.desk.workshop
+        workshop = app.session.state.workshop
         for built, result in plan_solver.improved_plans(
             workshop.folder, workshop.state(), workshop.minute(), 0
         ):
@@ -76,8 +76,8 @@ async def test_nothing_is_pinned_when_it_is_not_kept(open_app: OpenApp) -> None:
         await press_now(app, pilot, step)
         await pilot.press("b")
         await pilot.pause()
-        assert not app.desk.workshop.state().pins
-        assert step.key in {other.step.key for other in app.desk.glance.day.could_start}
+        assert not app.session.state.workshop.state().pins
+        assert step.key in {other.step.key for other in app.session.state.glance.day.could_start}
 
 
 async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> None:
@@ -88,7 +88,7 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         await press_now(app, pilot, step)
         await pilot.press("k")
         await pilot.pause()
-        app.deeds.card(step)
+        app.session.step_actions.card(step)
         await pilot.pause()
         assert "pinned: first of all until it is begun" in read(app, "#facts")
         await pilot.press("i")
@@ -98,7 +98,7 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         assert read(app, "#title") == f"No pin any more: {step.label}"
         await pilot.press("k")
         await pilot.pause()
-        assert not pinned(app.desk.workshop, step)
+        assert not pinned(app.session.state.workshop, step)
 
 
 @pytest.mark.parametrize(
@@ -121,7 +121,7 @@ async def test_a_pin_moves_along_with_the_clock_until_the_step_is_begun(
         assert line.startswith(start)
         workshop.log("finish", "pear-lectern/stand/joints")
         workshop.log("start", step.address)
-        app.look_again()
+        app.session.look_again()
         await pilot.pause()
         assert "Under way" in read(app, "#now")
         assert ", pinned" not in rows_text(app, "#day")
@@ -134,7 +134,7 @@ async def test_what_is_under_way_needs_no_pin(open_app: OpenApp) -> None:
         await pilot.press("i")
         await pilot.pause()
         assert toasts(app)[-1] == "Cut the joints is under way already."
-        app.deeds.pin(instead(app))
+        app.session.step_actions.pin(instead(app))
         await pilot.pause()
         assert choices(app) == ["0", "1", "leave"]
 
@@ -144,13 +144,13 @@ async def test_what_cannot_start_yet_is_not_pinned_to_now(open_app: OpenApp, typ
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        assert app.desk.plan is not None
-        last = max(app.desk.plan.steps, key=lambda s: s.start)
-        app.deeds.pin(last)
+        assert app.session.state.plan is not None
+        last = max(app.session.state.plan.steps, key=lambda s: s.start)
+        app.session.step_actions.pin(last)
         await pilot.pause()
         app.screen.query_one("#answer", Input).value = typed
         await pilot.press("enter")
         await pilot.pause()
         assert f"{last.label} cannot be started yet" in toasts(app)[-1]
-        assert not app.desk.workshop.state().pins
-        assert app.desk.now == NOW
+        assert not app.session.state.workshop.state().pins
+        assert app.session.state.now == NOW

@@ -67,19 +67,23 @@ async def test_another_pass_is_kept_only_when_agreed(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        pour = next(s for s in app.desk.plan.steps if s.name == "Pour the hollows" and s.state == "waiting")
-        app.deeds.do("again", pour)
+        pour = next(
+            s for s in app.session.state.plan.steps if s.name == "Pour the hollows" and s.state == "waiting"
+        )
+        app.session.step_actions.do("again", pour)
         await pilot.pause()
         assert isinstance(app.screen, ConfirmMoves)
         assert "later" in read(app, "#told")
         await pilot.press("b")
         await pilot.pause()
-        assert not [f for f in app.desk.workshop.journal.facts() if f.kind == "again"]
-        app.deeds.do("again", pour)
+        assert not [f for f in app.session.state.workshop.journal.facts() if f.kind == "again"]
+        app.session.step_actions.do("again", pour)
         await pilot.pause()
         await pilot.press("k")
         await pilot.pause()
-        assert [f.address for f in app.desk.workshop.journal.facts() if f.kind == "again"] == [pour.address]
+        assert [f.address for f in app.session.state.workshop.journal.facts() if f.kind == "again"] == [
+            pour.address
+        ]
 
 
 async def test_jobs_stand_with_the_worst_on_top_and_open(open_app: OpenApp) -> None:
@@ -150,7 +154,7 @@ async def test_why_does_not_go_on_looking_for_what_cannot_be_told(open_app: Open
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         card = WhyDialog("Why Glue up at 8:00?", lambda: None)
-        app.open_card(card)
+        app.session.open_dialog(card)
         await pilot.pause()
         assert read(app, "#reasons") == LOOKING
         card.show_answer(PlannerAnswer(1, trouble="a/glue is not in the plan", last=True))
@@ -165,7 +169,7 @@ async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, sh
     before = path.read_bytes()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.jobs.change("pear-lectern")
+        app.session.job_actions.change("pear-lectern")
         await pilot.pause()
         app.screen.query_one("#b-promise", Input).value = "2027-01-29"
         await pilot.press("enter")
@@ -173,7 +177,7 @@ async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, sh
         assert isinstance(app.screen, ConfirmMoves)
         await pilot.press("k")
         await pilot.pause()
-        assert app.desk.workshop.folder.jobs["pear-lectern"].promise == dt.date(2027, 1, 29)
+        assert app.session.state.workshop.folder.jobs["pear-lectern"].promise == dt.date(2027, 1, 29)
         await pilot.press("u")
         await pilot.pause()
         assert path.read_bytes() == before
@@ -183,7 +187,7 @@ async def test_a_wrong_date_is_told_in_the_form(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        app.jobs.change("pear-lectern")
+        app.session.job_actions.change("pear-lectern")
         await pilot.pause()
         app.screen.query_one("#b-promise", Input).value = "soon"
         await pilot.press("enter")
@@ -234,7 +238,7 @@ async def test_new_job_tells_a_date_and_is_accepted(open_app: OpenApp, shop: Pat
         (part,) = read_folder(shop).jobs["stool-for-the-choir"].parts
         assert part.recipe == part.id
         assert f'recipe = "{part.id}"' in (shop / "jobs" / "stool-for-the-choir.toml").read_text("utf-8")
-        assert app.desk.plan.job("stool-for-the-choir") is not None
+        assert app.session.state.plan.job("stool-for-the-choir") is not None
         assert not app.screen.query(Select)
 
 
@@ -263,7 +267,7 @@ async def test_a_quote_is_kept_without_being_planned_and_accepted_later(
         app.screen.query_one("#add").focus()
         await pilot.press("k")
         await until(pilot, lambda: "Kept as a quote" in news(app))
-        assert app.desk.plan.job("stool-for-the-choir") is None
+        assert app.session.state.plan.job("stool-for-the-choir") is None
         await pilot.press("2")
         await until(pilot, lambda: app.screen.query("#jobs"))
         assert "Stool for the choir: a quote, not planned" in rows_text(app, "#jobs")
@@ -272,7 +276,7 @@ async def test_a_quote_is_kept_without_being_planned_and_accepted_later(
         assert read(app, "#title") == "Accepted: Stool for the choir"
         await pilot.press("k")
         await until(pilot, lambda: "Kept: Accepted" in news(app))
-        assert app.desk.plan.job("stool-for-the-choir") is not None
+        assert app.session.state.plan.job("stool-for-the-choir") is not None
         assert "a quote, not planned" not in rows_text(app, "#jobs")
 
 
@@ -281,7 +285,9 @@ async def test_a_missed_window_says_what_it_costs(shop: Path) -> None:
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         assert "Last moment to start" not in rows_text(app, "#day")
-        varnish = next(s for s in app.desk.plan.steps if s.name == "Varnish the underside" and s.pass_no == 2)
-        app.deeds.card(varnish)
+        varnish = next(
+            s for s in app.session.state.plan.steps if s.name == "Varnish the underside" and s.pass_no == 2
+        )
+        app.session.step_actions.card(varnish)
         await until_screen(pilot, StepDialog)
         assert "planned, its window was missed" in read(app, "#facts")

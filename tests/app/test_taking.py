@@ -16,7 +16,8 @@ from shopday.app.planner_client import FIRST, Deliver, PlannerAnswer, PlannerQue
 from shopday.app.session_state import day_order
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
-from shopday.planning.questions.dashboard import Dashboard, WaitingItem, dashboard
+from shopday.planning.questions.dashboard import dashboard
+from shopday.planning.questions.dashboard_types import Dashboard, WaitingItem
 
 
 class HandPlanner:
@@ -93,20 +94,20 @@ async def test_a_better_plan_is_offered_used_with_x_and_taken_back_with_u(shop: 
         await pilot.pause()
         planner.answer(plan)
         await pilot.pause()
-        before, kept = rows_text(app, "#day"), app.desk.workshop.kept()
+        before, kept = rows_text(app, "#day"), app.session.state.workshop.kept()
         planner.answer(plan, offer=better)
         await pilot.pause()
         assert rows_text(app, "#day") == before
         assert news(app).startswith("x: use a better plan.")
         await pilot.press("x")
         await pilot.pause()
-        assert day_order(app.desk.plan, NOW.date()) == day_order(better.plan, NOW.date())
+        assert day_order(app.session.state.plan, NOW.date()) == day_order(better.plan, NOW.date())
         assert news(app) == "Using the better plan."
-        assert app.desk.workshop.kept() != kept
+        assert app.session.state.workshop.kept() != kept
         await pilot.press("u")
         await pilot.pause()
         assert "Undone: the better plan" in news(app) or planner.asked[-1].near is None
-        assert app.desk.workshop.kept() == kept
+        assert app.session.state.workshop.kept() == kept
 
 
 async def test_a_better_plan_for_a_new_day_is_used_by_itself_and_told(shop: Path) -> None:
@@ -131,15 +132,15 @@ async def test_a_key_meant_for_what_stood_there_before_does_nothing(
         monkeypatch.setattr(plan_updates, "monotonic", lambda: 1000.0)
         planner.answer(shuffled(plan))
         await pilot.pause()
-        logged = len(app.desk.workshop.journal.facts())
+        logged = len(app.session.state.workshop.journal.facts())
         await pilot.press("f")
         await pilot.pause()
         assert "press once more" in toasts(app)[-1]
-        assert len(app.desk.workshop.journal.facts()) == logged
+        assert len(app.session.state.workshop.journal.facts()) == logged
         monkeypatch.setattr(plan_updates, "monotonic", lambda: 1000.0 + plan_updates.SETTLES)
         await pilot.press("f")
         await pilot.pause()
-        assert len(app.desk.workshop.journal.facts()) == logged + 1
+        assert len(app.session.state.workshop.journal.facts()) == logged + 1
 
 
 async def test_answers_to_old_questions_are_ignored(shop: Path) -> None:
@@ -149,10 +150,10 @@ async def test_answers_to_old_questions_are_ignored(shop: Path) -> None:
         first = planner.asked[-1].serial
         planner.answer(plan)
         await pilot.pause()
-        app.plans.go_on()
+        app.session.plan_updates.go_on()
         planner.answer(shuffled(plan), first)
         await pilot.pause()
-        assert app.desk.glance is plan
+        assert app.session.state.glance is plan
 
 
 async def test_a_planner_that_stops_is_started_again_and_asked_once_more(shop: Path) -> None:
@@ -182,7 +183,7 @@ async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) ->
         wait = WaitingItem(
             "dwell", step, "wait", NOW, closes, 0.2, "", "Buff [off]", closing=True, closes=closes
         )
-        app.desk.glance = replace(plan, waits=(wait,))
+        app.session.state.glance = replace(plan, waits=(wait,))
         app._tick()
         app._tick()
         await pilot.pause()

@@ -32,9 +32,9 @@ async def test_the_day_is_planned_anew_at_once(shop: Path, later: dt.datetime) -
             set_clock(workshop, now)
             app._tick()
             await pilot.pause()
-        assert app.desk.glance is not None
-        assert app.desk.glance.plan.now == later
-        assert app.desk.glance.day.date == later.date()
+        assert app.session.state.glance is not None
+        assert app.session.state.glance.plan.now == later
+        assert app.session.state.glance.day.date == later.date()
 
 
 async def test_a_minute_later_the_plan_is_left_alone(shop: Path) -> None:
@@ -45,8 +45,8 @@ async def test_a_minute_later_the_plan_is_left_alone(shop: Path) -> None:
         set_clock(workshop, NOW + dt.timedelta(minutes=1))
         app._tick()
         await pilot.pause()
-        assert app.desk.plan is not None
-        assert app.desk.plan.now == NOW
+        assert app.session.state.plan is not None
+        assert app.session.state.plan.now == NOW
 
 
 def set_clock(workshop: OpenShop, now: dt.datetime) -> None:

@@ -101,17 +101,19 @@ async def test_jobs_shows_the_odds_as_they_come(workshop: OpenShop, few: Odds) -
         await pilot.press("2")
         await pilot.pause()
         assert "%" not in _shown(app)
-        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=rough(few)))
+        app.session.plan_updates.answered(
+            PlannerAnswer(app.session.plan_updates._plan_serial, odds=rough(few))
+        )
         await pilot.pause()
         assert read(app, "#jobs-head").split()[-4:] == ["so", "far", "in", "hand"]
         assert ". So far: Safe date" in read(app, "#job-told")
-        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=few))
+        app.session.plan_updates.answered(PlannerAnswer(app.session.plan_updates._plan_serial, odds=few))
         await pilot.pause()
         assert all(percent(row.promise) in _shown(app) for row in few.jobs if row.promise is not None)
         assert read(app, "#jobs-head").split()[-3:] == ["chance", "in", "hand"]
         assert "So far" not in read(app, "#job-told")
-        app.plans.anew("Something changed")
-        assert app.desk.odds is None
+        app.session.plan_updates.anew("Something changed")
+        assert app.session.state.odds is None
 
 
 CHANCES = (0.8, 0.0, 0.79, 1.0, 0.5, 0.49)
@@ -126,10 +128,12 @@ async def test_marks_and_order_follow_the_chance_when_all_draws_are_in(workshop:
     async with app.run_test(size=(100, 30)) as pilot:
         await press_each(pilot, "2")
         by_days = [line[:12] for line in rows_text(app, "#jobs").splitlines()]
-        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=rough(odds)))
+        app.session.plan_updates.answered(
+            PlannerAnswer(app.session.plan_updates._plan_serial, odds=rough(odds))
+        )
         await pilot.pause()
         assert [line[:12] for line in rows_text(app, "#jobs").splitlines()] == by_days
-        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=odds))
+        app.session.plan_updates.answered(PlannerAnswer(app.session.plan_updates._plan_serial, odds=odds))
         await pilot.pause()
         lines = [line.strip() for line in rows_text(app, "#jobs").splitlines()]
         assert len(lines) == len(MARKED)
@@ -178,8 +182,8 @@ async def test_app_odds_and_quote_tell_the_same_figures(
     app = app_on(workshop, LocalPlanner(workshop, effort=0.1))
     async with app.run_test(size=(100, 30)) as pilot:
         await press_each(pilot, "2")
-        assert app.desk.odds is not None
-        row = app.desk.odds.job("desk")
+        assert app.session.state.odds is not None
+        row = app.session.state.odds.job("desk")
         assert row is not None
         assert row.p80 is not None
         assert (row.p80.isoformat(), row.promise) == (quoted["p80"], quoted["promise"])
@@ -228,13 +232,15 @@ async def test_jobs_tells_of_the_job_under_the_cursor(workshop: OpenShop, few: O
         await pilot.pause()
         await pilot.press("2")
         await pilot.pause()
-        app.plans.answered(PlannerAnswer(app.plans._plan_serial, odds=few))
+        app.session.plan_updates.answered(PlannerAnswer(app.session.plan_updates._plan_serial, odds=few))
         for _ in few.jobs:
             await pilot.pause()
             row = app.screen.query_one("#jobs", RowList).current
             assert row is not None
-            assert app.desk.plan is not None
-            expected = in_sentences(app.desk.plan.job(row.subject), app.desk.plan, few, app.desk.now)
+            assert app.session.state.plan is not None
+            expected = in_sentences(
+                app.session.state.plan.job(row.subject), app.session.state.plan, few, app.session.state.now
+            )
             assert str(app.screen.query_one("#job-told", Static).content) == expected.plain
             await pilot.press("down")
 

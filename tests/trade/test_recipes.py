@@ -14,6 +14,7 @@ from shopday.shop.loading.toml_positions import TomlPositions
 from shopday.shop.materials.cautions import DEFER, HEAVY
 from shopday.shop.materials.material_book import LABEL_RULES, builtin_materials
 from shopday.shop.models import Job, Shop, Step
+from shopday.shop.recipes.recipe_files import parsed_recipe
 from shopday.shop.recipes.recipe_library import (
     MadePart,
     Recipe,
@@ -24,7 +25,6 @@ from shopday.shop.recipes.recipe_library import (
     recipes,
     save_recipe,
 )
-from shopday.shop.recipes.recipe_model import parsed_recipe
 
 BOOK = builtin_materials()
 BUILT_IN = recipes()

@@ -6,7 +6,6 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopday.app.actions.external_editor import run_editor
 from shopday.app.dialogs.form_dialog import Blank, Fields, FormDialog, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms import parse_field
@@ -16,7 +15,7 @@ from shopday.shop.models import Step
 from shopday.shop.quantities import minutes
 
 if TYPE_CHECKING:
-    from shopday.app.app import ShopdayApp
+    from shopday.app.session import Session
     from shopday.planning.plan import PlannedStep
     from shopday.shop.models import Job
 
@@ -24,11 +23,11 @@ if TYPE_CHECKING:
 class JobActions:
     """Done for the app: changes a job's file and has it planned, showing what moves."""
 
-    def __init__(self, app: ShopdayApp) -> None:
-        self.app = app
+    def __init__(self, session: Session) -> None:
+        self.session = session
 
     def path(self, job: str) -> Path:
-        return self.app.desk.folder / "jobs" / f"{job}.toml"
+        return self.session.state.folder / "jobs" / f"{job}.toml"
 
     def edit(self, path: Path, what: str, change: Callable[[], None], show: bool = True) -> bool:
         """Change a file and plan anew; False when the change was not possible."""
@@ -38,9 +37,9 @@ class JobActions:
         self, paths: Sequence[Path], what: str, change: Callable[[], None], show: bool = True
     ) -> bool:
         """Change files together, to be taken back together."""
-        if not self.app.attempt(lambda: self.app.desk.edit(paths, what, change)):
+        if not self.session.attempt(lambda: self.session.state.edit(paths, what, change)):
             return False
-        self.app.plans.anew(what, show_moves=show)
+        self.session.plan_updates.anew(what, show_moves=show)
         return True
 
     def change(self, id: str) -> None:
@@ -48,15 +47,15 @@ class JobActions:
         from shopday.app.forms.job_form import job_form
 
         seen = self.seen(self.path(id))
-        job = self.app.desk.workshop.folder.jobs.get(id)
+        job = self.session.state.workshop.folder.jobs.get(id)
         if job is not None:
-            form = job_form(id, job, seen, self.app.desk.now.date())
-            self.app.open_card(form, lambda fields: self._changed(id, fields, seen))
+            form = job_form(id, job, seen, self.session.state.now.date())
+            self.session.open_dialog(form, lambda fields: self._changed(id, fields, seen))
 
     def seen(self, path: Path) -> SeenFile:
         """A file as it is now, and as the app knows it from now on."""
         seen = SeenFile.of(path)
-        self.app.look_again()
+        self.session.look_again()
         return seen
 
     def _changed(self, id: str, fields: Fields | None, seen: SeenFile) -> None:
@@ -66,12 +65,12 @@ class JobActions:
 
     def accept(self, id: str) -> None:
         """A quote becomes a job."""
-        folder = self.app.desk.workshop.folder
+        folder = self.session.state.workshop.folder
         job = folder.jobs.get(id)
-        if not self.app.attempt(lambda: folder.require_read(id)):
+        if not self.session.attempt(lambda: folder.require_read(id)):
             return
         if job is None or job.status == "live":
-            self.app.say("That is no quote: it is planned already.")
+            self.session.say("That is no quote: it is planned already.")
         else:
             what = f"Accepted: {job.title or id}"
             self.edit(self.path(id), what, lambda: set_job_fields(self.path(id), {"status": "live"}))
@@ -92,25 +91,25 @@ class JobActions:
             _recipe_name,
             id,
         )
-        self.app.open_card(question, lambda name: self._keep_recipe(id, name))
+        self.session.open_dialog(question, lambda name: self._keep_recipe(id, name))
 
     def _keep_recipe(self, id: str, name: str | None) -> None:
         from shopday.planning.lessons.job_to_recipe import keep_recipe
 
-        desk = self.app.desk
-        if name is None or desk.plan is None:
+        state = self.session.state
+        if name is None or state.plan is None:
             return
-        plan, made = desk.plan, list[Path]()
-        if self.app.attempt(lambda: made.append(keep_recipe(desk.workshop, plan, id, name.strip()))):
-            self.app.tell(f"Kept as recipes/{made[0].name}; choose it in a new job.")
+        plan, made = state.plan, list[Path]()
+        if self.session.attempt(lambda: made.append(keep_recipe(state.workshop, plan, id, name.strip()))):
+            self.session.tell(f"Kept as recipes/{made[0].name}; choose it in a new job.")
 
     def open_editor(self, path: Path) -> None:
         """The file in the person's own editor; what was changed there is taken up."""
         before = path.read_bytes() if path.exists() else None
-        if self.app.attempt(lambda: run_editor(self.app, path)):
+        if self.session.attempt(lambda: self.session.edit_by_hand(path)):
             after = path.read_bytes() if path.exists() else None
             if after != before:
-                self.app.look_again()
+                self.session.look_again()
 
     # ------------------------------------------------------------ its steps
 
@@ -134,7 +133,7 @@ class JobActions:
             Blank("hands_on", "Hands-on time", "30m", "1h 30m", parse_field.field_duration),
         ]
         form = FormDialog(f"A step after {after.name}", blanks, everything=True)
-        self.app.open_card(form, lambda fields: self._add(after, fields))
+        self.session.open_dialog(form, lambda fields: self._add(after, fields))
 
     def _add(self, after: PlannedStep, fields: Fields | None) -> None:
         if fields is None:
@@ -145,7 +144,7 @@ class JobActions:
         self.edit(path, f"Added: {name}", lambda: insert_step(path, after.part, step, place))
 
     def _ids(self, step: PlannedStep) -> list[str]:
-        job = self.app.desk.workshop.folder.jobs[step.job]
+        job = self.session.state.workshop.folder.jobs[step.job]
         steps = job.steps if step.part is None else next(p.steps for p in job.parts if p.id == step.part)
         return [other.id for other in steps]
 

@@ -11,9 +11,9 @@ from shopday.app.forms import parse_moment
 from shopday.shop.faults import ShopdayError
 
 if TYPE_CHECKING:
-    from shopday.app.app import ShopdayApp
+    from shopday.app.session import Session
     from shopday.planning.plan import PlannedStep
-    from shopday.planning.questions.dashboard import Dashboard
+    from shopday.planning.questions.dashboard_types import Dashboard
 
 NOW, NO_PIN = "now", "take the pin out"
 
@@ -21,13 +21,13 @@ NOW, NO_PIN = "now", "take the pin out"
 class PinActions:
     """Done for the app: asks when, writes it down, and has it planned, showing what moves."""
 
-    def __init__(self, app: ShopdayApp) -> None:
-        self.app = app
+    def __init__(self, session: Session) -> None:
+        self.session = session
 
     def pin(self, step: PlannedStep) -> None:
         """Fix its start; the rest moves round it."""
         if step.state != "planned":
-            self.app.say(f"{step.label} is {step.state} already.")
+            self.session.say(f"{step.label} is {step.state} already.")
             return
         answers = (NOW, "tomorrow", *((NO_PIN,) if self._has_pin(step) else ()))
         question = QuestionDialog(
@@ -35,13 +35,13 @@ class PinActions:
             "thu, thu 10:00. The rest moves round it.",
             answers, self._pin_time,
         )  # fmt: skip
-        self.app.open_card(question, lambda typed: self._pin(step, typed))
+        self.session.open_dialog(question, lambda typed: self._pin(step, typed))
 
     def _has_pin(self, step: PlannedStep) -> bool:
         from shopday.app.forms.step_form import written
         from shopday.planning.fact_logging.pins import pinned
 
-        workshop = self.app.desk.workshop
+        workshop = self.session.state.workshop
         own = written(step, workshop.folder.jobs[step.job])
         return pinned(workshop, step) or (own is not None and own.on is not None)
 
@@ -58,39 +58,39 @@ class PinActions:
         try:
             start = self._pin_time(typed)
         except (ShopdayError, ValueError) as error:
-            self.app.say(str(error), "error")
+            self.session.say(str(error), "error")
         else:
-            self.app.deeds.edit_step(step, {"on": start}, self._pinned(step, start))
+            self.session.step_actions.edit_step(step, {"on": start}, self._pinned(step, start))
 
     def _pinned(self, step: PlannedStep, start: dt.datetime) -> str:
-        now = self.app.desk.now
+        now = self.session.state.now
         return f"Pinned to {words.when(start.replace(tzinfo=now.tzinfo), now)}: {step.label}"
 
     def pin_now(self, step: PlannedStep) -> None:
         """It goes before all else: what could be started now starts as soon as there are hands for it."""
         from shopday.planning.fact_logging.pins import pin
 
-        desk = self.app.desk
-        if desk.glance is None or step.key not in _startable(desk.glance):
-            self.app.say(f"{step.label} cannot be started yet; w tells why. Pin it to a day instead.")
+        state = self.session.state
+        if state.glance is None or step.key not in _startable(state.glance):
+            self.session.say(f"{step.label} cannot be started yet; w tells why. Pin it to a day instead.")
             return
-        if self.app.attempt(lambda: desk.note(pin(desk.workshop, step))):
-            self.app.plans.anew(f"Pinned to go first: {step.label}", show_moves=True)
+        if self.session.attempt(lambda: state.note(pin(state.workshop, step))):
+            self.session.plan_updates.anew(f"Pinned to go first: {step.label}", show_moves=True)
 
     def _unpin(self, step: PlannedStep) -> None:
         from shopday.planning.fact_logging.pins import pinned, unpin
 
-        desk, what = self.app.desk, f"No pin any more: {step.label}"
-        if not pinned(desk.workshop, step):
-            self.app.deeds.edit_step(step, {"on": None}, what)
-        elif self.app.attempt(lambda: desk.note(unpin(desk.workshop, step))):
-            self.app.plans.anew(what, show_moves=True)
+        state, what = self.session.state, f"No pin any more: {step.label}"
+        if not pinned(state.workshop, step):
+            self.session.step_actions.edit_step(step, {"on": None}, what)
+        elif self.session.attempt(lambda: state.note(unpin(state.workshop, step))):
+            self.session.plan_updates.anew(what, show_moves=True)
 
     def _pin_time(self, typed: str) -> dt.datetime:
-        desk = self.app.desk
+        state = self.session.state
         if typed.strip().lower() == NOW:
-            return desk.now
-        return desk.start_on(*parse_moment.parse_moment(typed, desk.now))
+            return state.now
+        return state.start_on(*parse_moment.parse_moment(typed, state.now))
 
 
 def _startable(seen: Dashboard) -> set[tuple[str, int]]:

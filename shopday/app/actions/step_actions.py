@@ -18,7 +18,7 @@ from shopday.shop.editing.file_edits import remove_step, set_step_fields
 from shopday.shop.faults import ShopdayError
 
 if TYPE_CHECKING:
-    from shopday.app.app import ShopdayApp
+    from shopday.app.session import Session
     from shopday.planning.fact_logging.readiness import NotReady
     from shopday.planning.plan import PlannedStep
     from shopday.shop.models import Arrives, Gear, Person, Station
@@ -39,8 +39,8 @@ ANYWAY = "Start anyway"
 class StepActions:
     """Done for the app: asks what must be asked, changes journal or file, and has it planned."""
 
-    def __init__(self, app: ShopdayApp) -> None:
-        self.app = app
+    def __init__(self, session: Session) -> None:
+        self.session = session
 
     def do(self, deed: str | None, step: PlannedStep) -> None:
         """One of the step card's deeds; None: the card was left."""
@@ -56,22 +56,22 @@ class StepActions:
         from shopday.planning.fact_logging.readiness import NotReady
 
         try:
-            fact = self.app.desk.log(kind, step, at, anyway)
+            fact = self.session.state.log(kind, step, at, anyway)
         except NotReady as not_ready:
             self._ask_anyway(step, at, not_ready)
         except (ShopdayError, OSError) as error:
-            self.app.say(str(error), "error")
+            self.session.say(str(error), "error")
         else:
-            label = fact_label(self.app.desk.workshop, fact)
-            self.app.plans.anew(f"{LOGGED[kind]}: {label}", show_moves=kind == "again")
+            label = fact_label(self.session.state.workshop, fact)
+            self.session.plan_updates.anew(f"{LOGGED[kind]}: {label}", show_moves=kind == "again")
 
     def _ask_anyway(self, step: PlannedStep, at: dt.datetime | None, not_ready: NotReady) -> None:
         until = not_ready.until
-        later = f" It may start from {words.when(until, self.app.desk.now)} on." if until else ""
+        later = f" It may start from {words.when(until, self.session.state.now)} on." if until else ""
         question = QuestionDialog(
             f"{not_ready.label} may not start yet", sentence(not_ready.why) + later, (ANYWAY,), leave="Leave it"
         )  # fmt: skip
-        self.app.open_card(question, lambda said: self.log("start", step, at, True) if said else None)
+        self.session.open_dialog(question, lambda said: self.log("start", step, at, True) if said else None)
 
     def start_at(self, step: PlannedStep) -> None:
         self._ask_when("start", step, f"When was {step.label} started?")
@@ -81,13 +81,13 @@ class StepActions:
 
     def _ask_when(self, kind: str, step: PlannedStep, title: str) -> None:
         """Log it for a time to be typed; what is wrong with that is said there."""
-        workshop, now = self.app.desk.workshop, self.app.desk.now
+        workshop, now = self.session.state.workshop, self.session.state.now
 
         def check(typed: str) -> None:
             workshop.entry(kind, step.address, parse_past(typed, now), pass_no=step.pass_no)
 
         question = QuestionDialog(title, "8:45, -20m, yesterday 16:00, Tue 14:00; press Enter.", (), check)
-        self.app.open_card(
+        self.session.open_dialog(
             question, lambda typed: self.log(kind, step, parse_past(typed, now)) if typed else None
         )
 
@@ -96,20 +96,20 @@ class StepActions:
     def card(self, step: PlannedStep) -> None:
         from shopday.app.dialogs.step_dialog import StepDialog
 
-        desk = self.app.desk
-        title = job_title(desk.plan, step.job) if desk.plan else step.job
-        shop = desk.workshop.folder.shop
+        state = self.session.state
+        title = job_title(state.plan, step.job) if state.plan else step.job
+        shop = state.workshop.folder.shop
         things: tuple[Person | Station | Gear, ...] = (*shop.people, *shop.stations, *shop.gear)
         names = {thing.id: thing.name for thing in things if thing.name}
-        card = StepDialog(step, title, desk.now, names, lambda: self._minds(step))
-        self.app.open_card(card, lambda deed: self.do(deed, step))
+        card = StepDialog(step, title, state.now, names, lambda: self._minds(step))
+        self.session.open_dialog(card, lambda deed: self.do(deed, step))
 
     def _minds(self, step: PlannedStep) -> list[str]:
         """Cautions, cold, and why a cure takes as long as it does."""
         from shopday.planning.fact_logging.pins import pinned
         from shopday.planning.questions.step_cautions import cautions, cure_note, too_cold
 
-        workshop, plan = self.app.desk.workshop, self.app.desk.plan
+        workshop, plan = self.session.state.workshop, self.session.state.plan
         if plan is None or step.kind != "work":
             return []
         notes = [
@@ -122,9 +122,10 @@ class StepActions:
     def why(self, step: PlannedStep) -> None:
         from shopday.app.dialogs.why_dialog import WhyDialog
 
-        title = f"Why {step.label} at {words.when(step.start, self.app.desk.now)}?"
-        screen = WhyDialog(title, lambda: self.app.plans.help(step))
-        self.app.open_card(screen, lambda _: self.app.plans.leave_help())
+        title = f"Why {step.label} at {words.when(step.start, self.session.state.now)}?"
+        plan_updates = self.session.plan_updates
+        dialog = WhyDialog(title, lambda asker: plan_updates.help(step, asker))
+        self.session.open_dialog(dialog, lambda _: plan_updates.leave_help())
 
     # ------------------------------------------------------------ changes to a step
 
@@ -134,12 +135,12 @@ class StepActions:
             f"{step.label} takes longer", "How much work is left from now? Tap one, or type it and press Enter.",
             ("15m", "30m", "1h", "2h", "4h"), quantities.minutes,
         )  # fmt: skip
-        self.app.open_card(question, lambda typed: self._overrun(step, typed))
+        self.session.open_dialog(question, lambda typed: self._overrun(step, typed))
 
     def _overrun(self, step: PlannedStep, typed: str | None) -> None:
         if typed is None:
             return
-        done = progress(step, self.app.desk.now).worked if step.state == "under way" else 0
+        done = progress(step, self.session.state.now).worked if step.state == "under way" else 0
         text = quantities.minutes_text(done + quantities.minutes(typed))
         self.edit_step(step, {"hands_on": text}, f"{step.label} takes {text}")
 
@@ -147,17 +148,17 @@ class StepActions:
         """Fix its start; the rest moves round it."""
         from shopday.app.actions.pin_actions import PinActions
 
-        PinActions(self.app).pin(step)
+        PinActions(self.session).pin(step)
 
     def change(self, step: PlannedStep) -> None:
         """Its own fields, in a form."""
         from shopday.app.forms.step_form import step_form
 
-        seen = self.app.jobs.seen(self.app.jobs.path(step.job))
-        job = self.app.desk.workshop.folder.jobs.get(step.job)
+        seen = self.session.job_actions.seen(self.session.job_actions.path(step.job))
+        job = self.session.state.workshop.folder.jobs.get(step.job)
         if job is not None:
-            form = step_form(step, job, seen, self.app.desk.now.date())
-            self.app.open_card(form, lambda fields: self._changed(step, fields, seen))
+            form = step_form(step, job, seen, self.session.state.now.date())
+            self.session.open_dialog(form, lambda fields: self._changed(step, fields, seen))
 
     def _changed(self, step: PlannedStep, fields: Fields | None, seen: SeenFile) -> None:
         if fields:
@@ -167,37 +168,39 @@ class StepActions:
         """It is on its way: no last day to order it any more, only the day it is expected."""
         from shopday.app.forms.step_form import written
 
-        job = self.app.desk.workshop.folder.jobs.get(step.job)
+        job = self.session.state.workshop.folder.jobs.get(step.job)
         own = written(step, job) if job else None
         if own is None or own.arrives is None or own.arrives.lead is None:
-            self.app.say("That is nothing that waits to be ordered.")
+            self.session.say("That is nothing that waits to be ordered.")
             return
         arrives = own.arrives
         question = QuestionDialog(
             f"Ordered: {arrives.what or step.label}", "When is it to be here? A day, as the supplier said; press Enter.",
             (), self._a_day, arrives.on.isoformat(),
         )  # fmt: skip
-        self.app.open_card(question, lambda typed: self._ordered(step, arrives, typed))
+        self.session.open_dialog(question, lambda typed: self._ordered(step, arrives, typed))
 
     def _ordered(self, step: PlannedStep, arrives: Arrives, typed: str | None) -> None:
         if typed is not None:
             on = self._a_day(typed)
-            day = words.day_name(on, self.app.desk.now.date())
+            day = words.day_name(on, self.session.state.now.date())
             known = arrives.model_copy(update={"on": on, "lead": None})
             self.edit_step(step, {"arrives": known}, f"Ordered, here {day}: {step.label}")
 
     def _a_day(self, typed: str) -> dt.date:
-        return parse_moment.parse_day(typed, self.app.desk.now.date())
+        return parse_moment.parse_day(typed, self.session.state.now.date())
 
     def edit_step(self, step: PlannedStep, fields: Fields, what: str, seen: bytes | None = None) -> None:
         """Write fields of a step in its job's file and show what moves; REMOVE takes the step out.
 
         `seen`: what the file held when the person looked at it, where that is a while ago.
         """
-        path = self.app.jobs.path(step.job)
+        path = self.session.job_actions.path(step.job)
         if fields is REMOVE:
-            self.app.jobs.edit(
+            self.session.job_actions.edit(
                 path, f"Removed: {step.name}", lambda: remove_step(path, step.part, step.step, seen)
             )
         else:
-            self.app.jobs.edit(path, what, lambda: set_step_fields(path, step.part, step.step, fields, seen))
+            self.session.job_actions.edit(
+                path, what, lambda: set_step_fields(path, step.part, step.step, fields, seen)
+            )

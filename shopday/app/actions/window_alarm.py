@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -12,8 +12,7 @@ from shopday.app import words
 from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
-    from shopday.app.app import ShopdayApp
-    from shopday.planning.questions.dashboard import WaitingItem
+    from shopday.planning.questions.dashboard_types import WaitingItem
 
 SOON = 30
 """Minutes before a window closes at which it is announced and counted down."""
@@ -38,10 +37,10 @@ def countdown_line(wait: WaitingItem, now: dt.datetime) -> Content:
 
 
 class WindowAlarm:
-    """Rings once for each window."""
+    """Rings once for each window: `announce` takes what is to be said with it."""
 
-    def __init__(self, app: ShopdayApp) -> None:
-        self._app = app
+    def __init__(self, announce: Callable[[str], object]) -> None:
+        self._announce = announce
         self._rung: set[tuple[str, int, dt.datetime]] = set()
 
     def ring(self, waits: Sequence[WaitingItem], now: dt.datetime) -> None:
@@ -50,6 +49,5 @@ class WindowAlarm:
             key = (*wait.step.key, closes)
             if key not in self._rung:
                 self._rung.add(key)
-                self._app.bell()
                 what = wait.next or wait.step.label
-                self._app.say(f"{what}: the window closes at {words.clock(closes)}", "warning")
+                self._announce(f"{what}: the window closes at {words.clock(closes)}")

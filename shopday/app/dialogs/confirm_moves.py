@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -29,11 +29,11 @@ class ConfirmMoves(Dialog[bool]):
         Binding("b,escape", "back", "Take back"),
     ]
 
-    WORDS = ("_what", "_moves", "_today")
+    WORDS = ("_what", "_ask_moves", "_today")
 
-    def __init__(self, what: str, moves: Sequence[DeliveryMove], today: dt.date) -> None:
+    def __init__(self, what: str, ask_moves: Callable[[], Sequence[DeliveryMove]], today: dt.date) -> None:
         super().__init__()
-        self._what, self._moves, self._today = what, moves, today
+        self._what, self._ask_moves, self._today = what, ask_moves, today
 
     def card(self) -> ComposeResult:
         with Vertical(id="card"):
@@ -48,13 +48,13 @@ class ConfirmMoves(Dialog[bool]):
         self.query_one(Choices).offer(Choice("keep", "Keep it", "k"), Choice("back", "Take it back", "b"))
 
     def _told(self) -> Content:
-        if not self._moves:
+        moves = self._ask_moves()
+        if not moves:
             return Content("No delivery moves. Every job keeps its day.")
-        return Content("\n").join(move_sentence(move, self._today) for move in self._moves)
+        return Content("\n").join(move_sentence(move, self._today) for move in moves)
 
-    def show_moves(self, moves: Sequence[DeliveryMove]) -> None:
+    def on_session_changed(self) -> None:
         """A better plan came in while it is open."""
-        self._moves = moves
         self.query_one("#told", Static).update(self._told())
 
     def action_keep(self) -> None:

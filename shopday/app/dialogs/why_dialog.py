@@ -13,11 +13,11 @@ from textual.widgets import Static
 
 from shopday.app import words
 from shopday.app.dialogs.dialog import Dialog
+from shopday.app.session_messages import QuestionAnswered
 from shopday.app.widgets.choices import Choice, Choices
 from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
-    from shopday.app.planner_client import PlannerAnswer
     from shopday.planning.whatif.ranking import HelpfulChange
 
 LOOKING = "looking..."
@@ -25,13 +25,13 @@ NONE_HELPS = "Nothing tried wins a day."
 
 
 class WhyDialog(Dialog[None]):
-    """`ask` has the planner look for the reasons and for what would help; what it finds comes to `show_answer`."""
+    """`ask` has the planner look for the reasons and for what would help; it posts its answers here."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("w,q", "dismiss", "Back")]
 
     WORDS = ("_title", "_ask")
 
-    def __init__(self, title: str, ask: Callable[[], None]) -> None:
+    def __init__(self, title: str, ask: Callable[[WhyDialog], None]) -> None:
         super().__init__()
         self._title, self._ask = title, ask
 
@@ -48,10 +48,11 @@ class WhyDialog(Dialog[None]):
         for looked_for in ("#reasons", "#helps"):
             self.query_one(looked_for, Static).update(LOOKING)
         self.query_one(Choices).offer(Choice("leave", "Back", "Esc"))
-        self._ask()
+        self._ask(self)
 
-    def show_answer(self, answer: PlannerAnswer) -> None:
+    def on_question_answered(self, message: QuestionAnswered) -> None:
         """The reasons, then everything found so far that helps, or why nothing more will be."""
+        answer = message.answer
         reasons = self.query_one("#reasons", Static)
         if answer.reasons:
             lines = (f"{'↑ ' if i else '• '}{clean(reason)}" for i, reason in enumerate(answer.reasons))

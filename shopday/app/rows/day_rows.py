@@ -14,7 +14,7 @@ from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
-    from shopday.planning.questions.dashboard import Alternative, Dashboard, DayLine
+    from shopday.planning.questions.dashboard_types import Alternative, Dashboard, DayLine
 
 MARKS = {
     "work": ("▪", "$primary"),

@@ -16,7 +16,7 @@ from shopday.planning.plan import elapsed
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan
-    from shopday.planning.questions.dashboard import WaitingItem
+    from shopday.planning.questions.dashboard_types import WaitingItem
 
 ONE_LINE = 70
 """Cells from which a wait fits on one line."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
@@ -15,8 +15,12 @@ from shopday.app import words
 from shopday.app.rows.day_rows import job_title
 from shopday.app.rows.lanes import BY, CLOSED, DELIVERED, LIGHT, PROMISED, SOLID, Lane, day_heads, draw_lane
 from shopday.app.screens.shop_screen import ShopScreen
+from shopday.app.session_messages import JobOpened
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.app.session import Session
 
 ZOOMS = (2, 3, 4, 6, 8, 12)
 """Cells a day."""
@@ -38,8 +42,8 @@ class AheadScreen(ShopScreen):
         Binding("minus", "zoom(-1)", "Wider", key_display="-"),
     ]
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._by, self._ahead, self._zoom = "job", 0, 2
 
     def body(self) -> ComposeResult:
@@ -50,10 +54,10 @@ class AheadScreen(ShopScreen):
 
     @property
     def first(self) -> dt.date:
-        return self.desk.now.date() + dt.timedelta(days=self._ahead)
+        return self.state.now.date() + dt.timedelta(days=self._ahead)
 
     def show_plan(self) -> None:
-        plan, shop = self.desk.plan, self.desk.workshop.folder.shop
+        plan, shop = self.state.plan, self.state.workshop.folder.shop
         rows = self.query_one("#lanes", RowList)
         self._head()
         if plan is not None:
@@ -72,7 +76,7 @@ class AheadScreen(ShopScreen):
     def _head(self) -> None:
         width = self.query_one("#lanes", RowList).scrollable_content_region.width
         cells = ZOOMS[self._zoom]
-        self.put("#ahead-head", day_heads(self.first, self.desk.now.date(), cells, width))
+        self.put("#ahead-head", day_heads(self.first, self.state.now.date(), cells, width))
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         self._tell()
@@ -83,7 +87,7 @@ class AheadScreen(ShopScreen):
         self.put("#lane-told", self._told(row.subject) if row else Content(""))
 
     def _told(self, lane: Lane) -> Content:
-        plan, now = self.desk.plan, self.desk.now
+        plan, now = self.state.plan, self.state.now
         start = now if self._ahead == 0 else dt.datetime.combine(self.first, dt.time(), now.tzinfo)
         coming = sorted((s for s in lane.steps if s.complete >= start), key=lambda s: s.start)[:3]
         if plan is None or not coming:
@@ -98,7 +102,7 @@ class AheadScreen(ShopScreen):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         row = self.query_one("#lanes", RowList).current
         if row and self._by == "job":
-            self.shopday.open_job(row.key)
+            self.post_message(JobOpened(row.key))
 
     def action_view(self) -> None:
         order = list(BY)

@@ -53,13 +53,13 @@ class JobScreen(StepScreen):
         yield RowList(id="steps")
 
     def show_plan(self) -> None:
-        plan, job = self.desk.plan, self.desk.workshop.folder.jobs.get(self._job)
+        plan, job = self.state.plan, self.state.workshop.folder.jobs.get(self._job)
         if plan is None:
             return
         row = plan.job(self._job)
         title = row.title if row else job.title if job else self._job
-        self.put("#job-head", Content(clean(head(title or self._job, row, self.desk.now))))
-        rows = job_rows(self._job, job, plan, self.desk.now)
+        self.put("#job-head", Content(clean(head(title or self._job, row, self.state.now))))
+        rows = job_rows(self._job, job, plan, self.state.now)
         open_rows = (row.key for row in rows if row.subject and row.subject.state != "done")
         self.query_one("#steps", RowList).fill(rows, next(open_rows, ""))
 
@@ -69,24 +69,24 @@ class JobScreen(StepScreen):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         if (step := self.chosen()) is not None:
-            self.shopday.deeds.card(step)
+            self.session.step_actions.card(step)
 
     def action_add(self) -> None:
         if (step := self.chosen()) is not None:
-            self.shopday.jobs.add_step(step)
+            self.session.job_actions.add_step(step)
 
     def action_move(self, by: int) -> None:
         if (step := self.chosen()) is not None:
-            self.shopday.jobs.move(step, by)
+            self.session.job_actions.move(step, by)
 
     def action_promise(self) -> None:
-        self.shopday.jobs.change(self._job)
+        self.session.job_actions.change(self._job)
 
     def action_recipe(self) -> None:
-        self.shopday.jobs.keep_recipe(self._job)
+        self.session.job_actions.keep_recipe(self._job)
 
     def action_edit(self) -> None:
-        self.shopday.jobs.open_editor(self.shopday.jobs.path(self._job))
+        self.session.job_actions.open_editor(self.session.job_actions.path(self._job))
 
     def action_back(self) -> None:
         self.app.pop_screen()

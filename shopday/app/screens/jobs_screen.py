@@ -13,6 +13,7 @@ from textual.widgets import OptionList, Static
 from shopday.app.rows.job_text import job_sentences
 from shopday.app.rows.jobs_rows import head_line, jobs_rows
 from shopday.app.screens.shop_screen import ShopScreen
+from shopday.app.session_messages import JobOpened
 from shopday.app.widgets.row_list import RowList
 
 
@@ -40,9 +41,11 @@ class JobsScreen(ShopScreen):
 
     def show_plan(self) -> None:
         self._head()
-        if (plan := self.desk.plan) is not None:
-            jobs = self.desk.workshop.folder.jobs
-            self.query_one("#jobs", RowList).fill(jobs_rows(plan, jobs, self.desk.now.date(), self.desk.odds))
+        if (plan := self.state.plan) is not None:
+            jobs = self.state.workshop.folder.jobs
+            self.query_one("#jobs", RowList).fill(
+                jobs_rows(plan, jobs, self.state.now.date(), self.state.odds)
+            )
             self._tell()
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
@@ -50,17 +53,17 @@ class JobsScreen(ShopScreen):
 
     def _tell(self) -> None:
         """In words, how sure the job under the cursor is."""
-        plan, job = self.desk.plan, self.chosen_job()
+        plan, job = self.state.plan, self.chosen_job()
         if plan is not None:
             row = plan.job(job) if job is not None else None
-            self.put("#job-told", job_sentences(row, plan, self.desk.odds, self.desk.now))
+            self.put("#job-told", job_sentences(row, plan, self.state.odds, self.state.now))
 
     def on_resize(self, event: events.Resize) -> None:
         self._head()
 
     def _head(self) -> None:
         width = self.query_one("#jobs", RowList).scrollable_content_region.width
-        self.put("#jobs-head", Content(head_line(width, self.desk.odds)))
+        self.put("#jobs-head", Content(head_line(width, self.state.odds)))
 
     def chosen_job(self) -> str | None:
         row = self.query_one("#jobs", RowList).current
@@ -71,16 +74,16 @@ class JobsScreen(ShopScreen):
 
     def action_open(self) -> None:
         if (job := self.chosen_job()) is not None:
-            self.shopday.open_job(job)
+            self.post_message(JobOpened(job))
 
     def action_change(self) -> None:
         if (job := self.chosen_job()) is not None:
-            self.shopday.jobs.change(job)
+            self.session.job_actions.change(job)
 
     def action_accept(self) -> None:
         if (job := self.chosen_job()) is not None:
-            self.shopday.jobs.accept(job)
+            self.session.job_actions.accept(job)
 
     def action_edit(self) -> None:
         if (job := self.chosen_job()) is not None:
-            self.shopday.jobs.open_editor(self.shopday.jobs.path(job))
+            self.session.job_actions.open_editor(self.session.job_actions.path(job))

@@ -15,14 +15,16 @@ from textual.widgets import Button, Input, Select, Static
 from shopday.app import words
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms.new_job_form import JobForm, NewJobDraft, PartForm, draft_job
-from shopday.app.planner_client import PlannerAnswer
 from shopday.app.rows.quote_text import cannot_be_kept, quote_sentences, reasons, safe_date
 from shopday.app.screens.shop_screen import ShopScreen
+from shopday.app.session_messages import QuestionAnswered
 from shopday.app.widgets.part_fields import PartFields, PartKeys, TextField
 from shopday.shop.faults import ShopdayError
 from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
+    from shopday.app.planner_client import PlannerAnswer
+    from shopday.app.session import Session
     from shopday.shop.recipes.recipe_library import Recipe
 
 PAUSE = 0.25
@@ -58,8 +60,8 @@ class NewJobScreen(ShopScreen):
         Binding("escape", "leave_field", "Leave field", show=False),
     ]
 
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self.form = JobForm()
         self._draft: NewJobDraft | None = None
         self._answer: PlannerAnswer | None = None
@@ -71,7 +73,7 @@ class NewJobScreen(ShopScreen):
                 for id, label, hint in FIELDS:
                     yield TextField(label, getattr(self.form, id), f"f-{id}", hint, kept=id == "title")
                 for part in self.form.parts:
-                    yield PartFields(part, self.desk.workshop.folder.materials)
+                    yield PartFields(part, self.state.workshop.folder.materials)
                 yield Button(Content("Add a part (r)"), id="add", compact=True)
             with VerticalScroll(id="answer-side", can_focus=False):
                 yield Static(Content("Add a part to see a date."), id="quote", markup=False)
@@ -102,19 +104,19 @@ class NewJobScreen(ShopScreen):
         if not self.form.parts:
             return
         try:
-            self._draft = draft_job(self.form, self.desk.workshop.folder, self.desk.now)
+            self._draft = draft_job(self.form, self.state.workshop.folder, self.state.now)
         except (ShopdayError, ValueError) as error:
             self._say(str(error))
         else:
             self._say("Working out a date")
-            self.shopday.plans.quote(self._draft.id, self._draft.job)
+            self.session.plan_updates.quote(self._draft.id, self._draft.job, self)
 
-    def show_answer(self, answer: PlannerAnswer) -> None:
+    def on_question_answered(self, message: QuestionAnswered) -> None:
         """The planner's answer to what was typed last."""
-        self._answer = answer
+        self._answer = answer = message.answer
         if answer.quote is not None and self._draft is not None:
             self.query_one("#quote", Static).update(
-                quote_sentences(answer.quote, self._draft, self.desk.now, answer.odds)
+                quote_sentences(answer.quote, self._draft, self.state.now, answer.odds)
             )
             self.query_one("#reasons", Static).update(reasons(self._draft))
         elif answer.trouble:
@@ -129,17 +131,17 @@ class NewJobScreen(ShopScreen):
         from shopday.app.dialogs.recipe_dialog import RecipeDialog
 
         if known := self._recipes():
-            self.shopday.open_card(RecipeDialog(known.values()), self._add)
+            self.session.open_dialog(RecipeDialog(known.values()), self._add)
 
     def _recipes(self) -> dict[str, Recipe]:
         """Read anew, since they may be edited any time; none, and why, where a file is wrong."""
         from shopday.shop.recipes.recipe_library import recipes
 
         known: dict[str, Recipe] = {}
-        self.shopday.attempt(lambda: known.update(recipes(self.desk.folder)))
+        self.session.attempt(lambda: known.update(recipes(self.state.folder)))
         return known
 
-    def take_up_recipes(self) -> None:
+    def on_files_changed(self) -> None:
         """Files of the shop changed: parts follow their recipes, and keep what was typed."""
         known = self._recipes()
         for fields in self.query(PartFields):
@@ -158,7 +160,7 @@ class NewJobScreen(ShopScreen):
             part = PartForm(recipe)
             self.form.parts.append(part)
             self.query_one("#form").mount(
-                PartFields(part, self.desk.workshop.folder.materials), before="#add"
+                PartFields(part, self.state.workshop.folder.materials), before="#add"
             )
             self._changed()
 
@@ -187,7 +189,7 @@ class NewJobScreen(ShopScreen):
         """The part with the focus, else the one added last."""
         part = self._focused_part() or next(iter(reversed(self.query(PartFields))), None)
         if part is None:
-            self.shopday.say("Add a part first.")
+            self.session.say("Add a part first.")
         return part
 
     def action_move(self, by: int) -> None:
@@ -207,7 +209,7 @@ class NewJobScreen(ShopScreen):
         if (part := self._part()) is None:
             return
         if part.form.recipe.finishing:
-            self.shopday.say("A finish is done here: only a piece can be bought.")
+            self.session.say("A finish is done here: only a piece can be bought.")
         else:
             part.form.bought = not part.form.bought
             await part.recompose()
@@ -227,14 +229,14 @@ class NewJobScreen(ShopScreen):
         self._timer = None
         self._ask()
         if self._draft is None:
-            self.shopday.say("Add a part first.")
+            self.session.say("Add a part first.")
         elif status == "live" and self._cannot_be_kept(self._draft):
             self._ask_for_promise(self._draft)
         else:
             self._keep(self._draft, status)
 
     def _keep(self, kept: NewJobDraft, status: str) -> None:
-        if self.shopday.jobs.keep(kept.id, kept.job, status):
+        if self.session.job_actions.keep(kept.id, kept.job, status):
             self._clear()
 
     def _cannot_be_kept(self, kept: NewJobDraft) -> bool:
@@ -247,7 +249,7 @@ class NewJobScreen(ShopScreen):
     def _ask_for_promise(self, kept: NewJobDraft) -> None:
         """Say that nobody can keep it, and offer the date to say instead."""
         assert self._answer is not None
-        today, wanted = self.desk.now.date(), kept.job.promise
+        today, wanted = self.state.now.date(), kept.job.promise
         assert wanted is not None
         safe = safe_date(self._answer)
         said = [] if safe is None else [f"Promise {words.full_day(safe, today)}"]
@@ -261,14 +263,14 @@ class NewJobScreen(ShopScreen):
             elif answer is not None:
                 self._keep(replace(kept, job=kept.job.model_copy(update={"promise": safe})), "live")
 
-        self.shopday.open_card(question, answered)
+        self.session.open_dialog(question, answered)
 
     def action_drop(self) -> None:
         """An empty form again, once that is agreed to."""
         if self.form == JobForm():
             return
         question = QuestionDialog("Drop this job?", "What was typed for it is lost.", ("Drop it",))
-        self.shopday.open_card(question, lambda answer: self._clear() if answer else None)
+        self.session.open_dialog(question, lambda answer: self._clear() if answer else None)
 
     def _clear(self) -> None:
         self.form, self._draft = JobForm(), None

@@ -40,10 +40,10 @@ class PurchasingScreen(StepScreen):
         yield RowList(id="toget")
 
     def show_plan(self) -> None:
-        seen = self.desk.glance
+        seen = self.state.glance
         if seen is None:
             return
-        ordered = [_order(order, self.desk.now.date()) for order in seen.orders]
+        ordered = [_order(order, self.state.now.date()) for order in seen.orders]
         used = [_need(need, place) for place, need in enumerate(seen.needs)]
         rows = [
             day_heading("orders", "To order, to expect, to send away"),
@@ -58,7 +58,7 @@ class PurchasingScreen(StepScreen):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         if (step := self.chosen()) is not None:
-            self.shopday.deeds.card(step)
+            self.session.step_actions.card(step)
 
 
 def _nothing(key: str) -> Row:

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from importlib import import_module
+from typing import TYPE_CHECKING
 
 from shopday.app.screens.shop_screen import ShopScreen
+
+if TYPE_CHECKING:
+    from shopday.app.session import Session
 
 CLASSES = {
     "today": "today_screen:TodayScreen",
@@ -18,8 +22,8 @@ CLASSES = {
 """Module and class of each place."""
 
 
-def open_place(name: str) -> ShopScreen:
+def open_place(name: str, session: Session) -> ShopScreen:
     """A fresh screen of that place."""
     module, screen_class = CLASSES[name].split(":")
-    screen: ShopScreen = getattr(import_module(f"shopday.app.screens.{module}"), screen_class)()
+    screen: ShopScreen = getattr(import_module(f"shopday.app.screens.{module}"), screen_class)(session)
     return screen

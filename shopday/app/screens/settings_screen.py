@@ -67,22 +67,22 @@ class SettingsScreen(ShopScreen):
             self.open_entry(next(there, row.subject), seen)
 
     def _seen(self) -> SeenFile:
-        return self.shopday.jobs.seen(self.desk.folder / SHOP_FILE)
+        return self.session.job_actions.seen(self.state.folder / SHOP_FILE)
 
     def _sections(self) -> Iterator[Section]:
-        return settings_sections(self.desk.workshop.folder.shop, self.desk.now.date())
+        return settings_sections(self.state.workshop.folder.shop, self.state.now.date())
 
     def action_day_off(self) -> None:
         """Illness, a fair, a long weekend: straight to the form of a day off."""
         seen = self._seen()
         entry = dict(self._sections())["Days off"][-1]
-        tomorrow = (self.desk.now.date() + dt.timedelta(days=1)).isoformat()
+        tomorrow = (self.state.now.date() + dt.timedelta(days=1)).isoformat()
         first, *rest = entry.blanks
         self.open_entry(replace(entry, blanks=[replace(first, typed=tomorrow), *rest]), seen)
 
     def action_out(self) -> None:
         """One person is not in: who the cursor is on, or whoever is named."""
-        row, people = self.query_one("#shop", RowList).current, self.desk.workshop.folder.shop.people
+        row, people = self.query_one("#shop", RowList).current, self.state.workshop.folder.shop.people
         if row is not None and row.subject.owner:
             self._out(row.subject.owner)
         elif len(people) == 1:
@@ -95,7 +95,7 @@ class SettingsScreen(ShopScreen):
                 tuple(by_label),
                 field_choice(*by_label),
             )
-            self.shopday.open_card(who, lambda label: self._out(by_label[label]) if label else None)
+            self.session.open_dialog(who, lambda label: self._out(by_label[label]) if label else None)
 
     def _out(self, person: str) -> None:
         """Straight to the form of a day out, which mostly is today."""
@@ -104,13 +104,13 @@ class SettingsScreen(ShopScreen):
             e for e in dict(self._sections())["People"] if e.owner == person and e.table == "out" and e.new
         )
         first, *rest = entry.blanks
-        today = self.desk.now.date().isoformat()
+        today = self.state.now.date().isoformat()
         self.open_entry(replace(entry, blanks=[replace(first, typed=today), *rest]), seen)
 
     def open_entry(self, entry: SettingsLine, seen: SeenFile) -> None:
         removable = entry.place is not None and not entry.new
         title = entry.label[2:3].upper() + entry.label[3:] if entry.new else entry.label
-        self.shopday.open_card(
+        self.session.open_dialog(
             FormDialog(title, entry.blanks, seen, removable, everything=entry.new),
             lambda fields: self._changed(entry, fields, seen),
         )
@@ -118,7 +118,7 @@ class SettingsScreen(ShopScreen):
     def _changed(self, entry: SettingsLine, fields: Fields | None, seen: SeenFile) -> None:
         if fields:
             change = partial(self._write, seen.path, entry, fields, seen.content)
-            self.shopday.jobs.edit(seen.path, _told(entry, fields), change)
+            self.session.job_actions.edit(seen.path, _told(entry, fields), change)
 
     def _write(self, path: Path, entry: SettingsLine, fields: Fields, seen: bytes | None) -> None:
         if entry.place is None:
@@ -132,7 +132,7 @@ class SettingsScreen(ShopScreen):
             set_fields(path, (*entry.group, entry.place), fields, seen)
 
     def _new_id(self, entry: SettingsLine, fields: Fields) -> Fields:
-        shop = self.desk.workshop.folder.shop
+        shop = self.state.workshop.folder.shop
         taken = {thing.id for things in (shop.people, shop.stations, shop.gear) for thing in things}
         return {"id": slug(str(fields.get("name", "")), taken)} if entry.named else {}
 
@@ -141,8 +141,8 @@ class SettingsScreen(ShopScreen):
         from shopday.app.screens.lessons_screen import Lessons
         from shopday.planning.lessons.learned_lessons import learned_lessons
 
-        shop = self.desk.workshop
-        self.shopday.open_card(
+        shop = self.state.workshop
+        self.session.open_dialog(
             Lessons(learned_lessons(shop.folder, shop.state(), shop.minute())), self._lesson
         )
 
@@ -151,10 +151,10 @@ class SettingsScreen(ShopScreen):
         from shopday.planning.lessons.apply_lessons import lesson_edits
 
         if lesson is not None:
-            shop = self.desk.workshop
+            shop = self.state.workshop
             found = lesson_edits(shop.folder, shop.state(), lesson)
             card = LessonDialog(lesson, found)
-            self.shopday.open_card(card, lambda taken: self._take(lesson, found) if taken else None)
+            self.session.open_dialog(card, lambda taken: self._take(lesson, found) if taken else None)
 
     def _take(self, lesson: Lesson, found: Sequence[LessonEdit]) -> None:
         from shopday.planning.lessons.apply_lessons import apply_lesson
@@ -162,10 +162,10 @@ class SettingsScreen(ShopScreen):
         paths = list(dict.fromkeys(change.path for change in found))
         named = {"work": "Estimates", "cure": "Cures", "passes": "Passes"}[lesson.of]
         what = f"{named} of {lesson.name} times {lesson.factor:.2f}"
-        self.shopday.jobs.edit_all(paths, what, lambda: apply_lesson(found))
+        self.session.job_actions.edit_all(paths, what, lambda: apply_lesson(found))
 
     def action_edit(self) -> None:
-        self.shopday.jobs.open_editor(self.desk.folder / SHOP_FILE)
+        self.session.job_actions.open_editor(self.state.folder / SHOP_FILE)
 
 
 def _told(entry: SettingsLine, fields: Fields) -> str:

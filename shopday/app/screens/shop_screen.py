@@ -17,7 +17,7 @@ from shopday.app.widgets.style_cache import CachedStyles
 from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
-    from shopday.app.app import ShopdayApp
+    from shopday.app.session import Session
     from shopday.app.session_state import SessionState
 
 
@@ -31,26 +31,23 @@ class ShopScreen(CachedStyles, Screen[None]):
     _composed = False
     _drawn: tuple[object, ...] = ()
 
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self.session = session
+
     @property
     def ready(self) -> bool:
         """There is something to show and somewhere to show it: screen composed, app not closing."""
         return (
             self._composed
             and self.is_running
-            and not self.desk.empty
+            and not self.state.empty
             and "news" in (child.id for child in self.children)
         )
 
     @property
-    def shopday(self) -> ShopdayApp:
-        from shopday.app.app import ShopdayApp
-
-        assert isinstance(self.app, ShopdayApp)
-        return self.app
-
-    @property
-    def desk(self) -> SessionState:
-        return self.shopday.desk
+    def state(self) -> SessionState:
+        return self.session.state
 
     def compose(self) -> ComposeResult:
         yield ShopHeader(self.PLACE)
@@ -76,13 +73,16 @@ class ShopScreen(CachedStyles, Screen[None]):
         self._composed = True
         self.redraw()
 
+    def on_session_changed(self) -> None:
+        self.redraw()
+
     def redraw(self) -> None:
         if not self.ready:
             return
         self.tick()
-        self.show_news(self.shopday.news)
-        desk = self.desk
-        drawn = desk.glance, desk.odds, desk.now, desk.read and desk.read.folder
+        self.show_news(self.session.news)
+        state = self.state
+        drawn = state.glance, state.odds, state.now, state.read and state.read.folder
         if drawn != self._drawn:
             self._drawn = drawn
             self.show_plan()
@@ -91,7 +91,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         """The clock, and whatever runs by the second."""
         if not self.ready:
             return
-        now = self.desk.now
+        now = self.state.now
         self.query_one(ShopHeader).show_time(f"{now:%a} {now.day} {now:%b}  {words.clock(now)}")
 
     def show_news(self, news: str) -> None:

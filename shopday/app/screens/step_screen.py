@@ -34,13 +34,13 @@ class StepScreen(ShopScreen):
 
     def deed(self, name: str, step: PlannedStep | None) -> None:
         if step is None:
-            self.shopday.say("Put the cursor on a step first.")
-        elif self.shopday.plans.just_shuffled:
-            self.shopday.say(
+            self.session.say("Put the cursor on a step first.")
+        elif self.session.plan_updates.just_shuffled:
+            self.session.say(
                 "The day was put in another order this very moment. Look again, and press once more."
             )
         else:
-            self.shopday.deeds.do(name, step)
+            self.session.step_actions.do(name, step)
 
     def to_finish(self) -> PlannedStep | None:
         """What a plain "finish" means here."""

@@ -53,7 +53,7 @@ class TodayScreen(StepScreen):
         self.set_class(event.size.width >= WIDE, "wide")
 
     def show_plan(self) -> None:
-        seen, now = self.desk.glance, self.desk.now
+        seen, now = self.state.glance, self.state.now
         self._show_card()
         if seen is None:
             return
@@ -69,7 +69,7 @@ class TodayScreen(StepScreen):
             self._show_card()
 
     def _show_card(self) -> None:
-        self.query_one(NowCard).show(self.desk.glance, self.desk.clock)
+        self.query_one(NowCard).show(self.state.glance, self.state.clock)
 
     def _heads(self, waits: int, now: dt.datetime) -> None:
         self.put("#day-head", Content(f"The day, {words.full_day(now.date(), now.date())}"))
@@ -83,7 +83,7 @@ class TodayScreen(StepScreen):
 
     def to_finish(self) -> PlannedStep | None:
         """The step under the cursor if it is under way, else the only one that is."""
-        step, plan = self.chosen(), self.desk.plan
+        step, plan = self.chosen(), self.state.plan
         going = under_way(plan) if plan else []
         if len(going) == 1 and (step is None or step.state != "under way"):
             return going[0]
@@ -94,4 +94,4 @@ class TodayScreen(StepScreen):
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         if (step := self.chosen()) is not None:
-            self.shopday.deeds.card(step)
+            self.session.step_actions.card(step)

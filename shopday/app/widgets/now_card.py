@@ -16,7 +16,7 @@ from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
-    from shopday.planning.questions.dashboard import Dashboard
+    from shopday.planning.questions.dashboard_types import Dashboard
 
 
 WORKING_OUT = Content.assemble(("Working out the day", "bold"), "\nOne moment.")

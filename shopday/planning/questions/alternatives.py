@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Plan, PlannedStep, State, elapsed
 from shopday.planning.plan_text import day, sentence, span, when
-from shopday.planning.questions.dashboard import Alternative
+from shopday.planning.questions.dashboard_types import Alternative
 from shopday.planning.step_names import brief
 from shopday.scheduler import COMPLETE, END, Lag, Task
 

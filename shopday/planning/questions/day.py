@@ -8,7 +8,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, State, elapsed
-from shopday.planning.questions.dashboard import DayLine, DayView, LineKind
+from shopday.planning.questions.alternatives import alternatives
+from shopday.planning.questions.dashboard_types import DayLine, DayView, LineKind
 from shopday.planning.step_names import errand, full, things
 
 if TYPE_CHECKING:
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
 
 def day_view(workshop: OpenShop, plan: Plan, date: dt.date | None = None) -> DayView:
     """The plan of one date (today when left out)."""
-    from shopday.planning.questions.alternatives import alternatives
-
     date = date or plan.now.date()
     take_up, until = _first(plan, date)
     today = date == plan.now.date()

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State, elapsed, later
-from shopday.planning.questions.dashboard import WaitingItem, WaitKind
+from shopday.planning.questions.dashboard_types import WaitingItem, WaitKind
 from shopday.planning.step_names import brief, errand, things, written
 
 if TYPE_CHECKING:

@@ -16,16 +16,14 @@ from shopday.shop.recipes.make_part import (
     make_part,
     parameters_of,
 )
-from shopday.shop.recipes.recipe_model import (
+from shopday.shop.recipes.recipe_files import (
     RECIPES_FOLDER,
-    Parameter,
-    Recipe,
-    as_names,
     builtin_recipes,
     builtin_texts,
     own_recipes,
     read_own,
 )
+from shopday.shop.recipes.recipe_model import Parameter, Recipe, as_names
 from shopday.shop.recipes.recipe_writer import save_recipe
 
 __all__ = [

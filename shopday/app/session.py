@@ -1,0 +1,139 @@
+"""The session: what screens, dialogs and actions know of the app. It holds the state of the shop, changes it, has it
+planned, and says what came of that."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
+
+from textual.app import App
+from textual.message import Message
+from textual.screen import ScreenResultCallbackType
+
+from shopday.app.actions.external_editor import run_editor
+from shopday.app.actions.plan_updates import PlanUpdates
+from shopday.app.dialogs.dialog import Dialog
+from shopday.app.planner_client import Planner
+from shopday.app.session_messages import FilesChanged, SessionChanged
+from shopday.app.session_state import SessionState
+from shopday.shop.faults import ShopdayError
+from shopday.shop.safe_text import clean
+
+if TYPE_CHECKING:
+    from shopday.app.actions.job_actions import JobActions
+    from shopday.app.actions.step_actions import StepActions
+
+T = TypeVar("T")
+
+NEWS_STAYS = dt.timedelta(minutes=3)
+"""Old news is no news."""
+
+
+class Session:
+    """state: the shop and the plan on the screen. plan_updates: the questions to the planner. news: one quiet line.
+
+    `app` shows screens, toasts and the terminal's owner; nobody else has it.
+    """
+
+    def __init__(self, app: App[Any], planner: Planner) -> None:
+        self._app = app
+        self.state = SessionState()
+        self.plan_updates = PlanUpdates(self, planner)
+        self.news = "Working out the day"
+        self._news_since: dt.datetime | None = None
+        self._file_troubles: tuple[str, ...] = ()
+        self._dialogs: dict[str, Dialog[Any]] = {}
+
+    @cached_property
+    def step_actions(self) -> StepActions:
+        from shopday.app.actions.step_actions import StepActions  # not before the first picture
+
+        return StepActions(self)
+
+    @cached_property
+    def job_actions(self) -> JobActions:
+        from shopday.app.actions.job_actions import JobActions  # not before the first picture
+
+        return JobActions(self)
+
+    # ------------------------------------------------------------ what is told
+
+    def changed(self, message: Message | None = None) -> None:
+        """Tell the screen on top, if there is one: while the app closes there is none."""
+        if self._app.screen_stack:
+            self._app.screen.post_message(message or SessionChanged())
+
+    def tell(self, news: str) -> None:
+        """One quiet line above the keys."""
+        self.news, self._news_since = news, None if self.state.empty else self.state.clock
+        self.changed()
+
+    def drop_old_news(self) -> None:
+        """What was told has been read by now; what still holds stays: a better plan, a file that cannot be read."""
+        since, holds = self._news_since, self.state.better is not None or self._file_troubles
+        if since is not None and not holds and self.state.clock - since >= NEWS_STAYS:
+            self.tell("")
+
+    def say(self, text: str, severity: Literal["information", "warning", "error"] = "information") -> None:
+        """A toast; what people typed is shown as it is."""
+        self._app.notify(clean(text), severity=severity, markup=False)
+
+    # ------------------------------------------------------------ what is done
+
+    def attempt(self, change: Callable[[], object]) -> bool:
+        """Do something a person asked for; a mistake is told, not raised."""
+        try:
+            change()
+        except (ShopdayError, OSError) as error:
+            self.say(str(error), "error")
+            return False
+        return True
+
+    def open_dialog(self, dialog: Dialog[T], done: ScreenResultCallbackType[T] | None = None) -> None:
+        """Show a dialog; `done` is told how it ended."""
+        kept = self._dialogs.setdefault(dialog.kind, dialog)
+        if kept is dialog:
+            self._app.install_screen(dialog, dialog.kind)
+        elif kept in self._app.screen_stack:
+            kept = dialog
+        else:
+            kept.take_over(dialog)
+        self._app.push_screen(kept, done)
+
+    def edit_by_hand(self, path: Path) -> None:
+        """The file in the person's own editor. Raises ShopdayError when there is no editor to open."""
+        run_editor(self._app, path)
+
+    def look_again(self) -> None:
+        """Read what changed on disk, by whoever; a file that cannot be read is told once."""
+        try:
+            changed = self.state.workshop.refresh()
+            troubles = tuple(str(faults[0]) for faults in self.state.workshop.folder.faulty.values())
+        except ShopdayError as error:
+            changed, troubles = False, (str(error).splitlines()[0],)
+        new = [trouble for trouble in troubles if trouble not in self._file_troubles]
+        if changed:
+            self.plan_updates.anew(new[0] if new else "The shop's files changed")
+            self.changed(FilesChanged())
+        elif troubles != self._file_troubles:
+            self.tell(next(iter((*new, *troubles)), ""))
+        self._file_troubles = troubles
+
+    def take_back(self) -> None:
+        """Undo the last change, and plan anew."""
+        undone: list[str] = []
+        if self.attempt(lambda: undone.append(self.state.take_back())):
+            self.plan_updates.anew(f"Undone: {undone[0]}")
+
+    def use_better_plan(self) -> None:
+        """Put the plan that was offered in place of the one on the screen."""
+        better = self.state.better
+        if better is None:
+            self.tell("There is no better plan than this one yet.")
+        elif self.attempt(lambda: self.state.use(better)):
+            self.plan_updates.take(better)
+            self.tell("Using the better plan.")
+            self.plan_updates.go_on()
