@@ -25,11 +25,6 @@ MAY_IMPORT = {
     "app": {"app", "planning", "shop", "journal"},
 }
 
-TO_BE_UNTIED = frozenset({"app.planner_worker", "app.planner_client"})
-"""Questions and answers are defined by the side that asks."""
-
-AT_THE_BACK_DOOR = {"shopday/planning/odds/parallel_simulation.py"}
-"""Shares the process that a search has."""
 
 FRONT_DOOR = "shopday/cli/app_commands.py"
 """The one module of the commands that opens the app."""
@@ -106,7 +101,7 @@ def knots(graph: dict[str, set[str]]) -> set[frozenset[str]]:
 
 def test_no_modules_import_each_other() -> None:
     """Not by imports inside functions either."""
-    assert knots(imported_modules()) - {TO_BE_UNTIED} == set()
+    assert knots(imported_modules()) == set()
 
 
 def test_a_knot_is_found_however_long() -> None:
@@ -137,7 +132,6 @@ def test_the_scheduler_has_one_door() -> None:
         for room in MAY_IMPORT
         if room != "scheduler"
         for file, tree in modules(room)
-        if file not in AT_THE_BACK_DOOR
         for node in ast.walk(tree)
         if isinstance(node, ast.Import | ast.ImportFrom)
         for name in (node.module or "" if isinstance(node, ast.ImportFrom) else node.names[0].name,)

@@ -31,11 +31,6 @@ CALLED_BY_TYPE = [
 CALLED_BY_DECORATOR = ["@model_validator"]
 """Pydantic calls them when it reads a model."""
 
-FOR_TESTS = {
-    "LocalPlanner",  # a planner without a process of its own, for tests of the app
-    "serve_planner",  # started by its name in a process of its own
-}
-
 NAMED = re.compile(r"(?:\w+:)?(\w+)(?:\('?(\w*).*)?")
 """A string that calls something by its name: "front:demo" of a command, "deed('overrun')" of a key, a screen's class."""
 
@@ -62,9 +57,9 @@ def unused(*sources: Path) -> set[str]:
     }
 
 
-def test_nothing_is_without_a_caller_but_what_tests_need() -> None:
+def test_nothing_is_without_a_caller() -> None:
     found = unused(*sorted(PACKAGE.rglob("*.py")))
-    assert {entry.split(": ")[1] for entry in found} == FOR_TESTS
+    assert found == set()
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from shopday.app.actions.window_alarm import WindowAlarm
 from shopday.app.dialogs.help_dialog import HelpDialog
 from shopday.app.key_bindings import own_bindings
 from shopday.app.load_shop import ReadShop, ShopLoaded
-from shopday.app.planner_client import Planner, PlannerAnswer
+from shopday.app.protocol import Planner, PlannerAnswer
 from shopday.app.screens.screen_registry import open_place
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.screens.today_screen import TodayScreen

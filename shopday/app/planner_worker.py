@@ -1,24 +1,16 @@
-"""The planner's process: one question at a time, the newest first, answered better and better.
-
-It reads pickled questions from its input and writes pickled answers to its output; the app holds the other ends.
-"""
+"""The planner's process: one question at a time, the newest first, answered better and better."""
 
 from __future__ import annotations
 
-import _thread
 import datetime as dt
-import os
-import pickle
-import signal
 import sys
-import threading
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Generator, Iterable, Iterator
 from pathlib import Path
-from queue import SimpleQueue
-from typing import IO, TYPE_CHECKING
+from typing import TYPE_CHECKING
 
-from shopday.app.planner_client import PlannerAnswer, PlannerQuestion
+from shopday.app.protocol import PlannerAnswer, PlannerQuestion
+from shopday.worker_process import serve
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -35,9 +27,9 @@ POLITE = 5
 """How far the search steps back behind the app."""
 
 
-def planner_answers(workshop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer]:
+def planner_answers(workshop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer | None]:
     """Every answer to a question, better and better, then the odds of the best plan; a person's mistake is an
-    answer too."""
+    answer too. None between them is a heartbeat."""
     from shopday.shop.faults import ShopdayError
 
     try:
@@ -51,7 +43,7 @@ def planner_answers(workshop: OpenShop, ask: PlannerQuestion) -> Iterator[Planne
         yield PlannerAnswer(ask.serial, trouble=str(error), last=True)
 
 
-def _plans(workshop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer]:
+def _plans(workshop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer | None]:
     """The plan on the wall at once, made by a search where there is none; then whether a better one is worth the
     change, and what dates hold."""
     from shopday.planning.odds.delivery_odds import odds_of
@@ -59,22 +51,26 @@ def _plans(workshop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer]:
 
     plan: Plan | None = None
     made_anew = workshop.is_to_be_planned()
-    for plan in paced(workshop.plans(ask.effort)):
-        yield PlannerAnswer(ask.serial, glance=dashboard(workshop, plan))
+    for found in paced(workshop.plans(ask.effort)):
+        plan = found or plan
+        yield None if found is None else PlannerAnswer(ask.serial, glance=dashboard(workshop, found))
     assert plan is not None  # there is always one
     if ask.effort and not made_anew:
         for answer in _offers(workshop, ask, plan):
-            plan = answer.glance.plan if answer.glance is not None else plan
+            plan = answer.glance.plan if answer is not None and answer.glance is not None else plan
             yield answer
     for odds in odds_of(workshop, plan) if ask.effort else ():
-        yield PlannerAnswer(ask.serial, odds=odds)
+        yield None if odds is None else PlannerAnswer(ask.serial, odds=odds)
     yield PlannerAnswer(ask.serial, last=True)
 
 
-def _offers(workshop: OpenShop, ask: PlannerQuestion, plan: Plan) -> Iterator[PlannerAnswer]:
+def _offers(workshop: OpenShop, ask: PlannerQuestion, plan: Plan) -> Iterator[PlannerAnswer | None]:
     from shopday.planning.questions.dashboard import dashboard
 
-    *_, (known, offer) = workshop.offers(plan, ask.effort)
+    known, offer = plan, None
+    for found in workshop.offers(plan, ask.effort):
+        known, offer = found or (known, offer)
+        yield None
     if offer is not None and ask.day_begins and workshop.nothing_logged_today():
         workshop.take_up(offer)
         yield PlannerAnswer(ask.serial, glance=dashboard(workshop, offer), taken=True)
@@ -83,13 +79,16 @@ def _offers(workshop: OpenShop, ask: PlannerQuestion, plan: Plan) -> Iterator[Pl
         yield PlannerAnswer(ask.serial, glance=dashboard(workshop, known), offer=better)
 
 
-def paced(plans: Iterable[Plan], pause: float = PAUSE) -> Iterator[Plan]:
-    """The first plan at once, later ones no closer than the pause, and the last in any case; none twice."""
+def paced(plans: Iterable[Plan | None], pause: float = PAUSE) -> Iterator[Plan | None]:
+    """The first plan at once, later ones no closer than the pause, and the last in any case; none twice. Heartbeats go
+    through."""
     shown = held = None
     due = 0.0
     for plan in plans:
-        held = plan
-        if time.monotonic() >= due and (shown is None or _differ(plan, shown)):
+        held = plan or held
+        if plan is None:
+            yield None
+        elif time.monotonic() >= due and (shown is None or _differ(plan, shown)):
             yield plan
             shown, due = plan, time.monotonic() + pause
     if held is not None and (shown is None or _differ(held, shown)):
@@ -106,22 +105,22 @@ def _differ(one: Plan, other: Plan) -> bool:
     )
 
 
-def _quotes(workshop: OpenShop, ask: PlannerQuestion, job: Job) -> Iterator[PlannerAnswer]:
+def _quotes(workshop: OpenShop, ask: PlannerQuestion, job: Job) -> Iterator[PlannerAnswer | None]:
     """A date at once, then after longer looking, and then what dates hold."""
     from shopday.planning.odds.delivery_odds import odds_of_quote
-    from shopday.planning.questions.quote import quote_job
+    from shopday.planning.questions.quote import work_out_quote
 
     efforts = [share * ask.effort for share in QUOTE_STAGES] if ask.effort else [0.0]
     for effort in efforts:
-        found = quote_job(workshop, ask.job_id, job, effort, ask.near)
+        found = yield from work_out_quote(workshop, ask.job_id, job, effort, ask.near)
         yield PlannerAnswer(ask.serial, quote=found, last=not ask.effort)
     for odds in odds_of_quote(workshop, ask.job_id, job, found.plan) if ask.effort else ():
-        yield PlannerAnswer(ask.serial, quote=found, odds=odds, last=odds.done)
+        yield None if odds is None else PlannerAnswer(ask.serial, quote=found, odds=odds, last=odds.done)
 
 
 def _reasons(
     workshop: OpenShop, ask: PlannerQuestion, plan: Plan, address: str, pass_no: int
-) -> Iterator[PlannerAnswer]:
+) -> Iterator[PlannerAnswer | None]:
     """The reasons, then each change that helps the step's job as it is found, and then that all were tried."""
     from shopday.planning.questions.why import why
     from shopday.planning.whatif.ranking import EFFORT, HelpfulChange, best_first, helpful_changes
@@ -129,93 +128,36 @@ def _reasons(
     yield PlannerAnswer(ask.serial, reasons=why(workshop, plan, address, pass_no))
     found: tuple[HelpfulChange, ...] = ()
     for help in helpful_changes(workshop, plan, address.split("/")[0], EFFORT * ask.effort):
-        found = best_first((*found, help))
-        yield PlannerAnswer(ask.serial, helps=found)
+        if help is not None:
+            found = best_first((*found, help))
+        yield None if help is None else PlannerAnswer(ask.serial, helps=found)
     yield PlannerAnswer(ask.serial, helps=found, last=True)
 
 
-class _Dropped(Exception):
-    """A newer question came."""
-
-
 class PlannerWorker:
-    """Works until its input ends."""
+    """Answers questions about one shop, which is read once and then kept up to date. `now`: None for the clock."""
 
-    def __init__(self, asked: IO[bytes], answered: IO[bytes], folder: Path, now: dt.datetime | None) -> None:
-        self.asked, self.answered, self.folder, self.now = asked, answered, folder, now
-        self.asks: SimpleQueue[PlannerQuestion | None] = SimpleQueue()
-        self.searching = False
+    def __init__(self, folder: Path, now: dt.datetime | None) -> None:
+        self._folder, self._now = folder, now
+        self._workshop: OpenShop | None = None
 
-    def work(self) -> None:
-        signal.signal(signal.SIGINT, self._stop)
-        threading.Thread(target=self._read, daemon=True).start()
-        workshop = None
-        while (ask := self._newest()) is not None:
-            try:
-                workshop = self._workshop(workshop)
-                self._answer(workshop, ask)
-            except Exception as error:
-                workshop = None
-                self._tell(PlannerAnswer(ask.serial, trouble=str(error) or type(error).__name__, last=True))
+    def answers(self, ask: PlannerQuestion) -> Generator[PlannerAnswer | None, None, None]:
+        try:
+            yield from planner_answers(self._up_to_date(), ask)
+        except Exception as error:
+            self._workshop = None
+            yield PlannerAnswer(ask.serial, trouble=str(error) or type(error).__name__, last=True)
 
-    def _workshop(self, workshop: OpenShop | None) -> OpenShop:
+    def _up_to_date(self) -> OpenShop:
         from shopday.planning.open_shop import OpenShop
 
-        if workshop is None:
-            return OpenShop(self.folder, self.now)
-        workshop.refresh()
-        return workshop
-
-    def _answer(self, workshop: OpenShop, ask: PlannerQuestion) -> None:
-        try:
-            self.searching = True
-            for answer in planner_answers(workshop, ask):
-                self.searching = False
-                if not self.asks.empty():
-                    return
-                self._tell(answer)
-                self._give_way()
-                self.searching = True
-            self.searching = False
-        except _Dropped:
-            pass
-
-    def _tell(self, answer: PlannerAnswer) -> None:
-        pickle.dump(answer, self.answered, pickle.HIGHEST_PROTOCOL)
-        self.answered.flush()
-
-    def _give_way(self) -> None:
-        """After the first answer keys come before the search."""
-        if hasattr(os, "nice") and os.nice(0) < POLITE:
-            os.nice(POLITE)
-
-    def _newest(self) -> PlannerQuestion | None:
-        ask = self.asks.get()
-        while not self.asks.empty() and ask is not None:
-            ask = self.asks.get()
-        return ask
-
-    def _read(self) -> None:
-        while True:
-            try:
-                ask = pickle.load(self.asked)
-            except (EOFError, OSError, pickle.UnpicklingError):
-                ask = None
-            self.asks.put(ask)
-            if self.searching:
-                _thread.interrupt_main()
-            if ask is None:
-                return
-
-    def _stop(self, *_: object) -> None:
-        """Drop the search, unless the question that rang is the one being answered already."""
-        if self.searching and not self.asks.empty():
-            self.searching = False
-            raise _Dropped
+        if self._workshop is None:
+            self._workshop = OpenShop(self._folder, self._now)
+        else:
+            self._workshop.refresh()
+        return self._workshop
 
 
-def serve_planner(folder: str, now: str) -> None:
-    """What the process runs. `now` is ISO text, or "" for the clock. Whatever prints does not reach the answers."""
-    asked, answered = sys.stdin.buffer, os.fdopen(os.dup(1), "wb")
-    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-    PlannerWorker(asked, answered, Path(folder), dt.datetime.fromisoformat(now) if now else None).work()
+if __name__ == "__main__":
+    folder, now = sys.argv[1:]
+    serve(PlannerWorker(Path(folder), dt.datetime.fromisoformat(now) if now else None).answers, POLITE)

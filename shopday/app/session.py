@@ -16,7 +16,7 @@ from textual.screen import ScreenResultCallbackType
 from shopday.app.actions.external_editor import run_editor
 from shopday.app.actions.plan_updates import PlanUpdates
 from shopday.app.dialogs.dialog import Dialog
-from shopday.app.planner_client import Planner
+from shopday.app.protocol import Planner
 from shopday.app.session_messages import FilesChanged, SessionChanged
 from shopday.app.session_state import SessionState
 from shopday.shop.faults import ShopdayError

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.message import Message
 
 if TYPE_CHECKING:
-    from shopday.app.planner_client import PlannerAnswer
+    from shopday.app.protocol import PlannerAnswer
 
 
 class SessionChanged(Message, bubble=False):

@@ -52,7 +52,7 @@ def _planned(args: Namespace) -> tuple[list[str], list[dict[str, Any]]]:
     from shopday.planning.questions.folder_warnings import folder_warnings
 
     shop = shop_access.workshop(args)
-    plan = next(shop.fresh(0))
+    plan = next(filter(None, shop.fresh(0)))
     unsaved = filter(None, [health.remark(shop.journal)])
     return [*folder_warnings(shop, plan), *unsaved], answers_json.unplaced_json(plan)
 

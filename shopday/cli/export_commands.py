@@ -103,7 +103,7 @@ def _safe(shop: OpenShop, plan: Plan, job: str) -> Moment | None:
     row = plan.job(job)
     if row is None or row.delivered:
         return None
-    *_, odds = odds_of(shop, plan, DRAWS)
+    *_, odds = filter(None, odds_of(shop, plan, DRAWS))
     found = odds.job(job)
     return None if found is None else found.p80
 

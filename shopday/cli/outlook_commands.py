@@ -21,7 +21,7 @@ def odds_command(args: Namespace) -> int:
     shop = shop_access.workshop(args)
     _must_be_known(shop, args.JOB)
     plan = shop.plan(args.effort)
-    found = deque(odds_of(shop, plan, args.draws, seed=args.seed), maxlen=1).pop()
+    found = deque(filter(None, odds_of(shop, plan, args.draws, seed=args.seed)), maxlen=1).pop()
     if args.json:
         answers_json.moment_json(outlook_json.odds_json(plan, found, args.JOB))
     else:
@@ -38,7 +38,7 @@ def helps_command(args: Namespace) -> int:
     shop = shop_access.workshop(args)
     _must_be_known(shop, args.JOB)
     plan = shop.plan(args.effort)
-    found = best_first(tried(shop, plan, args.JOB))
+    found = best_first(filter(None, tried(shop, plan, args.JOB)))
     if args.json:
         answers_json.moment_json(outlook_json.helps_json(plan, found, args.JOB))
     else:

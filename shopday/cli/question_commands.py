@@ -45,12 +45,12 @@ def plan_command(args: Namespace) -> int:
     shop = shop_access.workshop(args)
     effort = PROVING if args.prove and args.effort == THOROUGH else args.effort
     if args.fresh:
-        found = deque(shop.fresh(effort), maxlen=1).pop()
+        found = deque(filter(None, shop.fresh(effort)), maxlen=1).pop()
     else:
         found = shop.plan(effort, bounded=effort > 0)
     offer = None
     if args.prove and not args.fresh and not found.proven:
-        found, offer = deque(shop.offers(found, effort), maxlen=1).pop()
+        found, offer = deque(filter(None, shop.offers(found, effort)), maxlen=1).pop()
     if args.json:
         answers_json.moment_json(answers_json.plan_json(found))
     else:
@@ -67,7 +67,7 @@ def better_command(args: Namespace) -> int:
     from shopday.planning.questions.plan_changes import delivery_moves
 
     shop = shop_access.workshop(args)
-    now, offer = deque(shop.offers(shop.plan(args.effort), args.effort), maxlen=1).pop()
+    now, offer = deque(filter(None, shop.offers(shop.plan(args.effort), args.effort)), maxlen=1).pop()
     if offer is not None and args.take:
         shop.take_up(offer)
     if args.json:
@@ -91,7 +91,7 @@ def quote_command(args: Namespace) -> int:
     shop = shop_access.workshop(args)
     job_id, job = read_job(Path(args.FILE), shop.folder)
     found = ask(shop, job_id, job, args.effort)
-    *_, drawn = odds_of_quote(shop, job_id, job, found.plan, args.draws, seed=args.seed)
+    *_, drawn = filter(None, odds_of_quote(shop, job_id, job, found.plan, args.draws, seed=args.seed))
     odds = drawn.job(job_id)
     if args.json:
         chances = None if odds is None else outlook_json.chances_json(odds)

@@ -110,10 +110,10 @@ class OpenShop:
 
         effort:  of the search where no plan is kept. bounded: look also for how good the plan is.
         """
-        return deque(self.plans(effort, bounded), maxlen=1).pop()
+        return deque(filter(None, self.plans(effort, bounded)), maxlen=1).pop()
 
-    def plans(self, effort: float = 1.0, bounded: bool = False) -> Iterator[Plan]:
-        """As `plan`; where no plan is kept, every better one found, each kept until the next."""
+    def plans(self, effort: float = 1.0, bounded: bool = False) -> Iterator[Plan | None]:
+        """As `plan`; where no plan is kept, every better one found, each kept until the next. None is a heartbeat."""
         file, mark = PlanFile(self.folder), self._mark()
         known = file.plans()
         if not known:
@@ -132,11 +132,13 @@ class OpenShop:
             file.keep(KeptPlan.of(plan, mark))
             yield plan
 
-    def _made(self, effort: float, near: Plan | None = None) -> Iterator[Plan]:
+    def _made(self, effort: float, near: Plan | None = None) -> Iterator[Plan | None]:
         """Better and better plans; until the search ends whoever asks next goes on with the last of them."""
         plan = near
         for found in self.fresh(effort, near):
-            if near is None or worth_it(near, found):
+            if found is None:
+                yield None
+            elif near is None or worth_it(near, found):
                 plan = found
                 self.take_up(plan, ended=False)
                 yield plan
@@ -162,18 +164,19 @@ class OpenShop:
         """Put a plan that was remembered on the wall again."""
         PlanFile(self.folder).keep(kept)
 
-    def fresh(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan]:
-        """A plan at once, then better ones, without regard to the one on the wall; nothing is kept.
+    def fresh(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan | None]:
+        """A plan at once, then better ones, without regard to the one on the wall; nothing is kept. None is a heartbeat.
 
         near: a plan to start from.
         """
-        for built, result in plan_solver.improved_plans(
-            self.folder, self.state(), self.minute(), effort, near
-        ):
-            self._built = self._key(built.problem.now), built
-            yield decode_plan(built, result, effort > 0)
+        for found in plan_solver.improved_plans(self.folder, self.state(), self.minute(), effort, near):
+            if found is None:
+                yield None
+                continue
+            self._built = self._key(found[0].problem.now), found[0]
+            yield decode_plan(*found, bounded=effort > 0)
 
-    def offers(self, plan: Plan, effort: float = 1.0) -> Iterator[tuple[Plan, Plan | None]]:
+    def offers(self, plan: Plan, effort: float = 1.0) -> Iterator[tuple[Plan, Plan | None] | None]:
         """The plan on the wall with what becomes known of it, and the best one found that is worth taking up."""
         return offers(plan, self.fresh(effort, near=plan))
 

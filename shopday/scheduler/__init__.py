@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from shopday.scheduler.model.calendars import FOREVER, Calendar, MinuteSpan, merge_spans, spans_overlap
 from shopday.scheduler.model.clocks import DAY, Clock, RatedClock, WeekdayClock
+from shopday.scheduler.model.heartbeats import Steps, finished
 from shopday.scheduler.model.phase_times import phase_times
 from shopday.scheduler.model.problem import (
     COMPLETE,
@@ -80,11 +81,13 @@ __all__ = [
     "Refusal",
     "Result",
     "Schedule",
+    "Steps",
     "Task",
     "TimeConstraint",
     "WeekdayClock",
     "Window",
     "contradiction",
+    "finished",
     "first",
     "improve",
     "improve_in_parallel",

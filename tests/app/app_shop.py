@@ -6,8 +6,10 @@ import datetime as dt
 from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
+from local_planner import LocalPlanner
+
 from shopday.app.app import ShopdayApp
-from shopday.app.planner_client import LocalPlanner, Planner
+from shopday.app.protocol import Planner
 from shopday.planning.open_shop import OpenShop
 
 NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("America/Denver"))

@@ -148,7 +148,7 @@ def newjob_app(workshop: OpenShop) -> ShopdayApp:
 def planned(folder: Path, now: dt.datetime = MONDAY, effort: float = 0.2) -> Plan:
     """The plan of what the files say, after an independent check of the schedule behind it."""
     shop = OpenShop(folder, now)
-    *_, (built, result) = improved_plans(shop.folder, shop.state(), shop.minute(), effort)
+    *_, (built, result) = filter(None, improved_plans(shop.folder, shop.state(), shop.minute(), effort))
     assert verify_result(built.problem, result) == []
     plan = decode_plan(built, result)
     assert plan.unplaced == ()

@@ -11,11 +11,11 @@ import tempfile
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from local_planner import LocalPlanner
 from textual.binding import Binding
 from textual.pilot import Pilot
 
 from shopday.app.app import ShopdayApp
-from shopday.app.planner_client import LocalPlanner
 from shopday.app.screens.today_screen import TodayScreen
 from shopday.planning.demo_copy import copy_demo
 from shopday.planning.open_shop import OpenShop

@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 from app_reading import news, read
 from app_shop import NOW
+from local_planner import LocalPlanner
 
 from shopday.app.app import ShopdayApp
-from shopday.app.planner_client import FIRST, LocalPlanner
 from shopday.app.planner_worker import paced, planner_answers
+from shopday.app.protocol import FIRST
 from shopday.planning.open_shop import OpenShop
 from shopday.shop.faults import ShopdayError
 
@@ -74,9 +75,15 @@ def test_plans_come_no_closer_than_the_pause_but_the_last_always_comes(shop: Pat
 
 def test_the_order_of_the_last_plan_comes_first_and_nothing_worse_after_it(shop: Path) -> None:
     workshop = OpenShop(shop, NOW)
-    long = [a.glance.plan for a in planner_answers(workshop, replace(FIRST, effort=0.02)) if a.glance]
+    long = [
+        a.glance.plan
+        for a in filter(None, planner_answers(workshop, replace(FIRST, effort=0.02)))
+        if a.glance
+    ]
     again = [
-        a.glance.plan for a in planner_answers(OpenShop(shop, NOW), replace(FIRST, effort=0.02)) if a.glance
+        a.glance.plan
+        for a in filter(None, planner_answers(OpenShop(shop, NOW), replace(FIRST, effort=0.02)))
+        if a.glance
     ]
     aims = [(plan.late, plan.finish) for plan in again]
     assert aims[0] == (long[-1].late, long[-1].finish)

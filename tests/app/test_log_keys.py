@@ -67,8 +67,8 @@ def judged(app: ShopdayApp) -> None:
     from shopday.planning.solving.plan_solver import improved_plans
 
     shop = app.session.state.workshop
-    *_, (built, result) = improved_plans(
-        shop.folder, shop.state(), shop.minute(), 0, near=app.session.state.plan
+    *_, (built, result) = filter(
+        None, improved_plans(shop.folder, shop.state(), shop.minute(), 0, near=app.session.state.plan)
     )
     assert verify_result(built.problem, result) == []
 

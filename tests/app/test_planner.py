@@ -8,14 +8,18 @@ from queue import Queue
 
 import pytest
 from app_shop import NOW
+from processes import LONGEST, children, is_at_work, until
 
-from shopday.app.planner_client import FIRST, PlannerAnswer, PlannerQuestion, ProcessPlanner
+from shopday.app.planner_client import ProcessPlanner
+from shopday.app.protocol import FIRST, PlannerAnswer, PlannerQuestion
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.plan import State
 from shopday.shop.models import Job, Step
 
 pytestmark = pytest.mark.slow
 
-LONGEST = 60
-"""Seconds after which an answer that does not come is a failure."""
+LOGS = 30
+"""Facts logged one after the other while plans are worked out."""
 
 
 @pytest.fixture
@@ -63,8 +67,8 @@ def test_a_process_that_died_is_missed_and_its_successor_answers(planner: Proces
     first = answers.get(timeout=LONGEST)
     assert first is not None
     assert first.serial == FIRST.serial
-    assert planner.process is not None
-    planner.process.kill()
+    assert planner.worker is not None
+    planner.worker.process.kill()
     while answers.get(timeout=LONGEST) is not None:
         pass  # what it still had said
     planner.start_again()
@@ -82,3 +86,40 @@ def test_a_shop_that_cannot_be_read_is_an_answer(tmp_path: Path) -> None:
     assert answer is not None
     assert "shop.toml" in answer.trouble
     planner.close()
+
+
+def test_no_process_is_left_over_however_much_is_logged(planner: ProcessPlanner, shop: Path) -> None:
+    """Every fact drops a search, most of them with a second one in a process of its own."""
+    before = children(ended=True)
+    answers: Queue[PlannerAnswer | None] = Queue()
+    planner.listen(answers.put)
+    assert planner.worker is not None
+    worker = planner.worker.process.pid
+    workshop = OpenShop(shop, NOW)
+    step = next(row for row in workshop.plan(0).steps if row.state is State.UNDER_WAY)
+    for n in range(LOGS):
+        workshop.write(("pause", "start")[n % 2], *step.key, workshop.minute())
+        planner.ask(PlannerQuestion(n + 2))
+        (found,) = first_of(answers, n + 2)
+        assert found.glance is not None
+        if n % 3 == 0:
+            until(lambda: bool(children(worker)))  # the second search
+    assert children(worker, ended=True) == []
+    assert len(children(worker)) <= 1
+    for n in range(LOGS):
+        planner.start_again()
+        if n % 3 == 0:
+            planner.ask(PlannerQuestion(LOGS + n + 2, effort=0))
+            first_of(answers, LOGS + n + 2)
+    planner.close()
+    assert children(ended=True) == before
+    assert not is_at_work(worker)
+
+
+def test_the_second_search_ends_with_a_planner_that_is_killed(planner: ProcessPlanner) -> None:
+    assert planner.worker is not None
+    worker = planner.worker.process
+    until(lambda: bool(children(worker.pid)))
+    (second,) = children(worker.pid)
+    worker.kill()
+    until(lambda: not is_at_work(second))

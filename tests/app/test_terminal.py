@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from app_shop import NOW
+from processes import children, is_at_work, until
 
 from shopday.planning.open_shop import OpenShop
 
@@ -91,3 +93,31 @@ def test_a_morning_another_pass_and_undo(terminal: Terminal, shop: Path) -> None
     terminal.child.close()
     assert terminal.child.exitstatus == 0
     assert not [fact for fact in OpenShop(shop, NOW).journal.facts() if fact.kind == "again"]
+
+
+def test_ctrl_c_and_a_killed_planner_stop_no_work(terminal: Terminal) -> None:
+    terminal.sees("Under way", "Cut the joints", "q Quit")
+    terminal.press("\x03")
+    (worker,) = children(terminal.child.pid)
+    assert os.getpgid(worker) == worker
+    os.kill(worker, signal.SIGKILL)
+    terminal.sees("started again")
+    assert children(terminal.child.pid, ended=True) == []
+    terminal.press("f")
+    terminal.sees("Finished: Cut the joints", "Take up now")
+    workers = children(terminal.child.pid)
+    os.kill(terminal.child.pid, signal.SIGKILL)
+    until(lambda: not any(map(is_at_work, workers)))
+
+
+def test_ctrl_c_ends_a_command_and_its_second_process(shop: Path) -> None:
+    call = [sys.executable, "-m", "shopday", "--shop", str(shop), "odds", "--draws", "100000"]
+    command = Terminal(call).child
+    until(lambda: bool(children(command.pid)))
+    workers = children(command.pid)
+    command.sendintr()
+    command.expect(pexpect.EOF)
+    assert b"Traceback" not in command.before
+    command.close()
+    assert command.exitstatus == 130
+    until(lambda: not any(map(is_at_work, workers)))

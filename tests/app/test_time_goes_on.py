@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 from app_shop import NOW, app_on
+from local_planner import LocalPlanner
 
 from shopday.app.app import PLAN_EVERY
-from shopday.app.planner_client import LocalPlanner
 from shopday.planning.open_shop import OpenShop
 
 

@@ -9,14 +9,15 @@ from pathlib import Path
 import pytest
 from app_reading import press_each, read, rows_text
 from app_shop import NOW, app_on
+from local_planner import LocalPlanner
 from textual.content import Content
 from textual.widgets import Static
 
 from shopday.__main__ import main
 from shopday.app.app import ShopdayApp
 from shopday.app.forms.new_job_form import NewJobDraft
-from shopday.app.planner_client import LocalPlanner, PlannerAnswer, PlannerQuestion
 from shopday.app.planner_worker import paced, planner_answers
+from shopday.app.protocol import PlannerAnswer, PlannerQuestion
 from shopday.app.rows.job_text import job_sentences as in_sentences
 from shopday.app.rows.jobs_rows import head_line, jobs_rows
 from shopday.app.rows.quote_text import quote_sentences
@@ -39,7 +40,7 @@ def workshop(shop: Path) -> OpenShop:
 @pytest.fixture
 def few(workshop: OpenShop) -> Odds:
     """Of ten draws, all that were asked for."""
-    *_, odds = odds_of(workshop, workshop.plan(0), 10)
+    *_, odds = filter(None, odds_of(workshop, workshop.plan(0), 10))
     return odds
 
 
@@ -80,7 +81,7 @@ def test_while_nothing_is_known_nothing_is_claimed(workshop: OpenShop) -> None:
 
 def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(workshop: OpenShop) -> None:
     found = []
-    for answer in planner_answers(workshop, PlannerQuestion(7, effort=0.001)):
+    for answer in filter(None, planner_answers(workshop, PlannerQuestion(7, effort=0.001))):
         found.append(answer)
         if answer.odds is not None and len([a for a in found if a.odds]) == 2:
             break
@@ -253,7 +254,9 @@ def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(worksh
 
 def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: OpenShop) -> None:
     job = next(iter(workshop.folder.jobs.values()))
-    found = list(planner_answers(workshop, PlannerQuestion(3, effort=0.001, job_id="asked", job=job)))
+    found = list(
+        filter(None, planner_answers(workshop, PlannerQuestion(3, effort=0.001, job_id="asked", job=job)))
+    )
     assert found[0].quote is not None
     assert found[0].odds is None
     last = found[-1]

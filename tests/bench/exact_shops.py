@@ -29,7 +29,7 @@ def row(size: int, seed: int, seconds: float, effort: float) -> None:
     clock = time.perf_counter()
     start = first(problem)
     early = time.perf_counter() - clock
-    result = deque(improve_in_parallel(problem, effort), maxlen=1).pop()
+    result = deque(filter(None, improve_in_parallel(problem, effort)), maxlen=1).pop()
     took = time.perf_counter() - clock - early
     assert verify_result(problem, result) == []
     longest = max(place.complete for place in start.schedule.placed if place) - problem.now

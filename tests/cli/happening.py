@@ -91,7 +91,7 @@ class Happening:
     def plan(self, now: str) -> Any:
         """`shopday plan`, after an independent check of the schedule of that minute."""
         shop = OpenShop(self.folder, dt.datetime.fromisoformat(moment(now)))
-        *_, (built, result) = improved_plans(shop.folder, shop.state(), shop.minute(), 0)
+        *_, (built, result) = filter(None, improved_plans(shop.folder, shop.state(), shop.minute(), 0))
         assert verify_result(built.problem, result) == []
         return self.ask(now, "plan", "--fresh", "--effort", "0")
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from shopday.planning.lessons.learned_lessons import History
 from shopday.planning.odds.simulation import SimulatedCourse, Simulation
 from shopday.planning.open_shop import OpenShop
+from shopday.scheduler import finished
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 NOW = dt.datetime(2026, 3, 2, 8)  # a Monday
@@ -47,7 +48,7 @@ def chain(*estimates: tuple[int, int, int], unit: str = "h") -> str:
 
 def drawn(shop: OpenShop, count: int, seed: int = 1, history: History | None = None) -> list[SimulatedCourse]:
     plan = shop.plan(0)
-    drawing = Simulation(shop.folder, shop.state(), plan, shop.minute(), history or {})
+    drawing = finished(Simulation.of(shop.folder, shop.state(), plan, shop.minute(), history or {}))
     return [drawing.draw(seed, number) for number in range(count)]
 
 

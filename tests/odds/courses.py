@@ -124,9 +124,9 @@ def better(shop: OpenShop, state: ShopState, plan: Plan, now: int) -> Plan:
     plan = kept(shop, state, plan, now, changed=False)
     found = (
         decode_plan(*answer)
-        for answer in plan_solver.improved_plans(shop.folder, state, now, EFFORT, near=plan)
+        for answer in filter(None, plan_solver.improved_plans(shop.folder, state, now, EFFORT, near=plan))
     )
-    *_, (_, offer) = offers(plan, found)
+    *_, (_, offer) = filter(None, offers(plan, found))
     return plan if offer is None else offer
 
 
@@ -306,7 +306,7 @@ def played(seed: int, courses: int, reserve: bool = True, app: bool = False) -> 
     with tempfile.TemporaryDirectory() as folder:
         shop = made_up(Path(folder), seed, reserve)
         plan = first_plan(shop)
-        *_, odds = odds_of(shop, plan, DRAWS)
+        *_, odds = filter(None, odds_of(shop, plan, DRAWS))
         for n in range(courses):
             course = Course(shop, plan, f"{seed}/{n}", app)
             ends = course.deliveries()

@@ -6,46 +6,40 @@ import os
 import signal
 import subprocess
 import sys
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from chance_shops import chain, steps, workshop
+from processes import LONGEST, children, is_at_work, until
 
 from shopday.planning.odds import parallel_simulation as two
-from shopday.planning.odds.parallel_simulation import SimulationProcess, simulate_in_parallel
+from shopday.planning.odds.parallel_simulation import simulate_in_parallel
 from shopday.planning.odds.simulation import SimulatedCourse, Simulation
+from shopday.scheduler import finished
+from shopday.worker_process import WorkerProcess, asked
 
 COUNT = 30
-LONGEST = 60
-"""Seconds after which what does not happen is a failure."""
 
 
 @pytest.fixture
 def drawing(tmp_path: Path) -> Simulation:
     jobs = {"a": chain((1, 2, 9), (2, 3, 8)) + "another_pass = 0.3\n", "b": chain((1, 5, 6))}
     shop = workshop(tmp_path, jobs, "08:00-16:00")
-    return Simulation(shop.folder, shop.state(), shop.plan(0), shop.minute(), {})
+    return finished(Simulation.of(shop.folder, shop.state(), shop.plan(0), shop.minute(), {}))
 
 
 def alone(drawing: Simulation, seed: int = 3) -> list[SimulatedCourse]:
     return [drawing.draw(seed, number) for number in range(COUNT)]
 
 
-def until(happens: Callable[[], bool]) -> None:
-    end = time.monotonic() + LONGEST
-    while not happens():
-        assert time.monotonic() < end, "it does not happen"
-
-
-def test_a_mate_makes_the_very_same_draws(drawing: Simulation) -> None:
-    mate = SimulationProcess(drawing, 3, range(COUNT - 1, -1, -1))
-    expected = alone(drawing)
-    assert mate.process.wait(LONGEST) == 0
-    until(lambda: mate.made(0) is not None)
-    assert [mate.made(number) for number in range(COUNT)] == expected
-    mate.dismiss()
+def test_a_worker_makes_the_very_same_draws(drawing: Simulation) -> None:
+    worker = asked(two.__name__, (drawing, 3, range(COUNT - 1, -1, -1)))
+    assert worker is not None
+    made = dict(worker.come(LONGEST))
+    assert worker.over
+    assert [made[number] for number in range(COUNT)] == alone(drawing)
+    worker.end()
 
 
 @pytest.mark.parametrize("cores", [1, 2])
@@ -57,17 +51,17 @@ def test_all_draws_come_in_order_whoever_makes_them(
     assert list(simulate_in_parallel(drawing, 3, COUNT)) == alone(drawing)
 
 
-def test_one_core_and_short_work_want_no_mate(drawing: Simulation, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_one_core_and_short_work_want_no_worker(drawing: Simulation, monkeypatch: pytest.MonkeyPatch) -> None:
     def never(*_: object) -> None:
-        raise AssertionError("a mate was called")
+        raise AssertionError("a worker was asked")
 
-    monkeypatch.setattr(two, "SimulationProcess", never)
+    monkeypatch.setattr(two, "asked", never)
     assert list(simulate_in_parallel(drawing, 3, COUNT)) == alone(drawing)  # short
     monkeypatch.setattr(two, "WORTHWHILE", -1)
     monkeypatch.setattr(two, "cores", lambda: 1)
     assert list(simulate_in_parallel(drawing, 3, COUNT)) == alone(drawing)
     monkeypatch.setattr(two, "cores", lambda: 2)
-    with pytest.raises(AssertionError, match="a mate was called"):
+    with pytest.raises(AssertionError, match="a worker was asked"):
         list(simulate_in_parallel(drawing, 3, COUNT))
 
 
@@ -82,40 +76,26 @@ def test_without_a_second_process_all_draws_are_made_here(
     assert list(simulate_in_parallel(drawing, 3, COUNT)) == alone(drawing)
 
 
-def test_a_mate_goes_when_no_more_draws_are_wanted(
+def test_a_worker_goes_when_no_more_draws_are_wanted(
     drawing: Simulation, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    hired: list[SimulationProcess] = []
+    hired: list[WorkerProcess] = []
 
-    class Noted(SimulationProcess):
-        def __init__(self, drawing: Simulation, seed: int, numbers: range) -> None:
-            super().__init__(drawing, seed, numbers)
-            hired.append(self)
+    def noted(module: str, question: object) -> WorkerProcess:
+        hired.append(worker := WorkerProcess(module))
+        worker.ask(question)
+        return worker
 
     monkeypatch.setattr(two, "WORTHWHILE", -1)
     monkeypatch.setattr(two, "cores", lambda: 2)
-    monkeypatch.setattr(two, "SimulationProcess", Noted)
+    monkeypatch.setattr(two, "asked", noted)
     asked = simulate_in_parallel(drawing, 3, 100_000)
     for _ in range(two.ALONE + 1):
         next(asked)
-    (mate,) = hired
-    assert mate.process.poll() is None
+    (worker,) = hired
+    assert worker.process.poll() is None
     asked.close()
-    assert mate.process.poll() is not None
-
-
-def children(parent: int) -> list[int]:
-    """Processes of a parent that are still at work."""
-    listed = subprocess.run(
-        ["ps", "-A", "-o", "pid=,ppid=,stat="], capture_output=True, text=True, check=True
-    )
-    rows = (line.split() for line in listed.stdout.splitlines())
-    return [int(pid) for pid, above, state, *_ in rows if int(above) == parent and not state.startswith("Z")]
-
-
-def is_at_work(pid: int) -> bool:
-    found = subprocess.run(["ps", "-o", "stat=", "-p", str(pid)], capture_output=True, text=True, check=False)
-    return found.stdout.strip() != "" and not found.stdout.startswith("Z")
+    assert worker.process.returncode is not None
 
 
 @pytest.fixture
@@ -131,7 +111,7 @@ def heard() -> Iterator[None]:
 @pytest.mark.skipif(two.cores() < 2, reason="with one core there is no second process")
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
 @pytest.mark.parametrize("long", [("odds", "--draws", "100000"), ("plan", "--effort", "100")])
-def test_however_the_command_ends_its_mate_ends_too(
+def test_however_the_command_ends_its_worker_ends_too(
     tmp_path: Path, long: tuple[str, ...], end: signal.Signals
 ) -> None:
     busy = {
@@ -152,9 +132,9 @@ def test_however_the_command_ends_its_mate_ends_too(
         env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
     )
     until(lambda: bool(children(command.pid)))
-    (mate,) = children(command.pid)
+    (worker,) = children(command.pid)
     command.send_signal(end)
     told, wrong = command.communicate(timeout=LONGEST)
     assert (told, wrong) == (b"", b"")
     assert command.returncode == (130 if end is signal.SIGINT else -end)
-    until(lambda: not is_at_work(mate))
+    until(lambda: not is_at_work(worker))

@@ -44,7 +44,7 @@ def test_a_worse_plan_on_the_wall_stays_until_a_better_one_is_taken_up(shop: Ope
     wall = next(plan for plan in shop.fresh(0, near=reversed_plan(shop)))
     shop.take_up(wall)
     assert deliveries(shop.plan()) == {"long": "Mon 11:00", "short": "Mon 12:00"}
-    *_, (_, offer) = shop.offers(shop.plan())
+    *_, (_, offer) = filter(None, shop.offers(shop.plan()))
     assert offer is None  # the long job would come an hour later for it
     assert deliveries(shop.plan()) == {"long": "Mon 11:00", "short": "Mon 12:00"}
 
@@ -52,7 +52,7 @@ def test_a_worse_plan_on_the_wall_stays_until_a_better_one_is_taken_up(shop: Ope
 def reversed_plan(shop: OpenShop) -> Plan:
     from dataclasses import replace
 
-    plan = list(shop.fresh(1.0))[-1]
+    plan = list(filter(None, shop.fresh(1.0)))[-1]
     return replace(plan, order=tuple(reversed(plan.order)))
 
 

@@ -10,9 +10,9 @@ import pytest
 from making import made_shop
 from tiny import shop, work
 
-from shopday.scheduler import Problem, Result, improve_in_parallel, solve, verify_result
+from shopday.scheduler import Builder, Problem, Result, improve_in_parallel, solve, verify_result
 from shopday.scheduler.search import parallel_search
-from shopday.scheduler.search.search_process import SearchProcess
+from shopday.worker_process import WorkerProcess
 
 EFFORT = 0.05
 
@@ -27,9 +27,9 @@ def aim(result: Result) -> tuple[int, int, int]:
     return len(result.schedule.unplaced), result.late, result.finish
 
 
-def checked(problem: Problem, results: Iterator[Result]) -> list[Result]:
+def checked(problem: Problem, results: Iterator[Result | None]) -> list[Result]:
     """All of them, each verified and none worse than the one before."""
-    found = list(results)
+    found = list(filter(None, results))
     assert all(verify_result(problem, result) == [] for result in found)
     assert [aim(result) for result in found] == sorted((aim(result) for result in found), reverse=True)
     return found
@@ -61,7 +61,7 @@ def test_without_a_second_process_the_answers_are_the_same(
     problem = made_shop(1, 30)
     expected = checked(problem, improve_in_parallel(problem, EFFORT))
     monkeypatch.setattr(sys, "executable", program)
-    assert list(improve_in_parallel(problem, EFFORT)) == expected
+    assert checked(problem, improve_in_parallel(problem, EFFORT)) == expected
 
 
 def never(*_: object) -> None:
@@ -69,7 +69,7 @@ def never(*_: object) -> None:
 
 
 def test_what_is_little_or_proven_is_searched_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(parallel_search, "SearchProcess", never)
+    monkeypatch.setattr(parallel_search, "asked", never)
     busy = made_shop(0, 30)
     list(improve_in_parallel(busy, EFFORT / 2))
     list(improve_in_parallel(shop(*[work(60)] * (parallel_search.FEW - 1)), EFFORT))
@@ -80,18 +80,37 @@ def test_what_is_little_or_proven_is_searched_once(monkeypatch: pytest.MonkeyPat
 
 
 def test_the_second_search_goes_when_nobody_wants_more(monkeypatch: pytest.MonkeyPatch) -> None:
-    hired: list[SearchProcess] = []
+    hired: list[WorkerProcess] = []
 
-    class Noted(SearchProcess):
-        def __init__(self, *args: Any) -> None:
-            super().__init__(*args)
-            hired.append(self)
+    def noted(module: str, question: object) -> WorkerProcess:
+        hired.append(worker := WorkerProcess(module))
+        worker.ask(question)
+        return worker
 
-    monkeypatch.setattr(parallel_search, "SearchProcess", Noted)
+    monkeypatch.setattr(parallel_search, "asked", noted)
     results = improve_in_parallel(made_shop(0, 60), 10)
     for _ in range(2):
-        next(results)
-    (mate,) = hired
-    assert mate.process.poll() is None
+        next(filter(None, results))
+    (worker,) = hired
+    assert worker.process.poll() is None
     results.close()
-    assert mate.process.poll() is not None
+    assert worker.process.returncode is not None
+
+
+def test_the_search_can_be_given_up_between_any_two_builds(monkeypatch: pytest.MonkeyPatch) -> None:
+    """But for the few that begin and end a search."""
+    builds = 0
+    build = Builder.build
+
+    def counted(self: Builder, *args: Any, **named: Any) -> Any:
+        nonlocal builds
+        builds += 1
+        return build(self, *args, **named)
+
+    monkeypatch.setattr(Builder, "build", counted)
+    between = []
+    for _ in improve_in_parallel(made_shop(0, 60), EFFORT):
+        between.append(builds)
+        builds = 0
+    assert len(between) > 100
+    assert max(between) <= 10

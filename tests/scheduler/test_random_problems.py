@@ -20,7 +20,7 @@ def test_first_schedules_keep_every_rule(problem: Problem) -> None:
 @settings(max_examples=40)
 def test_every_schedule_of_a_search_keeps_every_rule_and_is_no_worse(problem: Problem, seed: int) -> None:
     before = None
-    for result in improve(problem, 0.03, seed=seed):
+    for result in filter(None, improve(problem, 0.03, seed=seed)):
         assert verify_result(problem, result) == []
         assert before is None or result.aim <= before
         before = result.aim
@@ -36,7 +36,7 @@ def test_any_order_builds_a_schedule_that_keeps_every_rule(problem: Problem, dat
 @given(problems())
 @settings(max_examples=20)
 def test_the_same_question_has_the_same_answer(problem: Problem) -> None:
-    once, again = (list(improve(problem, 0.02, seed=3))[-1] for _ in range(2))
+    once, again = (list(filter(None, improve(problem, 0.02, seed=3)))[-1] for _ in range(2))
     assert once == again
 
 

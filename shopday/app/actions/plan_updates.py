@@ -7,7 +7,7 @@ from functools import partial
 from time import monotonic
 from typing import TYPE_CHECKING
 
-from shopday.app.planner_client import FIRST, Planner, PlannerAnswer, PlannerQuestion
+from shopday.app.protocol import FIRST, Planner, PlannerAnswer, PlannerQuestion
 from shopday.app.rows.move_text import move_summary
 from shopday.app.session_messages import QuestionAnswered
 from shopday.app.session_state import same_day

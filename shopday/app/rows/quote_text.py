@@ -17,7 +17,7 @@ from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
     from shopday.app.forms.new_job_form import NewJobDraft
-    from shopday.app.planner_client import PlannerAnswer
+    from shopday.app.protocol import PlannerAnswer
     from shopday.planning.odds.delivery_odds import Odds
     from shopday.planning.questions.quote import Quote
     from shopday.shop.models import Job

@@ -15,6 +15,7 @@ from textual.widgets import Button, Input, Select, Static
 from shopday.app import words
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms.new_job_form import JobForm, NewJobDraft, PartForm, draft_job
+from shopday.app.protocol import PlannerAnswer
 from shopday.app.rows.quote_text import cannot_be_kept, quote_sentences, reasons, safe_date
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session_messages import QuestionAnswered
@@ -23,7 +24,7 @@ from shopday.shop.faults import ShopdayError
 from shopday.shop.safe_text import clean
 
 if TYPE_CHECKING:
-    from shopday.app.planner_client import PlannerAnswer
+    from shopday.app.protocol import PlannerAnswer
     from shopday.app.session import Session
     from shopday.shop.recipes.recipe_library import Recipe
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from shopday.journal.state import Key, ShopState
 from shopday.planning.encoding.problem_encoder import encode_problem
-from shopday.scheduler import improve
+from shopday.scheduler import first as first_schedule
 from shopday.shop.folder import ShopFolder
 
 
@@ -27,6 +27,6 @@ def brought_forward(folder: ShopFolder, state: ShopState, now: int) -> ShopState
     built = encode_problem(folder, free, now)
     first = [built.index[key] for key in keys if key in built.index]
     rest = [i for i in range(len(built.passes)) if i not in first]
-    placed = next(improve(built.problem, 0, [*first, *rest], bounded=False)).schedule.placed
+    placed = first_schedule(built.problem, [*first, *rest]).schedule.placed
     starts = {built.passes[i].key: at.start for i in first if (at := placed[i]) is not None}
     return replace(state, pins=starts)

@@ -16,6 +16,7 @@ from shopday.planning.odds.parallel_simulation import simulate_in_parallel as al
 from shopday.planning.odds.simulation import SimulatedCourse, Simulation
 from shopday.planning.plan import JobRow, Moment, Plan
 from shopday.planning.step_names import of_job
+from shopday.scheduler import Steps
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Job
 
@@ -85,7 +86,7 @@ class Odds:
 
 def odds_of(
     workshop: OpenShop, plan: Plan, draws: int = DRAWS, every: int = EVERY, seed: int = 0
-) -> Iterator[Odds]:
+) -> Iterator[Odds | None]:
     """The odds of the shop as it is."""
     now = workshop.zone.of(plan.now)
     return delivery_odds(workshop.folder, workshop.state(), now, plan, draws, every, seed)
@@ -99,7 +100,7 @@ def odds_of_quote(
     draws: int = DRAWS,
     every: int = EVERY,
     seed: int = 0,
-) -> Iterator[Odds]:
+) -> Iterator[Odds | None]:
     """The odds of the shop with the asked job among the others, whose joint plan is `plan`."""
     asked = job.model_copy(update={"status": "live"})
     folder = workshop.folder.with_job(job_id, asked)
@@ -114,26 +115,33 @@ def delivery_odds(
     draws: int = DRAWS,
     every: int = EVERY,
     seed: int = 0,
-) -> Iterator[Odds]:
-    """Rough figures soon and then every so many draws, the last with all of them. The same call always yields
-    the same."""
-    drawing = Simulation(folder, state, plan, now, history(folder, state, now))
+) -> Iterator[Odds | None]:
+    """Rough figures soon and then every so many draws, the last with all of them; None, a heartbeat, at the others.
+    The same call always yields the same."""
+    drawing = yield from Simulation.of(folder, state, plan, now, history(folder, state, now))
     zone = Zone(folder.shop.timezone)
     made: list[SimulatedCourse] = []
     for draw in all_draws(drawing, seed, draws):
         made.append(draw)
-        if len(made) in (FIRST, draws) or len(made) % every == 0:
-            yield Odds(len(made), draws, tuple(_rows(drawing, plan, made, zone)))
+        told = len(made) in (FIRST, draws) or len(made) % every == 0
+        if told:
+            rows = yield from _rows(drawing, plan, made, zone)
+            yield Odds(len(made), draws, tuple(rows))
+        else:
+            yield None
 
 
-def _rows(drawing: Simulation, plan: Plan, made: list[SimulatedCourse], zone: Zone) -> Iterator[JobOdds]:
+def _rows(drawing: Simulation, plan: Plan, made: list[SimulatedCourse], zone: Zone) -> Steps[list[JobOdds]]:
     own = _own_parts(made)
+    rows = []
     for row in plan.jobs:
         if row.delivery is not None and not row.delivered:
             n = drawing.built.jobs.index(row.job)
             deliveries = [draw.deliveries[n] for draw in made]
             risks = tuple(_named(risk, drawing.built, row.job) for risk in _risks(deliveries, own))
-            yield _job(row, deliveries, drawing.problem.jobs[n].due, risks, zone)
+            rows.append(_job(row, deliveries, drawing.problem.jobs[n].due, risks, zone))
+            yield
+    return rows
 
 
 def _job(

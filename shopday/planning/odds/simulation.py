@@ -22,7 +22,7 @@ from shopday.planning.odds.duration_samples import DurationSamples
 from shopday.planning.plan import Plan
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_solver import standing_schedule
-from shopday.scheduler import Builder, KeptPlace, Lag, PreparedProblem, Problem, Task
+from shopday.scheduler import Builder, KeptPlace, Lag, PreparedProblem, Problem, Steps, Task
 from shopday.scheduler import BuiltSchedule as Schedule
 from shopday.shop.folder import ShopFolder
 from shopday.shop.step_graph import expand
@@ -51,7 +51,15 @@ class SimulatedCourse:
 
 
 class Simulation:
-    """Draws of one shop, all placed in the order of one plan."""
+    """Draws of one shop, all placed in the order of one plan; made by `of`."""
+
+    @classmethod
+    def of(
+        cls, folder: ShopFolder, state: ShopState, plan: Plan, now: int, history: History
+    ) -> Steps[Simulation]:
+        drawing = cls(folder, state, plan, now, history)
+        drawing.spare = yield from drawing._spare(plan)
+        return drawing
 
     def __init__(self, folder: ShopFolder, state: ShopState, plan: Plan, now: int, history: History) -> None:
         self.further = _further(folder, plan)
@@ -70,7 +78,7 @@ class Simulation:
         self.lost = {row.address for row in plan.unplaced}
         self.ends = self._ends(plan)
         self.compiled: PreparedProblem | None = None
-        self.spare = self._spare(plan)
+        self.spare: dict[int, int] = {}
 
     def __getstate__(self) -> dict[str, object]:
         """For another process, which compiles for itself and asks for nothing that is over."""
@@ -103,12 +111,13 @@ class Simulation:
         rows = ((self.built.index.get(row.key), row.end) for row in plan.steps)
         return {i: self._open_minutes(self.built.zone.of(end)) for i, end in rows if i is not None}
 
-    def _spare(self, plan: Plan) -> dict[int, int]:
+    def _spare(self, plan: Plan) -> Steps[dict[int, int]]:
         """Open minutes that all work may fall behind before a promise breaks which the plan keeps, as far as
         DELAYS tell them apart."""
         kept = {row.job for row in plan.jobs if row.promise is not None and row.late_minutes == 0}
         spare = {n: DELAYS[-1] for n, job in enumerate(self.built.jobs) if job in kept}
         for survived, delay in reversed(list(pairwise((0, *DELAYS)))):
+            yield
             for n, delivery in enumerate(self._delayed(delay)):
                 if n in spare and self._is_late(n, delivery):
                     spare[n] = survived

@@ -18,7 +18,7 @@ from shopday.planning.solving import plan_solver
 from shopday.planning.solving.kept_plan import KeptPlan, KeptStep
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.scheduler import Delivery as ScheduledJob
-from shopday.scheduler import Problem, Result, improve_in_parallel, kept_of, repair
+from shopday.scheduler import Problem, Result, Steps, finished, improve_in_parallel, kept_of, repair
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Job, Step
@@ -58,18 +58,35 @@ def quote_job(
 
     before: the plan on the wall, where it is known already.
     """
+    return finished(work_out_quote(workshop, job_id, job, effort, before))
+
+
+def work_out_quote(
+    workshop: OpenShop, job_id: str, job: Job, effort: float, before: Plan | None
+) -> Steps[Quote]:
+    """As `quote`, with heartbeats."""
     asked = job.model_copy(update={"status": "live"})
     before = before or workshop.plan(effort)
     quoting = _Quoting(workshop, job_id, before, effort)
-    joint = quoting.plan(asked)
+    joint = yield from quoting.plan(asked)
     folder = quoting.with_job(asked)
     workshop.remember(joint, folder)
     set_aside = {id: _aside(other) for id, other in folder.jobs.items() if id != job_id}
-    alone = plan_solver.new_plan(
+    alone = yield from plan_solver.work_out(
         replace(folder, jobs={**set_aside, job_id: asked}), quoting.state, quoting.now, SEARCH * effort
     )
     changed = tuple(move for move in delivery_moves(before, joint) if move.job != job_id)
     return Quote(job_id, _delivery(joint, job_id), _delivery(alone, job_id), changed, joint)
+
+
+def _best(start: Result, others: Iterator[Result | None]) -> Steps[Result]:
+    """The first of the best of them."""
+    best = start
+    for found in others:
+        if found is not None and found.aim < best.aim:
+            best = found
+        yield
+    return best
 
 
 def _aside(job: Job) -> Job:
@@ -99,12 +116,15 @@ class _Quoting:
     def with_job(self, job: Job) -> ShopFolder:
         return self.workshop.folder.with_job(self.job_id, job)
 
-    def plan(self, job: Job) -> Plan:
+    def plan(self, job: Job) -> Steps[Plan]:
         """The plan with this job, which delivers it no earlier than any lesser one."""
         name = job.model_dump_json()
         if name not in self.known:
-            found = self._inserted(job)
-            latest = max(map(self.plan, self._less(job)), key=self._minute, default=None)
+            found = yield from self._inserted(job)
+            less = []
+            for lesser in self._less(job):
+                less.append((yield from self.plan(lesser)))
+            latest = max(less, key=self._minute, default=None)
             if latest is not None and self._minute(found) < self._minute(latest):
                 found = self._held_back(job, found, latest)
             self.known[name] = found
@@ -141,19 +161,20 @@ class _Quoting:
         late = any(move.slips and move.job != self.job_id for move in delivery_moves(self.before, found))
         return plan if late or self._minute(found) < self._minute(lesser) else found
 
-    def _inserted(self, job: Job) -> Plan:
+    def _inserted(self, job: Job) -> Steps[Plan]:
         """The earliest place found for the job."""
         built, result = plan_solver.repaired_plan(self.with_job(job), self.state, self.now, self.kept)
         if self.job_id not in built.jobs or result.schedule.unplaced:
             return decode_plan(built, result, bounded=False)
         asked = self._asked(built)
-        start = repair(asked, kept_of(asked, result))
-        best = start
-        if self.effort > 0:
-            best = min([start, *self._earlier(built, asked)], key=lambda each: each.aim)
-            found = improve_in_parallel(asked, SEARCH * self.effort, best.order, bounded=False)
-            best = min([best, *found], key=lambda each: each.aim)
+        yield
+        best = repair(asked, kept_of(asked, result))
         looked = self.effort > 0
+        if looked:
+            best = yield from _best(best, self._earlier(built, asked))
+            best = yield from _best(
+                best, improve_in_parallel(asked, SEARCH * self.effort, best.order, bounded=False)
+            )
         return decode_plan(built, repair(built.problem, kept_of(asked, best), bounded=looked), looked)
 
     def _earlier(self, built: EncodedProblem, asked: Problem) -> Iterator[Result]:

@@ -32,10 +32,14 @@ def minutes_won(before: Plan, after: Plan) -> int:
     return -sum(move.minutes for move in delivery_moves(before, after))
 
 
-def offers(plan: Plan, found: Iterable[Plan]) -> Iterator[tuple[Plan, Plan | None]]:
-    """After each plan found: the plan on the wall with what is known of how good it is, and the best worth offering."""
+def offers(plan: Plan, found: Iterable[Plan | None]) -> Iterator[tuple[Plan, Plan | None] | None]:
+    """After each plan found: the plan on the wall with what is known of how good it is, and the best worth offering.
+    None is a heartbeat."""
     best: Plan | None = None
     for other in found:
+        if other is None:
+            yield None
+            continue
         if worth_it(plan, other) and (best is None or other.aim <= best.aim):
             best = other
         plan = replace(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 
 from shopday.journal.state import ShopState
@@ -11,7 +10,7 @@ from shopday.planning.encoding.problem_encoder import EncodedProblem, encode_pro
 from shopday.planning.plan import Plan
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan
-from shopday.scheduler import Cause, KeptPlace, Result, improve_in_parallel, polished, repair
+from shopday.scheduler import Cause, KeptPlace, Result, Steps, finished, improve_in_parallel, polished, repair
 from shopday.shop.folder import ShopFolder
 
 PassOrder = Sequence[tuple[str, int]]
@@ -25,8 +24,19 @@ def new_plan(
     folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
 ) -> Plan:
     """The best plan found with this effort (0: the first one)."""
-    built, result = deque(improved_plans(folder, state, now, effort, near), maxlen=1).pop()
-    return decode_plan(built, result, bounded=effort > 0)
+    return finished(work_out(folder, state, now, effort, near))
+
+
+def work_out(
+    folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
+) -> Steps[Plan]:
+    """As `plan`, with heartbeats."""
+    last: tuple[EncodedProblem, Result] | None = None
+    for found in improved_plans(folder, state, now, effort, near):
+        last = found or last
+        yield
+    assert last is not None  # there is always one
+    return decode_plan(*last, bounded=effort > 0)
 
 
 def improved_plans(
@@ -35,19 +45,23 @@ def improved_plans(
     now: int,
     effort: float = 1.0,
     near: Plan | None = None,
-) -> Iterator[tuple[EncodedProblem, Result]]:
-    """The problem with a result at once, then with every better one found, the last of them polished."""
+) -> Iterator[tuple[EncodedProblem, Result] | None]:
+    """The problem with a result at once, then with every better one found, the last of them polished; None between
+    them is a heartbeat."""
 
-    def ask(built: EncodedProblem) -> Iterator[Result]:
+    def ask(built: EncodedProblem) -> Iterator[Result | None]:
         order = None if near is None else _order(built, near.order)
         return improve_in_parallel(built.problem, effort, order, bounded=effort > 0)
 
     built, result, results = _far_enough(folder, state, now, ask)
     yield built, result
-    for result in results:
-        yield built, result
-    if effort > 0 and (better := polished(built.problem, result, effort)) is not result:
-        yield built, better
+    for found in results:
+        result = found or result
+        yield None if found is None else (built, found)
+    if effort > 0:
+        better = yield from polished(built.problem, result, effort)
+        if better is not result:
+            yield built, better
 
 
 def repaired_plan(
@@ -76,14 +90,14 @@ def repaired_plan(
 
 
 def _far_enough(
-    folder: ShopFolder, state: ShopState, now: int, ask: Callable[[EncodedProblem], Iterator[Result]]
-) -> tuple[EncodedProblem, Result, Iterator[Result]]:
+    folder: ShopFolder, state: ShopState, now: int, ask: Callable[[EncodedProblem], Iterator[Result | None]]
+) -> tuple[EncodedProblem, Result, Iterator[Result | None]]:
     """The problem whose calendars are long enough, the first result of it and what is to come."""
     state, longer = brought_forward(folder, state, now), 1
     while True:
         built = encode_problem(folder, state, now, longer)
         results = ask(built)
-        first = next(results)
+        first = next(filter(None, results))
         if not (built.could_be_longer and _ran_over(first)):
             return built, first, results
         longer *= FARTHER

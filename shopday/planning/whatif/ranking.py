@@ -49,20 +49,20 @@ class HelpfulChange:
 
 def helpful_changes(
     workshop: OpenShop, plan: Plan, job: str | None = None, effort: float = EFFORT
-) -> Iterator[HelpfulChange]:
-    """Every change that would help, as soon as it is planned; nothing is written.
+) -> Iterator[HelpfulChange | None]:
+    """Every change that would help, as soon as it is planned; nothing is written. None is a heartbeat.
 
     job: ask for one job's delivery rather than for all promises.
     """
     folder, state, now = workshop.folder, workshop.state(), workshop.zone.of(plan.now)
-    before = plan_solver.new_plan(folder, state, now, effort, near=plan)
+    before = yield from plan_solver.work_out(folder, state, now, effort, near=plan)
     for change in possible_changes(folder, plan):
         if job is not None and change.gives_way == job:
             continue
-        after = plan_solver.new_plan(change.folder, state, now, GLANCE * effort, near=before)
+        after = yield from plan_solver.work_out(change.folder, state, now, GLANCE * effort, near=before)
         if after.aim == before.aim:  # it makes no difference
             continue
-        after = plan_solver.new_plan(change.folder, state, now, effort, near=after)
+        after = yield from plan_solver.work_out(change.folder, state, now, effort, near=after)
         if _won(change, before, after, job).helps:
             # what the search would have found without the change is no merit of it
             before = min(

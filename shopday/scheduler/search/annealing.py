@@ -124,14 +124,15 @@ class Search:
                 return again
             built = again
 
-    def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule]:
-        """Yield each record, until `budget` is spent (see `Builder.spent`) or `patience` of it in a row brought nothing."""
+    def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule | None]:
+        """Yield each record, until `budget` is spent (see `Builder.spent`) or `patience` of it in a row brought nothing;
+        None before each build."""
         if not self.movable:
             return
         for built in chain(
             self._job_orders(int(budget * ORDERING)), self._aim_at_targets(int(budget * AIMING))
         ):
-            self.best = built
+            self.best = built or self.best
             yield built
         last = self.builder.spent
         rounds = max(ROUNDS, (budget - last) // (ROUND * len(self.movable) ** 2))
@@ -140,8 +141,9 @@ class Search:
                 self._be_strict()
             length = (budget - self.builder.spent) // (rounds - k)
             for built in self._anneal(length, HOT if k == 0 else HOT / 2):
-                last = self.builder.spent
-                self.best = built
+                if built is not None:
+                    last = self.builder.spent
+                    self.best = built
                 yield built
             if self.builder.spent - last > patience:
                 break
@@ -159,7 +161,7 @@ class Search:
 
     # ------------------------------------------------------------ job after job
 
-    def _job_orders(self, length: int) -> Iterator[BuiltSchedule]:
+    def _job_orders(self, length: int) -> Iterator[BuiltSchedule | None]:
         """Strict priority of jobs, each tried at every rank among the others until none wants to move."""
         jobs = sorted(self.jobs, key=lambda job: self._delivery(job, self.best))
         best: BuiltSchedule | None = None
@@ -171,6 +173,7 @@ class Search:
                 for place in range(len(jobs)):
                     if self.builder.spent >= last:
                         return
+                    yield None
                     trial = [*others[:place], job, *others[place:]]
                     built = None if best and trial == jobs else self._one_by_one(trial, best)
                     if built is not None and (best is None or built.cost < best.cost):
@@ -185,7 +188,7 @@ class Search:
 
     # ------------------------------------------------------------ targets
 
-    def _aim_at_targets(self, length: int) -> Iterator[BuiltSchedule]:
+    def _aim_at_targets(self, length: int) -> Iterator[BuiltSchedule | None]:
         """Anneal over one target a job: every task as urgent as its latest start for that delivery."""
         chance = self.random
         now = self.builder.problem.now
@@ -197,6 +200,7 @@ class Search:
         current: BuiltSchedule | None = None
         last = self.builder.spent + length
         while self.builder.spent < last:
+            yield None
             trial = dict(targets)
             if current is not None:
                 for job in chance.sample(self.jobs, min(len(self.jobs), 1 + (chance.random() < 0.3))):
@@ -222,13 +226,14 @@ class Search:
 
     # ------------------------------------------------------------ annealing
 
-    def _anneal(self, length: int, heat: float) -> Iterator[BuiltSchedule]:
+    def _anneal(self, length: int, heat: float) -> Iterator[BuiltSchedule | None]:
         """Go on from the best schedule by moves that may cost something, less and less; yield each record."""
         chance, builder = self.random, self.builder
         current = self.seat(self.dust_minutes(self.best))
         first, best = builder.spent, self.best.aim
         heat *= max(100.0, current.built.placed_cost - self.floor)
         while (over := (builder.spent - first) / max(1, length)) < 1:
+            yield None
             limit = current.built.cost + int(-heat * COLD**over * math.log(1 - chance.random()))
             if chance.random() < LARGE * (1 - over):
                 found = self._aimed(current.built, limit)

@@ -6,13 +6,13 @@ are two cores. What comes of it is the same with one core, or with no second pro
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import replace
 
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
-from shopday.scheduler.search.search_process import SearchProcess, serve
 from shopday.scheduler.search.solve import improve
+from shopday.worker_process import WorkerProcess, asked, serve
 
 WORTHWHILE = 0.5
 """Effort from which there are two searches."""
@@ -20,8 +20,8 @@ WORTHWHILE = 0.5
 FEW = 12
 """With fewer tasks to be done one search is enough."""
 
-FULL = "the search came to its end"
-"""The mate's last answer."""
+BEAT = 0.02
+"""Seconds between heartbeats while nothing is left but to wait for the second search."""
 
 SearchRequest = tuple[Problem, float, Sequence[int] | None]
 """What to improve, with what effort, from what order."""
@@ -29,51 +29,53 @@ SearchRequest = tuple[Problem, float, Sequence[int] | None]
 
 def improve_in_parallel(
     problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, bounded: bool = True
-) -> Iterator[Result]:
+) -> Iterator[Result | None]:
     """As `improve`: every better schedule of the first search, then those of the second that are better still."""
-    if effort < WORTHWHILE or sum(task.fixed is None for task in problem.tasks) < FEW:
-        yield from improve(problem, effort, order, bounded=bounded)
-        return
     mine = improve(problem, effort, order, bounded=bounded)
-    best = next(mine)
-    yield best
+    if effort < WORTHWHILE or sum(task.fixed is None for task in problem.tasks) < FEW:
+        yield from mine
+        return
+    yield (best := next(filter(None, mine)))
     question = problem, effort, order
-    mate = None if best.optimal else _mate(question)
+    worker = None if best.optimal else asked(__name__, question)
+    theirs: list[Result] = []
     try:
-        for best in mine:
-            yield best
+        for found in mine:
+            best = found or best
+            if worker is not None:  # it waits while what it sent is not read
+                theirs += worker.come()
+            yield found
         if not best.optimal:
-            yield from _better(best, _of_the_second(mate, question))
+            yield from _better(best, _of_the_second(worker, theirs, question))
     finally:
-        if mate is not None:
-            mate.dismiss()
+        if worker is not None:
+            worker.end()
 
 
-def _mate(question: SearchRequest) -> SearchProcess | None:
-    try:
-        return SearchProcess(__name__, question)
-    except OSError:  # no more processes, or it ended at once
-        return None
+def _of_the_second(
+    worker: WorkerProcess | None, read: Sequence[Result], question: SearchRequest
+) -> Iterator[Result | None]:
+    """What the second search finds; it is done here from the start if the worker did not come to its end."""
+    yield from read
+    while worker is not None and not worker.over and not worker.lost:
+        yield None
+        yield from worker.come(BEAT)
+    if worker is None or worker.lost:
+        yield from _second(question)
 
 
-def _of_the_second(mate: SearchProcess | None, question: SearchRequest) -> Iterator[Result]:
-    """What the second search finds; it is done here from the start if the mate did not come to its end."""
-    for found in mate.rest() if mate is not None else ():
-        if found == FULL:
-            return
-        yield found
-    yield from _second(question)
-
-
-def _second(question: SearchRequest) -> Iterator[Result]:
+def _second(question: SearchRequest) -> Generator[Result | None, None, None]:
     problem, effort, order = question
-    return improve(problem, effort, order, seed=1)
+    yield from improve(problem, effort, order, seed=1)
 
 
-def _better(best: Result, found: Iterator[Result]) -> Iterator[Result]:
+def _better(best: Result, found: Iterator[Result | None]) -> Iterator[Result | None]:
     """Those that beat all before, then the last of them with the schedules of both searches counted."""
     mine, theirs = best.iterations, 0
     for result in found:
+        if result is None:
+            yield None
+            continue
         theirs = result.iterations
         if result.aim < best.aim:
             best = result
@@ -81,11 +83,5 @@ def _better(best: Result, found: Iterator[Result]) -> Iterator[Result]:
     yield replace(best, iterations=mine + theirs)
 
 
-def _answers(question: SearchRequest) -> Iterator[Result | str]:
-    """The mate's side."""
-    yield from _second(question)
-    yield FULL
-
-
 if __name__ == "__main__":
-    serve(_answers)
+    serve(_second)

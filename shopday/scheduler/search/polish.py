@@ -12,6 +12,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from shopday.scheduler.model.clocks import DAY
+from shopday.scheduler.model.heartbeats import Steps
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
 from shopday.scheduler.placing.builder import Builder, BuiltSchedule
@@ -31,7 +32,7 @@ WORK = 30_000
 """What may be spent on it (see `Builder.spent`)."""
 
 
-def polished(problem: Problem, result: Result, share: float = 1.0) -> Result:
+def polished(problem: Problem, result: Result, share: float = 1.0) -> Steps[Result]:
     """The result, or one as good by the totals that starts long times earlier and changes jobs less.
 
     share: of what may be spent. Where no job has a reserve, deliveries come no later at all.
@@ -40,7 +41,7 @@ def polished(problem: Problem, result: Result, share: float = 1.0) -> Result:
     start = held(builder, kept_of(problem, result))
     allowed = ALLOWED if any(job.safe_by is not None for job in problem.jobs) else 0
     polisher = _Polisher(builder, start, result.finish + int(allowed * result.finish))
-    built = polisher.run(int(share * WORK))
+    built = yield from polisher.run(int(share * WORK))
     if built is start:
         return result
     late, short, finish = builder.totals(built)
@@ -108,13 +109,14 @@ class _Polisher:
 
     # ------------------------------------------------------------ moves
 
-    def run(self, work: int) -> BuiltSchedule:
+    def run(self, work: int) -> Steps[BuiltSchedule]:
         """Try every move until none makes it better, or the work is spent."""
         last = self.builder.spent + work
         moved = True
         while moved:
             moved = False
             for order in self._orders():
+                yield
                 if self.builder.spent > last:
                     return self.best
                 if self._take(order):

@@ -32,12 +32,12 @@ PATIENCE = 0.5
 
 def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
     """The best of several priority rules, or what `order` builds: another only if that leaves something out."""
-    return next(improve(problem, 0, order, bounded=False))
+    return next(filter(None, improve(problem, 0, order, bounded=False)))
 
 
 def solve(problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0) -> Result:
     """The last and best of `improve`."""
-    return deque(improve(problem, effort, order, seed), maxlen=1).pop()
+    return deque(filter(None, improve(problem, effort, order, seed)), maxlen=1).pop()
 
 
 def improve(
@@ -46,8 +46,9 @@ def improve(
     order: Sequence[int] | None = None,
     seed: int = 0,
     bounded: bool = True,
-) -> Iterator[Result]:
-    """Yield a schedule at once, then every better one found; the last carries the final count and bounds.
+) -> Iterator[Result | None]:
+    """Yield a schedule at once, then every better one found; the last carries the final count and bounds. None between
+    them is a heartbeat: nothing new, but here the search can be given up.
 
     effort:  multiple of the usual budget; 0 asks for the first schedule only.
     order:   tasks in the order of an earlier result, to start from and stay close to; with effort 0 it is
@@ -72,8 +73,8 @@ def improve(
     search = Search(builder, start, seed, bounds.cost, bounds.floors)
     budget = int(effort * WORK)
     for built in search.run(budget, max(50, int(budget * PATIENCE))):
-        yield to_result(builder, built, bounds, search.iterations)
-        if bounds.reached(built):
+        yield None if built is None else to_result(builder, built, bounds, search.iterations)
+        if built is not None and bounds.reached(built):
             return
     yield to_result(builder, search.best, bounds, search.iterations)
 

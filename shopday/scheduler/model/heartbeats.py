@@ -1,0 +1,21 @@
+"""Work in steps: a generator that yields None between them, where it can be given up, and returns what it comes to."""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from typing import TypeAlias, TypeVar
+
+T = TypeVar("T")
+
+Steps: TypeAlias = Generator[None, None, T]
+"""Work that comes to a T."""
+
+
+def finished(work: Steps[T]) -> T:
+    """What work comes to that nobody gives up."""
+    while True:
+        try:
+            next(work)
+        except StopIteration as end:
+            found: T = end.value
+            return found

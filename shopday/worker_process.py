@@ -1,0 +1,122 @@
+"""A worker: a second Python of ours that answers questions, and drops the one it is at when another comes.
+
+Each side holds one end of a socket pair, over which go pickles. Nothing interrupts running code: an answer is a
+generator that yields None, a heartbeat, between the steps of its work. There the worker looks for a newer question, and
+whether whoever asks is still there; if not it closes the generator and ends.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Generator, Iterator
+from contextlib import closing, suppress
+from multiprocessing.connection import Connection, Pipe
+from subprocess import DEVNULL, Popen
+from typing import Any
+
+OVER = None
+"""What the worker sends after the last answer to a question."""
+
+
+class WorkerProcess:
+    """The side that asks. Raises OSError where the process cannot be started.
+
+    module: run as a program with these arguments; it calls `serve`.
+    over:   the question is answered; lost: the worker is gone.
+    """
+
+    def __init__(self, module: str, *arguments: str) -> None:
+        self.over = self.lost = False
+        self._link, theirs = Pipe()
+        with theirs:
+            self.process = Popen(
+                [sys.executable, "-P", "-m", module, *arguments],
+                stdin=theirs.fileno(),
+                stdout=DEVNULL,
+                stderr=DEVNULL,
+                env={
+                    **os.environ,
+                    "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
+                    "PYDANTIC_DISABLE_PLUGINS": "true",
+                },
+                process_group=0,  # Ctrl-C at the terminal is for whoever started it
+            )
+
+    def ask(self, question: object) -> None:
+        """Waits while the worker does not read. Raises OSError where it is gone."""
+        self._link.send(question)
+
+    def receive(self) -> Any:
+        """Wait for an answer; OVER after the last one. Raises EOFError where the worker is gone."""
+        try:
+            answer = self._link.recv()
+        except (EOFError, OSError) as error:  # it ended between two answers, or within one
+            self.lost = True
+            raise EOFError from error
+        self.over = answer is OVER
+        return answer
+
+    def come(self, wait: float = 0) -> Iterator[Any]:
+        """The answers that are there already, or come within so many seconds of one another."""
+        with suppress(EOFError):
+            while not self.over and not self.lost and self._link.poll(wait):
+                if (answer := self.receive()) is not OVER:
+                    yield answer
+
+    def end(self) -> None:
+        """Its end of the socket closes with it; ours with this object, which a thread may still be reading from."""
+        self.process.kill()
+        self.process.wait()
+
+
+def asked(module: str, question: object) -> WorkerProcess | None:
+    """A worker at work on a question; None where there is none to be had: no more processes, or it ended at once."""
+    try:
+        worker = WorkerProcess(module)
+    except OSError:
+        return None
+    try:
+        worker.ask(question)
+    except BaseException as error:
+        worker.end()
+        if isinstance(error, OSError):
+            return None
+        raise
+    return worker
+
+
+def serve(answers: Callable[[Any], Generator[object, None, None]], niceness: int = 0) -> None:
+    """The worker's side: answer what is asked until whoever asks is gone.
+
+    niceness: how far to step back behind everything else after the first answer.
+    """
+    link = Connection(sys.stdin.fileno())
+    with suppress(EOFError, OSError):  # nobody asks any more
+        while True:
+            _answer(link, answers(_newest_question(link)), niceness)
+
+
+def _newest_question(link: Connection) -> object:
+    """Waits for one."""
+    question = link.recv()
+    while link.poll():
+        question = link.recv()
+    return question
+
+
+def _answer(link: Connection, answers: Generator[object, None, None], niceness: int) -> None:
+    """Send what is not a heartbeat, until something else is asked."""
+    with closing(answers):
+        for answer in answers:
+            if link.poll():
+                return
+            if answer is not None:
+                link.send(answer)
+                _step_back(niceness)
+    link.send(OVER)
+
+
+def _step_back(niceness: int) -> None:
+    if (more := niceness - os.nice(0)) > 0:
+        os.nice(more)
