@@ -20,7 +20,7 @@ from shopday.app.protocol import Planner
 from shopday.app.session_messages import FilesChanged, SessionChanged
 from shopday.app.session_state import SessionState
 from shopday.shop.faults import ShopdayError
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 if TYPE_CHECKING:
     from shopday.app.actions.job_actions import JobActions

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
@@ -116,13 +117,10 @@ class SessionState:
 
     def opens(self, date: dt.date) -> int:
         """Minutes after midnight at which the shop opens on a date. Raises ShopdayError on a day off."""
-        from shopday.app.rows.lanes import is_closed, weekday
-
-        shop = self.workshop.folder.shop
-        special = [day.hours for day in shop.open if day.on == date]
-        hours = special[0] if special else () if is_closed(shop, date) else shop.hours.get(weekday(date), ())
+        hours = self.workshop.days().shop_day(date)
         if not hours:
-            raise ShopdayError(f"the shop is closed on {date:%A} {date}; name another day or a time")
+            said = date_text(date, self.now.date())
+            raise ShopdayError(f"the shop is closed on {said}", "name another day or a time")
         return min(start for start, _ in hours)
 
     def log(self, kind: str, step: PlannedStep, at: dt.datetime | None = None, anyway: bool = False) -> Fact:

@@ -13,7 +13,7 @@ from shopday.export import answers_json
 from shopday.journal import backup, health
 from shopday.journal.journal import Journal
 from shopday.shop.faults import Fault, ShopdayError, ShopFaults
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 
 def check_command(args: Namespace) -> int:

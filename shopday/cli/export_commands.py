@@ -6,17 +6,17 @@ import sys
 import time
 from argparse import Namespace
 from collections.abc import Iterator
-from contextlib import suppress
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopday.atomic_file import put_in_place
 from shopday.cli import shop_access
 from shopday.cli.run import DONE
 from shopday.export import answers_json
 from shopday.shop.faults import ShopdayError, suggest
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -155,13 +155,9 @@ def _schemas() -> Traversable:
 def _write(name: str, data: bytes) -> None:
     """The old file or the new, never half of one: a phone may be reading it."""
     target = Path(name)
-    part = target.with_name(f".{target.name}.part")
     try:
-        part.write_bytes(data)
-        part.replace(target)
+        put_in_place(target, data)
     except OSError as error:
-        with suppress(OSError):
-            part.unlink()
         reason = (error.strerror or str(error)).lower()
         raise ShopdayError(
             f"{name} could not be written ({reason}); see that its folder is there, can be written and has room"

@@ -12,7 +12,7 @@ from shopday.cli.commands import COMMANDS
 from shopday.cli.parser import parse
 from shopday.journal.errors import JournalError
 from shopday.shop.faults import ShopdayError
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 DONE, WRONG, UNPLACED = 0, 2, 3
 STOPPED = 130

@@ -10,11 +10,12 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
-from shopday.export.rich_parts import BAD, DIM, GOOD, STRONG, WARN, days, text, unplaced_rows
+from shopday.export.rich_parts import BAD, DIM, GOOD, STRONG, WARN, text, unplaced_rows
 from shopday.planning.plan import Moment, Plan, elapsed
-from shopday.planning.plan_text import day, days_out, span, when
 from shopday.planning.questions.plan_changes import DeliveryMove, hardly
-from shopday.shop.safe_text import clean
+from shopday.shop.days_out import days_out_text
+from shopday.text.safe import clean
+from shopday.text.times import date_text, moment_text, time_of
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
@@ -28,7 +29,7 @@ def logged_page(
     shop: OpenShop, plan: Plan, fact: Fact, moved: Sequence[DeliveryMove], remark: str, again: str
 ) -> Group:
     """`again`: it was logged before, and this is its "undo" or "redo"."""
-    at = when(shop.zone.moment(fact.at), plan.now)
+    at = moment_text(shop.zone.moment(fact.at), plan.now)
     lead = LEADS.get(again, "Logged: ")
     parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(shop.told(fact)), STRONG), f", {at}.")]
     parts += [text(remark, WARN)] if remark else []
@@ -46,13 +47,13 @@ def reading_line(celsius: float, at: int, until: Moment | None, shop: OpenShop) 
 
 
 def _by_the_clock(moment: Moment, now: Moment) -> str:
-    return f"{when(moment, now)} today" if moment.date() == now.date() else when(moment, now)
+    return f"{moment_text(moment, now)} today" if moment.date() == now.date() else moment_text(moment, now)
 
 
 def out_page(person: Person, out: Out, removed: bool, plan: Plan, moved: Sequence[DeliveryMove]) -> Group:
     """A person is not in then, or is again, and what that moves."""
     lead = "In after all: " if removed else "Not in: "
-    said = f", {days_out(out, plan.now.date())}{f' ({out.why})' if out.why else ''}."
+    said = f", {days_out_text(out, plan.now.date())}{f' ({out.why})' if out.why else ''}."
     head = Text.assemble((lead, GOOD), (clean(person.label), STRONG), clean(said))
     return Group(head, *sentences(moved, plan.now), *unplaced_rows(plan))
 
@@ -73,35 +74,29 @@ def moved_sentence(move: DeliveryMove, today: dt.date) -> Text:
     if move.after is None:
         line.append(": can no longer be planned", BAD)
     elif move.before is None:
-        line.append(f": can be planned again, for {when(move.after, _midnight(move.after, today))}", GOOD)
+        line.append(
+            f": can be planned again, for {moment_text(move.after, _midnight(move.after, today))}", GOOD
+        )
     else:
         style = WARN if elapsed(move.before, move.after) > 0 else GOOD
-        after = day(move.after.date(), today) if move.days else f"{move.after:%H:%M}"
+        after = date_text(move.after.date(), today) if move.days else time_of(move.after)
         line.append(f": {_said(move.before, move, today)} → {after}, ")
-        line.append(distance(move), style)
+        line.append(move.distance, style)
     if move.slips and move.promise is not None:
-        line.append(f"; the promise of {day(move.promise, today)} slips", BAD)
+        line.append(f"; the promise of {date_text(move.promise, today)} slips", BAD)
     elif move.promise is not None and move.after is not None and move.after.date() <= move.promise:
-        line.append(f"; the promise of {day(move.promise, today)} holds", DIM)
+        line.append(f"; the promise of {date_text(move.promise, today)} holds", DIM)
     return line.append(".")
 
 
 def _said(moment: Moment, move: DeliveryMove, today: dt.date) -> str:
     """The day it was, with the time where it stays on that day."""
-    said = day(moment.date(), today)
-    return said if move.days else f"{said} {moment:%H:%M}"
+    said = date_text(moment.date(), today)
+    return said if move.days else f"{said} {time_of(moment)}"
 
 
 def _midnight(moment: Moment, today: dt.date) -> Moment:
     return dt.datetime.combine(today, dt.time(), moment.tzinfo)
-
-
-def distance(move: DeliveryMove) -> str:
-    """How far: "4 days later", "2h 30m earlier the same day"."""
-    way = "later" if _minutes(move) > 0 else "earlier"
-    if move.days:
-        return f"{days(abs(move.days))} {way}"
-    return f"{span(abs(_minutes(move)))} {way} the same day"
 
 
 def _minutes(move: DeliveryMove) -> int:

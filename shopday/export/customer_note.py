@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State, elapsed, later
-from shopday.planning.plan_text import both, day, sentence, span
 from shopday.planning.step_names import written
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.models import Job
-from shopday.shop.safe_text import clean
+from shopday.text.durations import length_text
+from shopday.text.safe import clean
+from shopday.text.sentences import both, sentence
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -36,7 +38,7 @@ def customer_note(workshop: OpenShop, plan: Plan, job_id: str, safe: Moment | No
 
 
 def _head(title: str, today: dt.date) -> str:
-    return clean(f"{title}, {day(today, today)}")
+    return clean(f"{title}, {date_text(today, today)}")
 
 
 class _Note:
@@ -120,9 +122,9 @@ class _Note:
             return None
         name = material.name or material.id
         return sentence(
-            f"{name} is fully cured {self._day(until.date())} ({span(material.full_cure)} after the last coat); "
+            f"{name} is fully cured {self._day(until.date())} ({length_text(material.full_cure)} after the last coat); "
             "until then no water on it, and nothing left standing on it"
         )
 
     def _day(self, date: dt.date) -> str:
-        return day(date, self.today)
+        return date_text(date, self.today)

@@ -16,6 +16,7 @@ from shopday.export.rich_parts import (
     WARN,
     goodness_line,
     heading,
+    in_column,
     rows,
     span,
     text,
@@ -24,11 +25,12 @@ from shopday.export.rich_parts import (
 )
 from shopday.planning.encoding.progress import progress
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
-from shopday.planning.plan_text import both, clock, sentence, when
-from shopday.planning.plan_text import span as lasting
 from shopday.planning.questions.dashboard_types import Alternative, DayLine, DayView
 from shopday.planning.step_names import full, place, things
 from shopday.shop.folder import ShopFolder
+from shopday.text.durations import work_text
+from shopday.text.sentences import both, sentence
+from shopday.text.times import moment_text, time_of
 
 MARKS = {
     "work": ("■", ""),
@@ -64,7 +66,7 @@ def _first(folder: ShopFolder, plan: Plan, day: DayView) -> RenderableType:
         Text.assemble((f"{lead}: ", GOOD), (text(step.label).plain, STRONG)),
         Padding(
             Group(
-                text(f"{place(folder, step)}, until {when(day.until, plan.now)}"),
+                text(f"{place(folder, step)}, until {moment_text(day.until, plan.now)}"),
                 *far,
                 *([text(sentence(told), DIM)] if told else []),
                 text(_command(step), DIM),
@@ -77,14 +79,14 @@ def _first(folder: ShopFolder, plan: Plan, day: DayView) -> RenderableType:
 def _far(step: PlannedStep, now: Moment) -> str:
     """How far a step under way has come: "2h 30m so far, 1h 30m left"."""
     stands = progress(step, now)
-    return f"{lasting(stands.worked)} so far, {stands.rest}."
+    return f"{work_text(stands.worked)} so far, {stands.rest}."
 
 
 def _lead(step: PlannedStep, now: Moment) -> str:
     if step.in_hand:
         return "Under way"
     begins = step.next_work(now)
-    return "Take up now" if begins <= now else f"Next, at {clock(begins)}"
+    return "Take up now" if begins <= now else f"Next, at {time_of(begins)}"
 
 
 def _command(step: PlannedStep) -> str:
@@ -103,7 +105,7 @@ def _nothing(folder: ShopFolder, plan: Plan) -> Text:
     if not ahead:
         return text("No work is planned.", STRONG)
     start, step = min(ahead, key=lambda pair: pair[0])
-    said = f"Nothing more today. Next is {full(folder, step)}, {when(start, plan.now)}."
+    said = f"Nothing more today. Next is {full(folder, step)}, {moment_text(start, plan.now)}."
     return text(said, STRONG)
 
 
@@ -119,7 +121,7 @@ def _lines(day: DayView, now: Moment) -> Iterator[tuple[Text, Text]]:
     for line in day.lines:
         if not marked and line.at >= now:
             marked = True
-            yield Text(clock(now), STRONG), Text("── now", STRONG)
+            yield Text(in_column(now, None), STRONG), Text("── now", STRONG)
         yield _line(line, now)
 
 

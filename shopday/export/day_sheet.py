@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,11 +9,11 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from shopday.export.console import PIPE_WIDTH, plain_text
-from shopday.export.rich_parts import heading, rows, text
+from shopday.export.rich_parts import heading, in_column, rows, text
 from shopday.planning.plan import Plan, PlannedStep, State
-from shopday.planning.plan_text import clock, day, when
 from shopday.planning.step_names import place, written
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
+from shopday.text.times import date_text, moment_text, time_of
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -53,13 +52,13 @@ def day_sheet(workshop: OpenShop, plan: Plan) -> DaySheet:
     waits = [row for row in waiting_items(workshop, plan) if row.kind != "informs"]
     return DaySheet(
         clean(folder.shop.name),
-        day(now.date(), now.date()),
-        clock(now),
-        _most([(_span(line.at, line.until), clean(line.text)) for line in lines], MOST_WORK),
+        date_text(now.date(), now.date()),
+        time_of(now),
+        _most([(in_column(line.at, line.until), clean(line.text)) for line in lines], MOST_WORK),
         _most(
             [
                 (
-                    "overdue" if row.overdue else when(row.until, now) if row.until else "",
+                    "overdue" if row.overdue else moment_text(row.until, now) if row.until else "",
                     clean(f"{row.what}: {row.step.label} ({place(folder, row.step)})"),
                 )
                 for row in waits
@@ -77,10 +76,6 @@ def day_sheet(workshop: OpenShop, plan: Plan) -> DaySheet:
 def _most(rows: list[SheetRow], most: int) -> tuple[SheetRow, ...]:
     over = len(rows) - most
     return (*rows[:most], ("", f"and {over} more")) if over > 0 else tuple(rows)
-
-
-def _span(start: dt.datetime, end: dt.datetime | None) -> str:
-    return f"{clock(start)}–{clock(end)}" if end else clock(start)
 
 
 def _cautions(workshop: OpenShop, plan: Plan) -> list[str]:

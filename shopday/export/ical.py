@@ -14,9 +14,9 @@ from icalendar import Alarm, Calendar, Event, Timezone
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
 from shopday.planning.step_names import errand, full, things, written
-from shopday.shop.loading.error_text import slug
 from shopday.shop.materials.cautions import cautions_for
-from shopday.shop.safe_text import clean
+from shopday.text.names import slug
+from shopday.text.safe import clean
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -50,7 +50,7 @@ def _zone(workshop: OpenShop, plan: Plan) -> Timezone:
 
 class _Events:
     def __init__(self, workshop: OpenShop, plan: Plan) -> None:
-        self.workshop, self.folder, self.plan = workshop, workshop.folder, plan
+        self.folder, self.plan, self.days = workshop.folder, plan, workshop.days()
         self.domain = f"{slug(self.folder.shop.name) or 'shop'}.shopday"
         self.stamp = plan.now.astimezone(dt.UTC)
 
@@ -92,7 +92,7 @@ class _Events:
         told = clean(f"Frees {things(self.folder, wait.keeps, step.gear)}.") if wait.free else ""
         said = f"{wait.name} is over: {full(self.folder, step)}"
         event = self._event(f"wait.{_id(step)}.{n}", said, at, told=told)
-        return self._alarmed(event, at, dt.timedelta()) if self._open(at) else event
+        return self._alarmed(event, at, dt.timedelta()) if self.days.is_open(at) else event
 
     def _absence(self, step: PlannedStep) -> Iterator[Event]:
         said, who = full(self.folder, step), errand(self.folder, step)
@@ -140,11 +140,6 @@ class _Events:
         own = written(self.folder, step)
         material = self.folder.materials.get(own.material) if own.material else None
         return "\n".join(map(clean, (*cautions_for(own, material, self.folder.shop), step.address)))
-
-    def _open(self, moment: Moment) -> bool:
-        spans = self.workshop.built(self.plan).hours.shop_day(moment.date())
-        minute = moment.hour * 60 + moment.minute
-        return any(start <= minute < end for start, end in spans)
 
 
 def _id(step: PlannedStep) -> str:

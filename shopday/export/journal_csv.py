@@ -7,7 +7,7 @@ import io
 from typing import TYPE_CHECKING
 
 from shopday.journal.journal import journal_rows
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop

@@ -13,9 +13,9 @@ from shopday.planning.odds.delivery_odds import JobOdds, Odds
 from shopday.planning.odds.distributions import DAYS_LATE, DOUBTFUL, LIKELY, RUNS_OVER, STAYS_AWAY, percent
 from shopday.planning.odds.odds_text import odds_causes
 from shopday.planning.plan import Moment, Plan
-from shopday.planning.plan_text import day
 from shopday.planning.whatif.ranking import HelpfulChange
 from shopday.shop.folder import ShopFolder
+from shopday.text.times import date_text
 
 BASIS = (
     "Work is drawn from `spread`, else from what the journal teaches of such steps, else as"
@@ -45,14 +45,14 @@ def _dates(row: JobOdds, plan: Plan) -> Iterator[tuple[Text, RenderableType]]:
     for share, moment in ((50, row.p50), (80, row.p80), (95, row.p95)):
         yield Text(f"{share} %"), Text(_day(moment, now), STRONG if share == 80 else "")
     if row.promise is not None and planned is not None and planned.promise is not None:
-        said = f"{day(planned.promise, now.date())} holds with {percent(row.promise)}"
+        said = f"{date_text(planned.promise, now.date())} holds with {percent(row.promise)}"
         yield Text("promise"), Text(said, _style(row.promise))
     if row.risks:
         yield Text("risk"), text(odds_causes(row))
 
 
 def _day(moment: Moment | None, now: Moment) -> str:
-    return "no date can be given" if moment is None else day(moment.date(), now.date())
+    return "no date can be given" if moment is None else date_text(moment.date(), now.date())
 
 
 def _style(share: float) -> str:

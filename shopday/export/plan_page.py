@@ -16,7 +16,6 @@ from shopday.export.rich_parts import (
     DIM,
     GOOD,
     WARN,
-    days,
     goodness_line,
     heading,
     moment_of,
@@ -27,8 +26,9 @@ from shopday.export.rich_parts import (
     unplaced_rows,
 )
 from shopday.planning.plan import JobRow, Moment, Plan, PlannedStep, State
-from shopday.planning.plan_text import day
 from shopday.planning.step_names import full
+from shopday.text.durations import days_text
+from shopday.text.times import date_text, time_of
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -53,20 +53,13 @@ def _jobs(plan: Plan) -> RenderableType:
     for name in ("Promise", "Delivery", ""):
         table.add_column(name, no_wrap=True)
     for row in sorted(plan.jobs, key=_risk):
-        promise = day(row.promise, plan.now.date()) if row.promise else "none"
+        promise = date_text(row.promise, plan.now.date()) if row.promise else "none"
         table.add_row(text(row.title or row.job), promise, *_delivery(row, plan.now))
     return table
 
 
-def in_hand(row: JobRow) -> int | None:
-    """Days from delivery to promise; negative when late; None where there is no promise or no delivery."""
-    if row.promise is None or row.delivery is None:
-        return None
-    return (row.promise - row.delivery.date()).days
-
-
 def _risk(row: JobRow) -> tuple[bool, int]:
-    left = in_hand(row)
+    left = row.days_in_hand
     if row.delivery is None:
         return False, -(10**6)
     return row.delivered, 10**6 if left is None else left
@@ -75,17 +68,17 @@ def _risk(row: JobRow) -> tuple[bool, int]:
 def _delivery(row: JobRow, now: Moment) -> tuple[Text, Text]:
     if row.delivery is None:
         return Text("cannot be planned", BAD), Text("")
-    said = Text(f"{day(row.delivery.date(), now.date())} {row.delivery:%H:%M}")
+    said = Text(f"{date_text(row.delivery.date(), now.date())} {time_of(row.delivery)}")
     if row.delivered:
         return said, Text("delivered", DIM)
-    left = in_hand(row)
+    left = row.days_in_hand
     if left is None:
         return said, Text("")
     if row.late_minutes:
-        return said, Text(f"! {days(max(1, -left))} late", BAD)
+        return said, Text(f"! {days_text(max(1, -left))} late", BAD)
     wants = f", wants {row.reserve_days}" if row.reserve_days else ""
     safe = left > NEAR and not row.short_minutes
-    return said, Text(f"{days(left)} in hand{wants}", GOOD if safe else WARN)
+    return said, Text(f"{days_text(left)} in hand{wants}", GOOD if safe else WARN)
 
 
 def _days(folder: ShopFolder, plan: Plan) -> Iterator[tuple[dt.date, list[tuple[Text, Text]]]]:

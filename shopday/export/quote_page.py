@@ -11,10 +11,10 @@ from shopday.planning.odds.delivery_odds import JobOdds
 from shopday.planning.odds.distributions import percent
 from shopday.planning.odds.odds_text import odds_causes, odds_dates
 from shopday.planning.plan import Moment
-from shopday.planning.plan_text import day, when
 from shopday.planning.questions import optimality_text
 from shopday.planning.questions.quote import Quote
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
+from shopday.text.times import date_text, moment_text
 
 
 def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
@@ -23,7 +23,9 @@ def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
     if odds is not None:
         parts.append(_holding(odds, now))
     if quote.alone is not None:
-        parts.append(Text(f"With the shop empty of other work it would be {when(quote.alone, now)}.", DIM))
+        parts.append(
+            Text(f"With the shop empty of other work it would be {moment_text(quote.alone, now)}.", DIM)
+        )
     slips = sum(move.slips for move in quote.moves)
     parts.append(heading("What it does to the others"))
     parts += sentences(quote.moves, now)
@@ -39,7 +41,7 @@ def _to_say(odds: JobOdds | None, now: Moment) -> list[RenderableType]:
     """The date that holds with four chances in five."""
     if odds is None or odds.p80 is None:
         return []
-    said = day(odds.p80.date(), now.date())
+    said = date_text(odds.p80.date(), now.date())
     return [Text("The date to say: ").append(said, f"bold {GOOD}").append(", which holds with 80 %.")]
 
 
@@ -47,14 +49,14 @@ def _earliest(quote: Quote, now: Moment) -> Text:
     if quote.earliest is None:
         return Text("It cannot be planned.", BAD)
     row = quote.plan.job(quote.job)
-    line = Text("Earliest delivery: ").append(when(quote.earliest, now), f"bold {GOOD}")
+    line = Text("Earliest delivery: ").append(moment_text(quote.earliest, now), f"bold {GOOD}")
     if row is not None and row.late_minutes:
         line.append("; nobody can keep its promise", BAD)
     return line.append(f". {optimality_text.job_optimality(row, now) if row else ''}".rstrip())
 
 
 def _holding(odds: JobOdds, now: Moment) -> Text:
-    line = Text(odds_dates(odds, lambda date: day(date, now.date())))
+    line = Text(odds_dates(odds, lambda date: date_text(date, now.date())))
     if odds.promise is not None:
         line.append(f" Its promise holds with {percent(odds.promise)}.")
     if odds.risks:

@@ -11,9 +11,9 @@ from rich.table import Table
 from rich.text import Text
 
 from shopday.planning.plan import Moment, Plan
-from shopday.planning.plan_text import clock, day
 from shopday.planning.questions.optimality_text import plan_optimality
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
+from shopday.text.times import CLOCK_CELLS, date_text, from_to, time_of
 
 DIM, STRONG, GOOD, WARN, BAD = "dim", "bold", "green", "yellow", "bold red"
 
@@ -29,7 +29,9 @@ def heading(said: str, beside: str = "") -> Text:
 
 
 def title(shop: str, now: Moment) -> Text:
-    return Text.assemble((clean(shop), STRONG), (f"  {day(now.date(), now.date())}, {clock(now)}", DIM))
+    return Text.assemble(
+        (clean(shop), STRONG), (f"  {date_text(now.date(), now.date())}, {time_of(now)}", DIM)
+    )
 
 
 def rows(pairs: Iterable[tuple[Text, RenderableType]]) -> Padding:
@@ -43,12 +45,13 @@ def rows(pairs: Iterable[tuple[Text, RenderableType]]) -> Padding:
 
 
 def span(start: Moment, end: Moment | None) -> Text:
-    """ "8:00-12:30", right-aligned so that times stand under each other."""
-    return Text(f"{clock(start)}–{clock(end)}" if end else clock(start), "cyan")
+    """ "8:00–12:30", so that times stand under each other."""
+    return Text(in_column(start, end), "cyan")
 
 
-def days(count: int) -> str:
-    return "1 day" if count == 1 else f"{count} days"
+def in_column(start: Moment, end: Moment | None) -> str:
+    """From when to when, the starts right-aligned."""
+    return " " * (CLOCK_CELLS - len(time_of(start))) + from_to(start, end)
 
 
 def goodness_line(plan: Plan) -> list[RenderableType]:
@@ -69,4 +72,4 @@ def moment_of(date: dt.date, now: Moment) -> str:
     """A day as a heading: "Today, Wed 25 Nov"."""
     ahead = (date - now.date()).days
     name = {0: "Today, ", 1: "Tomorrow, "}.get(ahead, "")
-    return f"{name}{day(date, now.date())}"
+    return f"{name}{date_text(date, now.date())}"

@@ -7,10 +7,12 @@ from rich.text import Text
 
 from shopday.export.rich_parts import BAD, DIM, GOOD, STRONG, WARN, heading, rows, text, title, unplaced_rows
 from shopday.planning.plan import Moment, Plan, elapsed
-from shopday.planning.plan_text import sentence, span, when
 from shopday.planning.questions.dashboard_types import WaitingItem
 from shopday.planning.step_names import place
 from shopday.shop.folder import ShopFolder
+from shopday.text.durations import length_text
+from shopday.text.sentences import sentence
+from shopday.text.times import moment_text
 
 BAR = 10
 
@@ -33,7 +35,7 @@ def _until(row: WaitingItem, now: Moment) -> Text:
     if row.until is None:
         return Text("not known", WARN)
     due = "due " if row.kind in ("away", "arrives") and row.until <= now else ""
-    said = f"{due}{when(row.until, now)}"
+    said = f"{due}{moment_text(row.until, now)}"
     return Text(said, "bold yellow" if row.closing else "cyan")
 
 
@@ -55,7 +57,7 @@ def _far(row: WaitingItem, now: Moment) -> Text:
     """A bar, and what is left in words."""
     full = round(row.share * BAR)
     left = max(0, elapsed(now, row.until)) if row.until else 0
-    said = f"  {span(left)} left" if left and not row.overdue else f"  {_over(row)}"
+    said = f"  {length_text(left)} left" if left and not row.overdue else f"  {_over(row)}"
     return Text("█" * full + "░" * (BAR - full), GOOD).append(said, DIM)
 
 
@@ -72,5 +74,5 @@ def _after(row: WaitingItem, now: Moment) -> Text | None:
         return None
     line = text(sentence("; ".join(said)), DIM)
     if row.closing and row.closes is not None:
-        line.append(f" Its window closes {when(row.closes, now)}.", WARN)
+        line.append(f" Its window closes {moment_text(row.closes, now)}.", WARN)
     return line

@@ -12,8 +12,9 @@ from typing import Any, TypeVar
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
 from shopday.journal.state import ShopState, fold
-from shopday.planning.encoding.open_hours import Zone
+from shopday.planning.encoding.open_hours import OpenHours, ShopDays, Zone
 from shopday.planning.encoding.problem_encoder import EncodedProblem, encode_problem
+from shopday.planning.encoding.shop_temperature import Reading, Warmth, warmth
 from shopday.planning.fact_logging.fact_logger import FactLogger, FactRequest, LogEntry
 from shopday.planning.fact_logging.fact_text import fact_told
 from shopday.planning.fact_logging.readiness import check_ready
@@ -22,6 +23,7 @@ from shopday.planning.solving import plan_solver
 from shopday.planning.solving.better_plans import offers, worth_it
 from shopday.planning.solving.kept_plan import KeptPlan, PlanFile, mark_of
 from shopday.planning.solving.plan_decoder import decode_plan
+from shopday.planning.solving.scheduler_view import SchedulerView
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
 from shopday.shop.loading.folder_reader import Reader
@@ -93,9 +95,20 @@ class OpenShop:
         now = self.minute()
         return fold(fact for fact in self._journal(self.journal.facts) if fact.at <= now)
 
-    def built(self, plan: Plan) -> EncodedProblem:
-        """The problem behind a plan: hours, passes, what waits for what."""
-        return self._built_at(self.zone.of(plan.now))
+    def days(self) -> ShopDays:
+        """Which days are closed, and the shop's own hours on the others."""
+        return ShopDays(self.folder.shop, self.zone, self.state().closed)
+
+    def warmth(self, first: dt.date, last: dt.date) -> Warmth | None:
+        """The shop's temperature from one date to another; None when nothing is known of it."""
+        state = self.state()
+        hours = OpenHours(self.folder.shop, self.zone, first, last, state.closed)
+        readings = (Reading(minute, celsius) for minute, celsius in state.readings)
+        return warmth(self.folder.shop.temperature, hours.daytime, readings)
+
+    def scheduler(self, plan: Plan) -> SchedulerView:
+        """The problem behind a plan, for what the plan itself does not say."""
+        return SchedulerView(self._built_at(self.zone.of(plan.now)), plan)
 
     def _built_at(self, minute: int) -> EncodedProblem:
         key = self._key(minute)

@@ -6,6 +6,8 @@ import datetime as dt
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from shopday.text.names import pass_label
+
 Moment = dt.datetime
 """Always aware, in the shop's own zone."""
 
@@ -49,14 +51,60 @@ class PlannedWait:
 
 
 @dataclass(frozen=True, slots=True)
+class Awaited:
+    """One thing that a planned step waits for.
+
+    address, pass_no: the pass; over: when, in the plan, the moment of it that counts has come.
+    within:           the shortest window, in minutes, that counts from this moment (None: no window does).
+    """
+
+    address: str
+    pass_no: int
+    over: Moment
+    within: int | None = None
+
+    @property
+    def key(self) -> tuple[str, int]:
+        return self.address, self.pass_no
+
+
+@dataclass(frozen=True, slots=True)
+class StartLimits:
+    """What the start of a step that was not begun yet hangs on.
+
+    awaits:      what it comes after.
+    not_before:  now, or the day on which its job may begin.
+    ready:       from when on it might have started, hours and what is in use aside.
+    passed_up:   the last minute from then on, and before its start, at which the hours and the temperature would have
+                 let it begin (None: there is none).
+    stretch:     unbroken minutes of working time that it needs from its start.
+    unbroken:    that is all of its work.
+    appointment: its start is fixed.
+    cold:        the shop is at times too cold for its material.
+    """
+
+    awaits: tuple[Awaited, ...]
+    not_before: Moment
+    ready: Moment
+    passed_up: Moment | None = None
+    stretch: int = 1
+    unbroken: bool = False
+    appointment: bool = False
+    cold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedStep:
     """One pass of one step. `kind` is "work", "away" or "arrives"; `part` None for whole-job steps.
 
-    work:        hands-on minutes it takes by the estimate, with what a missed window adds.
-    window_ends: the last start that still keeps its window (None: no window).
-    overdue:     an arrival whose day is past and not logged.
-    put_down:    under way, and in nobody's hands for now.
-    skipped:     done, as it was not needed.
+    work:          hands-on minutes it takes by the estimate, with what a missed window adds.
+    room, dusty:   where it happens, and whether it makes dust there; `still_air`: it wants none while it is done.
+    window_opened: when the window that ends first began to count; window_ends: the last start that still keeps it
+                   (None: no window).
+    limits:        what its start hangs on (None: it was begun).
+    overdue:       an arrival whose day is past and not logged.
+    put_down:      under way, and in nobody's hands for now.
+    skipped:       done, as it was not needed.
     """
 
     job: str
@@ -77,7 +125,12 @@ class PlannedStep:
     missed: bool = False
     kind: str = "work"
     work: int = 0
+    room: str = ""
+    dusty: bool = False
+    still_air: bool = False
+    window_opened: Moment | None = None
     window_ends: Moment | None = None
+    limits: StartLimits | None = None
     overdue: bool = False
     put_down: bool = False
     skipped: bool = False
@@ -89,6 +142,11 @@ class PlannedStep:
     @property
     def key(self) -> tuple[str, int]:
         return self.address, self.pass_no
+
+    @property
+    def awaits(self) -> tuple[Awaited, ...]:
+        """What it comes after; empty once it was begun."""
+        return self.limits.awaits if self.limits is not None else ()
 
     @property
     def in_hand(self) -> bool:
@@ -112,7 +170,7 @@ class PlannedStep:
     @property
     def label(self) -> str:
         """Its name, with the pass where there are several."""
-        return f"{self.name} ({self.pass_no} of {self.passes})" if self.passes > 1 else self.name
+        return pass_label(self.name, self.pass_no, self.passes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +193,13 @@ class JobRow:
     floor: Moment | None = None
     reserve_minutes: int | None = None
     short_minutes: int | None = None
+
+    @property
+    def days_in_hand(self) -> int | None:
+        """Days from delivery to promise; negative: late; None where there is no promise or no delivery."""
+        if self.promise is None or self.delivery is None:
+            return None
+        return (self.promise - self.delivery.date()).days
 
     @property
     def reserve_days(self) -> int:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from shopday.planning.encoding.passes import Pass
 from shopday.planning.plan import PlannedStep
-from shopday.planning.plan_text import both
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Step
 from shopday.shop.step_graph import StepRef
+from shopday.text.names import in_sentence, place_text
+from shopday.text.sentences import both
 
 
 def place(folder: ShopFolder, step: PlannedStep | StepRef) -> str:
@@ -17,7 +17,7 @@ def place(folder: ShopFolder, step: PlannedStep | StepRef) -> str:
     job = folder.jobs[step.job]
     title = job.title or step.job
     part = next((part.label for part in job.parts if part.id == step.part), None)
-    return title if part is None else f"{part} of {title}"
+    return place_text(part, title)
 
 
 def full(folder: ShopFolder, step: PlannedStep) -> str:
@@ -48,8 +48,10 @@ def written(folder: ShopFolder, step: PlannedStep) -> Step:
 
 def things(folder: ShopFolder, ids: Iterable[str], gear: dict[str, int]) -> str:
     """Stations and gear by name, gear with its count: "the bench and 6 long clamps"."""
-    names = {station.id: f"the {_plain(station.name or station.id)}" for station in folder.shop.stations}
-    names |= {kind.id: f"{gear.get(kind.id, 1)} {_plain(kind.name or kind.id)}" for kind in folder.shop.gear}
+    names = {station.id: f"the {in_sentence(station.name or station.id)}" for station in folder.shop.stations}
+    names |= {
+        kind.id: f"{gear.get(kind.id, 1)} {in_sentence(kind.name or kind.id)}" for kind in folder.shop.gear
+    }
     return both(names.get(id, id) for id in ids)
 
 
@@ -60,13 +62,3 @@ def errand(folder: ShopFolder, step: PlannedStep) -> str:
         what = own.arrives.what or own.label
         return f"{what} from {own.arrives.source}" if own.arrives.source else what
     return own.away.who if own.away is not None and own.away.who else step.label
-
-
-def of_pass(p: Pass) -> str:
-    return f"{p.step.label} ({p.pass_no} of {p.passes})" if p.passes > 1 else p.step.label
-
-
-def _plain(name: str) -> str:
-    """A name in the middle of a sentence: "Table saw" as "table saw", "MDF jig" as it is."""
-    name = name.replace("-", " ")
-    return name[:1].lower() + name[1:] if name[1:2].islower() or len(name) == 1 else name

@@ -7,6 +7,7 @@ from itertools import combinations
 
 from shopday.shop.models import Out
 from shopday.shop.quantities import span_text
+from shopday.text.times import date_text, hours_text
 
 ONE_DAY = dt.timedelta(days=1)
 
@@ -31,6 +32,12 @@ def said(out: Out) -> str:
     """The days as they stand in the file: "2026-12-01 to 2026-12-02, 09:00-12:00"."""
     days = f"{out.first}" if out.end == out.first else f"{out.first} to {out.end}"
     return ", ".join([days, *(span_text(span) for span in out.hours or ())])
+
+
+def days_out_text(out: Out, today: dt.date) -> str:
+    """When somebody is not in: "Tue 1 Dec to Wed 2 Dec", "Tue 1 Dec, 9:00–12:00"."""
+    last = f" to {date_text(out.end, today)}" if out.end > out.first else ""
+    return ", ".join([f"{date_text(out.first, today)}{last}", *map(hours_text, out.hours or ())])
 
 
 def without(out: Out, first: dt.date, last: dt.date) -> tuple[Out, ...]:

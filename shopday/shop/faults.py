@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +25,14 @@ class Fault:
 
 
 class ShopdayError(Exception):
-    """Anything a person did wrong; its text is one line that says what to do."""
+    """Anything a person did wrong; its text is one line that says what to do.
+
+    `right`: what would be right, where it is known apart from what is `wrong`.
+    """
+
+    def __init__(self, wrong: str, right: str = "") -> None:
+        super().__init__(f"{wrong}; {right}" if right else wrong)
+        self.wrong, self.right = wrong, right
 
 
 class ShopFaults(ShopdayError):

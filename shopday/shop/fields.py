@@ -17,6 +17,7 @@ from pydantic import (
 )
 
 from shopday.shop import quantities as q
+from shopday.text.wrong_input import WrongInput
 
 
 def _read(parse: Callable[[Any], Any]) -> BeforeValidator:
@@ -48,21 +49,23 @@ def _has_text(value: Any) -> bool:
 
 def _sensible_year(value: dt.date) -> dt.date:
     if not 2000 <= value.year < 2200:
-        raise ValueError(f"the year {value.year} is out of reach; write one from 2000 to 2199")
+        raise WrongInput(f"the year {value.year} is out of reach", "write one from 2000 to 2199")
     return value
 
 
 def _shorter_first(value: tuple[int, int]) -> tuple[int, int]:
     if value[0] > value[1]:
-        raise ValueError("the shortest is longer than the longest; write the shorter one first")
+        raise WrongInput("the shortest is longer than the longest", "write the shorter one first")
     return value
 
 
 def _wall_clock(value: dt.datetime) -> dt.datetime:
     if value.tzinfo is not None:
-        raise ValueError("it has a UTC offset; write the shop's own time without one, as 2026-12-19T10:00:00")
+        raise WrongInput(
+            "it has a UTC offset", "write the shop's own time without one, as 2026-12-19T10:00:00"
+        )
     if value.second or value.microsecond:
-        raise ValueError("it has seconds; write whole minutes, as 2026-12-19T10:00:00")
+        raise WrongInput("it has seconds", "write whole minutes, as 2026-12-19T10:00:00")
     return value
 
 

@@ -27,6 +27,7 @@ from shopday.shop.fields import (
 from shopday.shop.fields import (
     DaySpans as DaySpans,
 )
+from shopday.text.wrong_input import WrongInput
 
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 WeekHours = dict[Weekday, DaySpans]
@@ -154,7 +155,7 @@ def _as_keeps(value: Any) -> Any:
         return value if value == "all" else (value,)
     if isinstance(value, (list, tuple)) and all(isinstance(item, str) for item in value):
         return tuple(value)
-    raise ValueError('it is neither "all" nor a list of ids; write keeps = "all" or keeps = ["bench"]')
+    raise WrongInput('it is neither "all" nor a list of ids', 'write keeps = "all" or keeps = ["bench"]')
 
 
 class Wait(Model):

@@ -1,7 +1,7 @@
 """The amounts people write, read and written: durations, temperatures, times of day.
 
-Every reader takes what stands in the file and raises a `ValueError` whose text says what is wrong and,
-after a semicolon, what would be right.
+Every reader takes what stands in the file and raises `WrongInput` with what is wrong and what would be
+right.
 """
 
 from __future__ import annotations
@@ -11,7 +11,9 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any, Literal
 
-from shopday.shop.safe_text import clean
+from shopday.text.durations import minutes_text, workdays_text
+from shopday.text.safe import clean
+from shopday.text.wrong_input import WrongInput
 
 AmountSpan = tuple[int, int]
 TakesValue = tuple[Literal["minutes", "workdays"], int]
@@ -36,9 +38,7 @@ def minutes(value: Any) -> int:
     if value == 0 and type(value) is int:
         return 0
     if not isinstance(value, str):
-        raise ValueError(
-            _not_text(value, "a duration", f'"{abs(value)}m"' if type(value) is int else '"45m"')
-        )
+        raise _not_text(value, "a duration", f'"{abs(value)}m"' if type(value) is int else '"45m"')
     if value.strip() == "0":
         return 0
     return _within(_sum(value), value)
@@ -47,28 +47,28 @@ def minutes(value: Any) -> int:
 def _sum(text: str) -> int:
     total, at, lowered = Decimal(0), 0, text.strip().lower()
     if lowered.startswith("-"):
-        raise ValueError(f"{shown(text)} is negative; a duration is 0m or more")
+        raise WrongInput(f"{shown(text)} is negative", "a duration is 0m or more")
     while match := _PIECE.match(lowered, at):
         unit = _UNITS.get(match[2]) or _UNITS.get(match[2].removesuffix("s"))
         if unit is None:
             break
         total, at = total + Decimal(match[1]) * unit, match.end()
     if not at or at != len(lowered):
-        raise ValueError(_not_a_duration(text))
+        raise _not_a_duration(text)
     if total != int(total):
-        raise ValueError(f"{shown(text)} is not a whole number of minutes; {_DURATION}")
+        raise WrongInput(f"{shown(text)} is not a whole number of minutes", _DURATION)
     return int(total)
 
 
-def _not_a_duration(text: str) -> str:
+def _not_a_duration(text: str) -> WrongInput:
     if _WORKDAYS.fullmatch(text.strip().lower()):
-        return f"{shown(text)} counts workdays, which only `takes` of `away` can; {_DURATION}"
-    return f"{shown(text)} is not a duration; {_DURATION}"
+        return WrongInput(f"{shown(text)} counts workdays, which only `takes` of `away` can", _DURATION)
+    return WrongInput(f"{shown(text)} is not a duration", _DURATION)
 
 
 def _within(total: int, text: str) -> int:
     if total > LONGEST:
-        raise ValueError(f"{shown(text)} is longer than ten years; write at most 3653d")
+        raise WrongInput(f"{shown(text)} is longer than ten years", "write at most 3653d")
     return total
 
 
@@ -78,8 +78,8 @@ def minutes_or_workdays(value: Any) -> TakesValue:
     if match is None:
         return "minutes", minutes(value)
     if int(match[1]) > LONGEST_WORKDAYS:
-        raise ValueError(
-            f"{shown(value)} is longer than ten years; write at most {LONGEST_WORKDAYS} workdays"
+        raise WrongInput(
+            f"{shown(value)} is longer than ten years", f"write at most {LONGEST_WORKDAYS} workdays"
         )
     return "workdays", int(match[1])
 
@@ -87,33 +87,33 @@ def minutes_or_workdays(value: Any) -> TakesValue:
 def read_degrees(value: Any) -> float:
     """Degrees Celsius of "20C" or "68F"."""
     if not isinstance(value, str):
-        raise ValueError(_not_text(value, "a temperature", '"20C" or "68F"'))
+        raise _not_text(value, "a temperature", '"20C" or "68F"')
     match = _DEGREES.fullmatch(value.strip())
     if match is None:
-        raise ValueError(f'{shown(value)} is not a temperature; write it as "20C" or "68F"')
+        raise WrongInput(f"{shown(value)} is not a temperature", 'write it as "20C" or "68F"')
     number = float(match[1])
     celsius = number if match[2] in "cC" else (number - 32) / 1.8
     if not COLDEST <= celsius <= HOTTEST:
-        raise ValueError(f'{shown(value)} is no temperature of a shop; write it as "20C" or "68F"')
+        raise WrongInput(f"{shown(value)} is no temperature of a shop", 'write it as "20C" or "68F"')
     return celsius
 
 
 def day_span(value: Any) -> AmountSpan:
     """Minutes after midnight of "08:00-12:00"; the end may be 24:00."""
     if not isinstance(value, str):
-        raise ValueError(_not_text(value, "a span of hours", '"08:00-12:00"'))
+        raise _not_text(value, "a span of hours", '"08:00-12:00"')
     match = _SPAN.fullmatch(value.strip())
     if match is None:
-        raise ValueError(f'{shown(value)} is not a span of hours; write it as "08:00-12:00"')
+        raise WrongInput(f"{shown(value)} is not a span of hours", 'write it as "08:00-12:00"')
     start, end = _time(match[1], match[2], value), _time(match[3], match[4], value)
     if start >= end:
-        raise ValueError(f"{shown(value)} ends before it starts; {_day_only(start, end)}")
+        raise WrongInput(f"{shown(value)} ends before it starts", _day_only(start, end))
     return start, end
 
 
 def _time(hours: str, mins: str, text: str) -> int:
     if int(mins) > 59 or int(hours) * HOUR + int(mins) > DAY:
-        raise ValueError(f"{shown(text)} has no such time of day; write times from 00:00 to 24:00")
+        raise WrongInput(f"{shown(text)} has no such time of day", "write times from 00:00 to 24:00")
     return int(hours) * HOUR + int(mins)
 
 
@@ -128,12 +128,12 @@ def day_spans(value: Any) -> tuple[AmountSpan, ...]:
     """Spans of one day in order; one alone may stand without a list. They may touch, not overlap."""
     items = [value] if isinstance(value, str) else value
     if not isinstance(items, (list, tuple)):
-        raise ValueError(_not_text(value, "a list of hours", '["08:00-12:00", "12:45-17:00"]'))
+        raise _not_text(value, "a list of hours", '["08:00-12:00", "12:45-17:00"]')
     spans = sorted(day_span(item) for item in items)
     for one, two in pairwise(spans):
         if two[0] < one[1]:
-            raise ValueError(
-                f'"{span_text(one)}" and "{span_text(two)}" overlap; make them one span, or part them'
+            raise WrongInput(
+                f'"{span_text(one)}" and "{span_text(two)}" overlap', "make them one span, or part them"
             )
     return tuple(spans)
 
@@ -144,23 +144,15 @@ def shown(text: str) -> str:
     return f'"{clean(cut)}"'
 
 
-def _not_text(value: Any, what: str, right: str) -> str:
+def _not_text(value: Any, what: str, right: str) -> WrongInput:
     kind = "a list" if isinstance(value, (list, tuple)) else "a table" if isinstance(value, dict) else None
     found = kind or shown(str(value).lower() if isinstance(value, bool) else str(value)).strip('"')
-    return f"{found} is not {what} in quotes; write {right}"
-
-
-def minutes_text(amount: int) -> str:
-    """The duration as people write it: "2h 30m"; whole days as "3d"."""
-    days, rest = divmod(amount, DAY)
-    hours, mins = divmod(rest, HOUR)
-    pieces = [f"{n}{unit}" for n, unit in ((days, "d"), (hours, "h"), (mins, "m")) if n]
-    return " ".join(pieces) or "0m"
+    return WrongInput(f"{found} is not {what} in quotes", f"write {right}")
 
 
 def takes_text(takes: TakesValue) -> str:
     kind, amount = takes
-    return minutes_text(amount) if kind == "minutes" else f"{amount} workday{'s' if amount != 1 else ''}"
+    return minutes_text(amount) if kind == "minutes" else workdays_text(amount)
 
 
 def degrees_text(celsius: float) -> str:

@@ -242,7 +242,7 @@ async def test_what_was_ordered_is_expected_and_no_longer_to_order(open_app: Ope
         await typed(pilot, "answer", "soonish")
         assert "is no day" in read(app, "#wrong")
         await typed(pilot, "answer", "2026-12-04")
-        assert read(app, "#title") == "Ordered, here Fri: Tilting hinge"
+        assert read(app, "#title") == "Ordered, here Fri 4 Dec: Tilting hinge"
         await pilot.press("k")
         await pilot.pause()
         assert "Order tilting hinge" not in rows_text(app, "#toget")

@@ -19,7 +19,7 @@ from shopday.planning.lessons.apply_lessons import LessonAmount, apply_lesson, l
 from shopday.planning.lessons.learned_lessons import learned_lessons
 from shopday.planning.open_shop import OpenShop
 from shopday.shop.loading.folder_reader import read_folder
-from shopday.shop.quantities import minutes_text
+from shopday.text.durations import minutes_text
 
 SHOP = """
 name = "Adze and Awl"

@@ -177,7 +177,7 @@ async def test_work_done_yesterday_is_logged_today(yard: Path) -> None:
         ("S", "10:01", "10:01 is still to come"),
         ("S", "noday 9:00", "noday is no day"),
         ("S", "-x", "x is no length of time"),
-        ("F", "8:00", "was started 09:00, after 08:00; give a later time"),
+        ("F", "8:00", "was started 9:00, after 8:00; give a later time"),
     ],
 )
 async def test_what_is_wrong_with_a_time_is_said_where_it_is_typed(
@@ -255,7 +255,7 @@ def test_why_a_step_that_was_put_down_is_when_it_is(yard: Path) -> None:
     shop.log("start", "bench/glue", NOW.replace(hour=9))
     shop.log("pause", "bench/glue", NOW.replace(hour=9, minute=15))
     (said,) = why(shop, shop.plan(0), "bench/glue")
-    assert said == "Glue (Hall bench) was begun 09:00 and put down; it goes on 10:00."
+    assert said == "Glue (Hall bench) was begun 9:00 and put down; it goes on 10:00."
 
 
 async def test_jobs_that_are_over_are_told_apart(yard: Path) -> None:

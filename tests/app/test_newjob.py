@@ -453,7 +453,7 @@ async def test_the_work_of_a_job_is_said_in_working_days(tmp_path: Path) -> None
         form = NewJob(pilot, app)
         await form.named("Boards")
         await form.add(*["Slab"] * 7)
-        await until(pilot, lambda: "22 steps, about 3 working days, 5h of work." in read(app, "#quote"))
+        await until(pilot, lambda: "22 steps, about 3 working days and 5h of work." in read(app, "#quote"))
 
 
 async def test_wanted_by_is_understood_as_people_write_it(tmp_path: Path) -> None:

@@ -19,4 +19,4 @@ def test_when_a_window_closes_stands_in_full(shop: Path) -> None:
     (closing,) = (wait for wait in waiting_items(workshop, plan) if wait.closing)
     tomorrow = replace(closing, closes=NOW + dt.timedelta(hours=19, minutes=48))
     (row,) = waiting_rows([tomorrow], plan, NOW)
-    assert row.draw(46).plain.startswith("! by tomorrow 5:53 start Varnish")
+    assert row.draw(46).plain.startswith("! by Thu 3 Dec 5:53 start Varnish")

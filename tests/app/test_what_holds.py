@@ -26,8 +26,8 @@ from shopday.planning.odds.delivery_odds import JobOdds, Odds, odds_of
 from shopday.planning.odds.distributions import percent
 from shopday.planning.odds.odds_text import odds_causes, odds_dates
 from shopday.planning.open_shop import OpenShop
-from shopday.planning.plan_text import day
 from shopday.planning.questions.optimality_text import job_optimality, plan_optimality
+from shopday.text.times import date_text
 
 pytestmark = pytest.mark.slow
 
@@ -203,7 +203,7 @@ async def test_app_odds_and_quote_tell_the_same_figures(
 def test_dates_that_are_the_same_are_said_once(p80: int | None, p95: int | None, said: str) -> None:
     at = {None: None, 9: NOW.replace(day=9), 10: NOW.replace(day=10)}
     odds = JobOdds("a", "A", NOW, at[p80], at[p95], None)
-    assert odds_dates(odds, lambda date: day(date, NOW.date())) == said
+    assert odds_dates(odds, lambda date: date_text(date, NOW.date())) == said
 
 
 def test_a_job_is_told_in_sentences(workshop: OpenShop, few: Odds) -> None:

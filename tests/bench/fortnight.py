@@ -73,7 +73,8 @@ class Fortnight:
     def _over(self, step: PlannedStep) -> int:
         """When work under way is over: after a multiple of its length, drawn once a step, in open minutes."""
         if step.key not in self.over:
-            built, of = self.shop.built(self.plan), self.shop.zone.of
+            of = self.shop.zone.of
+            built = self.shop._built_at(of(self.plan.now))
             task = built.problem.tasks[built.index[step.key]]
             calendar = built.problem.calendars[task.crews[0].calendar]
             length = calendar.worked(of(step.end)) - calendar.worked(of(step.start))

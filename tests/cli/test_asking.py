@@ -77,7 +77,7 @@ def test_a_quote_tells_how_good_its_plan_is(shop: Shop, tmp_path) -> None:
 def test_a_day_off_says_what_comes_next(shop: Shop) -> None:
     _, said = shop.run("today", now="2026-12-05T09:00")
     assert "Nothing more today." in said
-    assert "Mon 7 Dec 08:00" in flat(said)
+    assert "Mon 7 Dec 8:00" in flat(said)
 
 
 def test_waiting_shows_what_runs_and_what_it_sets_free(shop: Shop) -> None:

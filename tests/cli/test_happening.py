@@ -242,7 +242,7 @@ def test_the_assembly_waits_for_a_part_that_is_not_glued(yard: Happening) -> Non
 def test_the_next_coat_waits_for_the_one_before(yard: Happening) -> None:
     yard.job("a", *COATS)
     yard.do("Mon 8:20", "finish", "a/oil")
-    assert "Oil (1 of 3): dries until 09:20" in yard.refused("Mon 9:00", "start", "a/oil")
+    assert "Oil (1 of 3): dries until 9:20" in yard.refused("Mon 9:00", "start", "a/oil")
 
 
 def test_it_may_be_too_cold(yard: Happening) -> None:
@@ -364,8 +364,8 @@ def test_under_way_on_the_night_the_clocks_go_back(yard: Happening) -> None:
     ("now", "argv", "said"),
     [
         ("Mon 8:00", ("pause", "a/carve"), "is not under way"),
-        ("Mon 9:40", ("pause", "a/carve"), "was put down 09:30 already; `start` takes it up again"),
-        ("Mon 9:40", ("start", "a/carve", "--at", "09:20"), "put down 09:30, after 09:20"),
+        ("Mon 9:40", ("pause", "a/carve"), "was put down 9:30 already; `start` takes it up again"),
+        ("Mon 9:40", ("start", "a/carve", "--at", "09:20"), "put down 9:30, after 9:20"),
         ("Mon 9:40", ("pause", "a/hinges"), "cannot be put down"),
     ],
 )
@@ -446,12 +446,12 @@ def test_undo_and_redo_name_what_they_take_and_end_where_something_new_is_logged
     yard.do("Mon 9:00", "finish", "hall/saw")
     yard.do("Mon 9:00", "start", "hall/glue")
     full = yard.plan("Mon 9:30")
-    assert yard.do("Mon 9:30", "undo").startswith("Undone: start of Glue up the seat (Hall bench), 09:00.")
-    assert yard.do("Mon 9:30", "undo").startswith("Undone: finish of Saw (Hall bench), 09:00.")
+    assert yard.do("Mon 9:30", "undo").startswith("Undone: start of Glue up the seat (Hall bench), 9:00.")
+    assert yard.do("Mon 9:30", "undo").startswith("Undone: finish of Saw (Hall bench), 9:00.")
     # The hour is not over at 9:30 by the journal: five minutes are left.
     assert yard.span("Mon 9:30", "hall/saw") == "Mon 8:00-9:35"
-    assert yard.do("Mon 9:30", "redo").startswith("Redone: finish of Saw (Hall bench), 09:00.")
-    assert yard.do("Mon 9:30", "redo").startswith("Redone: start of Glue up the seat (Hall bench), 09:00.")
+    assert yard.do("Mon 9:30", "redo").startswith("Redone: finish of Saw (Hall bench), 9:00.")
+    assert yard.do("Mon 9:30", "redo").startswith("Redone: start of Glue up the seat (Hall bench), 9:00.")
     assert yard.plan("Mon 9:30") == full
     assert "nothing was taken back since" in yard.refused("Mon 9:30", "redo")
     yard.do("Mon 9:30", "undo")

@@ -42,7 +42,7 @@ def test_a_terminal_of_any_width_shows_the_day(tmp_path: Path, columns: int) -> 
     said, lines = seen(shop_at(tmp_path / "shop"), columns)
     assert "\x1b[" in said
     assert "Take up now: Glue up the seat" in lines
-    assert any(line.startswith("  08:00–09:00  ■ Glue up the seat") for line in lines)
+    assert any(line.startswith("   8:00–9:00   ■ Glue up the seat") for line in lines)
 
 
 def test_no_color_is_kept(tmp_path: Path) -> None:

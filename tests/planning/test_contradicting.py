@@ -42,14 +42,14 @@ DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
         pytest.param(
             ("a 1h | on = 2026-03-02T08:00:00", "b 1h | on = 2026-03-02T08:30:00; after = []"),
             "desk/b",
-            ["desk/a starts 08:00", "desk/b starts 08:30", "both take `maker`", "30m too long", "move `on` of desk/b"],
+            ["desk/a starts 8:00", "desk/b starts 8:30", "both take `maker`", "30m too long", "move `on` of desk/b"],
             id="two appointments of one maker",
         ),
         pytest.param(
             # Sure to be over by 9:00; c an hour after that at the latest, at 11:00.
             ("a 1h | on = 2026-03-02T08:00:00", "c 1h | on = 2026-03-02T11:00:00; within = '1h'"),
             "desk/c",
-            ["desk/a starts 08:00", "desk/c starts 11:00", "within 1h of desk/a", "move `on` of desk/a"],
+            ["desk/a starts 8:00", "desk/c starts 11:00", "within 1h of desk/a", "move `on` of desk/a"],
             id="a window between two appointments",
         ),
         pytest.param(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import shutil
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -163,6 +164,6 @@ def test_a_folder_that_cannot_be_written_is_planned_all_the_same(
     def refuse(*_: object, **__: object) -> None:
         raise PermissionError("no")
 
-    monkeypatch.setattr(Path, "write_text", refuse)
+    monkeypatch.setattr(tempfile, "mkstemp", refuse)
     assert deliveries(shop.plan()) == {"long": "Mon 12:00", "short": "Mon 09:00"}
     assert not (shop.path / PLAN_FILE).exists()

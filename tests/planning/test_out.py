@@ -20,7 +20,7 @@ def test_out_for_part_of_a_morning(hand: Hand) -> None:
     hand.lay(ONE, x=steps("a 4h"))
     told = hand.run(EIGHT, "out", "Ana Ruiz", "--hours", "09:00-11:00", "--why", "dentist")
     assert told == (
-        "Not in: Ana Ruiz, Mon 2 Mar, 09:00-11:00 (dentist). x: Mon 2 Mar 12:00 → 15:00, 3h later the same day."
+        "Not in: Ana Ruiz, Mon 2 Mar, 9:00–11:00 (dentist). x: Mon 2 Mar 12:00 → 15:00, 3h later the same day."
     )
     assert hand.worked(EIGHT) == {"x/a": ["Mon 08:00-09:00", "Mon 11:00-12:00", "Mon 13:00-15:00"]}
 

@@ -76,7 +76,7 @@ def test_a_later_reading_takes_over(hand: Hand) -> None:
         "Logged: 21 C in the shop, until 17:00 today."
     )
     assert hand.run(f"{MON}11:30", "reading", "31C", "--at", "09:00") == (
-        "Logged: 31 C in the shop from 09:00 today, until 11:00 today. x: Tue 3 Mar → Mon 2 Mar, 1 day earlier."
+        "Logged: 31 C in the shop from 9:00 today, until 11:00 today. x: Tue 3 Mar → Mon 2 Mar, 1 day earlier."
     )
     assert cured(hand, f"{MON}11:30") == "03-02T21:00"
 
@@ -86,7 +86,7 @@ def test_a_reading_at_night_holds_until_opening(hand: Hand) -> None:
     hand.lay(WARM, x=glue("6h"))
     glued(hand, f"{MON}16:00", f"{MON}17:00")
     assert hand.run(f"{MON}20:00", "reading", "21C").startswith(
-        "Logged: 21 C in the shop, until Tue 3 Mar 08:00."
+        "Logged: 21 C in the shop, until Tue 3 Mar 8:00."
     )
     assert cured(hand, f"{MON}20:00") == "03-03T00:30"
 
@@ -97,7 +97,7 @@ def test_a_reading_on_a_day_off_holds_until_it_opens_again(hand: Hand) -> None:
     hand.lay(WARM, x=glue("20h"))
     glued(hand, "2026-03-06T16:00", "2026-03-06T17:00")
     said = hand.run("2026-03-07T12:00", "reading", "1C")
-    assert said == "Logged: 1 C in the shop, until Mon 9 Mar 08:00. x: Sun 8 Mar → Mon 9 Mar, 1 day later."
+    assert said == "Logged: 1 C in the shop, until Mon 9 Mar 8:00. x: Sun 8 Mar → Mon 9 Mar, 1 day later."
     assert cured(hand, "2026-03-07T12:00") == "03-09T06:00"
 
 

@@ -28,7 +28,7 @@ COLD = '[temperature]\nday = "5C"\nnight = "2C"\n'
         (
             "",
             "bad 1h | on = 2026-03-02T08:30:00",
-            ["appointment is 08:30", "desk/good cannot be over by then", "move `on`"],
+            ["appointment is 8:30", "desk/good cannot be over by then", "move `on`"],
         ),
         (DUST, 'bad 1h | stations = ["sander"]; still_air = true', ["dusty", "still air", "`room`"]),
         ("", 'bad 1h | after = ["quoted/x"]', ["quoted/x", "a quote", '`status` to "live"']),

@@ -122,7 +122,12 @@ def test_no_shop_here(tmp_path: Path) -> None:
 class TestJobBesideTheShop:
     def test_its_id_is_its_file_name(self, tmp_path: Path) -> None:
         folder = read(lay(tmp_path / "shop", {}), {})
-        for name, job_id in (("desk.toml", "desk"), ("My Desk (2).toml", "my-desk-2"), ("é.toml", "job")):
+        for name, job_id in (
+            ("desk.toml", "desk"),
+            ("My Desk (2).toml", "my-desk-2"),
+            ("木.toml", "job"),
+            ("Müller bench.toml", "muller-bench"),
+        ):
             (tmp_path / name).write_text(STOOL)
             assert read_job(tmp_path / name, folder)[0] == job_id
 

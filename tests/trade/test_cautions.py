@@ -51,8 +51,8 @@ def test_cautions(fields: dict[str, object], material: str | None, said: list[st
 
 
 def test_noise_names_the_hours_of_the_town() -> None:
-    quiet = Shop.model_validate({**SHOP.model_dump(exclude_defaults=True), "rules": {"noise": "07:30-19:00"}})
-    assert "07:30-19:00" in cautions_for(step(noisy=True), None, quiet)[0]
+    quiet = Shop.model_validate({**SHOP.model_dump(exclude_defaults=True), "rules": {"noise": "7:30–19:00"}})
+    assert "7:30–19:00" in cautions_for(step(noisy=True), None, quiet)[0]
 
 
 def test_the_day_ends_with_the_rags() -> None:

@@ -157,7 +157,7 @@ def test_too_cold_to_glue_and_when_it_will_not_be(tmp_path: Path) -> None:
     assert step is not None
     assert (
         too_cold(shop, plan, step)
-        == "Too cold for White PVA glue: 12 C, it needs 13 C; warm enough from 08:00."
+        == "Too cold for White PVA glue: 12 C, it needs 13 C; warm enough from 8:00."
     )
     assert too_cold(shop, plan, step, step.start) == ""
     note = cure_note(shop, plan, step, step.waits[-1])
@@ -184,14 +184,13 @@ def test_a_finished_job_is_kept_with_the_times_it_took(tmp_path: Path) -> None:
     zone = shop.now().tzinfo
     shop.log("start", "base/draw", dt.datetime(2026, 12, 1, 11, 0, tzinfo=zone))
     shop.log("finish", "base/draw", dt.datetime(2026, 12, 1, 13, 30, tzinfo=zone))
-    plan = shop.plan(effort=0)
-    assert actual_times(shop, plan, "base") == {"base/draw": 90}  # an hour's break lies between
-    path = keep_recipe(shop, plan, "base", "our-base")
+    assert actual_times(shop, "base") == {"base/draw": 90}  # an hour's break lies between
+    path = keep_recipe(shop, "base", "our-base")
     assert recipes(tmp_path)["our-base"].own
     assert "90m * size" in path.read_text(encoding="utf-8")
     with pytest.raises(ShopdayError, match="already"):
-        keep_recipe(shop, plan, "base", "our-base")
+        keep_recipe(shop, "base", "our-base")
     with pytest.raises(ShopdayError, match="did you mean `base`"):
-        keep_recipe(shop, plan, "bse", "other")
+        keep_recipe(shop, "bse", "other")
     with pytest.raises(ShopdayError, match="cannot name"):
-        keep_recipe(shop, plan, "base", "../other")
+        keep_recipe(shop, "base", "../other")

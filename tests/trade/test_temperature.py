@@ -69,7 +69,7 @@ def test_a_cold_reading_delays_a_running_cure_and_says_why() -> None:
     reason = cure_reason(cold, None, 490, after, 240)
     assert reason is not None
     assert "slower" in reason
-    assert "instead of 4 h" in reason
+    assert "instead of 4h" in reason
 
 
 def test_without_temperatures_the_label_holds() -> None:

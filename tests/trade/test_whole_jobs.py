@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from shopday.planning.open_shop import OpenShop
-from shopday.planning.solving.latest_starts import Latest
 from shopday.shop.editing.file_edits import write_job
 from shopday.shop.materials.material_book import builtin_materials
 from shopday.shop.models import Job, Shop, Step
@@ -121,7 +120,7 @@ def test_in_a_plan_that_keeps_its_promise_nothing_is_later_than_the_latest(
     shop = OpenShop(tmp_path, NOW)
     plan = shop.plan(effort=0)
     assert plan.late == 0
-    latest = Latest(shop.built(plan), plan)
+    latest = shop.scheduler(plan).latest
     for step in plan.steps:
         start, complete = latest.start(step), latest.complete(step)
         assert start is not None

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from shopday.app.dialogs.form_dialog import Blank, Fields, FormDialog, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms import parse_field
-from shopday.app.forms.new_job_form import slug
 from shopday.shop.editing.file_edits import insert_step, move_step, set_job_fields, write_job
 from shopday.shop.models import Step
 from shopday.shop.quantities import minutes
+from shopday.text.names import free_slug
 
 if TYPE_CHECKING:
     from shopday.app.session import Session
@@ -97,10 +97,10 @@ class JobActions:
         from shopday.planning.lessons.job_to_recipe import keep_recipe
 
         state = self.session.state
-        if name is None or state.plan is None:
+        if name is None:
             return
-        plan, made = state.plan, list[Path]()
-        if self.session.attempt(lambda: made.append(keep_recipe(state.workshop, plan, id, name.strip()))):
+        made = list[Path]()
+        if self.session.attempt(lambda: made.append(keep_recipe(state.workshop, id, name.strip()))):
             self.session.tell(f"Kept as recipes/{made[0].name}; choose it in a new job.")
 
     def open_editor(self, path: Path) -> None:
@@ -139,7 +139,7 @@ class JobActions:
         if fields is None:
             return
         name, ids = str(fields["name"] or "New step"), self._ids(after)
-        step = Step(id=slug(name, ids), name=name, hands_on=minutes(fields["hands_on"] or "0m"))
+        step = Step(id=free_slug(name, ids), name=name, hands_on=minutes(fields["hands_on"] or "0m"))
         path, place = self.path(after.job), ids.index(after.step) + 1
         self.edit(path, f"Added: {name}", lambda: insert_step(path, after.part, step, place))
 
@@ -150,6 +150,6 @@ class JobActions:
 
 
 def _recipe_name(text: str) -> str:
-    if slug(text, ()) != text.strip():
-        raise ValueError(f"{text} cannot name a recipe; write it as {slug(text, ())}")
+    if free_slug(text, ()) != text.strip():
+        raise ValueError(f"{text} cannot name a recipe; write it as {free_slug(text, ())}")
     return text

@@ -5,10 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from shopday.app import words
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms import parse_moment
 from shopday.shop.faults import ShopdayError
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.app.session import Session
@@ -64,7 +64,7 @@ class PinActions:
 
     def _pinned(self, step: PlannedStep, start: dt.datetime) -> str:
         now = self.session.state.now
-        return f"Pinned to {words.when(start.replace(tzinfo=now.tzinfo), now)}: {step.label}"
+        return f"Pinned to {moment_text(start.replace(tzinfo=now.tzinfo), now)}: {step.label}"
 
     def pin_now(self, step: PlannedStep) -> None:
         """It goes before all else: what could be started now starts as soon as there are hands for it."""

@@ -5,17 +5,18 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from shopday.app import words
 from shopday.app.dialogs.form_dialog import REMOVE, Fields, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms import parse_moment
 from shopday.app.forms.parse_past import parse_past
 from shopday.app.rows.day_rows import job_title
 from shopday.planning.encoding.progress import progress
-from shopday.planning.plan_text import sentence
 from shopday.shop import quantities
 from shopday.shop.editing.file_edits import remove_step, set_step_fields
 from shopday.shop.faults import ShopdayError
+from shopday.text.durations import minutes_text, work_text
+from shopday.text.sentences import sentence
+from shopday.text.times import date_text, moment_text
 
 if TYPE_CHECKING:
     from shopday.app.session import Session
@@ -67,7 +68,7 @@ class StepActions:
 
     def _ask_anyway(self, step: PlannedStep, at: dt.datetime | None, not_ready: NotReady) -> None:
         until = not_ready.until
-        later = f" It may start from {words.when(until, self.session.state.now)} on." if until else ""
+        later = f" It may start from {moment_text(until, self.session.state.now)} on." if until else ""
         question = QuestionDialog(
             f"{not_ready.label} may not start yet", sentence(not_ready.why) + later, (ANYWAY,), leave="Leave it"
         )  # fmt: skip
@@ -122,7 +123,7 @@ class StepActions:
     def why(self, step: PlannedStep) -> None:
         from shopday.app.dialogs.why_dialog import WhyDialog
 
-        title = f"Why {step.label} at {words.when(step.start, self.session.state.now)}?"
+        title = f"Why {step.label} at {moment_text(step.start, self.session.state.now)}?"
         plan_updates = self.session.plan_updates
         dialog = WhyDialog(title, lambda asker: plan_updates.help(step, asker))
         self.session.open_dialog(dialog, lambda _: plan_updates.leave_help())
@@ -141,8 +142,8 @@ class StepActions:
         if typed is None:
             return
         done = progress(step, self.session.state.now).worked if step.state == "under way" else 0
-        text = quantities.minutes_text(done + quantities.minutes(typed))
-        self.edit_step(step, {"hands_on": text}, f"{step.label} takes {text}")
+        minutes = done + quantities.minutes(typed)
+        self.edit_step(step, {"hands_on": minutes_text(minutes)}, f"{step.label} takes {work_text(minutes)}")
 
     def pin(self, step: PlannedStep) -> None:
         """Fix its start; the rest moves round it."""
@@ -183,7 +184,7 @@ class StepActions:
     def _ordered(self, step: PlannedStep, arrives: Arrives, typed: str | None) -> None:
         if typed is not None:
             on = self._a_day(typed)
-            day = words.day_name(on, self.session.state.now.date())
+            day = date_text(on, self.session.state.now.date())
             known = arrives.model_copy(update={"on": on, "lead": None})
             self.edit_step(step, {"arrives": known}, f"Ordered, here {day}: {step.label}")
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from shopday.app import words
-from shopday.shop.safe_text import clean
+from shopday.text.durations import countdown_text
+from shopday.text.safe import clean
+from shopday.text.times import time_of
 
 if TYPE_CHECKING:
     from shopday.planning.questions.dashboard_types import WaitingItem
@@ -22,18 +23,23 @@ def closing_soon(waits: Sequence[WaitingItem], now: dt.datetime) -> Iterator[Wai
     """Windows that close within minutes, not those missed already."""
     for wait in waits:
         closes = wait.closes or wait.until
-        if wait.closing and closes is not None and 0 < words.seconds(now, closes) <= SOON * 60:
+        if wait.closing and closes is not None and 0 < _seconds(now, closes) <= SOON * 60:
             yield wait
 
 
 def countdown_line(wait: WaitingItem, now: dt.datetime) -> Content:
     """ "! 12m 05s left, until 10:17: Buff off"."""
     closes = wait.closes or wait.until or now
-    left = words.countdown(now, closes)
+    left = countdown_text(_seconds(now, closes))
     what = wait.next or wait.step.label
     return Content.assemble(
-        (f"! {left} left", "bold $error"), f", until {words.clock(closes)}: ", (clean(what), "bold")
+        (f"! {left} left", "bold $error"), f", until {time_of(closes)}: ", (clean(what), "bold")
     )
+
+
+def _seconds(start: dt.datetime, end: dt.datetime) -> float:
+    """Real seconds from one moment to another; right across a clock change."""
+    return end.timestamp() - start.timestamp()
 
 
 class WindowAlarm:
@@ -50,4 +56,4 @@ class WindowAlarm:
             if key not in self._rung:
                 self._rung.add(key)
                 what = wait.next or wait.step.label
-                self._announce(f"{what}: the window closes at {words.clock(closes)}")
+                self._announce(f"{what}: the window closes at {time_of(closes)}")

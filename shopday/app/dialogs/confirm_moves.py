@@ -15,7 +15,7 @@ from textual.widgets import Static
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.rows.move_text import move_sentence
 from shopday.app.widgets.choices import Choice, Choices
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 if TYPE_CHECKING:
     from shopday.planning.questions.plan_changes import DeliveryMove

@@ -12,11 +12,11 @@ from textual.app import App
 
 from shopday.app.dialogs.form_dialog import Blank, Fields, FormDialog
 from shopday.app.forms import parse_field
-from shopday.app.forms.new_job_form import slug
 from shopday.app.themes import register_themes
 from shopday.shop.editing.atomic_write import replace_file
 from shopday.shop.folder import SHOP_FILE
 from shopday.shop.models import WEEKDAYS
+from shopday.text.names import free_slug
 
 
 class FirstStart(App[bool]):
@@ -85,7 +85,7 @@ def _tables(entries: list[dict[str, object]]) -> tomlkit.items.AoT:
 
 
 def _helper(name: object) -> list[dict[str, object]]:
-    return [{"id": slug(str(name), ("maker",)), "name": name, "role": "helper"}] if name else []
+    return [{"id": free_slug(str(name), ("maker",)), "name": name, "role": "helper"}] if name else []
 
 
 def _machines(fields: Mapping[str, object]) -> list[dict[str, object]]:
@@ -94,7 +94,7 @@ def _machines(fields: Mapping[str, object]) -> list[dict[str, object]]:
     ids = ["bench"]
     found: list[dict[str, object]] = []
     for name in named if isinstance(named, list) else []:
-        ids.append(slug(name, ids))
+        ids.append(free_slug(name, ids))
         found.append({"id": ids[-1], "name": name.capitalize(), "noisy": True, "dusty": True})
     return found
 

@@ -11,10 +11,10 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from shopday.app import words
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.widgets.choices import Choice, Choices
-from shopday.shop.safe_text import clean
+from shopday.text.cells import cut
+from shopday.text.safe import clean
 
 Fields = Mapping[str, object]
 """Values by field name; None takes the field out."""
@@ -96,7 +96,7 @@ class FormDialog(Dialog[Fields | None]):
 
     def fill(self) -> None:
         self.query_one("#title", Static).update(Content(clean(self._title)))
-        labels = (words.cut(blank.label, LABEL) for blank in self._blanks)
+        labels = (cut(blank.label, LABEL) for blank in self._blanks)
         self.query_one("#labels", Static).update(Content("\n".join(labels)))
         for blank in self._blanks:
             line = self._line(blank)

@@ -12,7 +12,7 @@ from textual.widgets import Input, Static
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.widgets.choices import Choice, Choices
 from shopday.shop.faults import ShopdayError
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 Check = Callable[[str], object]
 """Reads an answer; raises ValueError with what would be right."""

@@ -10,9 +10,9 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
-from shopday.app import words
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.widgets.row_list import Row, RowList
+from shopday.text.cells import cut
 
 if TYPE_CHECKING:
     from shopday.shop.recipes.recipe_library import Recipe
@@ -41,7 +41,7 @@ class RecipeDialog(Dialog["Recipe | None"]):
 
 def _row(recipe: Recipe) -> Row:
     def draw(width: int) -> Content:
-        name = words.cut(recipe.name, width)
-        return Content.assemble((name, "bold"), ("\n  " + words.cut(recipe.says, width - 2), "dim"))
+        name = cut(recipe.name, width)
+        return Content.assemble((name, "bold"), ("\n  " + cut(recipe.says, width - 2), "dim"))
 
     return Row(recipe.id, draw, subject=recipe)

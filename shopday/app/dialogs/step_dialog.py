@@ -12,11 +12,12 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from shopday.app import words
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.widgets.choices import Choice, Choices
 from shopday.planning.encoding.progress import progress
-from shopday.shop.safe_text import clean
+from shopday.text.durations import work_text
+from shopday.text.safe import clean
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
@@ -104,17 +105,17 @@ def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list
     """What is known of a step, each with its label. `names`: of people and things, by id."""
     needs = [names.get(id, id) for id in (*step.people, *step.stations)]
     needs += [f"{count} {names.get(id, id).lower()}" for id, count in step.gear.items()]
-    waits = [f"{wait.name} until {words.when(wait.end, now)}" for wait in step.waits]
-    window = words.when(step.window_ends, now) if step.window_ends else ""
+    waits = [f"{wait.name} until {moment_text(wait.end, now)}" for wait in step.waits]
+    window = moment_text(step.window_ends, now) if step.window_ends else ""
     return [
         ("is", step.stands + (", its window was missed" if step.missed else "")),
-        ("starts", words.when(step.start, now)),
-        ("ends", words.when(step.end, now)),
+        ("starts", moment_text(step.start, now)),
+        ("ends", moment_text(step.end, now)),
         ("work", _work(step, now)),
         ("needs", ", ".join(needs)),
         ("then", "; ".join(waits)),
         ("start by", window),
-        ("complete", words.when(step.complete, now)),
+        ("complete", moment_text(step.complete, now)),
         ("address", step.address),
     ]
 
@@ -122,7 +123,7 @@ def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list
 def _work(step: PlannedStep, now: dt.datetime) -> str:
     """By the estimate, and how far it is once begun; of what is over, what was worked."""
     if step.state == "planned" or step.kind != "work":
-        return words.span(step.work) if step.work else ""
+        return work_text(step.work) if step.work else ""
     stands = progress(step, now)
-    worked = words.span(stands.worked)
+    worked = work_text(stands.worked)
     return f"{worked} so far, {stands.rest}" if step.state == "under way" else worked

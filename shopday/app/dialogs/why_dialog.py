@@ -11,11 +11,11 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from shopday.app import words
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.session_messages import QuestionAnswered
 from shopday.app.widgets.choices import Choice, Choices
-from shopday.shop.safe_text import clean
+from shopday.text.durations import length_text
+from shopday.text.safe import clean, clean_lines
 
 if TYPE_CHECKING:
     from shopday.planning.whatif.ranking import HelpfulChange
@@ -61,7 +61,7 @@ class WhyDialog(Dialog[None]):
             reasons.update("")
         if answer.helps or answer.last:
             told = [_help(help) for help in answer.helps] or [answer.trouble or NONE_HELPS]
-            self.query_one("#helps", Static).update(Content(words.clean_lines(told)))
+            self.query_one("#helps", Static).update(Content(clean_lines(told)))
 
     def on_choices_chosen(self) -> None:
         self.dismiss(None)
@@ -69,4 +69,4 @@ class WhyDialog(Dialog[None]):
 
 def _help(help: HelpfulChange) -> str:
     """What it wins for the job."""
-    return f"• {words.span(help.job or 0)} earlier: {help.text}"
+    return f"• {length_text(help.job or 0)} earlier: {help.text}"

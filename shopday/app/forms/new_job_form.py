@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
-import unicodedata
-from collections.abc import Container
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from shopday.app.forms import parse_moment
 from shopday.shop import quantities
 from shopday.shop.models import Arrives, Job, Step
+from shopday.text.names import free_slug
 
 if TYPE_CHECKING:
     from shopday.shop.folder import ShopFolder
@@ -64,7 +62,7 @@ def draft_job(form: JobForm, folder: ShopFolder, now: dt.datetime) -> NewJobDraf
     )  # fmt: skip
     if not job.parts and not job.steps:
         raise ValueError("Add a part first.")
-    return NewJobDraft(slug(form.title, {*folder.jobs, *folder.faulty}), job, tuple(made))
+    return NewJobDraft(free_slug(form.title, {*folder.jobs, *folder.faulty}), job, tuple(made))
 
 
 def _made(part: PartForm, id: str, folder: ShopFolder, today: dt.date) -> MadePart:
@@ -106,13 +104,3 @@ def part_ids(form: JobForm) -> list[str]:
             number += 1
         ids.append(id)
     return ids
-
-
-def slug(title: str, taken: Container[str]) -> str:
-    """A file name from a title: a-z, 0-9 and -, and not one that is taken."""
-    plain = unicodedata.normalize("NFKD", title.lower()).encode("ascii", "ignore").decode()
-    base = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:50].strip("-") or "new-job"
-    number, id = 2, base
-    while id in taken:
-        id, number = f"{base}-{number}", number + 1
-    return id

@@ -11,14 +11,12 @@ from itertools import islice
 
 from shopday.shop.models import WEEKDAYS
 from shopday.shop.quantities import shown
+from shopday.text.times import FAR_OFF, MONTH_NAMES, month_text
 
 RIGHT_DAY = "write a day as 18 Dec, Fri, tomorrow, in 2 weeks or 2026-12-18"
 RIGHT = f"{RIGHT_DAY}, a time as 14:00, or both: Thu 10:00"
 
-_MONTHS = tuple(name.lower() for name in (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-))  # fmt: skip
+_MONTHS = tuple(name.lower() for name in MONTH_NAMES)
 _NEAR = {"yesterday": -1, "today": 0, "tomorrow": 1}
 _TIME = re.compile(r"(?<!\S)(\d{1,2}):(\d\d)(?!\S)", re.ASCII)
 _DATE_AND_TIME = re.compile(r"(\d{4}-\d\d-\d\d)t(?=\d)", re.ASCII)
@@ -137,12 +135,13 @@ def _month(said: str) -> int | None:
 
 
 def _dates(year: str | None, month: int, day: int, today: dt.date) -> list[dt.date]:
-    """What a date may be, the likeliest first: without a year the coming one, or one of this year that is past,
-    which the app writes without it too."""
+    """What a date may be, the likeliest first: without a year the coming one, or the one that is past, which the app
+    writes without it too."""
     if year:
         return list(_valid([int(year)], month, day))
     coming = (d for d in _valid(range(today.year, today.year + LEAP_YEARS), month, day) if d >= today)
-    return [*islice(coming, 1), *_valid([today.year], month, day)]
+    past = (d for d in _valid([today.year, today.year - 1], month, day) if 0 < (today - d).days <= FAR_OFF)
+    return [*islice(coming, 1), *past]
 
 
 def _valid(years: Iterable[int], month: int, day: int) -> Iterator[dt.date]:
@@ -158,5 +157,5 @@ def _on_weekday(dates: list[dt.date], weekday: int) -> dt.date:
             return date
     is_on = WEEKDAYS[dates[0].weekday()].capitalize()
     raise ValueError(
-        f"{dates[0].day} {dates[0]:%b %Y} is a {is_on}; leave the weekday out, or name the right one"
+        f"{dates[0].day} {month_text(dates[0])} {dates[0].year} is a {is_on}; leave the weekday out, or name the right one"
     )

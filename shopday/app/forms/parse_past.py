@@ -6,9 +6,9 @@ import datetime as dt
 import re
 
 from shopday.app.forms import parse_moment
-from shopday.app.words import when
 from shopday.shop import quantities
 from shopday.shop.models import WEEKDAYS
+from shopday.text.times import moment_text
 
 RIGHT = "write it as 8:45, -20m, yesterday 16:00 or Tue 14:00"
 WEEK = dt.timedelta(days=7)
@@ -28,7 +28,7 @@ def parse_past(text: str, now: dt.datetime) -> dt.datetime:
     if day and moment > now and date - WEEK < now.date() and _is_weekday(day):
         moment -= WEEK  # by the clock on the wall
     if moment > now:
-        raise ValueError(f"{when(moment, now)} is still to come; {RIGHT}")
+        raise ValueError(f"{moment_text(moment, now)} is still to come; {RIGHT}")
     return moment
 
 

@@ -13,7 +13,8 @@ from shopday.shop.days_out import said
 from shopday.shop.fields import DaySpans
 from shopday.shop.loading.toml_positions import Path as Where
 from shopday.shop.models import WEEKDAYS, Closed, Gear, OpenDay, Out, Person, Shop, Station
-from shopday.shop.quantities import degrees_text, minutes_text, span_text
+from shopday.shop.quantities import degrees_text, span_text
+from shopday.text.durations import minutes_text
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from shopday.app.dialogs.form_dialog import Blank, FormDialog, SeenFile
 from shopday.app.forms import parse_field, parse_moment
 from shopday.shop.models import Arrives, Job, Step
-from shopday.shop.quantities import minutes_text
+from shopday.text.durations import minutes_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
-from shopday.app import words
 from shopday.app.widgets.row_list import Row
-from shopday.shop.safe_text import clean
+from shopday.text.cells import cut, fit
+from shopday.text.safe import clean
+from shopday.text.times import time_of
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
@@ -33,7 +34,7 @@ MOST = 6
 
 
 def day_heading(key: str, text: str) -> Row:
-    return Row(key, lambda width: Content.styled(words.fit(text, width), "bold $primary"), heading=True)
+    return Row(key, lambda width: Content.styled(fit(text, width), "bold $primary"), heading=True)
 
 
 def job_title(plan: Plan, job: str) -> str:
@@ -78,9 +79,9 @@ def _line(line: DayLine, seen: Dashboard, now: dt.datetime, place: int) -> Row:
 
     def draw(width: int) -> Content:
         past = "dim" if over or (line.at < now and line.kind != "work") else ""
-        said = words.cut(text, width - 8)
+        said = cut(text, width - 8)
         return Content.assemble(
-            (words.fit(words.clock(line.at), 6), "bold"),
+            (fit(time_of(line.at), 6), "bold"),
             (f"{mark} ", look),
             (said, past or ("dim" if line.kind == "break" else "")),
             (_aside(title, said, width - 8), "dim"),
@@ -93,7 +94,7 @@ def _line(line: DayLine, seen: Dashboard, now: dt.datetime, place: int) -> Row:
 def _aside(title: str, said: str, width: int) -> str:
     """The job's title after the text, as far as it fits."""
     left = width - cell_len(said) - 2
-    return f"  {words.cut(title, left)}" if title and left >= 8 and title not in said else ""
+    return f"  {cut(title, left)}" if title and left >= 8 and title not in said else ""
 
 
 def _alternative(other: Alternative, plan: Plan) -> Row:
@@ -103,8 +104,8 @@ def _alternative(other: Alternative, plan: Plan) -> Row:
         named = f"{step.label}, {job_title(plan, step.job)}"
         return Content.assemble(
             ("      · ", "$primary"),
-            words.cut(named, width - 8),
-            (f"\n        {words.cut(f'not first: {other.why_not_first}', width - 8)}", "dim"),
+            cut(named, width - 8),
+            (f"\n        {cut(f'not first: {other.why_not_first}', width - 8)}", "dim"),
         )
 
     return Row(f"{step_key(step)}#instead", draw, subject=step)

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from shopday.app import words
 from shopday.app.rows.quote_text import holding
 from shopday.planning.questions.optimality_text import job_optimality, plan_optimality
-from shopday.shop.safe_text import clean
+from shopday.text.cells import cut
+from shopday.text.safe import clean
 
 if TYPE_CHECKING:
     from shopday.planning.odds.delivery_odds import Odds
@@ -28,6 +28,6 @@ def job_sentences(row: JobRow | None, plan: Plan, odds: Odds | None, now: dt.dat
 def _job(row: JobRow, odds: Odds | None, now: dt.datetime) -> list[Content]:
     if row.delivered or row.delivery is None:
         return []
-    title = Content.styled(words.cut(row.title or row.job, 40), "bold")
+    title = Content.styled(cut(row.title or row.job, 40), "bold")
     sentences = " ".join(filter(None, (*holding(odds, row.job, now.date()), job_optimality(row, now))))
     return [Content.assemble(title, ". ", clean(sentences))]

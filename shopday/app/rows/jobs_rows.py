@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from shopday.app import words
 from shopday.app.widgets.row_list import Row
 from shopday.planning.odds.distributions import DOUBTFUL, LIKELY, percent
+from shopday.text.cells import fit
+from shopday.text.durations import days_text
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.odds.delivery_odds import Odds
@@ -27,11 +29,11 @@ def head_line(width: int, odds: Odds | None = None) -> str:
     rough = odds is not None and not odds.done
     return (
         "  "
-        + words.fit("job", _title(width))
-        + words.fit("promised", DATE)
-        + words.fit("delivers", DATE)
-        + (words.fit("80 % sure", DATE) if width >= WIDE else "")
-        + words.fit("so far" if rough else "chance", CHANCE)
+        + fit("job", _title(width))
+        + fit("promised", DATE)
+        + fit("delivers", DATE)
+        + (fit("80 % sure", DATE) if width >= WIDE else "")
+        + fit("so far" if rough else "chance", CHANCE)
         + "in hand"
     )
 
@@ -41,17 +43,10 @@ def _title(width: int) -> int:
     return max(12, width - 2 - dates * DATE - CHANCE - WORD)
 
 
-def days_in_hand(row: JobRow) -> int | None:
-    """Days from planned delivery to promise; negative: late."""
-    if row.promise is None or row.delivery is None:
-        return None
-    return (row.promise - row.delivery.date()).days
-
-
 def job_standing(row: JobRow, chance: float | None = None) -> tuple[int, str, str, str]:
     """How it stands: rank (worst first), sign, words and look. All but the words follow the chance of its promise,
     or the days in hand while that is not known; beside those in hand the words tell how many its reserve wants."""
-    hand = days_in_hand(row)
+    hand = row.days_in_hand
     if row.delivered:
         return 9, "◆", "delivered", "dim"
     if row.delivery is None:
@@ -68,10 +63,10 @@ def job_standing(row: JobRow, chance: float | None = None) -> tuple[int, str, st
 
 def _days(row: JobRow, hand: int) -> str:
     if row.late_minutes:
-        return f"{words.days(max(1, -hand))} LATE"
+        return f"{days_text(max(1, -hand))} LATE"
     if hand <= 1:
         return "tight: 1 day" if hand else "tight: that day"
-    return f"{words.days(hand)}, wants {row.reserve_days}" if row.reserve_days else words.days(hand)
+    return f"{days_text(hand)}, wants {row.reserve_days}" if row.reserve_days else days_text(hand)
 
 
 def jobs_rows(plan: Plan, jobs: dict[str, Job], today: dt.date, odds: Odds | None) -> list[Row]:
@@ -85,7 +80,7 @@ def jobs_rows(plan: Plan, jobs: dict[str, Job], today: dt.date, odds: Odds | Non
 
 def _place(row: JobRow, odds: Odds | None) -> tuple[int, float, int, str]:
     chance = _known(row, odds)
-    return job_standing(row, chance)[0], chance or 0, days_in_hand(row) or 0, row.job
+    return job_standing(row, chance)[0], chance or 0, row.days_in_hand or 0, row.job
 
 
 def _known(row: JobRow, odds: Odds | None) -> float | None:
@@ -95,7 +90,7 @@ def _known(row: JobRow, odds: Odds | None) -> float | None:
 
 
 def _date(date: dt.date | None, today: dt.date) -> str:
-    return words.full_day(date, today) if date else "-"
+    return date_text(date, today) if date else "-"
 
 
 def _job(row: JobRow, today: dt.date, odds: Odds | None) -> Row:
@@ -110,16 +105,16 @@ def _job(row: JobRow, today: dt.date, odds: Odds | None) -> Row:
         return Content.assemble(
             (f"{sign} ", look),
             (
-                words.fit(row.title or row.job, _title(width) - 1) + " ",
+                fit(row.title or row.job, _title(width) - 1) + " ",
                 "bold" if look.startswith("bold") else "",
             ),
-            words.fit(_date(row.promise, today), DATE),
-            words.fit(_date(delivery, today), DATE),
-            (words.fit(_date(sure, today) if found else "", DATE), "" if odds and odds.done else "dim")
+            fit(_date(row.promise, today), DATE),
+            fit(_date(delivery, today), DATE),
+            (fit(_date(sure, today) if found else "", DATE), "" if odds and odds.done else "dim")
             if width >= WIDE
             else "",
-            (words.fit(chance, CHANCE), how),
-            (words.fit(said, WORD), look),
+            (fit(chance, CHANCE), how),
+            (fit(said, WORD), look),
         )
 
     return Row(row.job, draw, subject=row.job)
@@ -134,4 +129,4 @@ def _left_out(id: str) -> Row:
 
 
 def _line(id: str, said: str, look: str) -> Row:
-    return Row(id, lambda width: Content.styled(words.fit(said, width), look), subject=id)
+    return Row(id, lambda width: Content.styled(fit(said, width), look), subject=id)

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from shopday.app import words
 from shopday.shop.models import WEEKDAYS, Weekday
+from shopday.text.cells import fit
+from shopday.text.times import MONTH_NAMES, weekday_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
@@ -119,7 +120,7 @@ def draw_lane(lane: Lane, shop: Shop, first: dt.date, cells: int, width: int) ->
         if date is not None and 0 <= (date - first).days < count:
             drawn[((date - first).days + 1) * cells - back] = sign
     runs = (("".join(run), LOOKS.get(sign, "")) for sign, run in groupby(drawn))
-    return Content.assemble(words.fit(lane.label, LABEL - 1) + " ", *runs)
+    return Content.assemble(fit(lane.label, LABEL - 1) + " ", *runs)
 
 
 def _paint(drawn: list[str], spans: list[LaneSpan], first: dt.date, cells: int, sign: str) -> None:
@@ -141,10 +142,10 @@ def day_heads(first: dt.date, today: dt.date, cells: int, width: int) -> Content
     """Two lines over the lanes: weekdays, and days of the month."""
     count = max(1, (width - LABEL) // cells)
     dates = [first + dt.timedelta(days=n) for n in range(count)]
-    above = "".join(words.fit(f"{d:%a}"[: max(1, cells - 1)], cells) for d in dates)
-    month = words.fit(f"{first:%B} {first.year}", LABEL)
+    above = "".join(fit(weekday_text(d)[: max(1, cells - 1)], cells) for d in dates)
+    month = fit(f"{MONTH_NAMES[first.month - 1]} {first.year}", LABEL)
     pieces: list[str | tuple[str, str]] = [" " * LABEL, above, "\n", month]
     for date in dates:
         said = f"{date.day}" if cells > 2 or date.weekday() == 0 else ""
-        pieces.append((words.fit(said, cells), "reverse bold" if date == today else ""))
+        pieces.append((fit(said, cells), "reverse bold" if date == today else ""))
     return Content.assemble(*pieces)

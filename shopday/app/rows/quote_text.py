@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from shopday.app import words
 from shopday.app.rows.move_text import move_sentence
 from shopday.planning.odds.distributions import percent
 from shopday.planning.odds.odds_text import odds_causes, odds_dates
 from shopday.planning.questions.optimality_text import job_optimality
-from shopday.shop.safe_text import clean
+from shopday.text.durations import days_text, work_text
+from shopday.text.safe import clean, clean_lines
+from shopday.text.times import date_text, time_of
 
 if TYPE_CHECKING:
     from shopday.app.forms.new_job_form import NewJobDraft
@@ -46,7 +47,7 @@ def _to_say(quote: Quote, odds: Odds | None, today: dt.date) -> list[Piece]:
     if found.p80 is None:
         return [("No date can be given.\n", "bold $error")]
     rough = "" if odds.done else ", so far"
-    said = words.full_day(found.p80.date(), today)
+    said = date_text(found.p80.date(), today)
     return [("The date to say\n", "bold"), (said, "bold reverse $accent"), f"  holds with 80 %{rough}\n"]
 
 
@@ -62,8 +63,8 @@ def cannot_be_kept(answer: PlannerAnswer, today: dt.date) -> str:
     quote, safe = answer.quote, safe_date(answer)
     if quote is None or quote.earliest is None:
         return "It cannot be planned."
-    said = f"The earliest delivery is {words.full_day(quote.earliest.date(), today)}."
-    return said if safe is None else f"{said} {words.full_day(safe, today)} holds with 80 %."
+    said = f"The earliest delivery is {date_text(quote.earliest.date(), today)}."
+    return said if safe is None else f"{said} {date_text(safe, today)} holds with 80 %."
 
 
 def reasons(draft: NewJobDraft) -> Content:
@@ -71,7 +72,7 @@ def reasons(draft: NewJobDraft) -> Content:
     lines = [f"› {order}" for order in _orders(draft.job)]
     lines += [f"· {reason}" for part in draft.parts for reason in part.reasons]
     lines += [f"! {caution}" for part in draft.parts for caution in part.cautions]
-    return Content(words.clean_lines(lines))
+    return Content(clean_lines(lines))
 
 
 def _orders(job: Job) -> Iterator[str]:
@@ -85,7 +86,7 @@ def _orders(job: Job) -> Iterator[str]:
 def _date(moment: dt.datetime | None, now: dt.datetime) -> str:
     if moment is None:
         return "cannot be planned"
-    return f"{words.full_day(moment.date(), now.date())}, {words.clock(moment)}"
+    return f"{date_text(moment.date(), now.date())}, {time_of(moment)}"
 
 
 def _no_earlier(quote: Quote, now: dt.datetime) -> list[Piece]:
@@ -99,10 +100,10 @@ def _wanted(quote: Quote, draft: NewJobDraft, today: dt.date) -> list[Piece]:
     if promise is None or quote.earliest is None:
         return []
     hand = (promise - quote.earliest.date()).days
-    wanted = f"{words.full_day(promise, today)}, the day it is wanted.\n"
+    wanted = f"{date_text(promise, today)}, the day it is wanted.\n"
     if hand < 0:
-        return [(f"! {words.days(-hand)} after {wanted}", "bold $error")]
-    return [(f"{words.days(hand)} before {wanted}", "$success")]
+        return [(f"! {days_text(-hand)} after {wanted}", "bold $error")]
+    return [(f"{days_text(hand)} before {wanted}", "$success")]
 
 
 def _holding(odds: Odds | None, job: str, today: dt.date) -> list[Piece]:
@@ -122,7 +123,7 @@ def holding(odds: Odds | None, job: str, today: dt.date) -> list[str]:
     found = odds.job(job) if odds else None
     if odds is None or found is None:
         return ["Safe dates are being worked out."]
-    said = odds_dates(found, lambda date: words.full_day(date, today))
+    said = odds_dates(found, lambda date: date_text(date, today))
     return [said if odds.done else f"So far: {said}", odds_causes(found)]
 
 
@@ -136,5 +137,5 @@ def _work(draft: NewJobDraft) -> str:
     job = draft.job
     steps = [step for part in job.parts for step in part.steps] + list(job.steps)
     return (
-        f"{len(steps)} steps, about {words.work(sum(step.hands_on * step.passes for step in steps))} of work."
+        f"{len(steps)} steps, about {work_text(sum(step.hands_on * step.passes for step in steps))} of work."
     )

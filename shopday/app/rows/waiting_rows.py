@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
-from shopday.app import words
 from shopday.app.rows.day_rows import job_title
 from shopday.app.widgets.row_list import Row
 from shopday.planning.plan import elapsed
+from shopday.text.cells import bar, fit
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan
@@ -28,7 +29,7 @@ WITH_BAR = 100
 def waiting_rows(waits: Sequence[WaitingItem], plan: Plan, now: dt.datetime) -> list[Row]:
     if not waits:
         text = "Nothing is being waited on."
-        return [Row("none", lambda width: Content(words.fit(text, width)), heading=True)]
+        return [Row("none", lambda width: Content(fit(text, width)), heading=True)]
     column = 1 + max(len(_until(wait, now)[0]) for wait in waits)
     return [_row(wait, job_title(plan, wait.step.job), now, column) for wait in waits]
 
@@ -47,10 +48,10 @@ def _row(wait: WaitingItem, title: str, now: dt.datetime, column: int) -> Row:
 
 def _until(wait: WaitingItem, now: dt.datetime) -> tuple[str, str]:
     """When it ends, and its look: a window and what is overdue are told by a word as well."""
-    text = words.when(wait.until, now) if wait.until else "open"
+    text = moment_text(wait.until, now) if wait.until else "open"
     if wait.closing:
         by = wait.closes or wait.until
-        return f"! by {words.when(by, now)}" if by else "! closing", "bold $error"
+        return f"! by {moment_text(by, now)}" if by else "! closing", "bold $error"
     if wait.overdue or (wait.until is not None and elapsed(now, wait.until) <= 0):
         return f"! due {text}", "bold $warning"
     return text, "bold $secondary"
@@ -72,15 +73,15 @@ def _what(wait: WaitingItem, title: str) -> str:
 
 def _one_line(wait: WaitingItem, title: str, now: dt.datetime, width: int, column: int) -> Content:
     until, look = _until(wait, now)
-    share = f" {words.bar(wait.share, 5)} {round(wait.share * 100):3d}%  "
+    share = f" {bar(wait.share, 5)} {round(wait.share * 100):3d}%  "
     share = share if width >= WITH_BAR else share[-6:]
     left = width - column - cell_len(share)
     name = left * 2 // 3
     return Content.assemble(
-        (words.fit(until, column), look),
-        words.fit(_what(wait, title), name),
+        (fit(until, column), look),
+        fit(_what(wait, title), name),
         (share, "$secondary"),
-        (words.fit(_then(wait), left - name), "dim"),
+        (fit(_then(wait), left - name), "dim"),
     )
 
 
@@ -88,9 +89,9 @@ def _two_lines(wait: WaitingItem, title: str, now: dt.datetime, width: int) -> C
     until, look = _until(wait, now)
     head = max(11, len(until) + 1)
     return Content.assemble(
-        (words.fit(until, head), look),
-        words.fit(_what(wait, title), width - head),
+        (fit(until, head), look),
+        fit(_what(wait, title), width - head),
         "\n",
-        (f"  {words.bar(wait.share, 7)} {round(wait.share * 100):3d}%  ", "$secondary"),
-        (words.fit(_then(wait), width - 16), "dim"),
+        (f"  {bar(wait.share, 7)} {round(wait.share * 100):3d}%  ", "$secondary"),
+        (fit(_then(wait), width - 16), "dim"),
     )

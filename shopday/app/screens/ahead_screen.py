@@ -11,13 +11,14 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
-from shopday.app import words
 from shopday.app.rows.day_rows import job_title
 from shopday.app.rows.lanes import BY, CLOSED, DELIVERED, LIGHT, PROMISED, SOLID, Lane, day_heads, draw_lane
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session_messages import JobOpened
 from shopday.app.widgets.row_list import Row, RowList
-from shopday.shop.safe_text import clean
+from shopday.text.cells import cut
+from shopday.text.safe import clean
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.app.session import Session
@@ -93,11 +94,11 @@ class AheadScreen(ShopScreen):
         if plan is None or not coming:
             return Content(clean(f"{lane.label}: nothing from here on."))
         named = (
-            f"{words.when(s.start, now):>16}  {s.label}"
+            f"{moment_text(s.start, now):>16}  {s.label}"
             + ("" if self._by == "job" else f", {job_title(plan, s.job)}")
             for s in coming
         )
-        return Content("\n".join(words.cut(line, self.size.width - 2) for line in named))
+        return Content("\n".join(cut(line, self.size.width - 2) for line in named))
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         row = self.query_one("#lanes", RowList).current

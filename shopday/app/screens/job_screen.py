@@ -10,12 +10,13 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
-from shopday.app import words
 from shopday.app.rows.day_rows import day_heading, step_key
 from shopday.app.rows.jobs_rows import job_standing
 from shopday.app.screens.step_screen import STEP_KEYS, StepScreen
 from shopday.app.widgets.row_list import Row, RowList
-from shopday.shop.safe_text import clean
+from shopday.text.cells import fit
+from shopday.text.safe import clean
+from shopday.text.times import date_text, moment_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import JobRow, Plan, PlannedStep
@@ -95,9 +96,9 @@ class JobScreen(StepScreen):
 def head(title: str, row: JobRow | None, now: dt.datetime) -> str:
     if row is None:
         return f"{title}: not planned"
-    delivers = f"delivers {words.when(row.delivery, now)}" if row.delivery else "cannot be planned"
+    delivers = f"delivers {moment_text(row.delivery, now)}" if row.delivery else "cannot be planned"
     promised = (
-        f"promised {words.full_day(row.promise, now.date())}, {job_standing(row)[2]}"
+        f"promised {date_text(row.promise, now.date())}, {job_standing(row)[2]}"
         if row.promise
         else "no promise"
     )
@@ -131,14 +132,14 @@ def _step(step: PlannedStep, now: dt.datetime) -> Row:
         faint = "dim" if step.state == "done" else ""
         return Content.assemble(
             (f"{SIGNS[step.stands]} ", "$accent"),
-            (words.fit(step.label, name), faint),
-            (words.fit(f" {step.stands}", 11), faint),
-            (words.fit(words.when(step.start, now), 17), faint),
-            (words.fit(_ends(step, now), 20), "dim"),
+            (fit(step.label, name), faint),
+            (fit(f" {step.stands}", 11), faint),
+            (fit(moment_text(step.start, now), 17), faint),
+            (fit(_ends(step, now), 20), "dim"),
         )
 
     return Row(step_key(step), draw, subject=step)
 
 
 def _ends(step: PlannedStep, now: dt.datetime) -> str:
-    return f"ready {words.when(step.complete, now)}"
+    return f"ready {moment_text(step.complete, now)}"

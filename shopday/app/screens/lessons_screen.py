@@ -11,12 +11,13 @@ from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
-from shopday.app import words
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.rows.day_rows import day_heading
 from shopday.app.widgets.choices import Choice, Choices
 from shopday.app.widgets.row_list import Row, RowList
-from shopday.shop.safe_text import clean
+from shopday.text.cells import cut, fit
+from shopday.text.durations import length_text
+from shopday.text.safe import clean, clean_lines
 
 if TYPE_CHECKING:
     from shopday.planning.lessons.apply_lessons import LessonEdit
@@ -78,8 +79,8 @@ class Lessons(Dialog["Lesson | None"]):
 
 def _row(lesson: Lesson) -> Row:
     def draw(width: int) -> Content:
-        factor = words.fit(f"{lesson.factor:.2f} x", FACTOR)
-        return Content.assemble((factor, "bold $accent"), words.cut(lesson.text, width - FACTOR))
+        factor = fit(f"{lesson.factor:.2f} x", FACTOR)
+        return Content.assemble((factor, "bold $accent"), cut(lesson.text, width - FACTOR))
 
     return Row(f"{lesson.of}#{lesson.kind}", draw, subject=lesson)
 
@@ -106,9 +107,9 @@ class LessonDialog(Dialog[bool]):
             yield Choices()
 
     def fill(self) -> None:
-        told = words.clean_lines(_told(self._lesson, self._changes))
+        told = clean_lines(_told(self._lesson, self._changes))
         self.query_one("#title", Static).update(Content(clean(self._lesson.text)))
-        self.query_one("#cases", Static).update(Content(words.clean_lines(_cases(self._lesson))))
+        self.query_one("#cases", Static).update(Content(clean_lines(_cases(self._lesson))))
         self.query_one("#changes", Static).update(Content(told))
         take = [Choice("take", "Take it into the files", "t")] if self._changes else []
         self.query_one(Choices).offer(*take, Choice("leave", "Back", "Esc"))
@@ -123,7 +124,7 @@ class LessonDialog(Dialog[bool]):
 
 def _cases(lesson: Lesson) -> list[str]:
     def said(amount: int) -> str:
-        return str(amount) if lesson.of == "passes" else words.span(amount)
+        return str(amount) if lesson.of == "passes" else length_text(amount)
 
     lines = [f"{said(c.estimate):>8} foreseen {said(c.actual):>8} taken  {c.address}" for c in lesson.cases]
     return [*lines, ""]

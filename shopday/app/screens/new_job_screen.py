@@ -12,7 +12,6 @@ from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Button, Input, Select, Static
 
-from shopday.app import words
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms.new_job_form import JobForm, NewJobDraft, PartForm, draft_job
 from shopday.app.protocol import PlannerAnswer
@@ -21,7 +20,8 @@ from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session_messages import QuestionAnswered
 from shopday.app.widgets.part_fields import PartFields, PartKeys, TextField
 from shopday.shop.faults import ShopdayError
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.app.protocol import PlannerAnswer
@@ -253,9 +253,9 @@ class NewJobScreen(ShopScreen):
         today, wanted = self.state.now.date(), kept.job.promise
         assert wanted is not None
         safe = safe_date(self._answer)
-        said = [] if safe is None else [f"Promise {words.full_day(safe, today)}"]
+        said = [] if safe is None else [f"Promise {date_text(safe, today)}"]
         question = QuestionDialog(
-            f"Nobody can keep {words.full_day(wanted, today)}", cannot_be_kept(self._answer, today), (*said, AS_IT_IS)
+            f"Nobody can keep {date_text(wanted, today)}", cannot_be_kept(self._answer, today), (*said, AS_IT_IS)
         )  # fmt: skip
 
         def answered(answer: str | None) -> None:

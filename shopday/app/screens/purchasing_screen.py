@@ -10,11 +10,12 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import OptionList
 
-from shopday.app import words
 from shopday.app.rows.day_rows import day_heading, step_key
 from shopday.app.screens.step_screen import StepScreen
 from shopday.app.widgets.row_list import Row, RowList
-from shopday.shop.safe_text import clean
+from shopday.text.cells import fit
+from shopday.text.safe import clean
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
@@ -68,10 +69,10 @@ def _nothing(key: str) -> Row:
 def _order(order: Purchase, today: dt.date) -> Row:
     """Pressing ones are told by sign and word, not by colour alone."""
     sign, look = ("!", "bold $error") if order.late else ("~", "bold $warning") if order.urgent else ("·", "")
-    by = f"by {words.day_name(order.by, today)}" if order.by else "no hurry" if not order.late else "late"
+    by = f"by {date_text(order.by, today)}" if order.by else "no hurry" if not order.late else "late"
 
     def draw(width: int) -> Content:
-        return Content.assemble((f"{sign} ", look), (words.fit(by, 15), look), clean(order.text))
+        return Content.assemble((f"{sign} ", look), (fit(by, 15), look), clean(order.text))
 
     return Row(step_key(order.step), draw, subject=order.step)
 

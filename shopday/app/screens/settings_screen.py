@@ -14,10 +14,8 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import OptionList
 
-from shopday.app import words
 from shopday.app.dialogs.form_dialog import REMOVE, Fields, FormDialog, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.forms.new_job_form import slug
 from shopday.app.forms.parse_field import field_choice
 from shopday.app.forms.settings_forms import Section, SettingsLine, settings_sections
 from shopday.app.rows.day_rows import day_heading
@@ -25,6 +23,8 @@ from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.shop.editing.file_edits import add_entry, remove_entry, set_fields, set_table
 from shopday.shop.folder import SHOP_FILE
+from shopday.text.cells import cut, fit
+from shopday.text.names import free_slug
 
 if TYPE_CHECKING:
     from shopday.planning.lessons.apply_lessons import LessonEdit
@@ -134,7 +134,7 @@ class SettingsScreen(ShopScreen):
     def _new_id(self, entry: SettingsLine, fields: Fields) -> Fields:
         shop = self.state.workshop.folder.shop
         taken = {thing.id for things in (shop.people, shop.stations, shop.gear) for thing in things}
-        return {"id": slug(str(fields.get("name", "")), taken)} if entry.named else {}
+        return {"id": free_slug(str(fields.get("name", "")), taken)} if entry.named else {}
 
     def action_times(self) -> None:
         """What the journal teaches, and taking it into the estimates."""
@@ -184,8 +184,8 @@ def _row(key: str, entry: SettingsLine) -> Row:
         label = max(16, min(30, width // 3))
         return Content.assemble(
             "  ",
-            (words.fit(entry.label, label), "$accent" if entry.new else ""),
-            words.cut(entry.said, width - label - 2),
+            (fit(entry.label, label), "$accent" if entry.new else ""),
+            cut(entry.said, width - label - 2),
         )
 
     return Row(key, draw, subject=entry)

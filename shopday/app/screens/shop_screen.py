@@ -10,11 +10,11 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
-from shopday.app import words
 from shopday.app.widgets.footer import ShopFooter
 from shopday.app.widgets.header import ShopHeader
 from shopday.app.widgets.style_cache import CachedStyles
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
+from shopday.text.times import date_text, time_of
 
 if TYPE_CHECKING:
     from shopday.app.session import Session
@@ -92,7 +92,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         if not self.ready:
             return
         now = self.state.now
-        self.query_one(ShopHeader).show_time(f"{now:%a} {now.day} {now:%b}  {words.clock(now)}")
+        self.query_one(ShopHeader).show_time(f"{date_text(now.date(), now.date())}  {time_of(now)}")
 
     def show_news(self, news: str) -> None:
         """One quiet line."""

@@ -12,12 +12,12 @@ from textual.containers import Container, Vertical
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
-from shopday.app import words
 from shopday.app.rows.day_rows import day_rows, step_key
 from shopday.app.rows.waiting_rows import waiting_rows
 from shopday.app.screens.step_screen import STEP_KEYS, StepScreen
 from shopday.app.widgets.now_card import NowCard, under_way
 from shopday.app.widgets.row_list import RowList
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
@@ -72,7 +72,7 @@ class TodayScreen(StepScreen):
         self.query_one(NowCard).show(self.state.glance, self.state.clock)
 
     def _heads(self, waits: int, now: dt.datetime) -> None:
-        self.put("#day-head", Content(f"The day, {words.full_day(now.date(), now.date())}"))
+        self.put("#day-head", Content(f"The day, {date_text(now.date(), now.date())}"))
         self.put("#waiting-head", Content(f"Waiting on ({waits})" if waits else "Waiting on"))
 
     def chosen(self) -> PlannedStep | None:

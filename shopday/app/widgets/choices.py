@@ -15,7 +15,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from shopday.app.widgets.style_cache import CachedStyles
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 GAP = 2
 

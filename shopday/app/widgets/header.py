@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 
 from shopday.app.widgets.link_bar import Link, LinkBar
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 PLACES = {
     "today": "Today",

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.widgets import Static
 
-from shopday.app import words
 from shopday.app.actions.window_alarm import closing_soon, countdown_line
 from shopday.app.rows.day_rows import job_title
 from shopday.planning.encoding.progress import progress
-from shopday.shop.safe_text import clean
+from shopday.text.cells import bar
+from shopday.text.durations import work_text
+from shopday.text.safe import clean
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
@@ -57,10 +59,10 @@ def _named(step: PlannedStep, plan: Plan) -> Content:
 def _take_up(step: PlannedStep, seen: Dashboard, now: dt.datetime) -> Content:
     until = seen.day.until or step.end
     begins = step.next_work(now)
-    head = f"Next, at {words.when(begins, now)}" if begins > now else "Take up now"
+    head = f"Next, at {moment_text(begins, now)}" if begins > now else "Take up now"
     return Content.assemble(
         (head, "bold"),
-        f", until {words.when(until, now)}{', pinned' if step.key in seen.pinned else ''}",
+        f", until {moment_text(until, now)}{', pinned' if step.key in seen.pinned else ''}",
         "\n",
         _named(step, seen.plan),
         "\n",
@@ -73,7 +75,7 @@ def _needs(step: PlannedStep, now: dt.datetime) -> str:
     left = progress(step, now).left or step.work
     gear = [f"{count} {name.replace('-', ' ')}" for name, count in step.gear.items()]
     return clean(
-        ", ".join([f"{words.span(left)} of work", *(s.replace("-", " ") for s in step.stations), *gear])
+        ", ".join([f"{work_text(left)} of work", *(s.replace("-", " ") for s in step.stations), *gear])
     )
 
 
@@ -81,10 +83,10 @@ def _running(step: PlannedStep, plan: Plan, now: dt.datetime) -> Content:
     stands = progress(step, now)
     return Content.assemble(
         ("Under way", "bold"),
-        f", {words.span(stands.worked)} so far, until {words.when(step.end, now)}\n",
+        f", {work_text(stands.worked)} so far, until {moment_text(step.end, now)}\n",
         _named(step, plan),
         "\n",
-        (words.bar(stands.share, 24), "$primary"),
+        (bar(stands.share, 24), "$primary"),
         (f"  {stands.rest}", "bold $warning" if stands.over else "dim"),
     )
 
@@ -99,5 +101,5 @@ def _nothing(plan: Plan, now: dt.datetime) -> Content:
         )
     step = min(coming, key=lambda s: s.start)
     return Content.assemble(
-        ("Nothing to take up now", "bold"), f"\nNext, {words.when(step.start, now)}:\n", _named(step, plan)
+        ("Nothing to take up now", "bold"), f"\nNext, {moment_text(step.start, now)}:\n", _named(step, plan)
     )

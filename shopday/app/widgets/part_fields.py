@@ -13,7 +13,7 @@ from textual.widgets import Input, Select, Static
 
 from shopday.app.forms.new_job_form import PartForm
 from shopday.app.widgets.link_bar import Link, LinkBar
-from shopday.shop.safe_text import clean
+from shopday.text.safe import clean
 
 if TYPE_CHECKING:
     from shopday.shop.models import Material

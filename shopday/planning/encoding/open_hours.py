@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from functools import cached_property
 from itertools import islice, pairwise
 from zoneinfo import ZoneInfo
@@ -50,31 +50,17 @@ class Zone:
         return self.moment(minute).date()
 
 
-class OpenHours:
-    """Calendars of one shop from one date to another, each built once and known by its index.
+class ShopDays:
+    """The days of a shop, as written: which are closed, and its own hours on each.
 
-    Index 0 is open always. `away` holds days on which the shop is closed beyond what its file says.
+    `away` holds days on which the shop is closed beyond what its file says.
     """
 
-    def __init__(
-        self, shop: Shop, zone: Zone, first: dt.date, last: dt.date, away: Iterable[dt.date] = ()
-    ) -> None:
+    def __init__(self, shop: Shop, zone: Zone, away: Iterable[dt.date] = ()) -> None:
         self.shop, self.zone = shop, zone
-        self.days = [first + dt.timedelta(days=n) for n in range((last - first).days + 1)]
-        self.midnights = [zone.minute(day) for day in self.days]
-        self.midnights.append(zone.minute(last + dt.timedelta(days=1)))
-        self.calendars: list[Calendar] = [Calendar.always()]
-        self._index: dict[Hashable, int] = {}
         self._away = frozenset(away)
         self._week = tuple(shop.hours.get(name, ()) for name in WEEKDAYS)
         self._open = {day.on: day.hours for day in shop.open}
-
-    @property
-    def end(self) -> int:
-        """The minute at which every calendar ends."""
-        return self.midnights[-1]
-
-    # ------------------------------------------------------------ days
 
     def is_closed(self, date: dt.date) -> bool:
         """Nobody works on such a day."""
@@ -97,6 +83,42 @@ class OpenHours:
             if spans := self.shop_day(day):
                 return self.zone.minute(day, min(start for start, _ in spans))
         return None
+
+    def is_open(self, moment: Moment) -> bool:
+        """It lies in the shop's own hours."""
+        minute = moment.hour * 60 + moment.minute
+        return any(start <= minute < end for start, end in self.shop_day(moment.date()))
+
+    def breaks(self, date: dt.date) -> Iterator[tuple[Moment, Moment]]:
+        """The time between its hours on a date, from when to when."""
+        for (_, end), (start, _) in pairwise(sorted(self.shop_day(date))):
+            if start > end:
+                yield self._local(date, end), self._local(date, start)
+
+    def _local(self, date: dt.date, of_day: int) -> Moment:
+        return self.zone.moment(self.zone.minute(date, of_day))
+
+
+class OpenHours(ShopDays):
+    """Calendars of one shop from one date to another, each built once and known by its index.
+
+    Index 0 is open always.
+    """
+
+    def __init__(
+        self, shop: Shop, zone: Zone, first: dt.date, last: dt.date, away: Iterable[dt.date] = ()
+    ) -> None:
+        super().__init__(shop, zone, away)
+        self.days = [first + dt.timedelta(days=n) for n in range((last - first).days + 1)]
+        self.midnights = [zone.minute(day) for day in self.days]
+        self.midnights.append(zone.minute(last + dt.timedelta(days=1)))
+        self.calendars: list[Calendar] = [Calendar.always()]
+        self._index: dict[Hashable, int] = {}
+
+    @property
+    def end(self) -> int:
+        """The minute at which every calendar ends."""
+        return self.midnights[-1]
 
     def next_hours(self, minute: int) -> int | None:
         """The start of the first shop hours after a minute."""

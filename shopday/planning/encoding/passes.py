@@ -8,6 +8,7 @@ from shopday.journal.state import PassState, ShopState
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Material, Missed, Shop, Step, Wait
 from shopday.shop.step_graph import StepGraph, StepRef, waits_of
+from shopday.text.names import pass_label
 
 Key = tuple[str, int]
 """Address and number of the pass, from 1."""
@@ -41,6 +42,11 @@ class Pass:
     @property
     def step(self) -> Step:
         return self.ref.step
+
+    @property
+    def label(self) -> str:
+        """Its name, with its number where there are several."""
+        return pass_label(self.step.label, self.pass_no, self.passes)
 
     @property
     def address(self) -> str:

@@ -20,12 +20,25 @@ from shopday.planning.encoding.shop_temperature import DOUBLES_PER, RATED_AT, Re
 from shopday.planning.encoding.work_intervals import minutes_worked
 from shopday.planning.odds.distributions import Pert
 from shopday.planning.plan import PlannedStep
-from shopday.planning.plan_text import standing
-from shopday.scheduler import COMPLETE, END, Crew, Delivery, Lag, Phase, Placed, Problem, Task, Window
+from shopday.scheduler import (
+    COMPLETE,
+    END,
+    Calendar,
+    Crew,
+    Delivery,
+    Lag,
+    Phase,
+    Placed,
+    Problem,
+    Task,
+    Window,
+)
+from shopday.scheduler.placing.prepared_problem import least_stretch, start_hours
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Job as WrittenJob
 from shopday.shop.models import Only, Wait
 from shopday.shop.step_graph import HANDS_OFF, StepGraph, expand
+from shopday.text.names import standing
 
 LEAST_LEFT = 5
 """Minutes that a step under way takes at least from now."""
@@ -39,6 +52,7 @@ class EncodedProblem:
     reasons:        why a task is hopeless, in words.
     contradictions: which windows leave a task no place, in words; None: no proof. Filled when asked.
     past_rows:      what a plan says of the past. Filled when asked.
+    beginnings:     minutes at which hours let work begin, by calendar, warmth and stretch. Filled when asked.
     """
 
     problem: Problem
@@ -57,10 +71,21 @@ class EncodedProblem:
     reasons: dict[int, str] = field(default_factory=dict)
     contradictions: dict[int, str | None] = field(default_factory=dict, compare=False, repr=False)
     past_rows: list[PlannedStep] = field(default_factory=list, compare=False, repr=False)
+    beginnings: dict[tuple[int, int | None, int], Calendar] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     @cached_property
     def index(self) -> dict[Key, int]:
         return {p.key: i for i, p in enumerate(self.passes)}
+
+    def start_hours(self, task: Task, crew: int) -> Calendar:
+        """The minutes at which hours and temperature let a task begin with one of its crews."""
+        who = task.crews[crew]
+        key = who.calendar, task.starts_in, least_stretch(task, task.work)
+        if key not in self.beginnings:
+            self.beginnings[key] = start_hours(self.problem, task, who)
+        return self.beginnings[key]
 
     def crew(self, task: Task, crew: int) -> tuple[str, ...]:
         """Who a crew of a task is."""

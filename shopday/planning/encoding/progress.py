@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopday.planning.plan import Moment, PlannedStep, elapsed
-from shopday.planning.plan_text import span
+from shopday.text.durations import work_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +26,8 @@ class Progress:
     def rest(self) -> str:
         """ "1h 30m left", "20m over", or that it should be done."""
         if self.over:
-            return f"{span(self.over)} over"
-        return f"{span(self.left)} left" if self.left else "should be done"
+            return f"{work_text(self.over)} over"
+        return f"{work_text(self.left)} left" if self.left else "should be done"
 
 
 def progress(step: PlannedStep, now: Moment) -> Progress:

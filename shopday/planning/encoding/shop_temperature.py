@@ -14,6 +14,7 @@ from itertools import pairwise
 
 from shopday.scheduler import FOREVER, Calendar, RatedClock
 from shopday.shop.models import Material, Temperature
+from shopday.text.durations import length_text
 
 RATED_AT = 21.0
 DOUBLES_PER = 10.0
@@ -133,7 +134,7 @@ def cure_reason(shop: Warmth, material: Material | None, start: int, end: int, t
     change = "slower" if end - start > takes else "faster"
     return (
         f"The shop averages {mean:.0f} C and the label counts on {rated:.0f} C: "
-        f"{change}, {_hours(end - start)} instead of {_hours(takes)}."
+        f"{change}, {length_text(end - start)} instead of {length_text(takes)}."
     )
 
 
@@ -145,14 +146,3 @@ def _usual(temperature: Temperature | None, daytime: Calendar, minute: int) -> f
 
 def _below(degrees: float | None, lowest: float) -> bool:
     return degrees is not None and degrees < lowest
-
-
-def _hours(minutes: int) -> str:
-    hours, rest = divmod(minutes, 60)
-    return (
-        f"{hours} h {rest} min"
-        if rest and hours < 10
-        else f"{round(minutes / 60)} h"
-        if hours
-        else f"{rest} min"
-    )

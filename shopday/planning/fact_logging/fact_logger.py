@@ -12,10 +12,12 @@ from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.encoding.passes import pass_count
 from shopday.planning.fact_logging.staffing import named, who_starts
 from shopday.planning.plan import Moment, Plan
-from shopday.planning.plan_text import both, standing, when
 from shopday.shop.faults import ShopdayError, nearest
 from shopday.shop.folder import ShopFolder
 from shopday.shop.step_graph import StepGraph, StepRef
+from shopday.text.names import standing
+from shopday.text.sentences import both
+from shopday.text.times import moment_text
 
 KINDS = ("start", "pause", "finish", "skip", "again", "arrived")
 
@@ -214,4 +216,4 @@ class FactLogger:
         return who_starts(hours, self.state, row.people if row else (), ref.step.hands, minute)
 
     def _said(self, minute: int) -> str:
-        return when(self.zone.moment(minute), self.zone.moment(self.now))
+        return moment_text(self.zone.moment(minute), self.zone.moment(self.now))

@@ -9,10 +9,10 @@ from shopday.planning.encoding.finished_jobs import finished_passes
 from shopday.planning.encoding.passes import Key, Pass
 from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Moment, Plan
-from shopday.planning.plan_text import when
-from shopday.planning.step_names import of_pass, place
-from shopday.scheduler import COMPLETE, END, Lag
+from shopday.planning.step_names import place
+from shopday.scheduler import Lag
 from shopday.shop.faults import ShopdayError
+from shopday.text.times import moment_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class NotReady(ShopdayError):
 
     def __init__(self, label: str, why: str, until: Moment | None, now: Moment) -> None:
         self.label, self.why, self.until = label, why, until
-        later = f"; it may start from {when(until, now)} on" if until is not None else ""
+        later = f"; it may start from {moment_text(until, now)} on" if until is not None else ""
         super().__init__(f"{label} may not be started yet: {why}{later}")
 
 
@@ -44,7 +44,7 @@ def check_ready(built: EncodedProblem, plan: Plan | None, key: Key, minute: int)
     known = [end for end in ends if end is not None]
     until = built.zone.moment(max(known)) if len(known) == len(ends) else None
     why = "; ".join(dict.fromkeys(hindrance.why for hindrance in found))
-    raise NotReady(of_pass(built.passes[built.index[key]]), why, until, built.zone.moment(built.problem.now))
+    raise NotReady(built.passes[built.index[key]].label, why, until, built.zone.moment(built.problem.now))
 
 
 class _Reader:
@@ -58,7 +58,7 @@ class _Reader:
             yield Hindrance(self.built.reasons[i], None)
         for lag in self.built.problem.tasks[i].lags:
             before = self.built.passes[lag.task]
-            hindrance = self._running(lag, before, p) if before.finished else self._unfinished(lag, before, p)
+            hindrance = self._running(lag, before, p) if before.finished else self._unfinished(before, p)
             if hindrance is not None:
                 yield hindrance
         yield from self._cold(p)
@@ -69,27 +69,23 @@ class _Reader:
         placed = finished_passes(
             problem.tasks[lag.task], problem.clocks, problem.calendars[problem.release_calendar]
         )
-        moments = {COMPLETE: placed.complete, END: placed.end}
-        over = moments[lag.milestone] if lag.milestone in moments else placed.ends[lag.milestone]
+        over = placed.moment(lag.milestone)
         if over <= self.minute:
             return None
         ends = zip(before.waits, placed.ends, strict=True)
         wait = next((w.name for w, end in ends if not w.informs and self.minute < end <= over), None)
         return Hindrance(f"{self._name(before, p)}: {wait or 'the work'} until {self._when(over)}", over)
 
-    def _unfinished(self, lag: Lag, before: Pass, p: Pass) -> Hindrance:
+    def _unfinished(self, before: Pass, p: Pass) -> Hindrance:
         step = before.step
         not_yet = "not here yet" if step.arrives else "not back yet" if step.away else "not finished"
-        return Hindrance(f"{self._name(before, p)} is {not_yet}", self._planned(lag, before))
+        return Hindrance(f"{self._name(before, p)} is {not_yet}", self._planned(before, p))
 
-    def _planned(self, lag: Lag, before: Pass) -> int | None:
+    def _planned(self, before: Pass, p: Pass) -> int | None:
         """The minute at which the plan has it over."""
-        row = self.plan.step(*before.key) if self.plan is not None else None
-        if row is None:
-            return None
-        if lag.milestone == COMPLETE or before.step.absent:
-            return self.built.zone.of(row.complete)
-        return self.built.zone.of(row.end if lag.milestone == END else row.waits[lag.milestone].end)
+        row = self.plan.step(*p.key) if self.plan is not None else None
+        found = (awaited.over for awaited in row.awaits if awaited.key == before.key) if row else ()
+        return next(map(self.built.zone.of, found), None)
 
     def _cold(self, p: Pass) -> Iterator[Hindrance]:
         warmth = self.built.warmth
@@ -102,8 +98,8 @@ class _Reader:
 
     def _name(self, before: Pass, p: Pass) -> str:
         here = (before.ref.job, before.ref.part) == (p.ref.job, p.ref.part)
-        return of_pass(before) if here else f"{of_pass(before)} ({place(self.built.folder, before.ref)})"
+        return before.label if here else f"{before.label} ({place(self.built.folder, before.ref)})"
 
     def _when(self, minute: int) -> str:
         zone = self.built.zone
-        return when(zone.moment(minute), zone.moment(self.built.problem.now))
+        return moment_text(zone.moment(minute), zone.moment(self.built.problem.now))

@@ -10,12 +10,11 @@ from pathlib import Path
 
 from shopday.journal.state import ShopState
 from shopday.planning.lessons.learned_lessons import Lesson, kind_of
-from shopday.planning.plan_text import span
 from shopday.shop.editing.file_edits import set_material, set_step_fields
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, ShopFolder
 from shopday.shop.models import Wait
-from shopday.shop.quantities import minutes_text
 from shopday.shop.step_graph import StepRef, refs
+from shopday.text.durations import length_text, minutes_text, work_text
 
 ROUND = 5
 """Minutes to which a new estimate is rounded: nobody estimates finer."""
@@ -64,7 +63,9 @@ def _work(folder: ShopFolder, to_come: Sequence[StepRef], lesson: Lesson) -> Ite
         before = ref.step.hands_on
         after = _rounded(before * lesson.factor)
         if not ref.step.absent and before and kind_of(ref) == lesson.kind and after != before:
-            yield _of_step(folder, ref, span(before), span(after), {"hands_on": minutes_text(after)})
+            yield _of_step(
+                folder, ref, work_text(before), work_text(after), {"hands_on": minutes_text(after)}
+            )
 
 
 def _passes(folder: ShopFolder, to_come: Sequence[StepRef], lesson: Lesson) -> Iterator[LessonEdit]:
@@ -88,7 +89,7 @@ def _cures(folder: ShopFolder, lesson: Lesson) -> Iterator[LessonEdit]:
     waits = material.waits if material is not None else ()
     new = [wait if wait.informs else _longer(wait, lesson.factor) for wait in waits]
     amounts = tuple(
-        LessonAmount(f"{old.name}, {lesson.name}", span(old.takes), span(wait.takes))
+        LessonAmount(f"{old.name}, {lesson.name}", length_text(old.takes), length_text(wait.takes))
         for old, wait in zip(waits, new, strict=True)
         if wait != old
     )

@@ -7,7 +7,7 @@ from collections import defaultdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopday.planning.encoding.actual_times import actual_minutes
+from shopday.planning.lessons.learned_lessons import learned_lessons
 from shopday.shop.editing.atomic_write import replace_file
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.loading.toml_files import require_inside
@@ -15,33 +15,31 @@ from shopday.shop.recipes.recipe_library import RECIPES_FOLDER, save_recipe
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
-    from shopday.planning.plan import Plan
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 
 
-def actual_times(workshop: OpenShop, plan: Plan, job: str) -> dict[str, int]:
+def actual_times(workshop: OpenShop, job: str) -> dict[str, int]:
     """Minutes at work on a pass of each step with logged start and finish, by address.
 
     Of several passes the mean; what a later pass takes extra is taken off first.
     """
-    built = workshop.built(plan)
     measured: dict[str, list[int]] = defaultdict(list)
-    past = tuple(x.of for each in built.past.values() for x in each)
-    taken = actual_minutes((*built.passes, *past), built.hours)
-    for p in (*built.passes, *past):
-        if p.ref.job == job and not p.step.absent and p.key in taken:
-            measured[p.address].append(max(1, taken[p.key] - (p.base - p.step.hands_on)))
+    for lesson in learned_lessons(workshop.folder, workshop.state(), workshop.minute()):
+        for case in lesson.cases if lesson.of == "work" else ():
+            ref = workshop.expansion.steps[case.address]
+            if ref.job == job:
+                measured[case.address].append(max(1, case.actual - (case.estimate - ref.step.hands_on)))
     return {address: round(sum(each) / len(each)) for address, each in measured.items()}
 
 
-def keep_recipe(workshop: OpenShop, plan: Plan, job: str, name: str) -> Path:
+def keep_recipe(workshop: OpenShop, job: str, name: str) -> Path:
     """Write recipes/NAME.toml from a job; raises ShopdayError where that cannot be, and overwrites nothing."""
     jobs = workshop.folder.jobs
     workshop.folder.require_read(job)
     if job not in jobs:
         raise ShopdayError(f"no job `{job}`; {suggest(job, jobs)}")
-    return _put(workshop, name, save_recipe(jobs[job], actual_times(workshop, plan, job)))
+    return _put(workshop, name, save_recipe(jobs[job], actual_times(workshop, job)))
 
 
 def _put(workshop: OpenShop, name: str, text: str) -> Path:

@@ -20,10 +20,10 @@ from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.encoding.passes import Pass, passes_of
 from shopday.planning.encoding.shop_temperature import Reading, warmth
 from shopday.planning.lessons.cure_times import cured
-from shopday.planning.plan_text import span
 from shopday.planning.step_names import of_job
 from shopday.shop.folder import ShopFolder
 from shopday.shop.step_graph import StepRef, expand
+from shopday.text.durations import length_text
 
 History = Mapping[str, Sequence[float]]
 """Actual over estimated hands-on time of every case, per kind of step."""
@@ -80,7 +80,7 @@ class Lesson:
         if self.of == "passes":
             return f"{self.name}: {actual} passes where {estimate} were foreseen, seen {many}."
         what = "work" if self.of == "work" else "cure"
-        said = f"{self.name}: {span(actual)} of {what} where {span(estimate)} was foreseen, seen {many}"
+        said = f"{self.name}: {length_text(actual)} of {what} where {length_text(estimate)} was foreseen, seen {many}"
         if any(case.rated for case in self.cases):
             said += " and reckoned to the temperature of the label"
         return f"{said}; reckon with {self.factor:.2f} times the estimate."

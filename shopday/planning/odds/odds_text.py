@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from shopday.planning.odds.distributions import percent
-from shopday.planning.plan_text import both
+from shopday.text.sentences import both
 
 if TYPE_CHECKING:
     from shopday.planning.odds.delivery_odds import JobOdds

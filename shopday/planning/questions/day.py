@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, State, elapsed
@@ -47,7 +46,7 @@ def _is_ahead(start: Moment, end: Moment, now: Moment) -> bool:
 
 
 def _lines(workshop: OpenShop, plan: Plan, date: dt.date) -> tuple[DayLine, ...]:
-    lines = [*_breaks(workshop, plan, date), *_deliveries(plan, date)]
+    lines = [*_breaks(workshop, date), *_deliveries(plan, date)]
     for step in plan.steps:
         lines += [line for line in _of_step(workshop, step, plan) if line.at.date() == date]
     return tuple(sorted(lines, key=lambda line: (line.at.timestamp(), _ORDER.index(line.kind))))
@@ -94,13 +93,9 @@ def _ready(workshop: OpenShop, step: PlannedStep, said: str) -> Iterator[DayLine
             yield DayLine(wait.end, f"{wait.name} is over for {said}", "ready", step)
 
 
-def _breaks(workshop: OpenShop, plan: Plan, date: dt.date) -> Iterator[DayLine]:
-    hours = workshop.built(plan).hours
-    spans = sorted(hours.shop_day(date))
-    for (_, end), (start, _) in pairwise(spans):
-        if start > end:
-            at, until = (hours.zone.moment(hours.zone.minute(date, m)) for m in (end, start))
-            yield DayLine(at, "Break", "break", None, until)
+def _breaks(workshop: OpenShop, date: dt.date) -> Iterator[DayLine]:
+    for at, until in workshop.days().breaks(date):
+        yield DayLine(at, "Break", "break", None, until)
 
 
 def _deliveries(plan: Plan, date: dt.date) -> Iterator[DayLine]:

@@ -6,11 +6,11 @@ import datetime as dt
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from shopday.planning.encoding.passes import Pass
-from shopday.planning.encoding.problem_encoder import EncodedProblem
+from shopday.planning.encoding.passes import Pass, passes_of
 from shopday.planning.plan import Plan
-from shopday.planning.plan_text import both, day, sentence
 from shopday.planning.solving.kept_plan import PlanFile
+from shopday.text.sentences import both, sentence
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -21,13 +21,12 @@ LONG_CLOSED = 365
 
 def folder_warnings(workshop: OpenShop, plan: Plan) -> tuple[str, ...]:
     """Everything worth telling, as sentences: steps without a place first, then by job as written."""
-    built = workshop.built(plan)
     found = (
         *_unplaced(plan),
-        *_closed(built, plan),
+        *_closed(workshop, plan),
         *_promises(workshop, plan),
         *_overdue(plan),
-        *_own_dust(built),
+        *_own_dust(workshop, plan),
         *_forgotten(workshop),
         *_plan_file(workshop),
     )
@@ -39,14 +38,14 @@ def _unplaced(plan: Plan) -> Iterator[str]:
         yield f"`{row.address}` cannot be planned: {row.why}"
 
 
-def _closed(built: EncodedProblem, plan: Plan) -> Iterator[str]:
+def _closed(workshop: OpenShop, plan: Plan) -> Iterator[str]:
     """No hours at all, or none for a year."""
-    opens = built.hours.opening(plan.now.date())
     today = plan.now.date()
+    opens = workshop.days().opening(today)
     if opens is None:
         yield "the shop is not open on any day of the next two years; write [hours], or shorten `closed`, in shop.toml"
-    elif built.zone.date(opens) - today > dt.timedelta(days=LONG_CLOSED):
-        yield f"the shop is closed until {day(built.zone.date(opens), today)}, more than a year; look at `closed` in shop.toml"
+    elif (date := workshop.zone.date(opens)) - today > dt.timedelta(days=LONG_CLOSED):
+        yield f"the shop is closed until {date_text(date, today)}, more than a year; look at `closed` in shop.toml"
 
 
 def _promises(workshop: OpenShop, plan: Plan) -> Iterator[str]:
@@ -54,7 +53,7 @@ def _promises(workshop: OpenShop, plan: Plan) -> Iterator[str]:
     for row in plan.jobs:
         job = workshop.folder.jobs[row.job]
         if row.promise is not None and row.promise < today and not row.delivered:
-            yield f"`{row.job}` was promised for {day(row.promise, today)}, which is past; change `promise`, or log what is done"
+            yield f"`{row.job}` was promised for {date_text(row.promise, today)}, which is past; change `promise`, or log what is done"
         if row.promise is not None and job.begin is not None and job.begin > row.promise:
             yield f"`{row.job}` is to begin after the day it is promised for; change `begin` or `promise`"
 
@@ -66,23 +65,24 @@ def _overdue(plan: Plan) -> Iterator[str]:
             yield f"`{step.address}` {what} and is not logged; log `arrived`, or change its day"
 
 
-def _own_dust(built: EncodedProblem) -> Iterator[str]:
-    for p in built.passes:
-        if p.pass_no == 1 and not p.step.absent and p.dusty:
+def _own_dust(workshop: OpenShop, plan: Plan) -> Iterator[str]:
+    delivered = {row.job for row in plan.jobs if row.delivered}
+    for p in passes_of(workshop.folder, workshop.expansion, workshop.state()):
+        if p.pass_no == 1 and not p.step.absent and p.dusty and p.ref.job not in delivered:
             if p.step.still_air:
                 yield f"`{p.address}` makes dust and wants still air while it is done; set `dusty = false`, or take out `still_air`"
-            elif wait := _dusted(p, built):
+            elif wait := _dusted(p, workshop.folder.shop.rules.dust_settles):
                 yield (
                     f"`{p.address}` makes dust that settles on its own wait {wait!r}; set `dusty = false`, "
                     "or work in another `room`"
                 )
 
 
-def _dusted(p: Pass, built: EncodedProblem) -> str:
+def _dusted(p: Pass, settles: int) -> str:
     """The first of its waits that wants still air before the dust is down."""
     gone = 0
     for wait in p.waits:
-        if wait.still_air and not wait.informs and gone < built.problem.dust_minutes:
+        if wait.still_air and not wait.informs and gone < settles:
             return wait.name
         gone += 0 if wait.informs else wait.takes
     return ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from shopday.planning.plan import JobRow, Moment, Plan
-from shopday.planning.plan_text import when
+from shopday.text.times import moment_text
 
 LONG = 48
 """Hours from which a length is told in days."""
@@ -36,7 +36,7 @@ def job_optimality(row: JobRow, now: Moment) -> str:
         return ""
     if row.delivery <= row.floor:
         return "No plan could deliver it earlier."
-    return f"No plan could deliver it before {when(row.floor, now)}."
+    return f"No plan could deliver it before {moment_text(row.floor, now)}."
 
 
 def most_to_gain(minutes: int) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopday.planning.plan import JobRow, Moment, Plan
+from shopday.text.durations import days_text, length_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,18 @@ class DeliveryMove:
         if self.before is None or self.after is None:
             return 0
         return (self.after.date() - self.before.date()).days
+
+    @property
+    def distance(self) -> str:
+        """How far: "4 days later", "2h 30m earlier the same day", "can no longer be planned"."""
+        if self.after is None:
+            return "can no longer be planned"
+        if self.before is None:
+            return "can be planned again"
+        way = "later" if self.minutes > 0 else "earlier"
+        if self.days:
+            return f"{days_text(abs(self.days))} {way}"
+        return f"{length_text(abs(self.minutes))} {way} the same day"
 
 
 FEW = 15

@@ -9,16 +9,17 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
-from shopday.planning.plan_text import day, sentence
-from shopday.planning.solving.latest_starts import Latest
 from shopday.planning.step_names import errand, place, written
 from shopday.shop.materials.formulas import Mix
 from shopday.shop.models import Step
 from shopday.shop.quantities import takes_text
 from shopday.shop.recipes.make_part import mixes
+from shopday.text.sentences import sentence
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
+    from shopday.planning.solving.scheduler_view import SchedulerView
 
 PurchaseKind = Literal["order", "expect", "send"]
 Lead = Literal["minutes", "workdays"]
@@ -61,9 +62,9 @@ class MaterialNeed:
 
 def purchases(workshop: OpenShop, plan: Plan) -> tuple[Purchase, ...]:
     """What is not here yet or not away yet, the most pressing first."""
-    latest = Latest(workshop.built(plan), plan)
+    scheduler = workshop.scheduler(plan)
     found = [
-        _order(workshop, plan, step, latest)
+        _order(workshop, plan, step, scheduler)
         for step in plan.steps
         if step.kind in ("away", "arrives") and not _over(step)
     ]
@@ -88,10 +89,11 @@ def _over(step: PlannedStep) -> bool:
     return step.state is State.DONE or (step.kind == "away" and step.state is not State.PLANNED)
 
 
-def _order(workshop: OpenShop, plan: Plan, step: PlannedStep, latest: Latest) -> Purchase:
+def _order(workshop: OpenShop, plan: Plan, step: PlannedStep, scheduler: SchedulerView) -> Purchase:
     own = written(workshop.folder, step)
+    latest = scheduler.latest
     moment = latest.start(step) if step.kind == "away" else latest.complete(step)
-    needed = None if moment is None else _day_of(workshop, plan, moment)
+    needed = None if moment is None else _day_of(workshop, moment)
     lead = own.arrives.lead if own.arrives is not None else None
     by = needed if needed is None or lead is None else _before(needed, lead)
     kind: PurchaseKind = "send" if step.kind == "away" else "expect" if lead is None else "order"
@@ -103,12 +105,12 @@ def _order(workshop: OpenShop, plan: Plan, step: PlannedStep, latest: Latest) ->
     return replace(order, text=_text(order, place(workshop.folder, step), today, lead))
 
 
-def _day_of(workshop: OpenShop, plan: Plan, moment: Moment) -> dt.date:
+def _day_of(workshop: OpenShop, moment: Moment) -> dt.date:
     """The last date whose shop hours begin early enough: things come and go while somebody is in."""
-    built, date = workshop.built(plan), moment.date()
+    days, date = workshop.days(), moment.date()
     for _ in range(MOST_CLOSED):
-        opens = built.hours.opening(date)
-        if opens is not None and opens <= built.zone.of(moment):
+        opens = days.opening(date)
+        if opens is not None and opens <= workshop.zone.of(moment):
             break
         date -= dt.timedelta(days=1)
     return date
@@ -128,16 +130,16 @@ def _text(order: Purchase, where: str, today: dt.date, lead: tuple[Lead, int] | 
     verb = {"order": "order", "expect": "make sure of", "send": "send to"}[order.kind]
     head = f"{verb} {order.what} for {where}"
     leaves = "leaves" if order.kind == "send" else "expected"
-    planned = f"{leaves} {day(order.planned, today)} as planned"
+    planned = f"{leaves} {date_text(order.planned, today)} as planned"
     if order.by is None:
         return sentence(f"{head}: {planned}, and no promise hangs on it")
     takes = f", as it takes {takes_text(lead)}" if lead else ""
     if order.late:
         return sentence(
-            f"{head}: {day(order.by, today)} was the last day that delayed no promise{takes}; {planned}"
+            f"{head}: {date_text(order.by, today)} was the last day that delayed no promise{takes}; {planned}"
         )
     here = " it must be here" if order.kind == "expect" else ""
-    return sentence(f"{head}:{here} by {day(order.by, today)} at the latest{takes}; {planned}")
+    return sentence(f"{head}:{here} by {date_text(order.by, today)} at the latest{takes}; {planned}")
 
 
 def _need(workshop: OpenShop, plan: Plan, material_id: str, steps: list[PlannedStep]) -> MaterialNeed:
@@ -147,7 +149,7 @@ def _need(workshop: OpenShop, plan: Plan, material_id: str, steps: list[PlannedS
     first = min(step.start for step in steps)
     name = material.name or material_id
     used = f"; with it {', '.join(material.consumables)}" if material.consumables else ""
-    text = f"{mix or name}, first on {day(first.date(), plan.now.date())}{used}"
+    text = f"{mix or name}, first on {date_text(first.date(), plan.now.date())}{used}"
     return MaterialNeed(material_id, name, first, mix, material.consumables, sentence(text))
 
 

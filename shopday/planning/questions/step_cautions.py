@@ -5,16 +5,20 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from shopday.planning.encoding.shop_temperature import cure_reason
+from shopday.planning.encoding.shop_temperature import Warmth, cure_reason
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
-from shopday.planning.plan_text import sentence, when
 from shopday.planning.step_names import written
 from shopday.shop.materials.cautions import cautions_for, day_end_cautions
 from shopday.shop.step_graph import waits_of
+from shopday.text.sentences import sentence
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
     from shopday.shop.models import Material
+
+BEYOND = dt.timedelta(days=120)
+"""How long after the plan's last step somebody may still be told when it gets warm enough."""
 
 
 def cautions(workshop: OpenShop, step: PlannedStep) -> tuple[str, ...]:
@@ -35,17 +39,15 @@ def too_cold(workshop: OpenShop, plan: Plan, step: PlannedStep, at: Moment | Non
     material = _material(workshop, step)
     if material is None or step.state is not State.PLANNED:
         return ""
-    built = workshop.built(plan)
-    if built.warmth is None:
-        return ""
-    cold = built.warmth.too_cold(material, built.zone.of(at or plan.now))
+    shop = _warmth(workshop, plan)
+    cold = None if shop is None else shop.too_cold(material, workshop.zone.of(at or plan.now))
     if cold is None:
         return ""
     name = material.name or material.id
     until = (
         "the shop's temperatures never reach that"
         if cold.until is None
-        else f"warm enough from {when(built.zone.moment(cold.until), plan.now)}"
+        else f"warm enough from {moment_text(workshop.zone.moment(cold.until), plan.now)}"
     )
     return sentence(f"too cold for {name}: {cold.celsius:.0f} C, it needs {cold.lowest:.0f} C; {until}")
 
@@ -56,11 +58,17 @@ def cure_note(workshop: OpenShop, plan: Plan, step: PlannedStep, wait: PlannedWa
     takes = next((w.takes for w in waits if w.name == wait.name), None)
     if not wait.cures or takes is None:
         return ""
-    built = workshop.built(plan)
-    if built.warmth is None:
+    shop = _warmth(workshop, plan)
+    if shop is None:
         return ""
-    start, end = built.zone.of(wait.start), built.zone.of(wait.end)
-    return cure_reason(built.warmth, _material(workshop, step), start, end, takes) or ""
+    start, end = workshop.zone.of(wait.start), workshop.zone.of(wait.end)
+    return cure_reason(shop, _material(workshop, step), start, end, takes) or ""
+
+
+def _warmth(workshop: OpenShop, plan: Plan) -> Warmth | None:
+    """From the first thing in the plan until some time after the last."""
+    moments = [plan.now, *(step.start for step in plan.steps), *(step.complete for step in plan.steps)]
+    return workshop.warmth(min(moments).date(), max(moments).date() + BEYOND)
 
 
 def _material(workshop: OpenShop, step: PlannedStep) -> Material | None:

@@ -32,13 +32,10 @@ def _rank(row: WaitingItem) -> tuple[bool, bool, dt.datetime]:
 class _Reader:
     def __init__(self, workshop: OpenShop, plan: Plan) -> None:
         self.folder, self.plan, self.now = workshop.folder, plan, plan.now
-        self.built = workshop.built(plan)
         self.followers: dict[tuple[str, int], list[PlannedStep]] = {}
-        rows = {row.key: row for row in plan.steps}
-        for p, task in zip(self.built.passes, self.built.problem.tasks, strict=True):
-            if (row := rows.get(p.key)) is not None and row.state is State.PLANNED:
-                for lag in task.lags:
-                    self.followers.setdefault(self.built.passes[lag.task].key, []).append(row)
+        for row in plan.steps:
+            for awaited in row.awaits if row.state is State.PLANNED else ():
+                self.followers.setdefault(awaited.key, []).append(row)
 
     def rows(self) -> Iterator[WaitingItem]:
         for step in self.plan.steps:
@@ -106,7 +103,7 @@ class _Reader:
 
     def _window(self, step: PlannedStep) -> Iterator[WaitingItem]:
         """A window that runs already: what it counts from is over, the step has not begun."""
-        opened = self._opened(step)
+        opened = step.window_opened
         if step.window_ends is None or opened is None:
             return
         left = elapsed(self.now, step.window_ends)
@@ -124,12 +121,6 @@ class _Reader:
             closing=left <= SOON,
             closes=step.window_ends,
         )
-
-    def _opened(self, step: PlannedStep) -> Moment | None:
-        """The moment from which the step's shortest window counts."""
-        task = self.built.problem.tasks[self.built.index[step.key]]
-        within = min((window.within for window in task.windows), default=None)
-        return None if within is None or step.window_ends is None else later(step.window_ends, -within)
 
     def _next(self, step: PlannedStep) -> PlannedStep | None:
         """What waits for it and is planned first."""

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopday.planning.encoding.problem_encoder import EncodedProblem
-from shopday.planning.plan import Moment, Plan, PlannedStep, State
-from shopday.planning.plan_text import both, sentence, span, when
+from shopday.planning.plan import Awaited, Moment, Plan, PlannedStep, StartLimits, State, later
 from shopday.planning.step_names import errand, full, things
-from shopday.scheduler import COMPLETE, END, FOREVER, Crew, Lag, Task
 from shopday.shop.faults import ShopdayError
+from shopday.text.durations import length_text
+from shopday.text.sentences import both, sentence
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -52,9 +52,6 @@ def _unplaced(plan: Plan, address: str) -> str:
 class _Asker:
     def __init__(self, workshop: OpenShop, plan: Plan) -> None:
         self.folder, self.plan = workshop.folder, plan
-        self.built: EncodedProblem = workshop.built(plan)
-        self.minute = self.built.zone.of
-        self.now = self.built.problem.now
         self.rows = {row.key: row for row in plan.steps}
 
     def reason(self, step: PlannedStep) -> Reason:
@@ -64,16 +61,14 @@ class _Asker:
             return Reason(f"{said} was begun {self._when(step.start)} and put down; it goes on {goes_on}")
         if step.state is State.UNDER_WAY:
             return Reason(f"{said} is under way since {self._when(step.start)}, until {self._when(step.end)}")
-        if step.state is not State.PLANNED:
+        if step.state is not State.PLANNED or step.limits is None:
             return Reason(self._settled(step, said))
         begins = f"{said} {'leaves' if step.kind == 'away' else 'starts'} {self._when(step.start)}"
         if step.kind == "arrives":
             return self._arrival(step)
-        i = self.built.index[step.key]
-        task, start = self.built.problem.tasks[i], self.minute(step.start)
-        if task.at is not None:
+        if step.limits.appointment:
             return Reason(f"{begins}, because it has an appointment then")
-        return self._bound(step, task, start, begins)
+        return self._bound(step, step.limits, begins)
 
     def _settled(self, step: PlannedStep, said: str) -> str:
         if step.kind == "arrives" and step.state is State.WAITING:
@@ -92,148 +87,95 @@ class _Asker:
 
     # ------------------------------------------------------------ planned work
 
-    def _bound(self, step: PlannedStep, task: Task, start: int, begins: str) -> Reason:
+    def _bound(self, step: PlannedStep, limits: StartLimits, begins: str) -> Reason:
         """The last thing that stood in the way: what it waits for, the hours, what is taken."""
-        ready, last = self._ready(task)
-        crew = self._crew(step, task)
-        opens = start if task.starts_immediately else self._opens(task, crew, ready)
-        if start <= self.now:
+        if step.start <= self.plan.now:
             return Reason(f"{begins}, which is now")
-        if opens < start:
-            blocker = self._blocker(step, task, ready, start)
-            if blocker is not None and self._opens(task, crew, blocker[0]) >= start:
+        if limits.passed_up is not None:
+            blocker = self._blocker(step, limits.ready)
+            if blocker is not None and blocker[0] > limits.passed_up:
                 return Reason(f"{begins}, because {blocker[2]}", blocker[1])
             return self._held_back(step, begins)
-        closed = "" if opens == ready else f"{self._nobody(step, task)} before {self._moment(opens)}"
-        if last is not None and last[1] == ready:
-            because = "; ".join(filter(None, (self._waits_for(*last), closed)))
-            return Reason(f"{begins}, because {because}", self.rows.get(self._key(last[0])))
-        if task.release == ready > self.now:
+        on_time = step.kind == "away" or step.start == limits.ready
+        closed = "" if on_time else f"{self._nobody(step, limits)} before {self._when(step.start)}"
+        last = max(limits.awaits, key=lambda awaited: awaited.over, default=None)
+        if last is not None and last.over == limits.ready:
+            because = "; ".join(filter(None, (self._waits_for(last), closed)))
+            return Reason(f"{begins}, because {because}", self.rows.get(last.key))
+        if limits.not_before == limits.ready > self.plan.now:
             return Reason(
-                f"{begins}, because {self._title(step)} is not to begin before {self._moment(task.release)}"
+                f"{begins}, because {self._title(step)} is not to begin before {self._when(limits.not_before)}"
             )
         return Reason(f"{begins}, because {closed or 'nothing keeps it'}")
 
-    def _ready(self, task: Task) -> tuple[int, tuple[Lag, int] | None]:
-        """The minute at which everything before it is over, and the last of it."""
-        moments = [(self._of(lag), lag) for lag in task.lags]
-        if not moments:
-            return max(self.now, task.release), None
-        minute, lag = max(moments, key=lambda pair: pair[0])
-        return max(self.now, task.release, minute), (lag, minute)
-
-    def _of(self, lag: Lag) -> int:
-        row = self.rows.get(self._key(lag))
-        if row is None:
-            return FOREVER
-        if lag.milestone == COMPLETE or not row.waits:
-            return self.minute(row.complete)
-        return self.minute(row.end if lag.milestone == END else row.waits[lag.milestone].end)
-
-    def _key(self, lag: Lag) -> tuple[str, int]:
-        return self.built.passes[lag.task].key
-
-    def _waits_for(self, lag: Lag, minute: int) -> str:
-        row = self.rows[self._key(lag)]
-        said, until = full(self.folder, row), self._moment(minute)
+    def _waits_for(self, awaited: Awaited) -> str:
+        row = self.rows[awaited.key]
+        said, until = full(self.folder, row), self._when(awaited.over)
         if row.kind == "away":
             return f"{said} is at {errand(self.folder, row)} until {until}"
         if row.kind == "arrives":
             return f"{errand(self.folder, row)} is here {until} at the earliest"
-        waits = [w for w in row.waits if not w.informs and self.minute(w.end) <= minute and w.end > w.start]
-        if lag.milestone != END and waits:
+        waits = [w for w in row.waits if not w.informs and w.start < w.end <= awaited.over]
+        if waits:
             return f"{waits[-1].name} of {said} lasts until {until}"
         return f"{said} takes until {until}"
 
-    def _crew(self, step: PlannedStep, task: Task) -> Crew | None:
-        crews = (c for c in task.crews if tuple(self.built.people[r] for r in c.people) == step.people)
-        return next(crews, None)
-
-    def _opens(self, task: Task, crew: Crew | None, minute: int) -> int:
-        """The first minute from which the hours would let it start, with everything free."""
-        if crew is None:
-            return minute
-        calendar, warm = self.built.problem.calendars[crew.calendar], task.starts_in
-        need = max(1, task.stretch, task.work if task.unbroken else 0)
-        for _ in range(10_000):
-            opens = calendar.open_from(minute)
-            if opens is not None and warm is not None:
-                opens = self.built.problem.calendars[warm].open_from(opens)
-            if opens is None:
-                return FOREVER
-            stretch = calendar.span_at(opens)
-            if stretch is not None and stretch[1] - opens >= need:
-                return opens
-            minute = stretch[1] if stretch is not None else opens
-        return FOREVER
-
     # ------------------------------------------------------------ what was taken
 
-    def _blocker(
-        self, step: PlannedStep, task: Task, ready: int, start: int
-    ) -> tuple[int, PlannedStep, str] | None:
-        """The last minute, up to the start, at which another step gives back something this one needs."""
+    def _blocker(self, step: PlannedStep, ready: Moment) -> tuple[Moment, PlannedStep, str] | None:
+        """The last moment, up to the start, at which another step gives back something this one needs."""
         found = [
-            (free, row, f"{what} until {self._moment(free)}")
+            (free, row, f"{what} until {self._when(free)}")
             for row in self.plan.steps
-            if row.key != step.key and row.kind == "work" and row.key in self.built.index
-            for free, what in self._conflicts(step, task, row)
-            if ready < free <= start
+            if row.key != step.key and row.kind == "work"
+            for free, what in self._conflicts(step, row)
+            if ready < free <= step.start
         ]
         return max(found, key=lambda entry: entry[0], default=None)
 
-    def _conflicts(self, step: PlannedStep, task: Task, row: PlannedStep) -> list[tuple[int, str]]:
-        """(minute from which it no longer stands in the way, what it has until then)."""
-        said, end = full(self.folder, row), self.minute(row.end)
+    def _conflicts(self, step: PlannedStep, row: PlannedStep) -> list[tuple[Moment, str]]:
+        """(moment from which it no longer stands in the way, what it has until then)."""
+        said = full(self.folder, row)
         out = []
         if shared := [person for person in step.people if person in row.people]:
-            out.append((end, f"{self._people(shared)} busy with {said}"))
+            out.append((row.end, f"{self._people(shared)} busy with {said}"))
         mine = (*step.stations, *step.gear)
         if used := [id for id in (*row.stations, *row.gear) if id in mine]:
-            out.append((end, f"{things(self.folder, used, row.gear)} {_be(used, row)} taken by {said}"))
+            out.append((row.end, f"{things(self.folder, used, row.gear)} {_be(used, row)} taken by {said}"))
         for wait in row.waits:
             if wait.free is not None and (kept := [id for id in wait.keeps if id in mine]):
-                free = self.minute(wait.free)
-                out.append(
-                    (
-                        free,
-                        f"{things(self.folder, kept, row.gear)} {_be(kept, row)} kept by {said} ({wait.name})",
-                    )
-                )
-        return out + self._air(task, row, said)
+                taken = f"{things(self.folder, kept, row.gear)} {_be(kept, row)} kept by {said} ({wait.name})"
+                out.append((wait.free, taken))
+        return out + self._air(step, row, said)
 
-    def _air(self, task: Task, row: PlannedStep, said: str) -> list[tuple[int, str]]:
-        i = self.built.index[row.key]
-        other = self.built.problem.tasks[i]
-        if other.room != task.room:
+    def _air(self, step: PlannedStep, row: PlannedStep, said: str) -> list[tuple[Moment, str]]:
+        if row.room != step.room:
             return []
-        if task.needs_still_air and other.dusty:
-            return [(self.minute(row.end) + self.built.problem.dust_minutes, f"the dust of {said} settles")]
-        if not task.dusty:
+        if step.still_air and row.dusty:
+            settled = later(row.end, self.folder.shop.rules.dust_settles)
+            return [(settled, f"the dust of {said} settles")]
+        if not step.dusty:
             return []
-        still = [(self.minute(w.end), w.name) for w in row.waits if w.still_air and not w.informs]
+        still = [(w.end, w.name) for w in row.waits if w.still_air and not w.informs]
         out = [(end, f"{said} wants still air ({name})") for end, name in still]
-        return [*out, (self.minute(row.end), f"{said} wants still air")] if other.needs_still_air else out
+        return [*out, (row.end, f"{said} wants still air")] if row.still_air else out
 
     def _held_back(self, step: PlannedStep, begins: str) -> Reason:
         """Nothing was taken when it could have started: the order of the plan, or a window after it."""
-        mine = self.built.index[step.key]
-        for i, task in enumerate(self.built.problem.tasks):
-            for window in task.windows:
-                row = self.rows.get(self.built.passes[i].key)
-                if row is not None and any(ref.task == mine for ref in window.refs):
-                    return Reason(
-                        f"{begins} and no sooner, so that {full(self.folder, row)} can follow within {span(window.within)}"
-                    )
-        return Reason(f"{begins}; it could start sooner, and the plan does other work first", None)
+        for row in self.plan.steps:
+            for awaited in row.awaits:
+                if awaited.key == step.key and awaited.within is not None:
+                    follows = f"{full(self.folder, row)} can follow within {length_text(awaited.within)}"
+                    return Reason(f"{begins} and no sooner, so that {follows}")
+        return Reason(f"{begins}; it could start sooner, and the plan does other work first")
 
     # ------------------------------------------------------------ words
 
-    def _nobody(self, step: PlannedStep, task: Task) -> str:
-        if task.starts_in is not None:
+    def _nobody(self, step: PlannedStep, limits: StartLimits) -> str:
+        if limits.cold:
             return "the shop is too cold for it or nobody is in"
-        if task.unbroken:
-            return f"there is no unbroken stretch of {span(task.work)}"
+        if limits.unbroken:
+            return f"there is no unbroken stretch of {length_text(limits.stretch)}"
         return f"{self._people(step.people)} not {'both ' if len(step.people) == 2 else ''}in"
 
     def _people(self, ids: Sequence[str]) -> str:
@@ -247,10 +189,7 @@ class _Asker:
         return self.folder.jobs[step.job].title or step.job
 
     def _when(self, moment: Moment) -> str:
-        return when(moment, self.plan.now)
-
-    def _moment(self, minute: int) -> str:
-        return self._when(self.built.zone.moment(minute))
+        return moment_text(moment, self.plan.now)
 
 
 def _be(ids: list[str], row: PlannedStep) -> str:

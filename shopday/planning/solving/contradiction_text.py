@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.problem_encoder import EncodedProblem
-from shopday.planning.plan_text import both, span, when
 from shopday.scheduler import (
     COMPLETE,
     END,
@@ -18,6 +17,9 @@ from shopday.scheduler import (
     TimeConstraint,
     contradiction,
 )
+from shopday.text.durations import length_text
+from shopday.text.sentences import both
+from shopday.text.times import moment_text
 
 Link = tuple[TimeConstraint, int | None]
 """A rule of a chain and its minutes."""
@@ -62,7 +64,7 @@ def _so(built: EncodedProblem, chains: tuple[Chain, ...]) -> str:
     excesses = [chain.excess for chain in chains]
     if None in excesses:
         return f"With these hours no day of the next {built.days} suits them all"
-    least = span(min(excess for excess in excesses if excess is not None))
+    least = length_text(min(excess for excess in excesses if excess is not None))
     return f"That is {least} too long" if len(chains) == 1 else f"Either way it is at least {least} too long"
 
 
@@ -111,7 +113,7 @@ def _lags(built: EncodedProblem, run: list[Link], milestone: int) -> str:
     via = f", with {both(between)} in between" if between else ""
     it, other = _name(built.passes[last]), _moment(built.passes[first], milestone)
     return (
-        f"{it} starts at least {span(least)} after {other}{via}"
+        f"{it} starts at least {length_text(least)} after {other}{via}"
         if least
         else f"{it} comes after {other}{via}"
     )
@@ -124,19 +126,19 @@ def _clause(built: EncodedProblem, rule: TimeConstraint) -> str:
     other = None if rule.other is None else built.passes[rule.other]
     match rule.why:
         case ConstraintSource.WINDOW if other is not None:
-            return f"{it} must start within {span(rule.minutes)} of {_moment(other, rule.milestone)}"
+            return f"{it} must start within {length_text(rule.minutes)} of {_moment(other, rule.milestone)}"
         case ConstraintSource.EAGER if other is not None:
             return f"{it} follows the minute {_name(other)} is over"
         case ConstraintSource.APPOINTMENT:
-            return f"{it} starts {when(built.zone.moment(rule.minutes), now)}"
+            return f"{it} starts {moment_text(built.zone.moment(rule.minutes), now)}"
         case ConstraintSource.OVER:
-            return f"{it} was done {when(built.zone.moment(rule.minutes), now)}"
+            return f"{it} was done {moment_text(built.zone.moment(rule.minutes), now)}"
         case ConstraintSource.APART if other is not None and rule.resource is None:
             return f"{it} is dusty and {_name(other)} wants still air"
         case ConstraintSource.APART if other is not None and rule.resource is not None:
             both_want = both(sorted((it, _name(other))))
             return f"{both_want} both take `{built.resources[rule.resource]}`"
-    return f"{it} cannot start before {when(built.zone.moment(rule.minutes), now)}"
+    return f"{it} cannot start before {moment_text(built.zone.moment(rule.minutes), now)}"
 
 
 def _moment(p: Pass, milestone: int) -> str:

@@ -8,13 +8,13 @@ very plan from before it.
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, fields, is_dataclass
 from hashlib import blake2b
 from typing import Any
 
+from shopday.atomic_file import put_in_place
 from shopday.journal.state import ShopState
 from shopday.planning.encoding.passes import Key
 from shopday.planning.plan import Moment, Plan, PlannedStep
@@ -108,13 +108,8 @@ class PlanFile:
         first = [] if on_the_wall else others[:1]
         plans = [_written(each) for each in (*first, plan, *others[len(first) :])][:MOST]
         text = json.dumps({"shopday_plan": VERSION, "shop": self.shop, "plans": plans}, separators=(",", ":"))
-        part = self.path.with_name(f"{PLAN_FILE}.{os.getpid()}.tmp")
-        try:
-            part.write_text(text, "utf-8")
-            part.replace(self.path)
-        except OSError:
-            with suppress(OSError):
-                part.unlink()
+        with suppress(OSError):
+            put_in_place(self.path, text.encode(), lasting=False)
 
     def _read(self) -> tuple[list[KeptPlan], str]:
         anew = "a new plan is made, and replaces it"

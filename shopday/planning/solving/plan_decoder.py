@@ -9,19 +9,9 @@ from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.problem_encoder import EncodedProblem, due
 from shopday.planning.encoding.work_intervals import open_intervals, spans_worked
 from shopday.planning.plan import JobRow, Plan, PlannedStep, PlannedWait, State
+from shopday.planning.solving.limits_reader import LimitsReader
 from shopday.planning.solving.refusals import unplaced
-from shopday.scheduler import (
-    COMPLETE,
-    END,
-    START,
-    Calendar,
-    Lag,
-    MinuteSpan,
-    Placed,
-    Result,
-    Task,
-    merge_spans,
-)
+from shopday.scheduler import Calendar, MinuteSpan, Placed, Result, Task, merge_spans
 from shopday.scheduler import Delivery as ScheduledJob
 
 
@@ -57,6 +47,7 @@ class _Reader:
         self.now = built.problem.now
         self.zone, self.end = built.zone, built.hours.end
         self.folder = built.folder
+        self.limits = LimitsReader(built, self.placed, self.moment)
 
     def moment(self, minute: int) -> dt.datetime:
         """Clock time; what never comes within the calendars is said to come at their end."""
@@ -115,7 +106,7 @@ class _Reader:
 
     def step(self, p: Pass, task: Task, placed: Placed) -> PlannedStep:
         start = self._start(p, task, placed)
-        closes = self._window(task) if p.log is None else None
+        window = min(self.limits.windows(task), default=None) if p.log is None else None
         return PlannedStep(
             job=p.ref.job,
             part=p.ref.part,
@@ -135,7 +126,12 @@ class _Reader:
             missed=placed.missed or p.too_late,
             kind="away" if p.step.away else "arrives" if p.step.arrives else "work",
             work=p.base + (task.adds or 0 if placed.missed else 0),
-            window_ends=None if closes is None else self.moment(closes),
+            room=p.room,
+            dusty=p.dusty and not p.step.absent,
+            still_air=p.step.still_air and not p.step.absent,
+            window_opened=None if window is None else self.moment(window[1]),
+            window_ends=None if window is None else self.moment(window[0]),
+            limits=self.limits.of(task, placed) if p.log is None else None,
             overdue=self._overdue(p, placed),
             put_down=p.put_down,
             skipped=p.skipped,
@@ -226,18 +222,3 @@ class _Reader:
             if not wait.informs:
                 cursor = placed.ends[n]
         return tuple(waits)
-
-    # ------------------------------------------------------------ windows
-
-    def _window(self, task: Task) -> int | None:
-        """The last start that keeps every window."""
-        return min((max(map(self._of, window.refs)) + window.within for window in task.windows), default=None)
-
-    def _of(self, ref: Lag) -> int:
-        placed = self.placed[ref.task]
-        assert placed is not None  # what waits for a step without a place has none either
-        if ref.milestone == START:
-            return placed.start + ref.offset
-        if ref.milestone == END:
-            return placed.end + ref.offset
-        return (placed.complete if ref.milestone == COMPLETE else placed.ends[ref.milestone]) + ref.offset

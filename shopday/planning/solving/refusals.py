@@ -5,9 +5,11 @@ from __future__ import annotations
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Unplaced
-from shopday.planning.plan_text import both, sentence, span, when
 from shopday.planning.solving.contradiction_text import TIMED, contradicts
 from shopday.scheduler import Calendar, Cause, Refusal, Schedule
+from shopday.text.durations import length_text
+from shopday.text.sentences import both, sentence
+from shopday.text.times import moment_text
 
 
 def unplaced(built: EncodedProblem, schedule: Schedule) -> tuple[Unplaced, ...]:
@@ -83,8 +85,8 @@ def _stretch(built: EncodedProblem, task: int) -> str:
     crews = [built.problem.calendars[crew.calendar] for crew in built.problem.tasks[task].crews]
     longest = max((b - a for calendar in crews for a, b in calendar.spans), default=0)
     return (
-        f"it takes {span(built.problem.tasks[task].work)} in one sitting and the longest stretch in which it can be "
-        f"done is {span(longest)}; shorten `hands_on`, take out `one_sitting`, or lengthen the hours"
+        f"it takes {length_text(built.problem.tasks[task].work)} in one sitting and the longest stretch in which it can be "
+        f"done is {length_text(longest)}; shorten `hands_on`, take out `one_sitting`, or lengthen the hours"
     )
 
 
@@ -141,7 +143,7 @@ def _window(built: EncodedProblem, task: int, refusal: Refusal) -> str:
         )
     names = [built.passes[ref.task].address for w in problem.windows for ref in w.refs]
     return (
-        f"it must start within {span(shortest)} of {both(dict.fromkeys(names))}, and no time for both can be found; "
+        f"it must start within {length_text(shortest)} of {both(dict.fromkeys(names))}, and no time for both can be found; "
         f"widen `{field}`, let it be `missed`, or change the hours"
     )
 
@@ -151,13 +153,13 @@ def _appointment(built: EncodedProblem, task: int, refusal: Refusal) -> str:
     now = built.zone.moment(built.problem.now)
     if at is None:
         return "an appointment after it cannot be kept; move that step's `on`"
-    said = when(built.zone.moment(at), now)
+    said = moment_text(built.zone.moment(at), now)
     if at < built.problem.now:
         return f"its appointment, {said}, is past; move `on`, or log when it was done"
     if refusal.other is not None:
         other = built.passes[refusal.other].address
         return f"its appointment is {said}, and {other} cannot be over by then; move `on`, or let that be done sooner"
     if refusal.limit is not None and refusal.limit > at:
-        ready = when(built.zone.moment(refusal.limit), now)
+        ready = moment_text(built.zone.moment(refusal.limit), now)
         return f"what it waits for is over {ready}, after its appointment, {said}; move `on`, or its `after`"
     return f"nobody can start it at its appointment, {said}, or what it needs is taken; move `on`, or change the hours"

@@ -8,10 +8,10 @@ from dataclasses import replace
 from typing import Literal
 
 from shopday.planning.encoding.open_hours import OpenHours, Spans, Zone
-from shopday.planning.plan_text import day
 from shopday.scheduler import MinuteSpan
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Also, OpenDay, Person, WeekHours
+from shopday.text.times import date_text
 
 EVENING = 60
 MORNING = (8 * 60, 12 * 60)
@@ -44,12 +44,12 @@ def _hours(folder: ShopFolder, coming: OpenHours, today: dt.date) -> Iterator[Ch
     yield "an hour more on weekday evenings", _with_hours(folder, _evenings)
     longer = {date: _evening(coming.shop_day(date)) for date in _open_days(coming)[:EVENINGS]}
     if longer:
-        text = f"an hour more every evening until {day(max(longer), today)}"
+        text = f"an hour more every evening until {date_text(max(longer), today)}"
         yield text, _with_days(folder, coming, longer)
     if not folder.shop.hours.get("saturday"):
         yield "working on Saturday mornings", _with_hours(folder, _saturdays)
     for date in _next_saturday(coming):
-        text = f"working on the morning of {day(date, today)}"
+        text = f"working on the morning of {date_text(date, today)}"
         yield text, _with_days(folder, coming, {date: MORNING})
 
 
@@ -116,5 +116,5 @@ def _help(folder: ShopFolder, coming: OpenHours, today: dt.date, for_two: bool) 
         for role, who in HELP.items():
             if role == "maker" or for_two:
                 there = Person(id=name, role=role, hours={}, also=(_once(date, AFTERNOON),))
-                text = f"{who} on the afternoon of {day(date, today)}"
+                text = f"{who} on the afternoon of {date_text(date, today)}"
                 yield text, with_shop(folder, people=(*folder.shop.people, there))

@@ -17,8 +17,8 @@ from itertools import permutations
 from shopday.scheduler.model.calendars import FOREVER, Calendar
 from shopday.scheduler.model.clocks import RatedClock
 from shopday.scheduler.model.phase_times import Moments, index, soonest_ends
-from shopday.scheduler.model.problem import START, Lag, Problem, Task
-from shopday.scheduler.placing.prepared_problem import least_stretch, start_spans
+from shopday.scheduler.model.problem import START, Crew, Lag, Problem, Task
+from shopday.scheduler.placing.prepared_problem import start_hours
 
 EFFORT = 30_000
 """What a network may be asked before it gives no more answers, in moments worked out: a quarter of a second."""
@@ -195,17 +195,15 @@ class ConstraintNetwork:
         """First start and its end, per crew."""
         task = self.problem.tasks[i]
         if i not in self._allowed:
-            self._allowed[i] = [self._starts(task, self.problem.calendars[c.calendar]) for c in task.crews]
+            self._allowed[i] = [self._starts(task, crew) for crew in task.crews]
         for starts, calendar in self._allowed[i]:
             start = starts.open_from(minute)
             yield start, None if start is None else calendar.finish(start, task.work)
 
-    def _starts(self, task: Task, calendar: Calendar) -> tuple[Calendar, Calendar]:
-        """The minutes at which it may start, and its calendar."""
-        if task.going:
-            return calendar, calendar
-        allowed = None if task.starts_in is None else self.problem.calendars[task.starts_in]
-        return Calendar(start_spans(calendar, least_stretch(task, task.work), allowed)), calendar
+    def _starts(self, task: Task, crew: Crew) -> tuple[Calendar, Calendar]:
+        """The minutes at which it may start, and the calendar of its crew."""
+        calendar = self.problem.calendars[crew.calendar]
+        return calendar if task.going else start_hours(self.problem, task, crew), calendar
 
     def start_for(self, i: int, start: int, m: int, bound: int) -> int | None:
         """The first start not before `start` whose moment `m` is not before `bound`."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
+from shopday.scheduler.model.problem import COMPLETE, END, START
+
 
 class Cause(Enum):
     """Why a task has no place."""
@@ -46,6 +48,11 @@ class Placed:
     ends: tuple[int, ...] = ()
     frees: tuple[int, ...] = ()
     missed: bool = False
+
+    def moment(self, milestone: int) -> int:
+        """The minute of START, END, COMPLETE, or of the end of a phase."""
+        named = {START: self.start, END: self.end, COMPLETE: self.complete}
+        return named[milestone] if milestone in named else self.ends[milestone]
 
 
 @dataclass(frozen=True, slots=True)

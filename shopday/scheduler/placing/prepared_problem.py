@@ -10,7 +10,7 @@ from itertools import chain
 
 from shopday.scheduler.model.calendars import Calendar, MinuteSpan, spans_overlap
 from shopday.scheduler.model.phase_times import index
-from shopday.scheduler.model.problem import Lag, Problem, Task
+from shopday.scheduler.model.problem import Crew, Lag, Problem, Task
 from shopday.scheduler.model.result import Cause, Refusal
 
 Ref = tuple[int, int, int]
@@ -113,6 +113,13 @@ def start_spans(calendar: Calendar, need: int, allowed: Calendar | None) -> tupl
     """Spans of starts with at least `need` minutes left in their open span."""
     spans: tuple[MinuteSpan, ...] = tuple((a, b - need + 1) for a, b in calendar.spans if b - a >= need)
     return spans if allowed is None else spans_overlap(spans, allowed.spans)
+
+
+def start_hours(problem: Problem, task: Task, crew: Crew) -> Calendar:
+    """The minutes at which hours and temperature let a task begin with a crew, whatever else is in use."""
+    allowed = None if task.starts_in is None else problem.calendars[task.starts_in]
+    need = least_stretch(task, task.work)
+    return Calendar(start_spans(problem.calendars[crew.calendar], need, allowed))
 
 
 NO_PHASES = PhaseOffsets((), 0, (), ())

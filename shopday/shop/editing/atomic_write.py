@@ -6,13 +6,13 @@ The folder is locked meanwhile, so that of two programs that change one file the
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from glob import escape
 from itertools import count
 from pathlib import Path
 
+from shopday.atomic_file import part_beside, sync_folder
 from shopday.shop.faults import ShopdayError
 
 
@@ -46,22 +46,11 @@ def _require_unchanged(target: Path, seen: bytes | None) -> None:
 def _put_in_place(target: Path, content: bytes, seen: bytes | None) -> None:
     """The look at what is there comes last: an editor asks for no lock."""
     _clear_away(target)
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fchmod(file.fileno(), _mode(target))
-            os.fsync(file.fileno())
-        with _held(target) as old:
-            _require_unchanged(target, seen)
-            os.replace(name, target)
-            _require_unwritten(target, old, seen)
-    except BaseException:
-        with suppress(OSError):
-            os.unlink(name)
-        raise
-    _sync_folder(target.parent)
+    with part_beside(target, content) as part, _held(target) as old:
+        _require_unchanged(target, seen)
+        os.replace(part, target)
+        _require_unwritten(target, old, seen)
+    sync_folder(target.parent)
 
 
 @contextmanager
@@ -99,25 +88,6 @@ def _clear_away(target: Path) -> None:
     for stale in target.parent.glob(f".{escape(target.name)}.*.tmp"):
         with suppress(OSError):
             stale.unlink()
-
-
-def _mode(target: Path) -> int:
-    """The old file's mode, or that of any new file."""
-    with suppress(FileNotFoundError):
-        return target.stat().st_mode & 0o7777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
-
-
-def _sync_folder(folder: Path) -> None:
-    """Makes the new name itself last; where folders cannot be opened the rename has to do."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 @contextmanager

@@ -14,6 +14,8 @@ from shopday.shop.faults import nearest
 from shopday.shop.loading.field_examples import EXAMPLES, NOUNS
 from shopday.shop.loading.toml_positions import Path
 from shopday.shop.quantities import shown
+from shopday.text.names import slug
+from shopday.text.wrong_input import wrong_and_right
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,7 @@ def _words(error: ErrorDetails, model: type[BaseModel]) -> tuple[str, str]:
     if kind == "missing":
         return _missing(loc, model)
     if kind == "value_error":
-        wrong, _, right = str(error["ctx"]["error"]).rpartition("; ")
+        wrong, right = wrong_and_right(error["ctx"]["error"])
         return f"`{_name(loc)}`: {wrong}", right
     if kind == "literal_error":
         return _choice(loc, error)
@@ -133,12 +135,6 @@ def shown_value(value: Any) -> str:
     if isinstance(value, (dt.date, dt.time)):
         return value.isoformat()
     return shown(str(value)).strip('"')
-
-
-def slug(text: str) -> str:
-    """The nearest valid id: lower case, everything odd a dash."""
-    kept = "".join(c if c.isascii() and c.isalnum() else "-" for c in text.lower())
-    return "-".join(piece for piece in kept.split("-") if piece)[:60].rstrip("-")
 
 
 def _name(loc: Path) -> str:

@@ -13,7 +13,6 @@ from pathlib import Path, PurePath
 
 from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
-from shopday.shop.loading.error_text import slug
 from shopday.shop.loading.job_checks import JobSource, Known, job_faults, known_names, order_fault
 from shopday.shop.loading.shop_checks import ShopSource, shop_faults
 from shopday.shop.loading.tolerant_validation import read_source
@@ -21,6 +20,7 @@ from shopday.shop.loading.toml_files import read_toml
 from shopday.shop.materials.own_materials import read_materials
 from shopday.shop.models import Job, Material, Shop
 from shopday.shop.step_graph import StepGraph, StepProblem, expand, refs
+from shopday.text.names import slug
 
 _ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}", re.ASCII)
 

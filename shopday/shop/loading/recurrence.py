@@ -6,6 +6,8 @@ import datetime as dt
 import re
 from calendar import isleap
 
+from shopday.text.wrong_input import WrongInput
+
 FREQUENCIES = ("DAILY", "WEEKLY", "MONTHLY", "YEARLY")
 _FIELD = re.compile(r"([A-Z]+)=([A-Z0-9,+-]+)")
 _LONGEST_INTERVAL = 1000
@@ -15,12 +17,12 @@ def check_rule(rule: str, first: dt.date) -> None:
     """Raises ValueError, in the form "what is wrong; what would be right", for a rule that gives no days."""
     fields = _fields(rule)
     if fields.get("FREQ") not in FREQUENCIES:
-        raise ValueError("it names no days; start it with FREQ=DAILY, WEEKLY, MONTHLY or YEARLY")
+        raise WrongInput("it names no days", "start it with FREQ=DAILY, WEEKLY, MONTHLY or YEARLY")
     interval = fields.get("INTERVAL", "1")
     if not interval.isdecimal() or not 1 <= int(interval) <= _LONGEST_INTERVAL:
-        raise ValueError(f"INTERVAL={interval} cannot be; write a whole number from 1")
+        raise WrongInput(f"INTERVAL={interval} cannot be", "write a whole number from 1")
     if times := [name for name in ("BYHOUR", "BYMINUTE", "BYSECOND") if name in fields]:
-        raise ValueError(f"{times[0]} gives a time of day; take it out, `hours` says when")
+        raise WrongInput(f"{times[0]} gives a time of day", "take it out, `hours` says when")
     _try(rule, fields, first)
 
 
@@ -29,7 +31,7 @@ def _fields(rule: str) -> dict[str, str]:
     for piece in rule.upper().removeprefix("RRULE:").strip().rstrip(";").split(";"):
         match = _FIELD.fullmatch(piece.strip())
         if match is None or match[1] in fields or len(piece) > 200:
-            raise ValueError('it is no recurrence rule; write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"')
+            raise WrongInput("it is no recurrence rule", 'write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"')
         fields[match[1]] = match[2]
     return fields
 
@@ -45,9 +47,9 @@ def _try(rule: str, fields: dict[str, str], first: dt.date) -> None:
         day = next(iter(rrulestr(endless, dtstart=twin)), None)
     except (ValueError, TypeError, KeyError, AttributeError, IndexError, OverflowError) as error:
         wrong = f"it cannot be understood ({error})"
-        raise ValueError(f'{wrong}; write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"') from None
+        raise WrongInput(f"{wrong}", 'write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"') from None
     if day is None or f"{first + (day - twin):%Y%m%d}" > fields.get("UNTIL", "9")[:8]:
-        raise ValueError("it gives no day at all; check its days and UNTIL")
+        raise WrongInput("it gives no day at all", "check its days and UNTIL")
 
 
 def _twin_year(year: int) -> int:

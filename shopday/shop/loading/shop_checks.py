@@ -12,6 +12,7 @@ from shopday.shop.loading.recurrence import check_rule
 from shopday.shop.loading.tolerant_validation import SourceFile
 from shopday.shop.loading.toml_positions import Path
 from shopday.shop.models import Person, Shop
+from shopday.text.wrong_input import wrong_and_right
 
 ShopSource = SourceFile[Shop]
 
@@ -77,7 +78,7 @@ def _people(source: ShopSource, shop: Shop) -> Iterator[Fault]:
             try:
                 check_rule(also.rule, also.first)
             except ValueError as error:
-                wrong, _, right = str(error).rpartition("; ")
+                wrong, right = wrong_and_right(error)
                 yield source.fault(path, f"`rule`: {wrong}", right)
         yield from _out(source, ("people", i, "out"), person)
 

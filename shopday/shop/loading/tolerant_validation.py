@@ -16,8 +16,9 @@ from pydantic import BaseModel, ValidationError
 
 from shopday.shop.faults import Fault
 from shopday.shop.fields import WRITTEN
-from shopday.shop.loading.error_text import Objection, model_at, objection, slug
+from shopday.shop.loading.error_text import Objection, model_at, objection
 from shopday.shop.loading.toml_positions import Path, TomlPositions
+from shopday.text.names import slug
 
 M = TypeVar("M", bound=BaseModel)
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from shopday.shop.materials.formulas import noise_hours
 from shopday.shop.models import Material, Shop, Step
-from shopday.shop.quantities import span_text
+from shopday.text.times import hours_text
 
 DEFER = "The label, local code and licensed practice come first."
 """Said with every list of cautions."""
@@ -59,4 +59,4 @@ def _is(written: bool | None, step: Step, shop: Shop, what: str) -> bool:
 
 
 def _noise(shop: Shop) -> str:
-    return NOISE if shop.rules.noise is None else f"{NOISE} Only between {span_text(shop.rules.noise)}."
+    return NOISE if shop.rules.noise is None else f"{NOISE} Only between {hours_text(shop.rules.noise)}."

@@ -75,19 +75,19 @@ def _check(builtin: Mapping[str, Material], raw: Mapping[str, Any]) -> None:
 
 def _faults(builtin: Mapping[str, Material], key: str, entry: Any) -> list[InitErrorDetails]:
     if not isinstance(entry, dict):
-        return [_fault((key,), entry, "a material is a table; write it as [yellow-pva]")]
+        return [_fault((key,), entry, "a material is a table", "write it as [yellow-pva]")]
     like = entry.get("like", key)
     if "like" in entry and (not isinstance(like, str) or like not in builtin):
-        return [_fault((key, "like"), like, _unknown(str(like), builtin))]
+        return [_fault((key, "like"), like, *_unknown(str(like), builtin))]
     return []
 
 
-def _unknown(like: str, builtin: Mapping[str, Material]) -> str:
-    return f"no material {shown(like)} in the built-in book; {suggest(like, builtin, 'leave `like` out')}"
+def _unknown(like: str, builtin: Mapping[str, Material]) -> tuple[str, str]:
+    return f"no material {shown(like)} in the built-in book", suggest(like, builtin, "leave `like` out")
 
 
-def _fault(loc: tuple[str, ...], value: object, text: str) -> InitErrorDetails:
-    error = PydanticCustomError("material", "{text}", {"text": text})
+def _fault(loc: tuple[str, ...], value: object, wrong: str, right: str) -> InitErrorDetails:
+    error = PydanticCustomError("material", "{wrong}; {right}", {"wrong": wrong, "right": right})
     return InitErrorDetails(type=error, loc=loc, input=value)
 
 

@@ -86,7 +86,7 @@ def _late_faults(written: TomlPositions, entries: Entries, error: ValidationErro
     for e in error.errors(include_url=False):
         path, entry = entries.get(str(e["loc"][0]), ((), None))
         if e["type"] == "material":
-            wrong, _, right = e["msg"].rpartition("; ")
+            wrong, right = e["ctx"]["wrong"], e["ctx"]["right"]
             yield Fault(written.name, written.line((*path, *e["loc"][1:])), wrong, right)
         else:
             o = objection({**e, "loc": e["loc"][1:]}, entry, Material)

@@ -14,6 +14,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from shopday.shop.faults import suggest
+from shopday.text.wrong_input import WrongInput, wrong_and_right
 
 Value = float | str
 Function = Callable[..., Value]
@@ -45,7 +46,7 @@ _COMPARE: dict[type, Callable[[Any, Any], bool]] = {
 _PLAIN: dict[str, Function] = {"ceil": math.ceil, "floor": math.floor, "round": round, "min": min, "max": max}
 
 
-class SumError(ValueError):
+class SumError(WrongInput):
     """A sum that cannot be worked out; the text says why."""
 
 
@@ -57,7 +58,8 @@ def work_out(text: str, names: Mapping[str, Value], functions: Mapping[str, Func
     except (ArithmeticError, TypeError, ValueError, LookupError) as error:
         if isinstance(error, SumError):
             raise
-        raise SumError(f"`{text}` cannot be worked out: {error}") from None
+        wrong, right = wrong_and_right(error)
+        raise SumError(f"`{text}` cannot be worked out: {wrong}", right) from None
     return value
 
 
@@ -65,20 +67,20 @@ def as_number(text: Any, names: Mapping[str, Value], functions: Mapping[str, Fun
     """The value of a sum that must be a number; numbers stand for themselves."""
     value = work_out(text, names, functions) if isinstance(text, str) else text
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise SumError(f"`{text}` is not a number; write one, or a sum such as `45m + 12m * boards`")
+        raise SumError(f"`{text}` is not a number", "write one, or a sum such as `45m + 12m * boards`")
     return float(_bounded(value))
 
 
 def _tree(text: str) -> ast.expr:
     if len(text) > LONGEST:
-        raise SumError(f"a sum has more than {LONGEST} characters; make `values` of its pieces")
+        raise SumError(f"a sum has more than {LONGEST} characters", "make `values` of its pieces")
     plain = _DURATION.sub(lambda match: str(_minutes(match[0])), text.strip())
     try:
         tree = ast.parse(plain, mode="eval")
     except (SyntaxError, ValueError, RecursionError, MemoryError):
-        raise SumError(f"`{text}` is not a sum; write one such as `45m + 12m * boards`") from None
+        raise SumError(f"`{text}` is not a sum", "write one such as `45m + 12m * boards`") from None
     if sum(1 for _ in ast.walk(tree)) > MOST_NODES:
-        raise SumError(f"`{text}` is too long a sum; make `values` of its pieces")
+        raise SumError(f"`{text}` is too long a sum", "make `values` of its pieces")
     return tree.body
 
 
@@ -89,7 +91,7 @@ def _minutes(duration: str) -> float:
 
 def _bounded(value: Any) -> Any:
     if isinstance(value, (int, float)) and not (math.isfinite(value) and abs(value) <= LARGEST):
-        raise SumError("a sum grew beyond all measure; look at its factors")
+        raise SumError("a sum grew beyond all measure", "look at its factors")
     return value
 
 
@@ -111,7 +113,7 @@ class _Reader:
     def _name(self, node: ast.Name) -> Value:
         if node.id not in self.names:
             known = suggest(node.id, self.names, "name one that stands above")
-            raise SumError(f"no parameter or value `{node.id}`; {known}")
+            raise SumError(f"no parameter or value `{node.id}`", f"{known}")
         return self.names[node.id]
 
     def _binop(self, node: ast.BinOp) -> float:
@@ -142,7 +144,7 @@ class _Reader:
     def _call(self, node: ast.Call) -> Value:
         name = node.func.id if isinstance(node.func, ast.Name) else ""
         if name not in self.functions or node.keywords:
-            raise SumError(f"no function `{name}`; there is {', '.join(sorted(self.functions))}")
+            raise SumError(f"no function `{name}`", f"there is {', '.join(sorted(self.functions))}")
         return self.functions[name](*map(self.read, node.args))
 
     def _plain(self, node: ast.expr) -> float:

@@ -92,8 +92,8 @@ BOUGHT = "bought"
 class CannotMake(ShopdayError):
     """Something in a recipe gives no part. `where`: the place in its file."""
 
-    def __init__(self, text: str, where: Path) -> None:
-        super().__init__(text)
+    def __init__(self, wrong: str, right: str, where: Path) -> None:
+        super().__init__(wrong, right)
         self.where = where
 
 
@@ -120,7 +120,7 @@ class _Making:
         known = [parameter.id for parameter in self.recipe.parameters]
         for name in values:
             if name not in known:
-                raise ShopdayError(f"recipe {self.recipe.name} has no `{name}`; {suggest(name, known)}")
+                raise ShopdayError(f"recipe {self.recipe.name} has no `{name}`", f"{suggest(name, known)}")
         for place, parameter in enumerate(self.recipe.parameters):
             given = values.get(parameter.id, parameter.default)
             with self._at("parameters", place):
@@ -151,7 +151,7 @@ class _Making:
             name = arrives.what if arrives else self.recipe.name
             part = Part(id=part_id, name=name, recipe=self.recipe.id or None, steps=tuple(steps))
         except ValidationError:
-            raise ShopdayError(f"`{part_id}` cannot name a part; use a-z, 0-9 and -") from None
+            raise ShopdayError(f"`{part_id}` cannot name a part", "use a-z, 0-9 and -") from None
         mix = mixes(((step, step.passes) for step in steps), self.materials)
         reasons = (*self.reasons, LABEL_RULES) if self.labels else self.reasons
         needs = {str(raw["id"]): as_names(raw["needs"]) for raw in kept.values() if "needs" in raw}
@@ -163,14 +163,16 @@ class _Making:
         try:
             yield
         except SumError as error:
-            raise CannotMake(f"recipe {self.recipe.name}: {error}", (group, place)) from None
+            raise CannotMake(
+                f"recipe {self.recipe.name}: {error.wrong}", error.right, (group, place)
+            ) from None
         except ShopdayError as error:
-            raise CannotMake(str(error), (group, place)) from None
+            raise CannotMake(error.wrong, error.right, (group, place)) from None
 
     def _step(self, raw: Mapping[str, Any], before: list[Step], left_out: set[str]) -> Step:
         step_id = str(raw.get("id"))
         if step_id in {step.id for step in before}:
-            raise SumError(f"two steps are called `{step_id}`; give each an id of its own")
+            raise SumError(f"two steps are called `{step_id}`", "give each an id of its own")
         if "says" in raw:
             self.reasons.append(self.filler.text(str(raw["says"])))
         plain = filled(self.filler, raw, before, left_out)
@@ -183,7 +185,7 @@ class _Making:
             step = Step.model_validate(plain)
         except ValidationError as error:
             first = objection(error.errors(include_url=False)[0], plain, Step)
-            raise SumError(f"step `{step_id}`: {first.wrong}; {first.right}") from None
+            raise SumError(f"step `{step_id}`: {first.wrong}", f"{first.right}") from None
         self._mind(step)
         return step
 
@@ -225,15 +227,15 @@ def _checked(parameter: Parameter, given: Value, materials: Mapping[str, Materia
     if parameter.kind != "number":
         known = choices(parameter, materials)
         if given not in known:
-            raise ShopdayError(f"{parameter.name}: no `{given}`; {suggest(str(given), known)}")
+            raise ShopdayError(f"{parameter.name}: no `{given}`", f"{suggest(str(given), known)}")
         return given
     try:
         value = float(given.replace(",", ".") if isinstance(given, str) else given)
     except ValueError:
-        raise ShopdayError(f"{parameter.name}: `{given}` is not a number; write one, as 12.5") from None
+        raise ShopdayError(f"{parameter.name}: `{given}` is not a number", "write one, as 12.5") from None
     if not parameter.least <= value <= parameter.most:
         limits = f"{parameter.least:g} to {parameter.most:g} {parameter.unit}".strip()
-        raise ShopdayError(f"{parameter.name}: {given} is out of reach; give {limits}")
+        raise ShopdayError(f"{parameter.name}: {given} is out of reach", f"give {limits}")
     return int(value) if value == int(value) else value
 
 

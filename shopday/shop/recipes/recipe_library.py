@@ -72,6 +72,7 @@ def _trial(folder: Path, recipe: Recipe, shop: Shop, materials: Mapping[str, Mat
         make_part(recipe, "part", {}, shop, materials)
     except CannotMake as error:
         written = read_own(recipe.id, folder)
-        wrong, _, right = str(error).partition("; ")
-        return Fault(written.name, written.line(error.where), f"with its defaults: {wrong}", right)
+        return Fault(
+            written.name, written.line(error.where), f"with its defaults: {error.wrong}", error.right
+        )
     return None

@@ -10,14 +10,13 @@ from shopday.shop.fields import DateTime, Flag, Id, Number
 from shopday.shop.loading.error_text import shown_value
 from shopday.shop.models import Arrives, Model, Only
 from shopday.shop.recipes.recipe_model import Recipe, Roles
+from shopday.text.wrong_input import WrongInput
 
 
 def _amount(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
-        raise ValueError(
-            f"{shown_value(value)} is no amount; write a number, or a sum in quotes such as "
-            '"45m + 12m * boards"'
-        )
+        right = 'write a number, or a sum in quotes such as "45m + 12m * boards"'
+        raise WrongInput(f"{shown_value(value)} is no amount", right)
     return value
 
 
@@ -108,7 +107,7 @@ class RawStep(Model):
     def _has_material(self) -> RawStep:
         wanting = {"waits_until", "recoat", "covers", "litres"} & self.model_fields_set
         if wanting and self.material is None:
-            raise ValueError(f'a step with `{min(wanting)}` needs `material`; add material = "hardwax-oil"')
+            raise WrongInput(f"a step with `{min(wanting)}` needs `material`", 'add material = "hardwax-oil"')
         return self
 
 

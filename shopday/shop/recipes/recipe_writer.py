@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from shopday.shop.models import Job, Step
-from shopday.shop.quantities import minutes_text, takes_text
+from shopday.shop.quantities import takes_text
+from shopday.text.durations import minutes_text
 
 _PLAIN = (
     "hands",

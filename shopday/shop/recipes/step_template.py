@@ -10,8 +10,8 @@ from typing import Any
 
 from shopday.shop.materials import formulas
 from shopday.shop.models import Material, Step
-from shopday.shop.quantities import minutes_text
 from shopday.shop.recipes.expressions import Function, SumError, Value, as_number, work_out
+from shopday.text.durations import minutes_text
 
 DURATIONS = ("hands_on", "within", "takes", "adds", "extra", "spread")
 COUNTS = ("hands", "passes")

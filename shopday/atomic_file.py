@@ -1,0 +1,56 @@
+"""Files put in place whole: after a crash or a full disk there is the old one or the new one, never half."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+
+def put_in_place(target: Path, content: bytes, lasting: bool = True) -> None:
+    """Write a file, over one that is there. `lasting`: wait until the disk has it. Raises OSError, and changes nothing
+    then."""
+    with part_beside(target, content, lasting) as part:
+        part.replace(target)
+    if lasting:
+        sync_folder(target.parent)
+
+
+@contextmanager
+def part_beside(target: Path, content: bytes, lasting: bool = True) -> Iterator[Path]:
+    """A file with the content in the target's folder and with its mode, to be renamed to it; gone afterwards where it
+    was not. Raises OSError."""
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            if hasattr(os, "fchmod"):  # Windows knows no modes
+                os.fchmod(file.fileno(), _mode(target))
+            if lasting:
+                os.fsync(file.fileno())
+        yield Path(name)
+    finally:
+        with suppress(OSError):
+            os.unlink(name)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make the new name itself last; where folders cannot be opened the rename has to do."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _mode(target: Path) -> int:
+    """The old file's mode, or that of any new file."""
+    with suppress(FileNotFoundError):
+        return target.stat().st_mode & 0o7777
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask

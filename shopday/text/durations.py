@@ -1,0 +1,46 @@
+"""The one way to say a length: elapsed time in days of 24 hours, hands-on work in working days of 8. All in minutes."""
+
+from __future__ import annotations
+
+HOUR, DAY = 60, 1440
+WORKING_DAY = 480
+"""Minutes of work that people call a day."""
+
+
+def minutes_text(minutes: int) -> str:
+    """A length to the minute, as it is written in files: "50m", "2h 30m", "3d"."""
+    days, rest = divmod(minutes, DAY)
+    hours, left = divmod(rest, HOUR)
+    pieces = [f"{n}{unit}" for n, unit in ((days, "d"), (hours, "h"), (left, "m")) if n]
+    return " ".join(pieces) or "0m"
+
+
+def length_text(minutes: float) -> str:
+    """A length of elapsed time in two units at most: "50m", "2h 30m", "3d 4h"; from a day on to the nearest hour."""
+    whole = max(0, round(minutes))
+    return minutes_text(whole if whole < DAY else (whole + HOUR // 2) // HOUR * HOUR)
+
+
+def work_text(minutes: float) -> str:
+    """A length of hands-on work, in days of 8 h where it fills one: "45m", "7h 15m", "3 working days and 1h"."""
+    full, rest = divmod(max(0, round(minutes)), WORKING_DAY)
+    if not full:
+        return minutes_text(rest)
+    named = f"{full} working day{'s' if full > 1 else ''}"
+    return f"{named} and {minutes_text(rest)}" if rest else named
+
+
+def days_text(count: int) -> str:
+    """Whole days: "1 day", "3 days"."""
+    return "1 day" if count == 1 else f"{count} days"
+
+
+def workdays_text(count: int) -> str:
+    """Days from Monday to Friday, as it is written in files: "5 workdays"."""
+    return f"{count} workday{'' if count == 1 else 's'}"
+
+
+def countdown_text(seconds: float) -> str:
+    """What is left, by the second, and not to be taken for a time of day: "12m 05s"."""
+    left = max(0, round(seconds))
+    return f"{left // 60}m {left % 60:02d}s"

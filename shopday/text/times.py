@@ -1,0 +1,63 @@
+"""The one way to say a time of day, a date and a moment, on screens and on paper: "9:30", "Fri 18 Dec", "Fri 18 Dec 9:30".
+
+Every clock time goes through `clock_text`: a shop that wants "9:30 am" needs a change there alone. Names of days and
+months are our own and not the locale's.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+WEEKDAY_NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTH_NAMES = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+CLOCK_CELLS = 5
+"""The longest time of day, in cells."""
+FAR_OFF = 300
+"""Days from which on a date without its year could be mistaken for another one."""
+
+
+def clock_text(hour: int, minute: int) -> str:
+    """A time of day: "9:30", "24:00"."""
+    return f"{hour}:{minute:02d}"
+
+
+def time_of(moment: dt.datetime) -> str:
+    """The time of day of a moment: "9:30"."""
+    return clock_text(moment.hour, moment.minute)
+
+
+def from_to(start: dt.datetime, end: dt.datetime | None) -> str:
+    """A stretch of one day, or its start alone: "9:30–12:00", "9:30"."""
+    return f"{time_of(start)}–{time_of(end)}" if end else time_of(start)
+
+
+def hours_text(span: tuple[int, int]) -> str:
+    """Opening hours, given in minutes after midnight: "8:00–12:00"."""
+    return "–".join(clock_text(*divmod(minute, 60)) for minute in span)
+
+
+def month_text(date: dt.date) -> str:
+    """A month: "Dec"."""
+    return MONTH_NAMES[date.month - 1][:3]
+
+
+def weekday_text(date: dt.date) -> str:
+    """A day of the week: "Fri"."""
+    return WEEKDAY_NAMES[date.weekday()]
+
+
+def date_text(date: dt.date, today: dt.date) -> str:
+    """A date: "Fri 18 Dec", with its year when far off."""
+    year = f" {date.year}" if abs((date - today).days) > FAR_OFF else ""
+    return f"{weekday_text(date)} {date.day} {month_text(date)}{year}"
+
+
+def moment_text(moment: dt.datetime, now: dt.datetime) -> str:
+    """A moment as said at `now`: the time alone today, with its date otherwise."""
+    if moment.date() == now.date():
+        return time_of(moment)
+    return f"{date_text(moment.date(), now.date())} {time_of(moment)}"
