@@ -111,7 +111,8 @@ class Session:
         """Read what changed on disk, by whoever; a file that cannot be read is told once."""
         try:
             changed = self.state.workshop.refresh()
-            troubles = tuple(str(faults[0]) for faults in self.state.workshop.folder.faulty.values())
+            faults = (str(faults[0]) for faults in self.state.workshop.folder.faulty.values())
+            troubles = tuple(filter(None, [*faults, self.state.workshop.without_backup]))
         except ShopdayError as error:
             changed, troubles = False, (str(error).splitlines()[0],)
         new = [trouble for trouble in troubles if trouble not in self._file_troubles]

@@ -1,4 +1,4 @@
-"""The commands that look after the files: check and restore."""
+"""The command that looks after the files."""
 
 from __future__ import annotations
 
@@ -10,19 +10,29 @@ from typing import Any
 from shopday.cli import shop_access
 from shopday.cli.run import DONE, UNPLACED, WRONG
 from shopday.export import answers_json
-from shopday.journal import backup, health
+from shopday.journal import health
 from shopday.journal.journal import Journal
-from shopday.shop.faults import Fault, ShopdayError, ShopFaults
+from shopday.shop.faults import Fault, ShopFaults
 from shopday.text.safe import clean
 
 
 def check_command(args: Namespace) -> int:
     """Faults go to stderr, one line each; what is only worth knowing goes to stdout."""
+    if args.fix:
+        from shopday.cli.remedy_questions import offer_remedies
+
+        offer_remedies(shop_access.folder(args))
     faults = _faults(args) + _journal_faults(shop_access.folder(args))
     remarks, unplaced = ([], []) if faults else _planned(args)
     if args.json:
-        told = [{"file": f.file, "line": f.line, "wrong": f.wrong, "right": f.right} for f in faults]
-        answers_json.moment_json({"shopday": 1, "faults": told, "remarks": remarks, "unplaced": unplaced})
+        answers_json.moment_json(
+            {
+                "shopday": 1,
+                "faults": list(map(answers_json.fault, faults)),
+                "remarks": remarks,
+                "unplaced": unplaced,
+            }
+        )
     else:
         _print(remarks, faults)
     for fault in faults:
@@ -62,23 +72,3 @@ def _print(remarks: list[str], faults: list[Fault]) -> None:
         print(clean(remark))
     if not faults:
         print("Every file is right." if remarks else "Every file is right, and every step has a place.")
-
-
-def restore_command(args: Namespace) -> int:
-    """The journal of now is kept aside, never deleted."""
-    folder = shop_access.folder(args)
-    path = folder / "journal.db"
-    source = Path(args.FILE).resolve() if args.FILE else backup.newest_good(path)
-    if source is None:
-        raise ShopdayError(
-            f"{backup.FOLDER}: there is no good backup; move journal.db away to begin a new one"
-        )
-    aside = backup.restore_backup(path, source)
-    if args.json:
-        answers_json.moment_json(
-            {"shopday": 1, "restored": str(source), "aside": str(aside) if aside else None}
-        )
-    else:
-        kept = f"; what was there is kept as {aside.name}" if aside else ""
-        print(clean(f"{source.name} is the journal now{kept}."))
-    return DONE

@@ -8,11 +8,10 @@ from argparse import Namespace
 from collections.abc import Iterator
 from importlib import resources
 from importlib.resources.abc import Traversable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopday.atomic_file import put_in_place
 from shopday.cli import shop_access
+from shopday.cli.paper_target import CALENDAR, PAGE, STDOUT, write_paper
 from shopday.cli.run import DONE
 from shopday.export import answers_json
 from shopday.shop.faults import ShopdayError, suggest
@@ -32,15 +31,20 @@ LOOK_AGAIN = 2.0
 def calendar_command(args: Namespace) -> int:
     from shopday.export.ical import icalendar as made
 
+    if args.follow and args.json:
+        raise ShopdayError(
+            "shopday calendar: --follow writes again and again, --json answers once; leave one out"
+        )
     shop = shop_access.workshop(args)
     plan = shop.plan(args.effort)
-    if not args.FILE:
-        sys.stdout.buffer.write(made(shop, plan))
-        return shop_access.status(plan)
-    _write(args.FILE, made(shop, plan))
+    text = made(shop, plan)
+    if args.FILE or not args.json:
+        write_paper(args.FILE or STDOUT, text, CALENDAR, shop.path)
+    if args.json:
+        answers_json.moment_json({"shopday": 1, "text": text.decode(), "written": args.FILE})
     for _ in _changes(shop) if args.follow else ():
         plan = shop.plan(args.effort)
-        _write(args.FILE, made(shop, plan))
+        write_paper(args.FILE or STDOUT, made(shop, plan), CALENDAR, shop.path)
     return shop_access.status(plan)
 
 
@@ -75,10 +79,10 @@ def sheet_command(args: Namespace) -> int:
     if args.html:
         from shopday.export.sheet_html import as_html
 
-        _write(args.html, as_html(found).encode())
-    elif args.json:
-        answers_json.moment_json({"shopday": 1, "text": as_text(found)})
-    else:
+        write_paper(args.html, as_html(found).encode(), PAGE, shop.path)
+    if args.json:
+        answers_json.moment_json({"shopday": 1, "text": as_text(found), "written": args.html})
+    elif not args.html:
         print(as_text(found))
     return shop_access.status(plan)
 
@@ -150,16 +154,3 @@ def completion_command(args: Namespace) -> int:
 
 def _schemas() -> Traversable:
     return resources.files("shopday.export") / "schemas"
-
-
-def _write(name: str, data: bytes) -> None:
-    """The old file or the new, never half of one: a phone may be reading it."""
-    target = Path(name)
-    try:
-        put_in_place(target, data)
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise ShopdayError(
-            f"{name} could not be written ({reason}); see that its folder is there, can be written and has room"
-        ) from None
-    print(f"Written: {clean(str(target))}", file=sys.stderr)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
 from shopday.cli.argument_types import on_day
+from shopday.cli.run import answering
 from shopday.export import answers_json
 from shopday.shop.faults import ShopdayError
 
@@ -68,20 +69,26 @@ def reading_command(args: Namespace) -> int:
         raise ShopdayError("that time is still to come; log the temperature when it was read")
     before = shop.plan()
     fact = shop.write("reading", "", 0, minute, celsius=celsius)
-    after, until = shop.plan(), reading_holds(shop, minute)
-    moved = delivery_moves(before, after)
-    if args.json:
-        answer = {
-            "shopday": 1,
-            "logged": answers_json.fact_json(fact, shop.zone),
-            "remark": "",
-            "until": answers_json.time_json(until),
-        }
-        answers_json.moment_json({**answer, "moves": list(map(answers_json.move_json, moved))})
-    else:
-        shop_access.show_answer(reading_line(celsius, fact.at, until, shop))
-        if moved:
-            shop_access.show_answer(Group(*sentences(moved, after.now)))
+    with answering():
+        after, until = shop.plan(), reading_holds(shop, minute)
+        moved = delivery_moves(before, after)
+        if args.json:
+            answer = {
+                "shopday": 1,
+                "logged": answers_json.fact_json(fact, shop.zone),
+                "remark": shop.without_backup,
+            }
+            answers_json.moment_json(
+                {
+                    **answer,
+                    "until": answers_json.time_json(until),
+                    "moves": list(map(answers_json.move_json, moved)),
+                }
+            )
+        else:
+            shop_access.show_answer(reading_line(celsius, fact.at, until, shop))
+            if moved:
+                shop_access.show_answer(Group(*sentences(moved, after.now)))
     return shop_access.status(after)
 
 
@@ -105,21 +112,25 @@ def _moved(args: Namespace, act: Callable[[OpenShop, Plan], Fact], again: str = 
     shop = shop_access.workshop(args)
     before = shop.plan(args.effort)
     fact = act(shop, before)
-    after = shop.plan(args.effort)
-    moved, remark = delivery_moves(before, after), "" if again == "undo" else shop.remark(fact)
-    if args.json:
-        logged = answers_json.fact_json(fact, shop.zone)
-        logged = {"kind": again, "of": logged} if again else logged
-        answers_json.moment_json(
-            {
-                "shopday": 1,
-                "logged": logged,
-                "remark": remark,
-                "moves": list(map(answers_json.move_json, moved)),
-            }
+    with answering():
+        after = shop.plan(args.effort)
+        moved, remark = (
+            delivery_moves(before, after),
+            shop.without_backup if again == "undo" else shop.remark(fact),
         )
-    else:
-        from shopday.export.changes_page import logged_page
+        if args.json:
+            logged = answers_json.fact_json(fact, shop.zone)
+            logged = {"kind": again, "of": logged} if again else logged
+            answers_json.moment_json(
+                {
+                    "shopday": 1,
+                    "logged": logged,
+                    "remark": remark,
+                    "moves": list(map(answers_json.move_json, moved)),
+                }
+            )
+        else:
+            from shopday.export.changes_page import logged_page
 
-        shop_access.show_answer(logged_page(shop, after, fact, moved, remark, again))
+            shop_access.show_answer(logged_page(shop, after, fact, moved, remark, again))
     return shop_access.status(after)

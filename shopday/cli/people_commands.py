@@ -6,6 +6,7 @@ from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
+from shopday.cli.run import answering
 from shopday.export import answers_json
 from shopday.shop.faults import ShopdayError, suggest
 
@@ -28,15 +29,16 @@ def out_command(args: Namespace) -> int:
     meant = Out(first=first, last=last if last > first else None, hours=args.hours, why=args.why)
     before = shop.plan(args.effort)
     (_in_again if args.remove else _not_in)(shop, person, meant)
-    shop.refresh()
-    after = shop.plan(args.effort)
-    moved = delivery_moves(before, after)
-    if args.json:
-        answers_json.moment_json(answers_json.days_out_json(_person(shop, person.id), moved))
-    else:
-        from shopday.export.changes_page import out_page
+    with answering():
+        shop.refresh()
+        after = shop.plan(args.effort)
+        moved = delivery_moves(before, after)
+        if args.json:
+            answers_json.moment_json(answers_json.days_out_json(_person(shop, person.id), moved))
+        else:
+            from shopday.export.changes_page import out_page
 
-        shop_access.show_answer(out_page(person, meant, args.remove, after, moved))
+            shop_access.show_answer(out_page(person, meant, args.remove, after, moved))
     return shop_access.status(after)
 
 

@@ -2,20 +2,41 @@
 
 from __future__ import annotations
 
-import io
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from importlib import import_module
 
 from shopday.cli.commands import COMMANDS
 from shopday.cli.parser import parse
+from shopday.cli.streams import give_up_stdout, prepare_streams
 from shopday.journal.errors import JournalError
-from shopday.shop.faults import ShopdayError
+from shopday.shop.faults import ShopdayError, ShopFaults
 from shopday.text.safe import clean
 
 DONE, WRONG, UNPLACED = 0, 2, 3
 STOPPED = 130
+
+
+class Unsaid(Exception):
+    """Something was written down, and then it could not be said; the text is why."""
+
+
+@contextmanager
+def answering() -> Iterator[None]:
+    """What is done in here only answers: it was written down before, and that is done whatever happens now."""
+    try:
+        yield
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except (ShopdayError, JournalError) as error:
+        raise Unsaid(str(error)) from error
+    except OSError as error:
+        raise Unsaid((error.strerror or str(error)).lower()) from error
+    except KeyboardInterrupt:
+        raise Unsaid("stopped") from None
 
 
 def run_command(argv: Sequence[str]) -> int:
@@ -23,21 +44,26 @@ def run_command(argv: Sequence[str]) -> int:
     os.environ.setdefault(
         "PYDANTIC_DISABLE_PLUGINS", "true"
     )  # looking for some costs 40 ms, and there are none
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a terminal that lacks a sign still gets its answer
+    prepare_streams()
     try:
         status = _command(argv)
         sys.stdout.flush()
         return status
     except BrokenPipeError:  # whoever read the answer has read enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        give_up_stdout()
         return DONE
     except KeyboardInterrupt:
         return STOPPED
+    except Unsaid as why:
+        give_up_stdout()
+        _tell(f"It is written down, but the answer could not be given: {why}")
+        return DONE
     except (ShopdayError, JournalError) as error:
+        if "--json" in argv:
+            _show_faults(error)
         return _wrong(str(error))
     except OSError as error:
+        give_up_stdout()
         return _wrong(f"{error.filename or 'shopday'}: {error.strerror or error}")
 
 
@@ -48,7 +74,25 @@ def _command(argv: Sequence[str]) -> int:
     return status
 
 
+def _show_faults(error: Exception) -> None:
+    """Who asked for JSON gets it, also where there is no answer."""
+    from shopday.export import answers_json
+
+    if isinstance(error, ShopFaults):
+        found = [answers_json.fault(fault) for fault in error.faults]
+    else:
+        wrong, _, right = str(error).partition("; ")
+        found = [{"file": None, "line": None, "wrong": wrong, "right": right}]
+    with suppress(OSError):
+        answers_json.moment_json({"shopday": answers_json.VERSION, "faults": found})
+
+
 def _wrong(text: str) -> int:
-    for line in text.splitlines():
-        print(clean(line), file=sys.stderr)
+    _tell(text)
     return WRONG
+
+
+def _tell(text: str) -> None:
+    with suppress(OSError):  # where nobody listens the status has to say it
+        for line in text.splitlines():
+            print(clean(line), file=sys.stderr)

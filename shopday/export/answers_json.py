@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from shopday.planning.questions.dashboard_types import DayView, WaitingItem
     from shopday.planning.questions.plan_changes import DeliveryMove
     from shopday.planning.questions.quote import Quote
+    from shopday.shop.faults import Fault
     from shopday.shop.models import Person
 
 JsonAnswer = dict[str, Any]
@@ -45,6 +46,10 @@ def plan_json(found: Plan) -> JsonAnswer:
         "steps": list(map(step_json, found.steps)),
         "unplaced": unplaced_json(found),
     }
+
+
+def fault(found: Fault) -> JsonAnswer:
+    return {"file": found.file, "line": found.line, "wrong": found.wrong, "right": found.right}
 
 
 def unplaced_json(found: Plan) -> list[JsonAnswer]:

@@ -1,162 +1,180 @@
-"""A copy of the journal for each day something was logged, kept beside it, and putting one back.
+"""Copies of the journal for each day something was logged, kept beside it; each grows with every fact.
 
-Copies are `.backups/journal-YYYY-MM-DD.db` (UTC days), made just after the first fact of a day and again
-with later ones, once an hour at most; the newest 14 are kept. A copy that is not sound is never kept, so a broken journal pushes out no good one.
-Copies of days to come were made by a clock that ran ahead, and count as the oldest.
+Copies are `.backups/journal-YYYY-MM-DD.db` (UTC days). A copy is only ever added to, so none is replaced by one that
+knows less; where the day's copy is damaged or of another journal, one with a further number is begun. Of more than 14
+copies the oldest go, but none that knows a fact the journal does not.
 """
 
 from __future__ import annotations
 
 import datetime as dt
 import os
-import shutil
 import sqlite3
-import time
 from collections.abc import Iterator
-from contextlib import ExitStack, closing, contextmanager, suppress
+from contextlib import suppress
+from itertools import count
 from pathlib import Path
 
 from shopday.journal import database
-from shopday.journal.errors import JournalError, is_busy, words
+from shopday.journal.errors import JournalError
+from shopday.journal.fact_merge import unknown_to
+from shopday.journal.facts import Fact
 
 FOLDER = ".backups"
 KEPT = 14
 PATIENCE = 1.0
-HOUR = 3600
-LEFT_BEHIND = HOUR
-"""Seconds after which an unfinished copy is one of a program that was killed."""
+BROKEN = (JournalError, sqlite3.Error, OSError, ValueError)
+"""What reading a file that is no sound journal raises."""
 
 
 def backups(path: Path) -> list[Path]:
-    """The copies of a journal, newest first, good or not."""
-    today = _name(path, time.time())
+    """The copies of a journal, the newest day first, good or not."""
     copies: list[Path] = []
     with suppress(OSError):  # a folder one may not look into
-        copies += (path.parent / FOLDER).glob(f"{path.stem}-????-??-??.db")
-    return sorted(copies, key=lambda file: (file.name <= today, file.name), reverse=True)
+        copies += (path.parent / FOLDER).glob(f"{path.stem}-*.db")
+    return sorted(copies, key=lambda file: file.name, reverse=True)
 
 
-def _name(path: Path, now: float) -> str:
-    return f"{path.stem}-{dt.datetime.fromtimestamp(now, dt.UTC).date()}.db"
-
-
-def is_good(file: Path) -> bool:
-    """Is this a journal, sound to its last page?"""
+def good_facts(file: Path) -> list[Fact]:
+    """What a copy knows: nothing where it is not sound to its last page."""
     try:
-        database.examine(file, PATIENCE)
-    except (JournalError, sqlite3.Error, OSError, ValueError):
-        return False
-    return True
+        return database.examine(file, PATIENCE)
+    except BROKEN:
+        return []
 
 
 def newest_good(path: Path) -> Path | None:
-    """The newest copy that is sound."""
-    return next(filter(is_good, backups(path)), None)
+    """The copy that is sound and knows most: its name says little, as clocks are set back."""
+    known = [(len(facts), file.name, file) for file in backups(path) if (facts := good_facts(file))]
+    return max(known)[2] if known else None
 
 
 def way_out(path: Path) -> str:
     """What to do about a damaged journal."""
     good = newest_good(path)
     if good is None:
-        return "there is no good backup; move the file away to begin a new journal"
-    return f"the newest good backup is {FOLDER}/{good.name}; `shopday restore` puts it in its place"
+        return "there is no good backup; `shopday restore` saves what can still be read"
+    return f"the newest good backup is {FOLDER}/{good.name}; `shopday restore` puts it in its place, with what can still be read"
 
 
-def daily(path: Path, now: float, patience: float) -> None:
-    """Make today's copy, or make it anew after an hour. What was logged is safe without it, so a failure
-    here is no failure of logging: `shopday check` tells of missing and broken copies."""
-    with suppress(sqlite3.Error, OSError, JournalError, ValueError):
-        target = path.parent / FOLDER / _name(path, now)
-        if target.parent.is_symlink() or (target.exists() and now < target.stat().st_mtime + HOUR):
-            return
-        target.parent.mkdir(exist_ok=True)
-        with _copied(path, target, patience) as part:
-            part.replace(target)
-        for old in backups(path)[KEPT:]:
-            old.unlink()
-
-
-def restore_backup(path: Path, source: Path) -> Path | None:
-    """Put a copy in the journal's place; the file that was there is kept aside and its new path returned
-    (None where there was none). Raises JournalError where the copy is not sound or cannot be written."""
-    if not is_good(source):
-        raise JournalError(f"{source.name} is not a sound journal; nothing was changed")
-    try:
-        with _copied(source, path, PATIENCE) as part, _held(path):
-            aside = _aside(path)
-            part.replace(path)
-        return aside
-    except (sqlite3.Error, OSError) as error:
-        if isinstance(error, sqlite3.Error) and is_busy(error):
-            raise JournalError(f"{path.name}: {words(error)}") from error
-        reason = (getattr(error, "strerror", None) or str(error)).lower()
+def require_all(path: Path, patience: float) -> None:
+    """Raises JournalError where a copy knows facts that the journal does not: it was emptied, or is another."""
+    copy, lost = most_lost(path, patience)
+    if copy is not None:
+        s = "s" if len(lost) > 1 else ""
         raise JournalError(
-            f"{path.name} could not be restored ({reason}); nothing was changed, "
-            "see that the folder can be written and has room"
-        ) from error
+            f"{path.name}: it lacks {len(lost)} fact{s} that {FOLDER}/{copy.name} has, the last one a {lost[-1].about}; "
+            f"`shopday restore` puts them back (if it was begun anew on purpose, move {FOLDER} away)"
+        )
 
 
-@contextmanager
-def _held(path: Path) -> Iterator[None]:
-    """No other program writes to the file meanwhile: what it logged would be in the file kept aside. Nobody
-    can write to a damaged one."""
-    with ExitStack() as stack:
-        try:
-            if path.exists():
-                stack.enter_context(database.opened(path, PATIENCE)).execute("BEGIN EXCLUSIVE")
-        except sqlite3.Error as error:
-            if is_busy(error):
-                raise
-        yield
+def most_lost(path: Path, patience: float) -> tuple[Path | None, list[Fact]]:
+    """The copy with the most facts that the journal lacks, and those facts. Copies are looked at first: what another
+    program logs meanwhile reaches the journal before them."""
+    ends = {copy: end for copy in backups(path) if (end := _end(copy))}
+    strange = [copy for copy, end in ends.items() if not has(path, end, patience)]
+    known = (database.read_database(path, patience) if path.exists() else []) if strange else []
+    lost = {copy: found for copy in strange if (found := unknown_to(known, good_facts(copy)))}
+    copy = max(lost, key=lambda copy: len(lost[copy]), default=None)
+    return copy, lost[copy] if copy else []
 
 
-def _aside(path: Path) -> Path | None:
-    """Keep the present file under a free name, together with the undo file it may need; it stays in its
-    place too, until the copy replaces it."""
+def has(path: Path, fact: Fact, patience: float) -> bool:
+    """Does the journal have this very fact at this place? The check sums vouch for all before it."""
     if not path.exists():
-        return None
-    tries = (f"{path.stem}-broken{f'-{n}' if n > 1 else ''}.db" for n in range(1, 10_000))
-    aside = next(file for name in tries if not (file := path.with_name(name)).exists())
+        return False
+    with database.opened(path, patience) as conn:
+        found = database.fact_at(conn, fact.id)
+    return found == fact and (not found.sum or not fact.sum or found.sum == fact.sum)
+
+
+def _end(copy: Path) -> Fact | None:
+    """The last fact of a copy; None where there is none, or it is damaged."""
+    with suppress(*BROKEN):
+        return _last(copy, PATIENCE)
+    return None
+
+
+def _last(copy: Path, patience: float) -> Fact | None:
+    with database.opened(copy, patience) as conn:
+        return database.fact_at(conn)
+
+
+# ------------------------------------------------------------ making copies
+
+
+def daily(path: Path, now: float, patience: float) -> str:
+    """Add what is new to the day's copy, and read it back; why that failed, or "". What was logged is safe without
+    it, so a failure here is no failure of logging."""
+    folder = path.parent / FOLDER
     try:
-        os.link(path, aside)
-    except OSError:  # a file system without links
-        shutil.copy2(path, aside)
-    undo = Path(f"{path}-journal")
-    if undo.exists():
-        undo.replace(f"{aside}-journal")
-    return aside
+        if folder.is_symlink():
+            return f"{FOLDER} is a link to elsewhere"
+        _require_folder(folder)
+        for copy in _names(path, now):
+            if not copy.exists() or _belongs(path, copy, patience):
+                break
+        begun = copy.exists()
+        _grow(path, copy, patience)
+        if not begun:
+            _drop_useless(path, copy, patience)
+    except BROKEN as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        return f"{FOLDER} cannot be written ({reason.lower()})"
+    return ""
 
 
-@contextmanager
-def _copied(source: Path, target: Path, patience: float) -> Iterator[Path]:
-    """A sound copy beside the target, to be put in its place: made by SQLite itself, whatever others write
-    meanwhile, and safe on the disk."""
-    _clear_away(target)
-    part = target.with_name(f"{target.name}.{os.getpid()}.part")
+def _require_folder(folder: Path) -> None:
+    """The new name itself lasts a power cut."""
+    if not folder.exists():
+        folder.mkdir(exist_ok=True)
+        sync(folder.parent)
+
+
+def _names(path: Path, now: float) -> Iterator[Path]:
+    day = dt.datetime.fromtimestamp(now, dt.UTC).date()
+    for n in count(1):
+        yield path.parent / FOLDER / f"{path.stem}-{day}{f'-{n}' if n > 1 else ''}.db"
+
+
+def _belongs(path: Path, copy: Path, patience: float) -> bool:
+    """Is it sound as far as its end shows, with nothing in it but what the journal has? Nothing at all will do."""
     try:
-        with (
-            database.opened(source, patience) as conn,
-            closing(sqlite3.connect(part, isolation_level=None)) as copy,
-        ):
-            conn.backup(copy)
-        if not is_good(part):
-            raise sqlite3.DatabaseError("the copy is not sound")
-        _sync(part)
-        yield part
-        _sync(target.parent)
-    finally:
-        part.unlink(missing_ok=True)
+        end = _last(copy, patience)
+    except BROKEN:
+        return False
+    return end is None or has(path, end, patience)
 
 
-def _clear_away(target: Path) -> None:
-    """Take out what killed programs left behind."""
-    for part in target.parent.glob("*.db.*.part*"):
-        with suppress(OSError):
-            if part.stat().st_mtime < time.time() - LEFT_BEHIND:
-                part.unlink()
+def _grow(path: Path, copy: Path, patience: float) -> None:
+    """Add the facts that the copy does not have yet, in one transaction, and read them back."""
+    with database.writing(copy, patience) as conn:
+        before = database.fact_at(conn)
+        new = database.read_database(path, patience, before)
+        for fact in new:
+            database.insert(conn, fact)
+    with database.opened(copy, patience) as conn:
+        after = database.facts_in(conn, before)
+    if after[: len(new)] != new or [f.sum for f in after[: len(new)]] != [f.sum for f in new]:
+        raise sqlite3.DatabaseError("a copy does not read as it was written")
 
 
-def _sync(path: Path) -> None:
+def _drop_useless(path: Path, begun: Path, patience: float) -> None:
+    """Of the copies that know nothing but what the journal has, the ones with the most facts stay; an empty one is
+    of a program that was killed."""
+    redundant: list[tuple[int, str, Path]] = []
+    for copy in backups(path):
+        with suppress(*BROKEN):
+            end = _last(copy, patience)
+            if end is None and copy != begun:
+                copy.unlink()
+            elif end is not None and has(path, end, patience):
+                redundant.append((end.id, copy.name, copy))
+    for _, _, copy in sorted(redundant, reverse=True)[KEPT:]:
+        copy.unlink()
+
+
+def sync(path: Path) -> None:
     """Wait until the disk has it. Windows cannot sync a folder and needs no such help."""
     if path.is_dir() and os.name == "nt":
         return

@@ -11,14 +11,14 @@ import json
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 from shopday.journal import schema
 from shopday.journal.errors import JournalError
-from shopday.journal.facts import MINUTES, PASSES, Fact
-
-COLUMNS = "id, kind, address, pass_no, at, written, data"
-TYPES = (int, str, str, int, int, int, str)
+from shopday.journal.fact_chain import chained, fact_sum
+from shopday.journal.fact_rows import COLUMNS, fact_of
+from shopday.journal.facts import Fact
 
 
 @contextmanager
@@ -49,45 +49,69 @@ def writing(path: Path, patience: float, create: bool = True) -> Iterator[sqlite
             raise
 
 
-def read_database(path: Path, patience: float, after: int = 0) -> list[Fact]:
-    """Every row behind row `after`, in the order written; none from a file in which nothing was logged."""
+def read_database(path: Path, patience: float, last: Fact | None = None) -> list[Fact]:
+    """Every fact behind `last`, in the order written; none from a file in which nothing was logged. Nothing is
+    written, also where the file is of an older schema."""
     with opened(path, patience) as conn:
-        found = schema.schema_number(conn)
-        if found == len(schema.MIGRATIONS):
-            return list(rows_of(conn, after))
-    if found == 0:
-        return []
-    with writing(path, patience, create=False) as conn:
-        return list(rows_of(conn, after))
-
-
-def rows_of(conn: sqlite3.Connection, after: int) -> Iterator[Fact]:
-    found = conn.execute(f"SELECT {COLUMNS} FROM facts WHERE id > ? ORDER BY id", (after,))
-    return map(fact_of, found)
-
-
-def newest_first(conn: sqlite3.Connection) -> Iterator[Fact]:
-    return map(fact_of, conn.execute(f"SELECT {COLUMNS} FROM facts ORDER BY id DESC"))
-
-
-def fact_of(row: tuple[object, ...]) -> Fact:
-    """A row as a fact. Raises DatabaseError where the file holds what was never written to it."""
-    id, kind, address, pass_no, at, written, text = row
-    if tuple(map(type, row)) != TYPES or at not in MINUTES or pass_no not in PASSES:
-        raise sqlite3.DatabaseError(f"row {id!r} is not a fact")
-    try:
-        data = json.loads(text)  # type: ignore[arg-type]
-    except (ValueError, RecursionError):
-        data = None
-    if not isinstance(data, dict):
-        raise sqlite3.DatabaseError(f"row {id!r} is not a fact")
-    return Fact(id, kind, address, pass_no, at, written, data)  # type: ignore[arg-type]
+        return facts_in(conn, last)
 
 
 def examine(path: Path, patience: float) -> list[Fact]:
-    """Every row of a file that is sound all through; raises where it is not."""
+    """Every fact of a file that is sound all through; raises where it is not."""
     with opened(path, patience) as conn:
-        verdict = conn.execute("PRAGMA integrity_check(1)").fetchone()[0]
-        if verdict != "ok":
-            raise sqlite3.DatabaseError(str(verdict))
-    return read_database(path, patience)
+        return examined(conn)
+
+
+def examined(conn: sqlite3.Connection) -> list[Fact]:
+    verdict = conn.execute("PRAGMA integrity_check(1)").fetchone()[0]
+    if verdict != "ok":
+        raise sqlite3.DatabaseError(str(verdict))
+    return facts_in(conn)
+
+
+def facts_in(conn: sqlite3.Connection, last: Fact | None = None) -> list[Fact]:
+    """Every fact behind `last`. Raises DatabaseError where a row is missing or is not what was written."""
+    found = schema.schema_number(conn)
+    if not found:
+        return []
+    rows = conn.execute(
+        f"SELECT {COLUMNS}, {_sum(found)} FROM facts WHERE id > ? ORDER BY id", (last.id if last else 0,)
+    )
+    facts = list(chained(map(fact_of, rows), last))
+    end = facts[-1] if facts else last
+    if found >= schema.CHAINED and conn.execute("SELECT facts FROM tip").fetchall() != [
+        (end.id if end else 0,)
+    ]:
+        raise sqlite3.DatabaseError("the last rows are missing")
+    return facts
+
+
+def fact_at(conn: sqlite3.Connection, id: int | None = None) -> Fact | None:
+    """One fact by its number, or the last, without a look at the others; None where there is none."""
+    found = schema.schema_number(conn)
+    if not found:
+        return None
+    which = "ORDER BY id DESC LIMIT 1" if id is None else f"WHERE id = {id:d}"
+    row = conn.execute(f"SELECT {COLUMNS}, {_sum(found)} FROM facts {which}").fetchone()
+    return row and fact_of(row)
+
+
+def _sum(found: int) -> str:
+    """The check sum's column; older schemas have none."""
+    return "sum" if found >= schema.CHAINED else "''"
+
+
+def insert(conn: sqlite3.Connection, fact: Fact) -> Fact:
+    """Write a fact behind the last one; it comes back with its number and its sum."""
+    last = fact_at(conn)
+    data = json.loads(json.dumps(fact.data))
+    fact = replace(fact, id=last.id + 1 if last else 1, data=data)
+    fact = replace(fact, sum=fact_sum(last.sum if last else "", fact))
+    if conn.execute("UPDATE tip SET facts = ? WHERE facts = ?", (fact.id, fact.id - 1)).rowcount != 1:
+        raise sqlite3.DatabaseError("the last rows are missing")
+    values = fact.id, fact.kind, fact.address, fact.pass_no, fact.at, fact.written
+    text = json.dumps(data, sort_keys=True)
+    conn.execute(
+        f"INSERT INTO facts ({COLUMNS}, sum) VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*values, text, fact.sum)
+    )
+    return fact

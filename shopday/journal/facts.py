@@ -9,7 +9,26 @@ from typing import Any
 UNDO = "undo"
 REDO = "redo"
 
+KINDS = frozenset(
+    (
+        "start",
+        "pause",
+        "finish",
+        "skip",
+        "again",
+        "arrived",
+        "close-day",
+        "pin",
+        "unpin",
+        "reading",
+        UNDO,
+        REDO,
+    )
+)
+"""Every kind there is: another one in a file comes from damage. A new kind needs a new schema."""
+
 MINUTES = range(4_000_000_000)
+SECONDS = range(MINUTES.stop * 60)
 PASSES = range(100_000)
 """What a fact may hold (the years 1970 to 9575): more comes from damage alone, and no date can be made of it."""
 
@@ -18,11 +37,11 @@ PASSES = range(100_000)
 class Fact:
     """One thing that happened.
 
-    kind:    "start", "pause", "finish", "skip", "again", "arrived", "close-day", "pin", "unpin", "reading",
-             "undo", "redo"; a kind this program does not know is kept and means nothing to it.
+    kind:    one of KINDS.
     at:      when it happened, in minutes since the Unix epoch.
     written: when it was written down, in seconds since the Unix epoch.
     data:    what else there is to know; depends on the kind.
+    sum:     check sum over this fact and the one before it; "" where none was written.
     """
 
     id: int
@@ -32,6 +51,12 @@ class Fact:
     at: int
     written: int
     data: dict[str, Any] = field(default_factory=dict)
+    sum: str = field(default="", compare=False)
+
+    @property
+    def about(self) -> str:
+        """In a few words: "finish of table/top/glue"."""
+        return f"{self.kind} of {self.address}" if self.address else self.kind
 
 
 def live(facts: Iterable[Fact]) -> list[Fact]:

@@ -2,28 +2,64 @@
 
 from __future__ import annotations
 
-from shopday.journal.backup import FOLDER, backups, is_good
+import sqlite3
+from pathlib import Path
+
+from shopday.journal import backup, database
+from shopday.journal.backup import FOLDER
+from shopday.journal.conflict_copies import conflict_copies
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Journal
 
+Complaint = tuple[str, str, str]
+"""The file, what is wrong with it, what helps."""
 
-def complaints(journal: Journal) -> list[tuple[str, str, str]]:
-    """What is wrong with a journal and its backups: the file, what is wrong with it, what helps."""
-    found = [
-        (f"{FOLDER}/{copy.name}", "this backup is not sound", "delete it")
-        for copy in backups(journal.path)
-        if not is_good(copy)
+FIX = "`shopday check --fix`"
+
+
+def complaints(journal: Journal) -> list[Complaint]:
+    """What is wrong with a journal, its backups, and other computers' versions of it."""
+    own = journal_complaint(journal)
+    found = [] if own is None else [own]
+    found += [
+        (f"{FOLDER}/{copy.name}", wrong, f"{FIX} puts it away")
+        for copy in backup.backups(journal.path)
+        if (wrong := trouble_of_copy(copy))
     ]
-    try:
-        journal.check()
-    except JournalError as error:
-        wrong, _, right = str(error).removeprefix(f"{journal.path.name}: ").partition("; ")
-        found.insert(0, (journal.path.name, wrong, right))
+    for copy, new in conflict_copies(journal.path).items():
+        wrong = f"it is another version of the journal, with {len(new)} facts of its own"
+        found.append((copy.name, wrong, f"{FIX} adds them"))
     return found
 
 
+def journal_complaint(journal: Journal) -> Complaint | None:
+    try:
+        journal.check()
+        journal.version()
+    except JournalError as error:
+        wrong, _, right = str(error).removeprefix(f"{journal.path.name}: ").partition("; ")
+        return journal.path.name, wrong, right
+    return None
+
+
+def trouble_of_copy(copy: Path) -> str:
+    """Why it would be no help; "" where it would."""
+    try:
+        return "" if database.examine(copy, backup.PATIENCE) else "this backup is empty"
+    except JournalError as error:
+        return str(error).partition(": ")[2].partition("; ")[0]
+    except (sqlite3.Error, OSError, ValueError):
+        return "this backup is not sound"
+
+
 def remark(journal: Journal) -> str:
-    """What is not wrong and yet a risk; "" for nothing."""
-    if backups(journal.path) or not journal.version():
+    """What is not wrong and yet a risk: facts that no backup has; "" for nothing. Raises JournalError."""
+    facts = journal.all_facts()
+    copy = backup.newest_good(journal.path)
+    copied = len(backup.good_facts(copy)) if copy else 0
+    if copied >= len(facts):
         return ""
-    return f"{journal.path.name} has no backup: one is made with the next logged fact, where {FOLDER} can be written."
+    helps = f"{FIX} makes one, and so does the next logged fact, where {FOLDER} can be written."
+    if copy is None:
+        return f"{journal.path.name} has no backup: {helps}"
+    return f"The newest backup, {FOLDER}/{copy.name}, lacks the last {len(facts) - copied} of {len(facts)} facts: {helps}"

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from shopday.journal import backup, database, schema
 from shopday.journal.errors import JournalError, is_damage, was_moved, words
-from shopday.journal.facts import MINUTES, PASSES, REDO, UNDO, Fact, last_live, last_undone, live
+from shopday.journal.facts import KINDS, MINUTES, PASSES, REDO, UNDO, Fact, last_live, last_undone, live
 
 __all__ = ["Fact", "Journal", "journal_rows"]
 
@@ -31,26 +31,28 @@ class Journal:
     def __init__(self, path: Path, patience: float = 5.0, clock: Callable[[], float] = time.time) -> None:
         self.path, self.patience, self.clock = Path(path), patience, clock
         self._read: tuple[int, list[Fact]] = 0, []
+        self._trusted: Mark = 0, 0
+        self.copy_trouble = ""
+        """Why what was logged last has no copy; "" where it has one."""
 
     def append(self, kind: str, address: str, pass_no: int, at_minute: int, **data: Any) -> Fact:
         """Write one fact down; once this returns, a power cut does not lose it."""
-        if kind in (UNDO, REDO):
-            raise ValueError("facts are taken back by undo() and put back by redo()")
+        if kind not in KINDS - {UNDO, REDO}:
+            raise ValueError("there is no such kind of fact; undo() takes back, and redo() puts back")
         if at_minute not in MINUTES or pass_no not in PASSES:
             raise JournalError(
                 f"{self.path.name}: no fact is of that time or pass; give a time after 1970 and passes from 1"
             )
-        fact = self._ask(lambda: self._append(kind, address, pass_no, at_minute, data))
-        backup.daily(self.path, self.clock(), self.patience)
-        return fact
+        fact = Fact(0, kind, address, pass_no, at_minute, int(self.clock()), data)
+        return self._write(lambda conn: database.insert(conn, fact))
 
     def undo(self, fact: Fact | None = None) -> Fact | None:
         """Take back this fact, or the last that still counts, and return it; None when it counts no more."""
-        return self._ask(lambda: self._undo(fact))
+        return self._write(lambda conn: self._undo(conn, fact)) if self._inode() else None
 
     def redo(self) -> Fact | None:
         """Put back the fact taken back last, and return it; None when there is none, or something was logged since."""
-        return self._ask(self._redo)
+        return self._write(self._redo) if self._inode() else None
 
     def facts(self) -> list[Fact]:
         """The facts that count, in the order written."""
@@ -72,32 +74,35 @@ class Journal:
 
     # ------------------------------------------------------------ on the file
 
-    def _append(self, kind: str, address: str, pass_no: int, at: int, data: dict[str, Any]) -> Fact:
-        with database.writing(self.path, self.patience) as conn:
-            return _insert(conn, kind, address, pass_no, at, int(self.clock()), data)
+    def _write(self, act: Callable[[sqlite3.Connection], T]) -> T:
+        """Do it in one transaction, then bring the day's copy up to date."""
 
-    def _undo(self, fact: Fact | None) -> Fact | None:
-        if not self.path.exists():
-            return None
-        with database.writing(self.path, self.patience, create=False) as conn:
-            if fact is None:
-                last = last_live(database.newest_first(conn))
-            else:
-                last = next((f for f in live(database.rows_of(conn, 0)) if f.id == fact.id), None)
-            return last and self._about(conn, UNDO, last)
+        def attempt() -> T:
+            backup.require_all(self.path, self.patience)
+            with database.writing(self.path, self.patience) as conn:
+                return act(conn)
 
-    def _redo(self) -> Fact | None:
-        if not self.path.exists():
-            return None
-        with database.writing(self.path, self.patience, create=False) as conn:
-            undone = last_undone(database.newest_first(conn))
-            last = next((f for f in database.newest_first(conn) if f.id == undone), None)
-            return last and self._about(conn, REDO, last)
+        found = self._ask(attempt)
+        self.copy_trouble = backup.daily(self.path, self.clock(), self.patience)
+        return found
+
+    def _undo(self, conn: sqlite3.Connection, fact: Fact | None) -> Fact | None:
+        facts = database.facts_in(conn)
+        last = (
+            last_live(reversed(facts)) if fact is None else next((f for f in live(facts) if f == fact), None)
+        )
+        return last and self._about(conn, UNDO, last)
+
+    def _redo(self, conn: sqlite3.Connection) -> Fact | None:
+        facts = database.facts_in(conn)
+        undone = last_undone(reversed(facts))
+        last = next((fact for fact in facts if fact.id == undone), None)
+        return last and self._about(conn, REDO, last)
 
     def _about(self, conn: sqlite3.Connection, kind: str, fact: Fact) -> Fact:
         """Take the fact back, or put it back, in a row of its own."""
         now = int(self.clock())
-        _insert(conn, kind, fact.address, fact.pass_no, now // 60, now, {"of": fact.id})
+        database.insert(conn, Fact(0, kind, fact.address, fact.pass_no, now // 60, now, {"of": fact.id}))
         return fact
 
     def _catch_up(self) -> None:
@@ -106,9 +111,8 @@ class Journal:
         known, facts = self._read
         if inode != known or (facts and facts[-1].id > last):
             facts = []
-        seen = facts[-1].id if facts else 0
-        if last > seen:
-            facts = facts + database.read_database(self.path, self.patience, seen)
+        if inode and (not facts or last > facts[-1].id):
+            facts = facts + database.read_database(self.path, self.patience, facts[-1] if facts else None)
         if inode == self._inode():  # else the rows may be of two files: nothing is kept, and asked again
             self._read = inode, facts
         else:
@@ -116,15 +120,22 @@ class Journal:
             self._catch_up()
 
     def _mark(self) -> Mark:
-        """No row is ever changed, so the last row's number tells; a file put in its place is another inode."""
+        """No row is ever changed, so the last row's number tells; a file put in its place is another inode. A file
+        that is another or has become shorter must have all that its copies have."""
         inode = self._inode()
-        if not inode:
-            return 0, 0
+        known, end = self._trusted
+        mark = inode, self._end() if inode else 0
+        if not inode or inode != known or mark[1] < end:
+            backup.require_all(self.path, self.patience)
+        self._trusted = mark
+        return mark
+
+    def _end(self) -> int:
         with database.opened(self.path, self.patience) as conn:
-            last = (
+            found = (
                 conn.execute("SELECT max(id) FROM facts").fetchone()[0] if schema.schema_number(conn) else 0
             )
-        return inode, last or 0
+        return found or 0
 
     def _inode(self) -> int:
         try:
@@ -152,21 +163,6 @@ class Journal:
         if not is_damage(error):
             return f"{name}: {words(error)}"
         return f"{name}: it is damaged ({' '.join(str(error).split())}); {backup.way_out(self.path)}"
-
-
-def _insert(
-    conn: sqlite3.Connection,
-    kind: str,
-    address: str,
-    pass_no: int,
-    at: int,
-    written: int,
-    data: dict[str, Any],
-) -> Fact:
-    text = json.dumps(data, sort_keys=True)
-    sql = "INSERT INTO facts (kind, address, pass_no, at, written, data) VALUES (?, ?, ?, ?, ?, ?)"
-    id = conn.execute(sql, (kind, address, pass_no, at, written, text)).lastrowid
-    return Fact(id or 0, kind, address, pass_no, at, written, json.loads(text))
 
 
 def journal_rows(journal: Journal) -> list[tuple[int, str, str, int, int, int, str, bool]]:

@@ -3,16 +3,41 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 
 from shopday.journal.errors import JournalError
+from shopday.journal.fact_chain import chained
+from shopday.journal.fact_rows import COLUMNS, fact_of
 
-MIGRATIONS: list[tuple[str, ...]] = [
+Step = str | Callable[[sqlite3.Connection], None]
+
+HOLD = "CREATE TRIGGER facts_hold BEFORE UPDATE ON facts BEGIN SELECT RAISE(ABORT, 'facts hold'); END"
+
+CHAINED = 2
+"""From this schema on every row has a check sum, and the file says how many rows it has."""
+
+
+def _write_sums(conn: sqlite3.Connection) -> None:
+    found = conn.execute(f"SELECT {COLUMNS}, '' FROM facts ORDER BY id").fetchall()
+    rows = [(fact.sum, fact.id) for fact in chained(map(fact_of, found))]
+    conn.executemany("UPDATE facts SET sum = ? WHERE id = ?", rows)
+    conn.execute("INSERT INTO tip VALUES (?)", (len(rows),))
+
+
+MIGRATIONS: list[tuple[Step, ...]] = [
     (
         """CREATE TABLE facts (
             id INTEGER PRIMARY KEY, kind TEXT NOT NULL, address TEXT NOT NULL, pass_no INTEGER NOT NULL,
             at INTEGER NOT NULL, written INTEGER NOT NULL, data TEXT NOT NULL)""",
         "CREATE TRIGGER facts_stay BEFORE DELETE ON facts BEGIN SELECT RAISE(ABORT, 'facts stay'); END",
-        "CREATE TRIGGER facts_hold BEFORE UPDATE ON facts BEGIN SELECT RAISE(ABORT, 'facts hold'); END",
+        HOLD,
+    ),
+    (
+        "DROP TRIGGER IF EXISTS facts_hold",
+        "ALTER TABLE facts ADD COLUMN sum TEXT NOT NULL DEFAULT ''",
+        "CREATE TABLE tip (facts INTEGER NOT NULL)",
+        _write_sums,
+        HOLD,
     ),
 ]
 """MIGRATIONS[n] leads from schema n to n + 1; schema 0 is a file in which nothing was ever logged."""
@@ -35,7 +60,12 @@ def schema_number(conn: sqlite3.Connection) -> int:
 
 def bring_up(conn: sqlite3.Connection) -> None:
     """Bring the file to today's schema inside the transaction that is open: all of it, or nothing."""
-    for step in MIGRATIONS[schema_number(conn) :]:
-        for statement in step:
-            conn.execute(statement)
-    conn.execute(f"PRAGMA user_version = {len(MIGRATIONS)}")
+    for version, steps in enumerate(MIGRATIONS):
+        if version < schema_number(conn):
+            continue
+        for step in steps:
+            if callable(step):
+                step(conn)
+            else:
+                conn.execute(step)
+        conn.execute(f"PRAGMA user_version = {version + 1}")

@@ -263,9 +263,18 @@ class OpenShop:
         return fact_told(self, fact)
 
     def remark(self, fact: Fact) -> str:
-        """What a person should know about a logged start: what was not over before it; "" for nothing."""
+        """What a person should know about a logged fact: what was not over before a start, that there is no backup of
+        it; "" for nothing."""
         logger = FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute())
-        return logger.remark(fact.kind, fact.address, fact.pass_no)
+        return " ".join(
+            filter(None, [logger.remark(fact.kind, fact.address, fact.pass_no), self.without_backup])
+        )
+
+    @property
+    def without_backup(self) -> str:
+        """That there is no backup of what was logged last, in a sentence; "" where there is one."""
+        trouble = self.journal.copy_trouble
+        return f"No backup of it could be made: {trouble}." if trouble else ""
 
     def undo(self, fact: Fact | None = None) -> Fact:
         """Take back this fact, or the last one logged. Raises ShopdayError when it does not count (any more)."""

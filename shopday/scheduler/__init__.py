@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from shopday.scheduler.infeasible.constraint_network import ConstraintSource, TimeConstraint
     from shopday.scheduler.infeasible.contradiction import Chain, contradiction
     from shopday.scheduler.placing.builder import Builder, BuiltSchedule
-    from shopday.scheduler.placing.prepared_problem import PreparedProblem
+    from shopday.scheduler.placing.prepared_problem import PreparedProblem, least_stretch, start_hours
     from shopday.scheduler.search.parallel_search import improve_in_parallel
     from shopday.scheduler.search.polish import polished
     from shopday.scheduler.search.repair import KeptPlace, kept_of, repair
@@ -44,7 +44,7 @@ LOADED_WHEN_ASKED_FOR = {
     "infeasible.constraint_network": ("ConstraintSource", "TimeConstraint"),
     "infeasible.contradiction": ("Chain", "contradiction"),
     "placing.builder": ("Builder", "BuiltSchedule"),
-    "placing.prepared_problem": ("PreparedProblem",),
+    "placing.prepared_problem": ("PreparedProblem", "least_stretch", "start_hours"),
     "search.parallel_search": ("improve_in_parallel",),
     "search.polish": ("polished",),
     "search.repair": ("KeptPlace", "kept_of", "repair"),
@@ -92,12 +92,14 @@ __all__ = [
     "improve",
     "improve_in_parallel",
     "kept_of",
+    "least_stretch",
     "merge_spans",
     "phase_times",
     "polished",
     "repair",
     "solve",
     "spans_overlap",
+    "start_hours",
     "totals",
     "verify",
     "verify_result",

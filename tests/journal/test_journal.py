@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import tempfile
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -58,21 +59,19 @@ def test_the_version_changes_with_every_write_of_any_program(path: Path) -> None
 
 def test_only_what_is_new_is_read_again(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A journal of many years costs no more than a new one."""
-    Journal(path).append("start", GLUE, 1, 1)  # the day's backup, which is read whole
     mine, read, fact_of = Journal(path), list[object](), database.fact_of
 
     def noted(row: tuple[object, ...]) -> Fact:
         read.append(row[0])
         return fact_of(row)
 
-    monkeypatch.setattr(database, "fact_of", noted)
-    for n in range(2, 6):
+    for n in range(1, 5):
         Journal(path).append("start", GLUE, n, n)
-        assert [fact.pass_no for fact in mine.facts()] == list(range(1, n + 1))
-    assert read == [1, 2, 3, 4, 5]
-    Journal(path).undo()
-    assert [fact.pass_no for fact in mine.facts()] == [1, 2, 3, 4]
-    assert read == [1, 2, 3, 4, 5, 5, 6]
+        with monkeypatch.context() as patch:
+            patch.setattr(database, "fact_of", noted)
+            assert [fact.pass_no for fact in mine.facts()] == list(range(1, n + 1))
+    assert read[-4:] == [1, 2, 3, 4]
+    assert len(read) <= 6  # a little more at first, to see that no backup knows more
 
 
 def test_another_file_in_its_place_is_read_from_its_start(path: Path) -> None:
@@ -80,6 +79,7 @@ def test_another_file_in_its_place_is_read_from_its_start(path: Path) -> None:
     for n in range(1, 4):
         mine.append("start", GLUE, n, n)
     assert len(mine.facts()) == 3
+    (path.parent / ".backups").rename(path.parent / "moved")
     other = Journal(path.with_name("other.db"))
     kept = [other.append("finish", GLUE, n, n) for n in range(1, 6)]
     other.path.replace(path)
@@ -97,8 +97,9 @@ def test_undo_takes_the_last_back_and_no_row_is_lost(path: Path) -> None:
         ("undo", '{"of": 2}', False),
         ("undo", '{"of": 1}', False),
     ]
-    with pytest.raises(ValueError, match="undo"):
-        journal.append("undo", GLUE, 1, 1)
+    for kind in ("undo", "whistled"):
+        with pytest.raises(ValueError, match="undo"):
+            journal.append(kind, GLUE, 1, 1)
 
 
 def test_no_statement_changes_or_removes_a_row(path: Path) -> None:
@@ -128,22 +129,58 @@ def test_the_file_replays_to_what_was_done(told: list[tuple[str, int] | None]) -
         assert fold(Journal(path).all_facts()) == fold(left)
 
 
-def test_unknown_kinds_are_kept(path: Path) -> None:
-    Journal(path).append("whistled", GLUE, 1, 1, tune="la")
-    assert [fact.kind for fact in Journal(path).facts()] == ["whistled"]
-
-
-def test_the_first_journals_open(path: Path) -> None:
+def first_release(path: Path, rows: list[tuple[object, ...]]) -> None:
     """A file as the first release wrote it, in words of its own: what `schema` says may change."""
-    with sqlite3.connect(path) as conn:
+    with closing(sqlite3.connect(path)) as conn, conn:
         conn.execute(
             "CREATE TABLE facts (id INTEGER PRIMARY KEY, kind TEXT NOT NULL, address TEXT NOT NULL, "
             "pass_no INTEGER NOT NULL, at INTEGER NOT NULL, written INTEGER NOT NULL, data TEXT NOT NULL)"
         )
-        conn.execute("INSERT INTO facts VALUES (1, 'start', 'table/top/glue', 1, 7, 420, '{\"people\": []}')")
+        conn.execute(
+            "CREATE TRIGGER facts_hold BEFORE UPDATE ON facts BEGIN SELECT RAISE(ABORT, 'facts hold'); END"
+        )
+        conn.executemany("INSERT INTO facts VALUES (?, ?, ?, ?, ?, ?, ?)", rows)
         conn.execute("PRAGMA user_version = 1")
-    assert Journal(path).facts() == [Fact(1, "start", GLUE, 1, 7, 420, {"people": []})]
-    assert Journal(path).append("finish", GLUE, 1, 9).id == 2
+
+
+OLD = [
+    (1, "start", GLUE, 1, 7, 420, '{"people": []}'),
+    (2, "finish", GLUE, 1, 9, 540, "{}"),
+    (3, "undo", GLUE, 1, 9, 550, '{"of": 2}'),
+]
+
+
+def test_the_first_journals_are_read_without_writing_and_brought_up_with_the_next_fact(path: Path) -> None:
+    first_release(path, OLD)
+    before = path.read_bytes()
+    start = Fact(1, "start", GLUE, 1, 7, 420, {"people": []})
+    assert Journal(path).facts() == [start]
+    assert path.read_bytes() == before
+    finish = Journal(path).append("finish", GLUE, 1, 11)
+    assert finish.id == 4
+    assert Journal(path).facts() == [start, finish]
+    with closing(sqlite3.connect(path)) as conn:
+        assert (
+            conn.execute("SELECT id, kind, address, pass_no, at, written, data FROM facts").fetchmany(3)
+            == OLD
+        )
+        assert len({sum for (sum,) in conn.execute("SELECT sum FROM facts WHERE length(sum) = 16")}) == 4
+        with pytest.raises(sqlite3.IntegrityError, match="facts hold"):
+            conn.execute("UPDATE facts SET at = 0")
+
+
+def test_backups_of_the_first_release_are_as_good_as_those_of_this_one(path: Path) -> None:
+    first_release(path, OLD)
+    (path.parent / ".backups").mkdir()
+    copy = path.parent / ".backups/journal-1970-01-01.db"
+    first_release(copy, OLD[:2])
+    journal = Journal(path, clock=lambda: 600)
+    journal.append("finish", GLUE, 1, 11)
+    assert Journal(copy).check() == journal.check()
+    path.unlink()
+    first_release(path, OLD[:2])
+    with pytest.raises(JournalError, match=r"lacks 2 facts that \.backups/journal-1970-01-01\.db has"):
+        journal.facts()
 
 
 def test_a_newer_schema_is_refused_and_left_alone(path: Path) -> None:
@@ -151,7 +188,7 @@ def test_a_newer_schema_is_refused_and_left_alone(path: Path) -> None:
     with sqlite3.connect(path) as conn:
         conn.execute("PRAGMA user_version = 7")
     before = path.read_bytes()
-    words = r"^journal\.db: it was written by a newer shopday \(schema 7, this one knows 1\); update shopday$"
+    words = r"^journal\.db: it was written by a newer shopday \(schema 7, this one knows 2\); update shopday$"
     asks: list[Any] = [Journal(path).facts, Journal(path).version, Journal(path).undo, Journal(path).check]
     for ask in (*asks, lambda: Journal(path).append("start", GLUE, 1, 1)):
         with pytest.raises(JournalError, match=words):
@@ -166,12 +203,13 @@ def test_an_older_schema_moves_forward_whole_or_not_at_all(
     grow = "ALTER TABLE facts ADD COLUMN who TEXT NOT NULL DEFAULT ''"
     monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS, (grow, "no such statement")])
     with pytest.raises(JournalError):
-        Journal(path).facts()
-    monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS[:1], (grow,)])
+        Journal(path).append("finish", GLUE, 1, 2)
+    monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS[:2], (grow,)])
     assert Journal(path).facts() == [fact]
+    Journal(path).append("finish", GLUE, 1, 2)
     with sqlite3.connect(path) as conn:
-        assert conn.execute("PRAGMA user_version").fetchone() == (2,)
-        assert conn.execute("SELECT who FROM facts").fetchall() == [("",)]
+        assert conn.execute("PRAGMA user_version").fetchone() == (3,)
+        assert conn.execute("SELECT who FROM facts").fetchall() == [("",), ("",)]
 
 
 def test_a_file_of_another_program_is_not_written_to(path: Path) -> None:
@@ -190,7 +228,7 @@ def test_absurd_numbers_are_neither_written_nor_read(path: Path, pass_no: int, a
         journal.append("start", GLUE, pass_no, at)
     journal.append("start", GLUE, 1, 1)
     with sqlite3.connect(path) as conn:
-        conn.execute("INSERT INTO facts VALUES (2, 'start', ?, ?, ?, 1, '{}')", (GLUE, pass_no, at))
+        conn.execute("INSERT INTO facts VALUES (2, 'start', ?, ?, ?, 1, '{}', '')", (GLUE, pass_no, at))
     with pytest.raises(JournalError, match="damaged"):
         journal.facts()
 
@@ -199,6 +237,6 @@ def test_absurd_numbers_are_neither_written_nor_read(path: Path, pass_no: int, a
 def test_a_minute_that_is_no_number_is_damage(path: Path, value: str) -> None:
     Journal(path).append("start", GLUE, 1, 1)
     with sqlite3.connect(path) as conn:
-        conn.execute(f"INSERT INTO facts VALUES (2, 'start', '', 1, {value}, 1, '{{}}')")
+        conn.execute(f"INSERT INTO facts VALUES (2, 'start', '', 1, {value}, 1, '{{}}', '')")
     with pytest.raises(JournalError, match="row 2 is not a fact"):
         Journal(path).facts()

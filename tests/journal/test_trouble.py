@@ -25,6 +25,7 @@ from shopday.journal import backup, database, schema
 from shopday.journal.errors import JournalError, was_moved
 from shopday.journal.health import complaints, remark
 from shopday.journal.journal import Journal
+from shopday.journal.journal_restore import restore
 
 ROOT = Path(__file__).resolve().parents[2]
 GLUE = "table/top/glue"
@@ -60,11 +61,11 @@ def test_one_backup_a_day_and_the_newest_fourteen_stay(path: Path) -> None:
     found = backup.backups(path)
     days = [dt.date(1970, 1, 16) - dt.timedelta(n) for n in range(14)]
     assert [file.name for file in found] == [f"journal-{day}.db" for day in days]
-    assert [len(Journal(file).check()) for file in found] == list(range(16, 2, -1))
+    assert [len(Journal(file).check()) for file in found] == [17, *range(15, 2, -1)]
     assert sorted(path.parent.joinpath(".backups").iterdir(), reverse=True) == found
 
 
-def test_a_damaged_journal_names_the_newest_good_backup_and_restores(path: Path) -> None:
+def test_a_damaged_journal_names_the_newest_good_backup_and_is_put_together(path: Path) -> None:
     log_on_days(path, 3)
     path.write_bytes(b"\x89 no journal " * 500)
     (path.parent / ".backups/journal-1970-01-03.db").write_bytes(b"half")
@@ -73,12 +74,12 @@ def test_a_damaged_journal_names_the_newest_good_backup_and_restores(path: Path)
     ):
         Journal(path).facts()
     broken, good = path.read_bytes(), backup.newest_good(path)
-    assert good is not None
-    aside = backup.restore_backup(path, good)
+    aside = restore(path).aside
     assert aside is not None
     assert (aside.name, aside.read_bytes()) == ("journal-broken.db", broken)
     assert [fact.at for fact in Journal(path).facts()] == [0, 1]
-    again = backup.restore_backup(path, good)
+    path.write_bytes(broken)
+    again = restore(path, good).aside
     assert again is not None
     assert again.name == "journal-broken-2.db"
 
@@ -87,23 +88,35 @@ def test_an_open_journal_sees_that_another_file_took_its_place(path: Path) -> No
     log_on_days(path, 2)
     journal = Journal(path)
     version = journal.version()
-    backup.restore_backup(path, backup.backups(path)[0])
+    restore(path, backup.backups(path)[0])
     assert journal.version() != version
 
 
 def test_a_bad_backup_is_not_restored(path: Path, tmp_path: Path) -> None:
     log_on_days(path, 1)
     before = path.read_bytes()
-    (tmp_path / "bad.db").write_bytes(before[:5000])
-    with pytest.raises(JournalError, match="not a sound journal; nothing was changed"):
-        backup.restore_backup(path, tmp_path / "bad.db")
+    bad, empty, newer = (tmp_path / f"{name}.db" for name in ("bad", "empty", "newer"))
+    bad.write_bytes(before[:5000])
+    empty.touch()
+    newer.write_bytes(before)
+    with closing(sqlite3.connect(newer)) as conn:
+        conn.execute("PRAGMA user_version = 7")
+    for source, words in (
+        (bad, "bad.db is not a sound journal"),
+        (empty, "empty.db is an empty journal"),
+        (newer, "newer.db: it was written by a newer shopday"),
+    ):
+        with pytest.raises(JournalError, match=rf"^{words}.*; nothing was changed$"):
+            restore(path, source)
     assert path.read_bytes() == before
 
 
 def test_logging_goes_on_where_no_backup_can_be_made(path: Path) -> None:
     (path.parent / ".backups").write_text("a file is in the way")
-    fact = Journal(path).append("start", GLUE, 1, 1)
+    journal = Journal(path)
+    fact = journal.append("start", GLUE, 1, 1)
     assert Journal(path).facts() == [fact]
+    assert journal.copy_trouble.startswith(".backups cannot be written (")
 
 
 def test_complaints_name_every_file_that_is_not_sound(path: Path) -> None:
@@ -111,7 +124,7 @@ def test_complaints_name_every_file_that_is_not_sound(path: Path) -> None:
     log_on_days(path, 2)
     assert complaints(Journal(path)) == []
     (path.parent / ".backups/journal-1970-01-01.db").write_bytes(b"half")
-    bad = (".backups/journal-1970-01-01.db", "this backup is not sound", "delete it")
+    bad = (".backups/journal-1970-01-01.db", "this backup is not sound", "`shopday check --fix` puts it away")
     assert complaints(Journal(path)) == [bad]
     path.write_bytes(b"not a journal" * 100)
     (file, wrong, right), other = complaints(Journal(path))
@@ -127,37 +140,62 @@ def test_a_journal_without_a_backup_is_remarked_on(path: Path) -> None:
     assert remark(Journal(path)).startswith("journal.db has no backup")
 
 
-def test_the_day_s_backup_is_made_anew_after_an_hour(path: Path) -> None:
+def test_every_fact_is_in_the_day_s_backup_at_once(path: Path) -> None:
     journal = Journal(path)
     journal.append("start", GLUE, 1, 1)
     (copy,) = backup.backups(path)
-    kept = []
-    for age in (0, 3500, 3700):
-        os.utime(copy, (journal.clock() - age,) * 2)
-        journal.append("start", GLUE, 1, 1)
-        kept.append(len(Journal(copy).check()))
-    assert kept == [1, 1, 4]
+    for act in (lambda: journal.append("finish", GLUE, 1, 2), journal.undo, journal.redo):
+        act()
+        assert Journal(copy).check() == journal.check()
+    assert backup.backups(path) == [copy]
 
 
-def test_a_clock_that_ran_ahead_spoils_no_backups(path: Path) -> None:
-    ahead = dt.datetime(2999, 1, 1, tzinfo=dt.UTC).timestamp()
-    Journal(path, clock=lambda: ahead).append("start", GLUE, 1, 1)
-    log_on_days(path, 13)
-    newest, *_, oldest = [file.name for file in backup.backups(path)]
-    assert (newest, oldest) == ("journal-1970-01-13.db", "journal-2999-01-01.db")
-    Journal(path, clock=lambda: 14 * DAY).append("start", GLUE, 1, 1)
+def test_a_backup_that_is_damaged_or_of_another_journal_is_left_alone(path: Path) -> None:
+    journal = Journal(path, clock=lambda: 60)
+    journal.append("start", GLUE, 1, 1)
+    (copy,) = backup.backups(path)
+    copy.write_bytes(b"half")
+    journal.append("finish", GLUE, 1, 2)
+    second = copy.with_name("journal-1970-01-01-2.db")
+    assert (copy.read_bytes(), Journal(second).check()) == (b"half", journal.check())
+    other = Journal(path.with_name("other.db"), clock=lambda: 60)
+    other.append("start", "desk/saw", 1, 1)
+    copy.write_bytes(other.path.read_bytes())
+    assert backup.daily(path, 60, 1) == ""
+    assert Journal(copy).check() == other.check()
+
+
+@pytest.mark.parametrize("year", [1985, 2999])
+def test_a_clock_set_to_another_year_costs_no_facts(path: Path, year: int) -> None:
+    log_on_days(path, 3)
+    then = dt.datetime(year, 1, 1, tzinfo=dt.UTC).timestamp()
+    for day in range(20):
+        journal = Journal(path)
+        journal.clock = partial(float, then + day * DAY)
+        journal.append("start", GLUE, 1, day)
     assert len(backup.backups(path)) == 14
-    assert not (path.parent / ".backups" / oldest).exists()
+    newest = backup.newest_good(path)
+    assert newest is not None
+    assert Journal(newest).check() == Journal(path).check()
+    log_on_days(path, 1)
+    path.unlink()
+    restore(path)
+    assert len(Journal(path).check()) == 24
 
 
 def test_what_a_killed_program_left_is_cleared_away(path: Path) -> None:
     log_on_days(path, 1)
-    left, fresh = path.parent / ".backups/journal-1970-01-01.db.7.part", path.parent / ".backups/x.db.8.part"
+    left, fresh = path.with_name("journal.db.7.part"), path.with_name("journal.db.8.part")
     for file in (left, fresh):
         file.write_bytes(b"half")
     os.utime(left, (0, 0))
-    Journal(path, clock=lambda: 3 * DAY).append("start", GLUE, 1, 1)
+    empty = path.parent / ".backups/journal-1970-01-02.db"
+    empty.touch()
+    path.unlink()
+    restore(path)
     assert (left.exists(), fresh.exists()) == (False, True)
+    Journal(path, clock=lambda: 5 * DAY).append("start", GLUE, 1, 1)
+    assert not empty.exists()
 
 
 @pytest.mark.slow
@@ -167,13 +205,13 @@ def test_nothing_logged_is_lost_to_a_restore_meanwhile(path: Path) -> None:
     with closing(sqlite3.connect(path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(JournalError, match=r"^journal\.db: it is locked by another program"):
-            backup.restore_backup(path, backup.backups(path)[0])
+            restore(path, backup.backups(path)[0])
         other.execute("ROLLBACK")
     with database.opened(path, 1.0) as waiting:
-        backup.restore_backup(path, backup.backups(path)[-1])
+        restore(path, backup.backups(path)[-1])
         waiting.execute("BEGIN IMMEDIATE")
         with pytest.raises(sqlite3.OperationalError) as found:
-            waiting.execute("INSERT INTO facts VALUES (9, 'start', '', 1, 1, 1, '{}')")
+            waiting.execute("INSERT INTO facts VALUES (9, 'start', '', 1, 1, 1, '{}', '')")
     assert was_moved(found.value)
     assert len(Journal(path).check()) == 1
 
@@ -186,14 +224,14 @@ def test_a_fact_goes_to_the_file_that_was_restored_meanwhile(
 
     def restored_meanwhile(conn: sqlite3.Connection) -> None:
         monkeypatch.setattr(schema, "bring_up", bring_up)
-        other = backup.backups(path)[-1]
+        other = backup.backups(path)[0]
         path.rename(path.with_name("aside.db"))
         path.write_bytes(other.read_bytes())
         bring_up(conn)
 
     monkeypatch.setattr(schema, "bring_up", restored_meanwhile)
     Journal(path).append("finish", GLUE, 1, 7)
-    assert [fact.kind for fact in Journal(path).check()] == ["start", "finish"]
+    assert [fact.kind for fact in Journal(path).check()] == ["start", "start", "finish"]
 
 
 def test_a_journal_or_backups_elsewhere_through_a_link_are_left_alone(tmp_path: Path) -> None:

@@ -32,8 +32,9 @@ from shopday.scheduler import (
     Problem,
     Task,
     Window,
+    least_stretch,
+    start_hours,
 )
-from shopday.scheduler.placing.prepared_problem import least_stretch, start_hours
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Job as WrittenJob
 from shopday.shop.models import Only, Wait

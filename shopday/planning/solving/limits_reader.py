@@ -7,8 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Awaited, Moment, StartLimits
-from shopday.scheduler import Lag, Placed, Task
-from shopday.scheduler.placing.prepared_problem import least_stretch
+from shopday.scheduler import Lag, Placed, Task, least_stretch
 
 
 class LimitsReader:

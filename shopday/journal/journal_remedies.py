@@ -1,0 +1,71 @@
+"""What can be done about a journal and its copies without losing anything."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from itertools import count
+from pathlib import Path
+
+from shopday.journal import backup
+from shopday.journal.conflict_copies import conflict_copies
+from shopday.journal.errors import JournalError
+from shopday.journal.health import journal_complaint, remark, trouble_of_copy
+from shopday.journal.journal import Journal
+from shopday.journal.journal_restore import merge, restore
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """wrong: what it is for, in a sentence; offer: what would be done, as a question; apply: does it, and says in a
+    sentence what came of it. Raises JournalError or OSError."""
+
+    wrong: str
+    offer: str
+    apply: Callable[[], str]
+
+
+def journal_remedies(journal: Journal) -> Iterator[Remedy]:
+    """One after another: each is found when those before it were taken or declined."""
+    path = journal.path
+    if complaint := journal_complaint(journal):
+        offer = "Put the journal together from its backups and all that can be read of it, and keep this file beside it"
+        yield Remedy(_told(*complaint[:2]), offer, partial(_restored, path))
+    if journal_complaint(journal):
+        return
+    for other, facts in conflict_copies(path).items():
+        wrong = f"it is another version of the journal, with {len(facts)} facts of its own"
+        yield Remedy(_told(other.name, wrong), "Add them to the journal", partial(_merged, path, other))
+    for copy in backup.backups(path):
+        if wrong := trouble_of_copy(copy):
+            offer = "Keep it under another name, so that it counts as a backup no more"
+            yield Remedy(_told(f"{backup.FOLDER}/{copy.name}", wrong), offer, partial(_put_away, copy))
+    if wrong := remark(journal):
+        yield Remedy(wrong, "Make a backup now", partial(_copied, journal))
+
+
+def _told(file: str, wrong: str) -> str:
+    return f"{file}: {wrong}."
+
+
+def _restored(path: Path) -> str:
+    found = restore(path)
+    return f"{path.name} has {len(found.facts)} facts now, the last one a {found.facts[-1].about}."
+
+
+def _merged(path: Path, other: Path) -> str:
+    return f"{merge(path, [other])} facts were added to {path.name}."
+
+
+def _put_away(copy: Path) -> str:
+    names = (copy.with_name(f"broken{f'-{n}' if n > 1 else ''}-{copy.name}") for n in count(1))
+    name = next(name for name in names if not name.exists())
+    copy.rename(name)
+    return f"It is {name.name} now."
+
+
+def _copied(journal: Journal) -> str:
+    if trouble := backup.daily(journal.path, journal.clock(), journal.patience):
+        raise JournalError(f"{journal.path.name}: no backup could be made, {trouble}")
+    return "A backup was made."

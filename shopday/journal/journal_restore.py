@@ -1,0 +1,247 @@
+"""Putting a journal right again: from its copies, and from what can still be read of a damaged one."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import time
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, replace
+from itertools import count
+from pathlib import Path
+
+from shopday.journal import backup, database
+from shopday.journal.errors import JournalError, is_busy, is_damage, words
+from shopday.journal.fact_merge import merged, unknown_to
+from shopday.journal.facts import Fact
+from shopday.journal.page_salvage import salvage
+
+LEFT_BEHIND = 3600
+"""Seconds after which an unfinished file is one of a program that was killed."""
+
+
+@dataclass(frozen=True)
+class Restored:
+    """What a journal was put together from.
+
+    source:   the copy it begins with; None where no copy knew more than what was there.
+    facts:    everything in it now.
+    saved:    how many of them were in no copy, only in the file that was there.
+    left:     how many facts of the file that was there are not in it: a person insisted on a copy.
+    gone:     numbers of the rows of a damaged file that nobody can read, nor has a copy of.
+    aside:    where the file that was there is kept; None where there was none.
+    put_away: copies that know more than the journal does now, under the names they were given.
+    """
+
+    source: Path | None
+    facts: tuple[Fact, ...]
+    saved: int = 0
+    left: int = 0
+    gone: tuple[int, ...] = ()
+    aside: Path | None = None
+    put_away: tuple[Path, ...] = ()
+
+
+@dataclass(frozen=True)
+class _There:
+    """The file in the journal's place: the facts that can be read of it, and the numbers of those that cannot."""
+
+    facts: tuple[Fact, ...]
+    sound: bool
+    gone: tuple[int, ...] = ()
+
+    def gone_beside(self, facts: Iterable[Fact]) -> tuple[int, ...]:
+        known = {fact.id for fact in facts}
+        return tuple(id for id in self.gone if id not in known)
+
+
+def restore(path: Path, source: Path | None = None) -> Restored:
+    """Put the journal together from everything known of it, and keep the file that was there beside it.
+
+    source: begin with this copy, whatever the others know: a person insists on it.
+    Raises JournalError where nothing is to be done, or nothing can be.
+    """
+    try:
+        with _held(path) as conn:
+            there = _look(path, conn)
+            found = _insisted(source, there) if source else _all_known(path, there)
+            aside = _put_in_place(path, found.facts, there.sound)
+        put_away = tuple(_put_away(path)) if source else ()
+    except (sqlite3.Error, OSError) as error:
+        raise _explained(path, error) from error
+    backup.daily(path, time.time(), backup.PATIENCE)
+    return replace(found, aside=aside, put_away=put_away)
+
+
+def merge(path: Path, others: Iterable[Path]) -> int:
+    """Add to the journal what other files know beside it; how many facts that were. Raises JournalError."""
+    try:
+        with database.writing(path, backup.PATIENCE) as conn:
+            facts = before = database.facts_in(conn)
+            for other in others:
+                facts = merged(facts, backup.good_facts(other))
+            for fact in facts[len(before) :]:
+                database.insert(conn, fact)
+    except (sqlite3.Error, OSError) as error:
+        raise _explained(path, error) from error
+    return len(facts) - len(before)
+
+
+def _explained(path: Path, error: Exception) -> JournalError:
+    if isinstance(error, sqlite3.Error) and is_busy(error):
+        return JournalError(f"{path.name}: {words(error)}")
+    reason = (getattr(error, "strerror", None) or str(error)).lower()
+    return JournalError(
+        f"{path.name} could not be restored ({reason}); nothing was changed, "
+        "see that the folder can be written and has room"
+    )
+
+
+def _look(path: Path, conn: sqlite3.Connection | None) -> _There:
+    """Raises JournalError for a journal of a newer version, which no copy may replace."""
+    if not path.exists():
+        return _There((), sound=True)
+    try:
+        if conn is not None:
+            return _There(tuple(database.examined(conn)), sound=True)
+    except (sqlite3.Error, ValueError) as error:
+        if not is_damage(error):
+            raise
+    found = salvage(path.read_bytes())
+    return _There(found.facts, False, found.gone)
+
+
+def _readable(copy: Path) -> tuple[Fact, ...]:
+    """What can still be read of a damaged copy; nothing of one of a newer version."""
+    try:
+        database.examine(copy, backup.PATIENCE)
+    except (sqlite3.Error, ValueError) as error:
+        if is_damage(error):
+            return salvage(copy.read_bytes()).facts
+    except (JournalError, OSError):
+        pass
+    return ()
+
+
+def _insisted(source: Path, there: _There) -> Restored:
+    facts = _required(source)
+    if there.sound:
+        return Restored(source, tuple(facts), left=len(unknown_to(facts, there.facts)))
+    whole = merged(facts, there.facts)
+    return Restored(source, tuple(whole), len(whole) - len(facts), gone=there.gone_beside(facts))
+
+
+def _required(source: Path) -> list[Fact]:
+    try:
+        facts = database.examine(source, backup.PATIENCE)
+    except JournalError as error:
+        raise JournalError(f"{source.name}: {str(error).partition(': ')[2]}; nothing was changed") from error
+    except (sqlite3.Error, OSError, ValueError) as error:
+        raise JournalError(f"{source.name} is not a sound journal; nothing was changed") from error
+    if not facts:
+        raise JournalError(f"{source.name} is an empty journal; nothing was changed")
+    return facts
+
+
+def _all_known(path: Path, there: _There) -> Restored:
+    """Begin with the longest unbroken run of facts, and add what the others know beside."""
+    copies = {copy: facts for copy in backup.backups(path) if (facts := backup.good_facts(copy))}
+    source = max(copies, key=lambda copy: len(copies[copy]), default=None)
+    in_copies: list[Fact] = []
+    for facts in sorted(copies.values(), key=len, reverse=True):
+        in_copies = merged(in_copies, facts)
+    for copy in set(backup.backups(path)) - set(copies):
+        in_copies = merged(in_copies, _readable(copy))
+    run = [fact for n, fact in enumerate(there.facts, 1) if fact.id == n]
+    if source is None or len(run) >= len(copies[source]):
+        source, whole = None, merged(merged(run, in_copies), there.facts)
+    else:
+        whole = merged(in_copies, there.facts)
+    if there.sound and len(whole) == len(there.facts):
+        raise JournalError(_sound(path, whole))
+    if not whole:
+        wrong = f"{path.name}: there is no good backup, and nothing in it can be read"
+        raise JournalError(f"{wrong}; move it away to begin a new one")
+    return Restored(source, tuple(whole), len(whole) - len(in_copies), gone=there.gone_beside(in_copies))
+
+
+def _sound(path: Path, facts: list[Fact]) -> str:
+    if not facts:
+        return f"{path.name}: nothing was ever logged, and there is no backup; nothing was done"
+    return (
+        f"{path.name} is sound and has all {len(facts)} facts of its backups, the last one a {facts[-1].about}; "
+        "nothing was done (`shopday restore FILE` insists on a backup)"
+    )
+
+
+# ------------------------------------------------------------ on the disk
+
+
+@contextmanager
+def _held(path: Path) -> Iterator[sqlite3.Connection | None]:
+    """No other program writes to the file meanwhile: what it logged would be in the file kept aside. None where it
+    cannot be opened: nobody can write to it then."""
+    with ExitStack() as stack:
+        conn = None
+        if path.exists() or path.is_symlink():
+            try:
+                conn = stack.enter_context(database.opened(path, backup.PATIENCE))
+                conn.execute("BEGIN EXCLUSIVE")
+            except sqlite3.Error as error:
+                if not is_damage(error):
+                    raise
+                conn = None
+        yield conn
+
+
+def _put_in_place(path: Path, facts: Sequence[Fact], sound: bool) -> Path | None:
+    """Write a new journal beside, read it back, and rename it; the file that was there is kept."""
+    _clear_away(path)
+    part = path.with_name(f"{path.name}.{os.getpid()}.part")
+    try:
+        with database.writing(part, backup.PATIENCE) as conn:
+            for fact in facts:
+                database.insert(conn, fact)
+        if database.examine(part, backup.PATIENCE) != list(facts):
+            raise sqlite3.DatabaseError("it does not read as it was written")
+        aside = _aside(path, "replaced" if sound else "broken")
+        part.replace(path)
+        backup.sync(path.parent)
+    finally:
+        part.unlink(missing_ok=True)
+    return aside
+
+
+def _clear_away(path: Path) -> None:
+    """Take out what killed programs left behind."""
+    for part in path.parent.glob(f"{path.name}.*.part*"):
+        if part.stat().st_mtime < time.time() - LEFT_BEHIND:
+            part.unlink(missing_ok=True)
+
+
+def _aside(path: Path, why: str) -> Path | None:
+    """Keep the present file under a free name that says why, together with the undo file it may need; it stays in
+    its place too, until the new one replaces it."""
+    if not path.exists():
+        return None
+    tries = (path.with_name(f"{path.stem}-{why}{f'-{n}' if n > 1 else ''}.db") for n in count(1))
+    aside = next(file for file in tries if not file.exists())
+    try:
+        os.link(path, aside)
+    except OSError:  # a file system without links
+        shutil.copy2(path, aside)
+    undo = Path(f"{path}-journal")
+    if undo.exists():
+        undo.replace(f"{aside}-journal")
+    return aside
+
+
+def _put_away(path: Path) -> Iterator[Path]:
+    """Copies that know more than a person wants are no copies of this journal any more; they are kept."""
+    while (copy := backup.most_lost(path, backup.PATIENCE)[0]) is not None:
+        names = (copy.with_name(f"before-restore{f'-{n}' if n > 1 else ''}-{copy.name}") for n in count(1))
+        name = next(name for name in names if not name.exists())
+        copy.rename(name)
+        yield name

@@ -1,0 +1,53 @@
+"""The journal emptied while the app is open: the app stays with what it knows, logs nothing, and says the way out."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from app_reading import news, press_each, toasts
+from app_shop import OpenApp
+
+from shopday.journal.journal import Journal
+from shopday.journal.journal_restore import restore
+
+
+async def test_an_emptied_journal_is_told_and_not_believed(open_app: OpenApp, shop: Path) -> None:
+    journal = shop / "journal.db"
+    app = open_app()
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "f")
+        known, plan = Journal(journal).check(), app.session.state.plan
+        assert known
+        journal.write_bytes(b"")
+        app.session.look_again()
+        await pilot.pause()
+        assert "journal.db: it lacks" in news(app)
+        assert "`shopday restore` puts them back" in news(app)
+        assert app.session.state.plan == plan
+        await press_each(pilot, "f")
+        assert any("it lacks" in toast for toast in toasts(app))
+        assert journal.read_bytes() == b""
+        restore(journal)
+        app.session.look_again()
+        await pilot.pause()
+        assert "it lacks" not in news(app)
+        await press_each(pilot, "u")
+        assert len(Journal(journal).check()) == len(known) + 1
+
+
+async def test_facts_without_a_backup_are_told(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        shutil.rmtree(shop / ".backups", ignore_errors=True)
+        (shop / ".backups").write_text("in the way")
+        await press_each(pilot, "f")
+        app.session.look_again()
+        await pilot.pause()
+        assert "No backup of it could be made: .backups cannot be written" in news(app)
+        (shop / ".backups").unlink()
+        await press_each(pilot, "u")
+        app.session.look_again()
+        assert "No backup" not in news(app)

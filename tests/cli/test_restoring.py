@@ -1,0 +1,303 @@
+"""Damage to the journal and its backups: it is said at once, nothing is made worse, and all that is known comes back."""
+
+from __future__ import annotations
+
+import json
+import random
+import shutil
+import sqlite3
+import sys
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from cli_shop import Shop, flat
+
+from shopday.journal import backup
+from shopday.journal.facts import Fact
+from shopday.journal.journal import Journal
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "journal"))
+
+from bits import flips
+
+FLIPS = 1500
+STEPS = ("glue", "shape", "oil")
+EFFORT = ("--effort", "0")
+
+
+def live_through(shop: Shop, steps: tuple[str, ...] = STEPS, day: int = 1) -> list[Fact]:
+    """Start and finish each, an hour after another; what is in the journal then."""
+    for n, step in enumerate(steps):
+        for deed, hour in (("start", 8 + 2 * n), ("finish", 9 + 2 * n)):
+            extra = ("--anyway",) if deed == "start" else ()
+            status, _ = shop.run(
+                deed, f"stool/seat/{step}", *extra, *EFFORT, now=f"2026-12-{day:02d}T{hour:02d}:00"
+            )
+            assert status == 0, shop.err
+    return facts(shop)
+
+
+def facts(shop: Shop) -> list[Fact]:
+    return Journal(journal(shop)).check()
+
+
+def journal(shop: Shop) -> Path:
+    return shop.folder / "journal.db"
+
+
+def copies(shop: Shop) -> list[Path]:
+    return backup.backups(journal(shop))
+
+
+def refused(shop: Shop, *argv: str) -> str:
+    """A command that must end with one line on stderr and change no file; the line."""
+    files = list(shop.folder.rglob("*.db"))
+    before = {file: file.read_bytes() for file in files}
+    status, out = shop.run(*argv)
+    assert (status, out, shop.err.count("\n")) == (2, "", 1)
+    assert {file: file.read_bytes() for file in before} == before
+    return shop.err
+
+
+def test_every_row_of_a_file_with_a_spoilt_header_comes_back(shop: Shop) -> None:
+    logged = live_through(shop)
+    shutil.rmtree(shop.folder / ".backups")
+    journal(shop).write_bytes(bytes(16) + journal(shop).read_bytes()[16:])
+    assert refused(shop, "today").startswith("journal.db: it is damaged")
+    status, out = shop.run("restore")
+    assert status == 0, shop.err
+    assert "journal.db has 6 facts now; the last is a finish of stool/seat/oil." in flat(out)
+    assert "6 facts no backup has" in flat(out)
+    assert "kept as journal-broken.db" in flat(out)
+    assert facts(shop) == logged
+
+
+def test_what_only_the_backup_or_only_the_broken_file_knows_is_put_together(shop: Shop) -> None:
+    first = live_through(shop, STEPS[:2])
+    (copy,) = copies(shop)
+    old = copy.read_bytes()
+    logged = live_through(shop, STEPS[2:])
+    copy.write_bytes(old)
+    content = bytearray(journal(shop).read_bytes())
+    content[:16] = bytes(16)
+    content[content.index(b"stool/seat/glue")] ^= 1
+    journal(shop).write_bytes(content)
+    answer = shop.ask("restore")
+    assert facts(shop) == logged
+    assert (answer["facts"], answer["saved"], answer["gone"]) == (6, len(logged) - len(first), [])
+    assert answer["restored"] == str(copy)
+
+
+def test_facts_that_nobody_can_read_are_named(shop: Shop) -> None:
+    logged = live_through(shop)
+    shutil.rmtree(shop.folder / ".backups")
+    content = journal(shop).read_bytes().replace(b"stool/seat/shape", b"stool/seat/shade")
+    journal(shop).write_bytes(content)
+    status, out = shop.run("restore")
+    assert status == 0, shop.err
+    assert "Nobody can read its facts number 3, 4: log again what happened then." in flat(out)
+    assert [(f.kind, f.address) for f in facts(shop)] == [
+        (f.kind, f.address) for f in logged if not f.address.endswith("shape")
+    ]
+
+
+def test_a_sound_journal_is_left_alone_unless_a_file_is_named(shop: Shop) -> None:
+    live_through(shop, STEPS[:1])
+    (copy,) = copies(shop)
+    old = shop.folder / "old.db"
+    shutil.copyfile(copy, old)
+    live_through(shop, STEPS[1:])
+    said = refused(shop, "restore")
+    assert "is sound and has all 6 facts of its backups, the last one a finish of stool/seat/oil" in said
+    assert "nothing was done" in said
+    status, out = shop.run("restore", str(old))
+    assert status == 0, shop.err
+    assert "journal.db has 2 facts now, beginning with old.db" in flat(out)
+    assert "kept as journal-replaced.db" in flat(out)
+    assert "4 facts in it are not in journal.db any more." in flat(out)
+    assert "before-restore-journal-" in flat(out)
+    assert len(Journal(shop.folder / "journal-replaced.db").check()) == 6
+    assert shop.run("today", *EFFORT)[0] == 0, shop.err
+
+
+@pytest.mark.parametrize("spoil", ["empty", "gone", "shorter"])
+def test_a_journal_that_lost_facts_is_said_before_anything_is_logged(shop: Shop, spoil: str) -> None:
+    live_through(shop, STEPS[:1])
+    early = journal(shop).read_bytes()
+    logged = live_through(shop, STEPS[1:])
+    if spoil == "gone":
+        journal(shop).unlink()
+    else:
+        journal(shop).write_bytes(b"" if spoil == "empty" else early)
+    lost = 4 if spoil == "shorter" else 6
+    for command in (["today"], ["check"], ["start", "stool/deliver", "--anyway"], ["undo"], ["csv"]):
+        said = refused(shop, *command)
+        assert f"journal.db: it lacks {lost} facts that .backups/journal-" in said
+        assert "the last one a finish of stool/seat/oil" in said
+        assert "`shopday restore` puts them back" in said
+    assert shop.run("restore")[0] == 0
+    assert facts(shop) == logged
+
+
+def test_a_foreign_journal_is_said_and_both_can_be_put_together(shop: Shop, tmp_path: Path) -> None:
+    mine = live_through(shop, STEPS[:1])
+    foreign = Journal(tmp_path / "other" / "journal.db")
+    foreign.path.parent.mkdir()
+    for n in range(5):
+        foreign.append("start", "shelf/shelf/fix", 1, n)
+    theirs = foreign.check()
+    shutil.copyfile(foreign.path, journal(shop))
+    assert "it lacks 2 facts" in refused(shop, "today")
+    assert shop.run("restore")[0] == 0
+    assert [(f.kind, f.address) for f in facts(shop)] == [(f.kind, f.address) for f in (*theirs, *mine)]
+
+
+def test_a_journal_begun_anew_on_purpose_is_left_in_peace(shop: Shop) -> None:
+    live_through(shop, STEPS[:1])
+    journal(shop).unlink()
+    (shop.folder / ".backups").rename(shop.folder / "old-backups")
+    assert shop.run("today", *EFFORT)[0] == 0
+    assert shop.run("start", "stool/seat/glue", *EFFORT)[0] == 0
+    assert len(facts(shop)) == 1
+
+
+def test_an_empty_backup_is_no_good_one(shop: Shop) -> None:
+    logged = live_through(shop)
+    (copy,) = copies(shop)
+    later = copy.with_name("journal-2999-01-01.db")
+    later.touch()
+    assert shop.run("check")[0] == 2
+    assert shop.err.startswith(".backups/journal-2999-01-01.db: this backup is empty")
+    journal(shop).write_bytes(b"no journal" * 100)
+    assert f"the newest good backup is .backups/{copy.name}" in refused(shop, "today")
+    assert shop.run("restore")[0] == 0
+    assert facts(shop) == logged
+
+
+def test_a_newer_journal_is_not_replaced(shop: Shop) -> None:
+    live_through(shop)
+    with closing(sqlite3.connect(journal(shop))) as conn:
+        conn.execute("PRAGMA user_version = 9")
+    assert "written by a newer shopday (schema 9, this one knows 2)" in refused(shop, "restore")
+    assert "written by a newer shopday" in refused(shop, "restore", str(copies(shop)[0]))
+
+
+def test_backups_that_cannot_be_made_are_told_with_every_fact_and_by_check(shop: Shop) -> None:
+    live_through(shop, STEPS[:1])
+    (copy,) = copies(shop)
+    kept = copy.read_bytes()
+    shutil.rmtree(shop.folder / ".backups")
+    (shop.folder / ".backups").write_text("in the way")
+    status, out = shop.run("start", "stool/seat/shape", "--anyway", *EFFORT)
+    assert status == 0, shop.err
+    assert "No backup of it could be made: .backups cannot be written" in flat(out)
+    (shop.folder / ".backups").unlink()
+    (shop.folder / ".backups").mkdir()
+    copy.write_bytes(kept)
+    status, out = shop.run("check")
+    assert status == 0, shop.err
+    assert f"The newest backup, .backups/{copy.name}, lacks the last 1 of 3 facts" in flat(out)
+
+
+# ---------------------------------------------------------------- bits
+
+
+@pytest.mark.slow
+def test_no_flipped_bit_makes_other_facts(shop: Shop) -> None:
+    """1,500 random bits, one at a time; a longer run is `python tests/journal/bits.py 10000`."""
+    logged = live_through(shop)
+    assert flips(journal(shop).read_bytes(), logged, FLIPS, random.Random(1))["other"] == 0
+
+
+def test_an_unknown_kind_is_told(shop: Shop) -> None:
+    live_through(shop)
+    journal(shop).write_bytes(journal(shop).read_bytes().replace(b"finish", b"finisj", 1))
+    assert "is of no kind there is: 'finisj'" in refused(shop, "csv")
+
+
+def test_rows_missing_at_the_end_are_told(shop: Shop) -> None:
+    live_through(shop)
+    shutil.rmtree(shop.folder / ".backups")
+    with closing(sqlite3.connect(journal(shop))) as conn, conn:
+        conn.execute("DROP TRIGGER facts_stay")
+        conn.execute("DELETE FROM facts WHERE id = 6")
+    assert "the last rows are missing" in refused(shop, "today")
+
+
+# ---------------------------------------------------------------- two computers, and what check offers
+
+
+def test_a_conflict_copy_is_noticed_and_merged_fact_by_fact(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    live_through(shop, STEPS[:1])
+    theirs = shop.folder / "journal (conflicted copy).db"
+    shutil.copyfile(journal(shop), theirs)
+    other = Journal(theirs)
+    other.append("start", "stool/seat/shape", 1, 29_000_000)
+    other.undo()
+    other.append("start", "shelf/shelf/fix", 1, 29_000_000, people=["maker"])
+    mine = live_through(shop, STEPS[2:])
+    shutil.rmtree(shop.folder / ".backups/", ignore_errors=True)
+    assert shop.run("check")[0] == 2
+    assert (
+        "journal (conflicted copy).db: it is another version of the journal, with 3 facts of its own"
+        in shop.err
+    )
+    says(monkeypatch, "y\ny\n")
+    assert shop.run("check", "--fix")[0] == 0, shop.err
+    assert "3 facts were added to journal.db." in shop.err
+    merged = facts(shop)
+    assert merged[: len(mine)] == mine
+    assert [(f.kind, f.address) for f in merged[len(mine) :]] == [
+        ("start", "stool/seat/shape"),
+        ("undo", "stool/seat/shape"),
+        ("start", "shelf/shelf/fix"),
+    ]
+    assert merged[-2].data == {"of": merged[-3].id}
+    assert shop.run("check")[0] == 0, shop.err
+
+
+def says(monkeypatch: pytest.MonkeyPatch, answers: str) -> None:
+    import io
+
+    monkeypatch.setattr("sys.stdin", io.StringIO(answers))
+
+
+def test_check_offers_each_remedy_and_a_no_changes_nothing(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    logged = live_through(shop)
+    (copy,) = copies(shop)
+    spoilt = copy.with_name("journal-2026-11-01.db")
+    spoilt.write_bytes(b"half")
+    journal(shop).write_bytes(b"no journal" * 100)
+    (shop.folder / ".plan.json").write_text("{")
+    says(monkeypatch, "")
+    before = {file: file.read_bytes() for file in shop.folder.rglob("*") if file.is_file()}
+    assert shop.run("check", "--fix")[0] == 2
+    assert {file: file.read_bytes() for file in shop.folder.rglob("*") if file.is_file()} == before
+    says(monkeypatch, "yes\ny\ny\n")
+    status, out = shop.run("check", "--fix", "--json")
+    assert status == 0, shop.err
+    assert json.loads(out)["faults"] == []
+    assert [line.partition(" [y/N]")[0] for line in shop.err.splitlines() if "[y/N]" in line] == [
+        "Put the journal together from its backups and all that can be read of it, and keep this file beside it?",
+        "Keep it under another name, so that it counts as a backup no more?",
+        "Delete it?",
+    ]
+    assert facts(shop) == logged
+    assert spoilt.with_name("broken-journal-2026-11-01.db").read_bytes() == b"half"
+    assert (shop.folder / "journal-broken.db").exists()
+    assert not (shop.folder / ".plan.json").exists()
+
+
+def test_a_missing_backup_is_offered(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    logged = live_through(shop)
+    shutil.rmtree(shop.folder / ".backups")
+    says(monkeypatch, "y\n")
+    assert shop.run("check", "--fix")[0] == 0, shop.err
+    assert "A backup was made." in shop.err
+    (copy,) = copies(shop)
+    assert Journal(copy).check() == logged
