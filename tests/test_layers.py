@@ -34,6 +34,9 @@ READ_OFF_THE_PLAN = (
 )  # fmt: skip
 """Questions in `planning/`: what they need of the problem stands in the plan, or is asked through the workshop."""
 
+EXACT = "scheduler/exact/"
+"""The one place that knows OR-Tools."""
+
 FRONT_DOOR = "shopday/cli/app_commands.py"
 """The one module of the commands that opens the app."""
 
@@ -167,9 +170,19 @@ def test_no_question_digs_in_the_problem(question: str) -> None:
 
 def test_the_scheduler_uses_the_standard_library_alone() -> None:
     found = {(file, name.split(".")[0]) for file, tree in modules("scheduler") for name in imports(tree)}
-    assert {
-        pair for pair in found if pair[1] != "shopday" and pair[1] not in sys.stdlib_module_names
-    } == set()
+    others = {pair for pair in found if pair[1] != "shopday" and pair[1] not in sys.stdlib_module_names}
+    assert {pair for pair in others if not (EXACT in pair[0] and pair[1] == "ortools")} == set()
+
+
+def test_the_exact_engine_is_loaded_in_its_own_process_alone() -> None:
+    """It takes most of a second and 120 MB."""
+    found = {
+        file
+        for room in MAY_IMPORT
+        for file, tree in modules(room)
+        if EXACT not in file and any(name.startswith("shopday.scheduler.exact.") for name in imports(tree))
+    }
+    assert found == set()
 
 
 def test_only_the_front_door_and_the_app_know_the_app() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from argparse import Namespace
 from collections import deque
 from pathlib import Path
@@ -42,6 +43,8 @@ def waiting_command(args: Namespace) -> int:
 
 
 def plan_command(args: Namespace) -> int:
+    from shopday.planning.solving.plan_solver import prover_missing
+
     shop = shop_access.workshop(args)
     effort = PROVING if args.prove and args.effort == THOROUGH else args.effort
     if args.fresh:
@@ -49,6 +52,8 @@ def plan_command(args: Namespace) -> int:
     else:
         found = shop.plan(effort, bounded=effort > 0)
     offer = None
+    if args.prove and (missing := prover_missing()):
+        print(missing, file=sys.stderr)
     if args.prove and not args.fresh and not found.proven:
         found, offer = deque(filter(None, shop.offers(found, effort)), maxlen=1).pop()
     if args.json:

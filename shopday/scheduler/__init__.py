@@ -30,6 +30,7 @@ from shopday.scheduler.model.problem import (
 from shopday.scheduler.model.result import Cause, Placed, Refusal, Result, Schedule
 
 if TYPE_CHECKING:
+    from shopday.scheduler.exact_engine import exact_engine_trouble
     from shopday.scheduler.infeasible.constraint_network import ConstraintSource, TimeConstraint
     from shopday.scheduler.infeasible.contradiction import Chain, contradiction
     from shopday.scheduler.placing.builder import Builder, BuiltSchedule
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from shopday.scheduler.verifier import totals, verify, verify_result
 
 LOADED_WHEN_ASKED_FOR = {
+    "exact_engine": ("exact_engine_trouble",),
     "infeasible.constraint_network": ("ConstraintSource", "TimeConstraint"),
     "infeasible.contradiction": ("Chain", "contradiction"),
     "placing.builder": ("Builder", "BuiltSchedule"),
@@ -87,6 +89,7 @@ __all__ = [
     "WeekdayClock",
     "Window",
     "contradiction",
+    "exact_engine_trouble",
     "finished",
     "first",
     "improve",

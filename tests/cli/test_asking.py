@@ -68,7 +68,7 @@ def test_a_quote_tells_how_good_its_plan_is(shop: Shop, tmp_path) -> None:
     file = tmp_path / "boot-rack.toml"
     file.write_text(ASKED)
     assert not shop.ask("quote", str(file))["proven"]
-    assert "If there is a better plan, it delivers at most" in flat(shop.run("quote", str(file))[1])
+    assert "If there is a better plan, it leaves at most" in flat(shop.run("quote", str(file))[1])
     _, quick = shop.run("quote", str(file), "--effort", "0")
     assert "better plan" not in flat(quick)
     assert shop.ask("quote", str(file), "--effort", "0")["finish_bound"] is None
@@ -183,3 +183,16 @@ def test_a_pipe_gets_80_columns_without_colours_or_trailing_blanks(shop: Shop) -
         lines = shop.run(command)[1].splitlines()
         assert max(map(len, lines)) <= 80
         assert lines == [line.rstrip() for line in lines]
+
+
+@pytest.mark.slow
+def test_proving_says_in_a_line_that_the_exact_engine_is_missing(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with_it = shop.ask("plan", "--prove")
+    assert shop.err == ""
+    trouble = "OR-Tools 1.2 is not the version it was made for (9.12)"
+    for module in ("planning.asking", "schedule.pair"):
+        monkeypatch.setattr(f"shopday.{module}.exact_engine_trouble", lambda: trouble)
+    assert shop.ask("plan", "--prove") == with_it
+    assert shop.err == (f"searched without the exact engine: {trouble}; pip install 'shopday[exact]'\n")

@@ -67,6 +67,13 @@ def test_what_is_not_proven_is_at_most_so_much_worse(
     assert plan_optimality(replace(plan, late=late, late_bound=late_bound, finish=finish)) == said
 
 
+def test_a_reserve_that_might_be_left_is_told(plan: Plan) -> None:
+    assert (
+        plan_optimality(replace(plan, short=5000, short_bound=2500))
+        == "If there is a better plan, it leaves at most 42 hours more of the reserves over all jobs."
+    )
+
+
 def test_days_that_count_more_are_said_to(plan: Plan) -> None:
     heavy = tuple(replace(row, weight=3) for row in plan.jobs)
     assert plan_optimality(replace(plan, finish=1000, jobs=heavy)).endswith(

@@ -25,6 +25,9 @@ def plan_optimality(plan: Plan) -> str:
         whole += ", each counted by its weight"
     if plan.late > plan.late_bound:
         return f"If there is a better plan, it is at most {most_to_gain(plan.late - plan.late_bound)} less late{whole}."
+    if plan.short_bound is not None and plan.short > plan.short_bound:
+        left = most_to_gain(plan.short - plan.short_bound)
+        return f"If there is a better plan, it leaves at most {left} more of the reserves{whole}."
     said = "No plan is less late. " if plan.late else ""
     won = most_to_gain(plan.finish - plan.finish_bound)
     return f"{said}If there is a better plan, it delivers at most {won} sooner{whole}."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from shopday.planning.plan import Plan
+from shopday.planning.plan import JobRow, Plan
 from shopday.planning.questions.plan_changes import delivery_moves
 
 HALF_A_DAY = 720
@@ -47,5 +47,27 @@ def offers(plan: Plan, found: Iterable[Plan | None]) -> Iterator[tuple[Plan, Pla
             late_bound=other.late_bound,
             short_bound=other.short_bound,
             finish_bound=other.finish_bound,
+            jobs=tuple(_with_floor(row, other.job(row.job)) for row in plan.jobs),
         )
         yield plan, best
+
+
+def _with_floor(row: JobRow, other: JobRow | None) -> JobRow:
+    """A job with the earliest delivery there could be, as it is known now."""
+    known = other.floor if other is not None else None
+    if known is None or (row.floor is not None and row.floor.timestamp() >= known.timestamp()):
+        return row
+    return replace(row, floor=known)
+
+
+def same_deliveries(one: Plan, other: Plan) -> bool:
+    return [(row.job, row.delivery) for row in one.jobs] == [(row.job, row.delivery) for row in other.jobs]
+
+
+def knowing(plan: Plan, earlier: Plan) -> Plan:
+    """A plan with what was known of one with the same deliveries some minutes ago: time only takes choices away."""
+    best = None if earlier.finish_bound is None else plan.finish - (earlier.finish - earlier.finish_bound)
+    jobs = tuple(_with_floor(row, earlier.job(row.job)) for row in plan.jobs)
+    return replace(
+        plan, late_bound=earlier.late_bound, short_bound=earlier.short_bound, finish_bound=best, jobs=jobs
+    )

@@ -10,7 +10,17 @@ from shopday.planning.encoding.problem_encoder import EncodedProblem, encode_pro
 from shopday.planning.plan import Plan
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan
-from shopday.scheduler import Cause, KeptPlace, Result, Steps, finished, improve_in_parallel, polished, repair
+from shopday.scheduler import (
+    Cause,
+    KeptPlace,
+    Result,
+    Steps,
+    exact_engine_trouble,
+    finished,
+    improve_in_parallel,
+    polished,
+    repair,
+)
 from shopday.shop.folder import ShopFolder
 
 PassOrder = Sequence[tuple[str, int]]
@@ -18,6 +28,12 @@ PassOrder = Sequence[tuple[str, int]]
 
 FARTHER = 4
 """How many times as far the calendars reach when something ran over their end."""
+
+
+def prover_missing() -> str:
+    """That plans are searched for without the exact engine, and why, in a sentence; "" where it is there."""
+    trouble = exact_engine_trouble()
+    return f"searched without the exact engine: {trouble}; pip install 'shopday[exact]'" if trouble else ""
 
 
 def new_plan(

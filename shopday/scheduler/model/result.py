@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from shopday.scheduler.model.problem import COMPLETE, END, START
@@ -96,6 +96,20 @@ class Result:
     def aim(self) -> tuple[int, int, int, int]:
         """What decides, the less the better: tasks without a place, then the totals."""
         return len(self.schedule.unplaced), *self.totals
+
+    def knowing(self, other: Result) -> Result:
+        """This result with what is known of a worse one, or one as good, besides: bounds and floors."""
+        floors = other.floors
+        if len(self.floors) == len(floors):
+            both = zip(self.floors, floors, strict=True)
+            floors = tuple(a if b is None else b if a is None else max(a, b) for a, b in both)
+        return replace(
+            self,
+            late_bound=min(self.late, max(self.late_bound, other.late_bound)),
+            short_bound=min(self.short, max(self.short_bound, other.short_bound)),
+            finish_bound=min(self.finish, max(self.finish_bound, other.finish_bound)),
+            floors=floors,
+        )
 
     @property
     def optimal(self) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Generator, Iterator, Sequence
 from dataclasses import replace
 
+from shopday.scheduler.exact_engine import EXACT_PROCESS, exact_engine_trouble
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
 from shopday.scheduler.search.solve import improve
@@ -16,6 +17,9 @@ from shopday.worker_process import WorkerProcess, asked, serve
 
 WORTHWHILE = 0.5
 """Effort from which there are two searches."""
+
+USUAL = 1.0
+"""Effort up to which both searches are our own."""
 
 FEW = 12
 """With fewer tasks to be done one search is enough."""
@@ -37,7 +41,7 @@ def improve_in_parallel(
         return
     yield (best := next(filter(None, mine)))
     question = problem, effort, order
-    worker = None if best.optimal else asked(__name__, question)
+    worker = None if best.optimal else asked(EXACT_PROCESS if _exactly(question) else __name__, question)
     theirs: list[Result] = []
     try:
         for found in mine:
@@ -50,6 +54,11 @@ def improve_in_parallel(
     finally:
         if worker is not None:
             worker.end()
+
+
+def _exactly(question: SearchRequest) -> bool:
+    """With more time than usual the exact engine takes the place of the second search, where it is installed."""
+    return question[1] > USUAL and not exact_engine_trouble()
 
 
 def _of_the_second(
@@ -70,15 +79,17 @@ def _second(question: SearchRequest) -> Generator[Result | None, None, None]:
 
 
 def _better(best: Result, found: Iterator[Result | None]) -> Iterator[Result | None]:
-    """Those that beat all before, then the last of them with the schedules of both searches counted."""
+    """Those that beat all before or of which more is known, then the last of them with the schedules of both
+    searches counted."""
     mine, theirs = best.iterations, 0
     for result in found:
         if result is None:
             yield None
             continue
         theirs = result.iterations
-        if result.aim < best.aim:
-            best = result
+        known = result.knowing(best) if result.aim < best.aim else best.knowing(result)
+        if known != best:
+            best = known
             yield best
     yield replace(best, iterations=mine + theirs)
 

@@ -1,0 +1,189 @@
+"""The exact search: rounds of ever more jobs from a schedule that is known, and proofs that nothing better exists."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from shopday.scheduler.exact.encoding import Declined
+from shopday.scheduler.exact.exact_model import ExactModel, Solution, Values
+from shopday.scheduler.exact.neighbourhoods import Neighbourhoods
+from shopday.scheduler.exact.rounds import Rounds
+from shopday.scheduler.exact.schedule_reading import ScheduleReader, Starts
+from shopday.scheduler.exact.scoping import Scoper
+from shopday.scheduler.model.problem import Problem
+from shopday.scheduler.model.result import Result
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+
+UNITS = 2.0
+"""Deterministic time that a search of effort 1 may take: about eight seconds of a slow core."""
+
+ROUND = 0.5
+"""Of that a round."""
+
+FLOOR = 0.1
+"""Of that the earliest delivery of one job."""
+
+REBUILD = 6
+"""After so many better schedules the model is made anew, with tighter limits."""
+
+PROOF = 0.5
+"""Share of the time that is kept for a proof, where the rounds do not lead to it."""
+
+SMALL = 60
+"""With fewer free tasks the whole problem is tried at once."""
+
+
+def improve_exactly(
+    problem: Problem, result: Result, effort: float, seed: int = 0
+) -> Iterator[Result | None]:
+    """Every schedule that is better than all before, or of which more is known; None whenever a round brought nothing.
+
+    effort: what may be spent, as a multiple of UNITS. The same call always yields the same.
+    A result may be sent back: where it is better, the search goes on from it.
+    Raises Declined where the problem is too large or has a rule that the model has not.
+    """
+    search = _ExactSearch(problem, result, effort * UNITS, seed)
+    for found in search.run():
+        theirs = yield found
+        if theirs is not None:
+            search.take(theirs)
+
+
+class _ExactSearch:
+    def __init__(self, problem: Problem, result: Result, units: float, seed: int) -> None:
+        self.problem, self.best, self.left, self.seed = problem, result, units, seed
+        builder = Builder(PreparedProblem(problem).refusing(result.schedule.unplaced))
+        self.reader = ScheduleReader(builder)
+        self.scoper = Scoper(builder, result)
+        self.units = units
+        self.better = 0
+        self.rounds: Rounds | None = None
+        tasks_of: dict[int, list[int]] = {}
+        for i in self.scoper.free:
+            tasks_of.setdefault(problem.tasks[i].job, []).append(i)
+        self.neighbourhoods = Neighbourhoods(tasks_of, seed)
+
+    def take(self, theirs: Result) -> None:
+        """A schedule found elsewhere; what is known of bounds stays known."""
+        if theirs.aim < self.best.aim and theirs.schedule.unplaced == self.best.schedule.unplaced:
+            self._accept(theirs)
+
+    def _accept(self, found: Result) -> None:
+        self.best = found.knowing(self.best)
+        if self.rounds is not None:
+            self.rounds = None if self.better >= REBUILD else self._with_best(self.rounds.model)
+
+    # ------------------------------------------------------------ the course of it
+
+    def run(self) -> Iterator[Result | None]:
+        if not self.scoper.free or not self.scoper.jobs:
+            return
+        yield from self._floors()
+        small = len(self.scoper.free) < SMALL
+        share = ROUND
+        while self.left > 0 and not self.best.optimal:
+            if small or self.neighbourhoods.whole or self.left < PROOF * self.units:
+                yield from self._prove(share)
+                share *= 2
+                small = self.neighbourhoods.whole
+            else:
+                yield self._round()
+
+    def _spend(self, solution: Solution) -> Solution:
+        self.left -= solution.spent + 0.01
+        return solution
+
+    def _model(self) -> Rounds:
+        """The model of all jobs with the best schedule in it."""
+        if self.rounds is None:
+            self.better = 0
+            self.rounds = self._with_best(ExactModel(self.scoper.search(self.best)))
+        return self.rounds
+
+    def _with_best(self, model: ExactModel) -> Rounds:
+        return Rounds(model, model.values_of(Starts.of(self.best, model.scope.free)), self.best)
+
+    def _round(self) -> Result | None:
+        rounds = self._model()
+        starts = {i: place.start for i in self.scoper.free if (place := self.best.schedule.placed[i])}
+        free, whole_jobs = self.neighbourhoods.next(starts)
+        self.seed += 1
+        solution = self._spend(rounds.free(free, ROUND, self.seed))
+        better = self._read(rounds, solution.values)
+        if whole_jobs:
+            self.neighbourhoods.learn(solution.proven, solution.spent / ROUND, better is not None)
+        return better
+
+    def _read(self, rounds: Rounds, values: Values | None) -> Result | None:
+        """The result of a solution of the whole model, where it is better."""
+        if values is None:
+            return None
+        found = self.reader.result(rounds.model.starts(values), self.best)
+        if found is None:
+            raise Declined("a schedule of the exact model breaks a rule")
+        if found.aim >= self.best.aim:
+            return None
+        self.better += 1
+        self._accept(found)
+        return self.best
+
+    # ------------------------------------------------------------ bounds
+
+    def _floors(self) -> Iterator[Result | None]:
+        """The earliest delivery of each job, the others aside: it tightens every limit."""
+        for job in self.scoper.jobs:
+            scope = self.scoper.single(self.best, job)
+            if scope.free and self.left > 0:
+                rounds = self._with_best(ExactModel(scope))
+                bound = self._spend(rounds.least(rounds.model.finish, FLOOR)).bound
+                floor = -(-bound // self.problem.jobs[job].weight)
+                self.scoper.floors[job] = max(self.scoper.floors[job], floor)
+                yield None
+        floors = list(self.best.floors)
+        for job, floor in self.scoper.floors.items():
+            if job < len(floors):
+                floors[job] = floor + self.problem.now
+        self.best = replace(self.best, floors=tuple(floors))
+        totals = (
+            self.reader.builder.job_totals(j, self.problem.now + d) for j, d in self.scoper.floors.items()
+        )
+        for k, bound in enumerate(map(sum, zip(*totals, strict=True))):
+            self._raise(k, bound)
+        yield self.best
+
+    def _raise(self, k: int, bound: int) -> bool:
+        """Take up a bound of one of the totals; whether it is the total itself now."""
+        bounds = [self.best.late_bound, self.best.short_bound, self.best.finish_bound]
+        bounds[k] = max(bounds[k], min(bound, self.best.totals[k]))
+        late, short, finish = bounds
+        self.best = replace(self.best, late_bound=late, short_bound=short, finish_bound=finish)
+        return bounds[k] == self.best.totals[k]
+
+    def _prove(self, units: float) -> Iterator[Result | None]:
+        """Find the least of the first of the totals that is not proven, and the bound of it."""
+        bounds = self.best.late_bound, self.best.short_bound, self.best.finish_bound
+        k = next(k for k in range(3) if self.best.totals[k] > bounds[k])
+        jobs = tuple(j for j in self.scoper.jobs if k == 2 or self.problem.jobs[j].due is not None)
+        scope = self.scoper.bounding(self.best, jobs) if jobs else None
+        if scope is not None:
+            rounds = self._with_best(ExactModel(scope))
+            solution = self._spend(rounds.least(self._total(rounds, k), units))
+            whole = len(scope.free) == len(self.scoper.free)
+            yield self._read(rounds, solution.values) if whole else None
+            if self._raise(k, solution.bound):
+                yield self.best
+                return
+            if whole:
+                return
+        rounds = self._model()
+        solution = self._spend(rounds.least(self._total(rounds, k), units))
+        better = self._read(rounds, solution.values)
+        if solution.proven and better is None:
+            self.left = 0  # only looking without any limit might bring more
+        yield better
+
+    def _total(self, rounds: Rounds, k: int) -> Any:
+        return (rounds.model.late, rounds.model.short, rounds.model.finish)[k]

@@ -1,0 +1,69 @@
+"""One round of the exact search: some tasks are free, the others keep their order, and the best of that is found."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from itertools import pairwise
+from typing import Any
+
+from ortools.sat.python import cp_model
+
+from shopday.scheduler.exact.exact_model import ExactModel, Solution, Values, is_true, solve_model, value
+from shopday.scheduler.model.result import Result
+
+LATE, SHORT = 1000, 100
+"""What a minute late, and one of reserve, weighs in minutes of the finish total."""
+
+
+class Rounds:
+    """Solves one model again and again from a solution of it; `values` is the best one."""
+
+    def __init__(self, model: ExactModel, values: Values, result: Result) -> None:
+        self.model, self.values, self.result = model, list(values), result
+
+    def free(self, free: Iterable[int], units: float, seed: int) -> Solution:
+        """The best schedule in which all tasks but these keep their order and crews."""
+        model = self._no_worse()
+        self._keep_order(model, set(self.model.scope.free) - set(free))
+        model.minimize(LATE * self.model.late + SHORT * self.model.short + self.model.finish)
+        return solve_model(model, units, seed)
+
+    def least(self, total: Any, units: float, seed: int = 0) -> Solution:
+        """The least that one of the totals can be where those before it are no worse."""
+        model = self._no_worse()
+        model.minimize(total)
+        return solve_model(model, units, seed)
+
+    def _no_worse(self) -> cp_model.CpModel:
+        """The model with the best solution as a hint, for schedules as good in the totals that come first."""
+        model, (late, short, _) = self.model.model.clone(), self.result.totals
+        for index, number in enumerate(self.values):
+            model.add_hint(model.get_int_var_from_proto_index(index), number)
+        model.add(self.model.late <= late)
+        if late == self.result.late_bound:
+            model.add(self.model.short <= short)
+        else:
+            less = model.new_bool_var("")
+            model.add(self.model.late < late).only_enforce_if(less)
+            model.add(self.model.short <= short).only_enforce_if(~less)
+        return model
+
+    def _keep_order(self, model: cp_model.CpModel, kept: set[int]) -> None:
+        times, values = self.model.times, self.values
+        rows: dict[int, list[tuple[int, int, Any, Any]]] = defaultdict(list)
+        for i in kept:
+            for literal in times[i].crews:
+                if not isinstance(literal, int):
+                    model.add(literal == int(is_true(literal, values)))
+            for shift in times[i].shifts:
+                if is_true(shift.chosen, values):
+                    place = value(shift.start, values), value(shift.end, values)
+                    rows[shift.person].append((*place, shift.start.of, shift.end.of))
+        for row in rows.values():
+            row.sort(key=lambda x: x[:2])
+            for (*_, end), (_, _, start, _) in pairwise(row):
+                model.add(start >= end)
+        for choice in self.model.air:
+            if choice.still in kept and choice.dusty in kept:
+                model.add(choice.literal == int(is_true(choice.literal, values)))
