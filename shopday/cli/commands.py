@@ -110,7 +110,7 @@ COMMANDS = {
                  Arg("--remove", "they are in on those days after all"), EFFORT)),
         Command("check", "read everything and report every fault", "check_commands:check_command",
                 (Arg("--fix", "offer each remedy that loses nothing, and ask before it"),)),
-        Command("restore", "put the journal together from its backups and what can be read of it", "restoring:restore",
+        Command("restore", "put the journal together from its backups and what can be read of it", "restore_commands:restore_command",
                 (Arg("FILE", "insist on this backup, whatever the others know", optional=True),)),
         Command("calendar", "the plan as a calendar file for the phone", "export_commands:calendar_command",
                 (Arg("FILE", "where to write it (default: print it)", optional=True),

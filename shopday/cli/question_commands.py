@@ -57,7 +57,11 @@ def plan_command(args: Namespace) -> int:
     if args.prove and not args.fresh and not found.proven:
         found, offer = deque(filter(None, shop.offers(found, effort)), maxlen=1).pop()
     if args.json:
-        answers_json.moment_json(answers_json.plan_json(found))
+        from shopday.planning.questions.concerns import concerns
+
+        answers_json.moment_json(
+            answers_json.plan_json(found) | {"concerns": answers_json.concerns_json(concerns(shop, found))}
+        )
     else:
         from shopday.export.offer_page import offer_page
         from shopday.export.plan_page import plan_page

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from shopday.journal.facts import Fact
     from shopday.planning.encoding.open_hours import Zone
     from shopday.planning.plan import JobRow, Moment, Plan, PlannedStep, PlannedWait
+    from shopday.planning.questions.concerns import Concern
     from shopday.planning.questions.dashboard_types import DayView, WaitingItem
     from shopday.planning.questions.plan_changes import DeliveryMove
     from shopday.planning.questions.quote import Quote
@@ -50,6 +51,10 @@ def plan_json(found: Plan) -> JsonAnswer:
 
 def fault(found: Fault) -> JsonAnswer:
     return {"file": found.file, "line": found.line, "wrong": found.wrong, "right": found.right}
+
+
+def concerns_json(found: Iterable[Concern]) -> list[JsonAnswer]:
+    return [_pointer(row.step) | {"text": row.text} for row in found]
 
 
 def unplaced_json(found: Plan) -> list[JsonAnswer]:
@@ -113,6 +118,8 @@ def day_json(found: Plan, today: DayView) -> JsonAnswer:
         "date": today.date.isoformat(),
         "take_up": step_json(today.take_up) if today.take_up else None,
         "until": time_json(today.until),
+        "concerns": list(today.concerns),
+        "cautions": list(today.cautions),
         "proven": found.proven,
         "lines": [
             {"at": time_json(line.at), "until": time_json(line.until), "kind": line.kind, "text": line.text}

@@ -69,6 +69,8 @@ def _first(folder: ShopFolder, plan: Plan, day: DayView) -> RenderableType:
                 text(f"{place(folder, step)}, until {moment_text(day.until, plan.now)}"),
                 *far,
                 *([text(sentence(told), DIM)] if told else []),
+                *(text(f"! {sentence(line)}", WARN) for line in day.concerns),
+                *(text(f"! {line}", DIM) for line in day.cautions),
                 text(_command(step), DIM),
             ),
             (0, 0, 0, 2),

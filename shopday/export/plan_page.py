@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from rich import box
 from rich.console import Group, RenderableType
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -26,6 +27,7 @@ from shopday.export.rich_parts import (
     unplaced_rows,
 )
 from shopday.planning.plan import JobRow, Moment, Plan, PlannedStep, State
+from shopday.planning.questions.concerns import concerns
 from shopday.planning.step_names import full
 from shopday.text.durations import days_text
 from shopday.text.times import date_text, time_of
@@ -44,6 +46,8 @@ def plan_page(shop: OpenShop, plan: Plan) -> Group:
         parts += [heading(moment_of(date, plan.now)), rows(lines)]
     if not plan.jobs:
         parts.append(Text("No live job. A job is a file in jobs/.", WARN))
+    if minded := concerns(shop, plan):
+        parts += [heading("Mind"), *(Padding(text(f"! {row.text}", WARN), (0, 0, 0, 2)) for row in minded)]
     return Group(*parts, *unplaced_rows(plan))
 
 

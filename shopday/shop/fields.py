@@ -17,6 +17,7 @@ from pydantic import (
 )
 
 from shopday.shop import quantities as q
+from shopday.shop.ratios import ratio_of
 from shopday.text.wrong_input import WrongInput
 
 
@@ -59,6 +60,12 @@ def _shorter_first(value: tuple[int, int]) -> tuple[int, int]:
     return value
 
 
+def _a_ratio(value: str) -> str:
+    if value:
+        ratio_of(value)
+    return value
+
+
 def _wall_clock(value: dt.datetime) -> dt.datetime:
     if value.tzinfo is not None:
         raise WrongInput(
@@ -78,6 +85,7 @@ Number = Annotated[float, Strict(), Field(allow_inf_nan=False)]
 Flag = Annotated[bool, Strict()]
 Date = Annotated[dt.date, Strict(), AfterValidator(_sensible_year)]
 DateTime = Annotated[dt.datetime, Strict(), AfterValidator(_sensible_year), AfterValidator(_wall_clock)]
+MixRatio = Annotated[str, AfterValidator(_a_ratio)]
 Minutes = Annotated[int, Field(ge=0), _read(q.minutes), _write(q.minutes_text)]
 Spread = Annotated[tuple[Minutes, Minutes], AfterValidator(_shorter_first)]
 Degrees = Annotated[float, _read(q.read_degrees), _write(q.degrees_text)]

@@ -19,6 +19,7 @@ from shopday.shop.fields import (
     Flag,
     Id,
     Minutes,
+    MixRatio,
     Number,
     Spread,
     Takes,
@@ -27,6 +28,7 @@ from shopday.shop.fields import (
 from shopday.shop.fields import (
     DaySpans as DaySpans,
 )
+from shopday.shop.measures import Units
 from shopday.text.wrong_input import WrongInput
 
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
@@ -107,6 +109,12 @@ class Station(Model):
     noisy: Flag = False
     dusty: Flag = False
     room: str = "main"
+    sprays: Flag | None = None
+
+    @property
+    def for_spraying(self) -> bool:
+        """Flammable finish may be sprayed there: written so, or named after it."""
+        return "spray" in f"{self.id} {self.name}".lower() if self.sprays is None else self.sprays
 
 
 class Gear(Model):
@@ -118,6 +126,13 @@ class Gear(Model):
 class Temperature(Model):
     day: Degrees
     night: Degrees
+
+
+class Wood(Model):
+    """kg: kilograms a cubic metre; moves: share of the width for each per cent of moisture, flat-sawn (C_T)."""
+
+    kg: Number = Field(gt=0, le=2000)
+    moves: Number = Field(ge=0, le=0.02)
 
 
 class Shop(Model):
@@ -133,6 +148,9 @@ class Shop(Model):
     stations: tuple[Station, ...] = ()
     gear: tuple[Gear, ...] = ()
     temperature: Temperature | None = None
+    humidity: Number | None = Field(default=None, ge=1, le=99)
+    units: Units = "metric"
+    species: dict[Id, Wood] = Field(default_factory=dict)
 
 
 class Missed(Model):
@@ -204,7 +222,11 @@ def _as_after(value: Any) -> Any:
 
 
 class Step(Model):
-    """`amount_ml`: millilitres of the material that one pass takes, to say what to have and to mix."""
+    """amount_ml: millilitres of the material that one pass takes, to say what to have and to mix.
+    spreading:  minutes of the hands-on time in which the mix is used; all of it when left out.
+    lifts_kg:   kilograms lifted, turned or carried, to say who and what it takes.
+    minds:      what to mind: ids of the book of cautions, or own words.
+    """
 
     id: Id
     name: str = ""
@@ -224,6 +246,9 @@ class Step(Model):
     waits: tuple[Wait, ...] | None = None
     material: str | None = None
     amount_ml: Number | None = Field(default=None, gt=0)
+    spreading: Minutes | None = None
+    lifts_kg: Number | None = Field(default=None, gt=0, le=100_000)
+    minds: tuple[str, ...] = ()
     passes: Whole = Field(default=1, ge=1, le=100)
     next_pass: NextPass | None = None
     another_pass: Number = Field(default=0, ge=0, le=0.95)
@@ -275,12 +300,17 @@ class Material(Model):
     kind:            "glue", "resin", "finish", ...
     waits:           given to a step with this material that writes none of its own.
     within, missed:  window of the next pass (recoat), given to `next_pass` when the step writes none.
-    lowest:          no work with it below this temperature (C).
+    lowest:          no work with it below this temperature (C); the first wait wants it too.
+    highest:         made for a shop up to this temperature (C): above it, it is warned of, and cures no faster.
     rated_at:        temperature (C) at which its `cures` waits are rated; doubles_per: degrees that double the rate.
     activation_kj:   optional: Arrhenius activation energy (kJ/mol) used instead of `doubles_per`.
     pot_life:        minutes a mix stays usable; deepest_layer_mm: deepest pour in one layer.
-    mix:             ratio by volume, as on a label ("3:1"); coverage_m2_per_l: square metres a litre covers.
-    open_time:       minutes from spreading to closing.
+    most_litres:     the most that is mixed or poured at once.
+    mix:             ratio as on a label: "3:1", or "100:44 by weight"; density: kilograms a litre, for one by weight.
+    coverage_m2_per_l: square metres a litre covers.
+    sprayed:         it is sprayed and its vapour burns: only in a place for spraying.
+    most_humidity:   relative humidity (%) above which a film blushes or does not dry.
+    open_time:       minutes one spread face may lie open; closed_time: minutes from the first spread to full pressure.
     dwell, buff_within: minutes an oil stands before it is wiped, and how long after that it still can be.
     handle:          minutes from the last coat until the piece may be handled or wrapped.
     full_cure:       minutes to full cure, told to the customer.
@@ -297,13 +327,18 @@ class Material(Model):
     within: Minutes | None = None
     missed: Missed | None = None
     lowest: Degrees | None = None
+    highest: Degrees | None = None
     rated_at: Degrees = 21.0
     doubles_per: Number = Field(default=10.0, gt=0)
     activation_kj: Number | None = Field(default=None, gt=0)
+    most_humidity: Number | None = Field(default=None, gt=0, le=100)
     open_time: Minutes | None = None
+    closed_time: Minutes | None = None
     pot_life: Minutes | None = None
     deepest_layer_mm: Number | None = Field(default=None, gt=0)
-    mix: str = ""
+    most_litres: Number | None = Field(default=None, gt=0)
+    mix: MixRatio = ""
+    density: Number | None = Field(default=None, gt=0, le=20)
     coverage_m2_per_l: Number | None = Field(default=None, gt=0)
     dwell: Minutes | None = None
     buff_within: Minutes | None = None
@@ -311,5 +346,6 @@ class Material(Model):
     full_cure: Minutes | None = None
     consumables: tuple[str, ...] = ()
     oily_rags: bool = False
+    sprayed: bool = False
     cautions: tuple[str, ...] = ()
     sources: dict[str, str] = Field(default_factory=dict)

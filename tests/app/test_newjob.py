@@ -20,7 +20,7 @@ from newjob_form import (
     small_shop,
     starts,
 )
-from textual.widgets import Input, Static
+from textual.widgets import Input, Select, Static
 
 from shopday.__main__ import main
 from shopday.app.dialogs.question_dialog import QuestionDialog
@@ -28,6 +28,7 @@ from shopday.app.screens.new_job_screen import NewJobScreen
 from shopday.app.widgets.footer import ShopFooter
 from shopday.app.widgets.part_fields import PartFields, PartKeys
 from shopday.planning.open_shop import OpenShop
+from shopday.planning.questions.concerns import concerns
 from shopday.shop.models import After
 
 pytestmark = pytest.mark.slow
@@ -289,7 +290,9 @@ async def test_a_table_with_a_metal_base_is_fitted_and_then_finished(open_app: O
         await pilot.pause()
         form = NewJob(pilot, app)
         await form.named("Oak table")
-        await form.add("Table top or panel", "Base from outside, with inserts", "Finish: drying oil")
+        await form.add(
+            "Table top or panel", "Base from outside, with inserts", "Finish: oil, wax or soap, wiped dry"
+        )
         await form.type_in("#f-assembly", "2h")
         await form.accept()
     plan = planned(shop, NOW, effort=0)
@@ -307,7 +310,9 @@ async def test_a_base_bought_ready_is_fitted_to_the_top(tmp_path: Path) -> None:
         await pilot.pause()
         form = NewJob(pilot, app)
         await form.named("Oak table")
-        await form.add("Table top or panel", "Base from outside, with inserts", "Finish: drying oil")
+        await form.add(
+            "Table top or panel", "Base from outside, with inserts", "Finish: oil, wax or soap, wiped dry"
+        )
         await form.buy(1, "in 6 weeks")
         assert not form.parts[1].query("#p-days")
         await form.type_in("#p-inserts", "12", part=1)
@@ -329,7 +334,7 @@ async def test_a_bench_gets_its_second_finish_after_the_first(tmp_path: Path) ->
         await pilot.pause()
         form = NewJob(pilot, app)
         await form.named("Bench")
-        await form.add("Bench or shelf", "Finish: shellac", "Finish: drying oil")
+        await form.add("Bench or shelf", "Finish: shellac", "Finish: oil, wax or soap, wiped dry")
         await form.accept()
     plan = planned(tmp_path)
     bench, shellac, oil = (
@@ -355,6 +360,78 @@ async def test_doors_are_hung_and_drawers_run_in_the_case_before_the_finish(tmp_
         step.complete for step in plan.steps if step.job == "sideboard" and step.part in ("doors", "drawers")
     )
     assert min(step.start for step in rows(plan, "sideboard", "finish-shellac")) >= max(case, made)
+
+
+async def test_a_heavy_top_is_finished_and_delivered_by_its_weight(tmp_path: Path) -> None:
+    """NIOSH 1991: 23 kg each. Black cherry, 560 kg a cubic metre: 3 m2 of 45 mm are 75.6 kg, four people."""
+    app = newjob_app(small_shop(tmp_path))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        form = NewJob(pilot, app)
+        await form.named("Board table")
+        await form.add("Table top or panel", "Finish: shellac")
+        for name, typed in (("length", "3000"), ("width", "1000"), ("thickness", "45")):
+            await form.type_in(f"#p-{name}", typed, part=0)
+        await form.accept()
+    job = OpenShop(tmp_path, MONDAY).folder.jobs["board-table"]
+    deliver = next(step for step in job.steps if step.id == "deliver")
+    turn = next(step for step in job.parts[1].steps if step.id == "turn")
+    top = next(step for step in job.parts[0].steps if step.id == "glue")
+    assert deliver.lifts_kg == turn.lifts_kg == top.lifts_kg == 75.6
+    said = OpenShop(tmp_path, MONDAY)
+    assert sum("4 people" in concern.text for concern in concerns(said, said.plan(effort=0))) >= 3
+
+
+async def test_a_job_begins_with_deposit_drawing_and_timber(tmp_path: Path) -> None:
+    app = newjob_app(small_shop(tmp_path))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        form = NewJob(pilot, app)
+        await form.named("Stool")
+        await form.add("Bench or shelf")
+        await press_each(pilot, "escape", "p", "g", "t", "h", "h")
+        await form.accept()
+    plan = planned(tmp_path)
+    before = {step.step: step for step in rows(plan, "stool", "before")}
+    assert list(before) == ["deposit", "make-drawing", "drawing", "timber"]
+    assert before["drawing"].start == before["make-drawing"].end
+    assert before["timber"].start == max(before["deposit"].complete, before["drawing"].complete)
+    assert min(step.start for step in rows(plan, "stool", "bench-shelf")) >= before["timber"].complete
+
+
+async def test_a_shop_in_inches_with_a_wood_of_its_own(tmp_path: Path) -> None:
+    workshop = small_shop(tmp_path)
+    text = (tmp_path / "shop.toml").read_text("utf-8")
+    own = "\n[species.bog-oak]\nkg = 900\nmoves = 0.004\n"
+    (tmp_path / "shop.toml").write_text(f'units = "imperial"\n{text}{own}', "utf-8")
+    app = newjob_app(OpenShop(tmp_path, workshop.now()))
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        form = NewJob(pilot, app)
+        await form.named("Bog table")
+        await form.add("Table top or panel")
+        assert form.parts[0].query_one("#p-length", Input).value == "70 7/8"
+        app.screen.query_one("#p-species", Select).value = "bog-oak"
+        for name, typed in (("length", "6' 2\""), ("width", "36"), ("thickness", "5 cm")):
+            await form.type_in(f"#p-{name}", typed, part=0)
+        told = "about 170 lb and is 74 in long"  # 900 kg x 1.8796 m x 0.9144 m x 0.05 m = 77.3 kg
+        await until(pilot, lambda: told in str(app.screen.query_one("#reasons", Static).content))
+        await form.type_in("#p-width", "a yard", part=0)
+        await until(pilot, lambda: "6' 2\"" in str(app.screen.query_one("#quote", Static).content))
+
+
+async def test_an_impossible_number_is_refused_at_its_field(tmp_path: Path) -> None:
+    app = newjob_app(small_shop(tmp_path))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        form = NewJob(pilot, app)
+        await form.named("River table")
+        await form.add("Resin-filled top")
+        await form.type_in("#p-depth", "60")
+        await until(pilot, lambda: "at most 45 mm" in str(app.screen.query_one("#quote", Static).content))
+        assert [line.id for line in app.screen.query("Input.wrong")] == ["p-depth"]
+        await form.type_in("#p-depth", "30")
+        await until(pilot, lambda: not app.screen.query("Input.wrong"))
 
 
 # ------------------------------------------------------------ the form itself

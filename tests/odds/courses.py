@@ -22,8 +22,7 @@ from random import Random
 
 from chance_shops import NOW, steps, workshop
 
-from shopday.journal.state import PassState, ShopState, Spell
-from shopday.planning.encoding.passes import Key
+from shopday.journal.state import Key, PassState, ShopState, Spell
 from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.odds.delivery_odds import JobOdds, odds_of
 from shopday.planning.odds.distributions import AWAY, LATE, OVER, pert

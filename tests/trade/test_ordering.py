@@ -139,7 +139,8 @@ def test_mixes_and_what_is_used_up_in_the_coming_days(tmp_path: Path) -> None:
     assert (glue.material, oil.material) == ("yellow-pva", "hardwax-oil")
     assert oil.mix is not None
     assert oil.mix.millilitres == 240
-    assert oil.mix.parts == pytest.approx((180, 60))
+    assert sum(sum(parts) * count for parts, count in oil.mix.portions) == 240
+    assert all(parts[0] == 3 * parts[1] for parts, _ in oil.mix.portions)
     assert "gloves" in oil.consumables
     assert [need.material for need in material_needs(shop, plan, days=3)] == ["yellow-pva"]
 

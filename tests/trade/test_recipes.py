@@ -59,8 +59,21 @@ def own(text: str) -> Recipe:
 
 def test_every_kind_of_piece_has_a_recipe() -> None:
     pieces = "panel-top resin-top leg-apron-base outside-base case-piece doors drawers chairs bench-shelf"
-    finishes = [f"finish-{key}" for key, entry in BOOK.items() if entry.kind == "finish"]
-    assert set(BUILT_IN) == {*pieces.split(), *finishes}
+    assert set(pieces.split()) <= set(BUILT_IN)
+
+
+@pytest.mark.parametrize("kind", ["finish", "colour", "resin", "glue"])
+def test_every_material_is_accepted_by_a_recipe(kind: str) -> None:
+    """Contact and instant glue have no open time, so no glue-up takes them."""
+    accepted = {
+        id
+        for recipe in BUILT_IN.values()
+        for p in recipe.parameters
+        if p.kind == kind
+        for id in choices(p, BOOK, SHOP)
+    }
+    known = {id for id, material in BOOK.items() if material.kind == kind}
+    assert known - accepted <= {"contact-cement", "ca-glue"}
 
 
 @pytest.mark.parametrize("shop", [SHOP, BARE], ids=["shop", "bare"])
@@ -82,7 +95,7 @@ def test_every_recipe_makes_a_part_anywhere(name: str, shop: Shop) -> None:
 def test_every_choice_can_be_made(name: str) -> None:
     recipe = BUILT_IN[name]
     for parameter in recipe.parameters:
-        for choice in choices(parameter, BOOK):
+        for choice in choices(parameter, BOOK, SHOP):
             assert make_part(recipe, "part", {parameter.id: choice}, SHOP, BOOK).part.steps
 
 
@@ -91,17 +104,25 @@ def test_every_choice_can_be_made(name: str) -> None:
 
 def test_pours_by_the_deepest_layer() -> None:
     """Pours = depth / deepest layer, rounded up; poured until voids stand proud and often again: common practice."""
-    pour = steps(made("resin-top", depth=60, resin="casting-resin"))["pour"]
-    assert pour.passes == 3
-    assert pour.another_pass > 0
-    assert steps(made("resin-top", depth=60, resin="slow-casting-resin"))["pour"].passes == 2
+    deep = {"thickness": 60, "depth": 60}
+    part = steps(made("resin-top", **deep, resin="casting-resin"))
+    assert [id for id in part if id.startswith("pour")] == ["pour-1", "pour-2", "pour"]
+    assert (part["pour-1"].another_pass, part["pour"].another_pass) == (0, 0.4)
+    slow = steps(made("resin-top", **deep, resin="slow-casting-resin"))
+    assert [id for id in slow if id.startswith("pour")] == ["pour-1", "pour"]
     assert any(
-        "60 mm" in reason and "pours: 3, 20 mm" in reason for reason in made("resin-top", depth=60).reasons
+        "60 mm" in reason and "pours: 3, 20 mm" in reason for reason in made("resin-top", **deep).reasons
     )
 
 
+def test_pours_by_the_litres_a_label_allows() -> None:
+    """40 dm2 of 25 mm are 10 l and a tenth to waste: at most 10 l at once (from memory of data sheets), so two pours."""
+    part = steps(made("resin-top", depth=25, voids=40))
+    assert [id for id in part if id.startswith("pour")] == ["pour-1", "pour"]
+
+
 def test_resin_by_volume_with_a_tenth_to_waste() -> None:
-    (mix,) = made("resin-top", depth=50, voids=10).mix
+    (mix,) = made("resin-top", thickness=50, depth=50, voids=10).mix
     assert mix.millilitres == pytest.approx(10 * 0.5 * 1000 * 1.1, rel=0.01)
 
 
@@ -118,11 +139,13 @@ def test_too_few_clamps_are_said_and_not_planned() -> None:
 
 
 def test_glue_up_in_stages_where_spreading_takes_longer_than_the_open_time() -> None:
-    quick = steps(made("panel-top", boards=7, glue="yellow-pva"))
-    assert quick["glue-first"].passes >= 1
-    slow = made("panel-top", boards=7, glue="urea-formaldehyde")
-    assert "glue-first" not in steps(slow)
-    assert any("stages" in reason for reason in made("panel-top", boards=7).reasons)
+    """Twelve boards of 2.4 m, 1.7 min a joint: yellow glue wants pressure within 10-15 min (12 here), so 7 joints at
+    once and two stages; makers do two or three. Slower glues are named with what they need."""
+    size = {"boards": 12, "length": 2400}
+    quick = made("panel-top", **size, glue="yellow-pva")
+    assert steps(quick)["glue-first"].passes == 1
+    assert any("2 stages" in reason and "Epoxy glue 1" in reason for reason in quick.reasons)
+    assert "glue-first" not in steps(made("panel-top", **size, glue="urea-formaldehyde"))
 
 
 def test_a_second_person_over_23_kg_or_2400_mm() -> None:
@@ -167,7 +190,7 @@ def test_movement_leaves_play_for_the_base() -> None:
 
 def test_underside_first_left_to_cure_turned_then_the_top() -> None:
     """Common practice. The order of the steps, and a full hardening before the piece is turned over."""
-    part = made("finish-hardwax-oil")
+    part = made("finish-hardwax-oil", area=1.2)
     names = [step.id for step in part.part.steps]
     assert names == ["dust-off", "under-oil", "under-buff", "turn", "top-oil", "top-buff"]
     buff = steps(part)["under-buff"]
@@ -177,7 +200,7 @@ def test_underside_first_left_to_cure_turned_then_the_top() -> None:
 
 def test_oil_stands_about_ten_minutes_and_is_buffed_in_time() -> None:
     """Common practice: dwells about 10 min, then buffed within 15-30 min; a window that cannot be missed."""
-    part = steps(made("finish-hardwax-oil"))
+    part = steps(made("finish-hardwax-oil", area=1.2))
     (dwell,) = part["top-oil"].waits or ()
     assert 10 <= dwell.takes <= 15
     assert 15 <= (part["top-buff"].within or 0) <= 30
@@ -185,10 +208,10 @@ def test_oil_stands_about_ten_minutes_and_is_buffed_in_time() -> None:
 
 
 def test_oil_is_mixed_three_to_one_for_the_area() -> None:
-    """Common practice 3:1. Two sides of 3 m2 at 30 m2 a litre and a tenth to waste: 220 ml."""
+    """Common practice 3:1. Two sides of 3 m2 at 30 m2 a litre and a tenth to waste: 220 ml, in three fields a side."""
     (mix,) = made("finish-hardwax-oil", area=3).mix
-    assert mix.millilitres == pytest.approx(220, abs=10)
-    assert mix.parts == pytest.approx((mix.millilitres * 0.75, mix.millilitres * 0.25))
+    assert mix.millilitres == pytest.approx(220, abs=20)
+    assert all(oil == 3 * hardener for (oil, hardener), _ in mix.portions)
 
 
 @pytest.mark.parametrize("name", ["oil-varnish", "waterborne-varnish", "shellac", "lacquer"])

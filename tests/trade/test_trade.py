@@ -26,13 +26,30 @@ def test_dew_point(celsius: float, humidity: float, dew: float, near: float) -> 
 
 def test_movement() -> None:
     """Wood Handbook ch. 13: red alder 8 in wide, C_T 0.0026, moisture changes by 6 %: 0.1248 in."""
-    assert formulas.movement("red-alder", 8, 6) == pytest.approx(0.1248)
+    assert formulas.movement(formulas.species()["red-alder"], 8, 6) == pytest.approx(0.1248)
+
+
+@pytest.mark.parametrize(("decibels", "hours"), [(85, 8), (88, 4), (91, 2), (100, 0.25)])
+def test_noise_for_health(decibels: float, hours: float) -> None:
+    """NIOSH 98-126, table 1-1: 85 dBA for 8 h, half for every 3 dB."""
+    assert formulas.noise_limit(decibels) == pytest.approx(hours)
+
+
+def test_noise_of_a_planer() -> None:
+    """NIOSH 98-126, table 1-1: 47 min 37 s at 95 dBA."""
+    assert formulas.noise_limit(95) * 3600 == pytest.approx(47 * 60 + 37, abs=1)
 
 
 @pytest.mark.parametrize(("decibels", "hours"), [(90, 8), (95, 4), (100, 2)])
-def test_noise(decibels: float, hours: float) -> None:
+def test_noise_by_law(decibels: float, hours: float) -> None:
     """OSHA 29 CFR 1910.95, table G-16."""
-    assert formulas.noise_hours(decibels) == pytest.approx(hours)
+    assert formulas.noise_law(decibels) == pytest.approx(hours)
+
+
+@pytest.mark.parametrize(("kilograms", "people"), [(0, 1), (23, 1), (23.1, 2), (46, 2), (46.1, 3), (136, 6)])
+def test_people_for_a_load(kilograms: float, people: int) -> None:
+    """NIOSH 1991: load constant 23 kg (51 lb) each in a level lift."""
+    assert formulas.lifters(kilograms) == people
 
 
 @pytest.mark.parametrize(("kilograms", "longest", "hands"), [(23, 2400, 1), (23.1, 0, 2), (5, 2401, 2)])
@@ -43,7 +60,9 @@ def test_lifting(kilograms: float, longest: float, hands: int) -> None:
 
 def test_weight() -> None:
     """White oak, specific gravity 0.68 at 12 % (Wood Handbook table 5-3, from memory): 0.68 x 1.12 g/cm3."""
-    assert formulas.weight_kg("white-oak", 1000, 1000, 1000) == pytest.approx(0.68 * 1120, abs=1)
+    assert formulas.weight_kg(formulas.species()["white-oak"], 1000, 1000, 1000) == pytest.approx(
+        0.68 * 1120, abs=1
+    )
 
 
 @pytest.mark.parametrize(
@@ -76,17 +95,6 @@ def test_glue_stages(joints: int, each: float, open_time: float, stages: int) ->
     assert formulas.glue_stages(joints, each, open_time) == stages
 
 
-def test_mixing_three_to_one() -> None:
-    """Common practice: oil and hardener are mixed 3 to 1."""
-    assert formulas.shares(200, "3:1") == pytest.approx((150, 50))
-    assert formulas.shares(200, "by eye") == ()
+def test_what_covers() -> None:
+    """Common practice: a tenth stays in the cup and on the brush."""
     assert formulas.litres_for(3, 30) == pytest.approx(0.11)
-
-
-def test_batches_follow_pot_life_alone() -> None:
-    assert [formulas.batches(90, pot) for pot in (30, 60, 120, None)] == [3, 2, 1, 1]
-
-
-def test_a_mix_reads_like_a_note_on_the_cup() -> None:
-    mix = formulas.Mix("hardwax-oil", "Hardwax oil", 200, (150, 50), "3:1")
-    assert str(mix) == "Hardwax oil: 200 ml, 3:1 by volume: 150 ml + 50 ml"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from shopday.planning.open_shop import OpenShop
 from shopday.shop.editing.file_edits import write_job
 from shopday.shop.materials.material_book import builtin_materials
 from shopday.shop.models import Job, Shop, Step
-from shopday.shop.recipes.recipe_library import joined, make_part, recipes
+from shopday.shop.recipes.recipe_library import Recipe, joined, make_part, recipes
 
 NOW = dt.datetime(2026, 12, 1, 8, 0)
 SHOP = """
@@ -69,8 +70,12 @@ JOBS = [
 ]
 
 
-def written(folder: Path, chosen: list[str]) -> Job:
-    """A job of these recipes, in jobs/piece.toml."""
+def asked(recipe: Recipe, values: Mapping[str, float | str]) -> dict[str, float | str]:
+    return {p.id: values[p.id] for p in recipe.parameters if p.id in values}
+
+
+def written(folder: Path, chosen: list[str], /, **values: float | str) -> Job:
+    """A job of these recipes, in jobs/piece.toml; `values` for whatever recipe has a parameter of that name."""
     book, known = builtin_materials(), recipes()
     (folder / "jobs").mkdir()
     (folder / "shop.toml").write_text(SHOP, encoding="utf-8")
@@ -78,7 +83,7 @@ def written(folder: Path, chosen: list[str]) -> Job:
     assert isinstance(shop, Shop)
     ids = [name if chosen.index(name) == n else f"{name}-{n}" for n, name in enumerate(chosen)]
     made = [
-        (known[name], make_part(known[name], id, {}, shop, book))
+        (known[name], make_part(known[name], id, asked(known[name], values), shop, book))
         for name, id in zip(chosen, ids, strict=True)
     ]
     job = Job(title="Piece", parts=joined(made), steps=(Step(id="deliver", hands_on="2h"),))
@@ -98,7 +103,7 @@ def test_a_job_of_recipes_reads_back_the_same_and_can_be_planned(tmp_path: Path,
 
 def test_oil_is_buffed_in_its_window_and_the_piece_turned_after_a_cure(tmp_path: Path) -> None:
     """Common practice: 10 min dwell, buffed within 20 more; the underside hardens a day before it is turned."""
-    written(tmp_path, JOBS[0])
+    written(tmp_path, JOBS[0], area=1.2)
     plan = OpenShop(tmp_path, NOW).plan(effort=0)
     rows = {step.step: step for step in plan.steps if step.part == "finish-hardwax-oil"}
     for side in ("under", "top"):

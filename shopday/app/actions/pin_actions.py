@@ -38,15 +38,15 @@ class PinActions:
         self.session.open_dialog(question, lambda typed: self._pin(step, typed))
 
     def _has_pin(self, step: PlannedStep) -> bool:
-        from shopday.app.forms.step_form import written
+        from shopday.app.forms.step_form import written_step
         from shopday.planning.fact_logging.pins import pinned
 
         workshop = self.session.state.workshop
-        own = written(step, workshop.folder.jobs[step.job])
+        own = written_step(step, workshop.folder.jobs[step.job])
         return pinned(workshop, step) or (own is not None and own.on is not None)
 
     def _pin(self, step: PlannedStep, typed: str | None) -> None:
-        """A pin to now is a fact of the day; one to another time an appointment written in the job's file."""
+        """A pin to now is a fact of the day; one to another time an appointment written_step in the job's file."""
         if typed is None:
             return
         if typed == NO_PIN:

@@ -108,6 +108,7 @@ class StepActions:
     def _minds(self, step: PlannedStep) -> list[str]:
         """Cautions, cold, and why a cure takes as long as it does."""
         from shopday.planning.fact_logging.pins import pinned
+        from shopday.planning.questions.concerns import step_concerns
         from shopday.planning.questions.step_cautions import cautions, cure_note, too_cold
 
         workshop, plan = self.session.state.workshop, self.session.state.plan
@@ -116,6 +117,7 @@ class StepActions:
         notes = [
             "pinned: first of all until it is begun; i takes the pin out" if pinned(workshop, step) else "",
             too_cold(workshop, plan, step),
+            *map(sentence, step_concerns(workshop, plan, step)),
             *(cure_note(workshop, plan, step, wait) for wait in step.waits),
         ]
         return [*filter(None, notes), *cautions(workshop, step)]
@@ -167,10 +169,10 @@ class StepActions:
 
     def ordered(self, step: PlannedStep) -> None:
         """It is on its way: no last day to order it any more, only the day it is expected."""
-        from shopday.app.forms.step_form import written
+        from shopday.app.forms.step_form import written_step
 
         job = self.session.state.workshop.folder.jobs.get(step.job)
-        own = written(step, job) if job else None
+        own = written_step(step, job) if job else None
         if own is None or own.arrives is None or own.arrives.lead is None:
             self.session.say("That is nothing that waits to be ordered.")
             return

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from shopday.app.forms import parse_moment
 from shopday.shop import quantities
+from shopday.shop.faults import ShopdayError
+from shopday.shop.materials import formulas
 from shopday.shop.models import Arrives, Job, Step
 from shopday.text.names import free_slug
 
 if TYPE_CHECKING:
     from shopday.shop.folder import ShopFolder
-    from shopday.shop.recipes.recipe_library import MadePart, Recipe
+    from shopday.shop.recipes.recipe_library import MadePart, Parameter, Recipe
 
 
 @dataclass
@@ -30,7 +33,7 @@ class PartForm:
 
 @dataclass
 class JobForm:
-    """All that was typed. Empty durations mean that there is no such step."""
+    """All that was typed. Empty durations mean that there is no such step. `gates`: what it begins with, by id."""
 
     title: str = ""
     customer: str = ""
@@ -38,6 +41,15 @@ class JobForm:
     assembly: str = ""
     delivery: str = "1h"
     parts: list[PartForm] = field(default_factory=list)
+    gates: set[str] = field(default_factory=set)
+
+
+class AtField(ShopdayError):
+    """What was typed for a parameter cannot be: `part` by its place in the form, `parameter` by its id."""
+
+    def __init__(self, text: str, part: int, parameter: str) -> None:
+        super().__init__(text)
+        self.part, self.parameter = part, parameter
 
 
 @dataclass(frozen=True)
@@ -49,12 +61,18 @@ class NewJobDraft:
 
 def draft_job(form: JobForm, folder: ShopFolder, now: dt.datetime) -> NewJobDraft:
     """The job as typed. Raises ShopdayError or ValueError with one line that says what is missing."""
-    from shopday.shop.recipes.recipe_library import after_all, joined
+    from shopday.shop.recipes.recipe_library import after_all, behind_gates, gate_part, joined
 
     today = now.date()
-    made = [_made(part, id, folder, today) for id, part in zip(part_ids(form), form.parts, strict=True)]
+    made = _all_made(form, folder, today)
     parts = joined([(part.recipe, part_made) for part, part_made in zip(form.parts, made, strict=True)])
-    steps = [_step("assemble", "Assemble", form.assembly), _step("deliver", "Deliver", form.delivery)]
+    before = gate_part(form.gates)
+    parts = (*([before] if before else []), *behind_gates(parts, form.gates))
+    carried = [part_made.measures.get("kilograms", 0) for part_made in made]
+    steps = [
+        _step("assemble", "Assemble", form.assembly, max(carried, default=0), folder),
+        _step("deliver", "Deliver", form.delivery, sum(carried), folder, ("delivery",)),
+    ]
     promise = _day("Wanted by", form.promise, today) if form.promise.strip() else None
     job = Job(
         title=form.title.strip() or "New job", customer=form.customer.strip(), promise=promise,
@@ -65,11 +83,43 @@ def draft_job(form: JobForm, folder: ShopFolder, now: dt.datetime) -> NewJobDraf
     return NewJobDraft(free_slug(form.title, {*folder.jobs, *folder.faulty}), job, tuple(made))
 
 
-def _made(part: PartForm, id: str, folder: ShopFolder, today: dt.date) -> MadePart:
+def _all_made(form: JobForm, folder: ShopFolder, today: dt.date) -> list[MadePart]:
+    """A finish knows the size and the weight of the pieces it is for: those since the finish before it."""
+    from shopday.shop.recipes.recipe_library import CannotMake
+
+    made: list[MadePart] = []
+    pieces: list[MadePart] = []
+    for place, (id, part) in enumerate(zip(part_ids(form), form.parts, strict=True)):
+        if place and form.parts[place - 1].recipe.finishing and not part.recipe.finishing:
+            pieces = []
+        try:
+            made.append(_made(part, id, folder, today, pieces))
+        except CannotMake as error:
+            group, number = error.where[:2]
+            if group != "parameters" or not isinstance(number, int):
+                raise
+            raise AtField(str(error), place, part.recipe.parameters[number].id) from None
+        if not part.recipe.finishing:
+            pieces.append(made[-1])
+    return made
+
+
+def _of_pieces(parameter: Parameter, pieces: Iterable[MadePart]) -> float | None:
+    """The sum over the pieces that a parameter asks for, within its limits; None where they tell nothing."""
+    total = sum(piece.measures.get(parameter.from_pieces, 0) for piece in pieces)
+    kept = min(parameter.most, max(parameter.least, round(total, 2)))
+    return kept if parameter.from_pieces and total > 0 else None
+
+
+def _made(part: PartForm, id: str, folder: ShopFolder, today: dt.date, pieces: list[MadePart]) -> MadePart:
     from shopday.shop.recipes.recipe_library import bought_part, make_part, parameters_of
 
     if not part.bought:
-        return make_part(part.recipe, id, part.values, folder.shop, folder.materials)
+        told: dict[str, float | str] = {
+            p.id: value for p in part.recipe.parameters if (value := _of_pieces(p, pieces))
+        }
+        typed = {name: value for name, value in part.values.items() if value or name not in told}
+        return make_part(part.recipe, id, told | typed, folder.shop, folder.materials)
     what = part.what.strip() or part.recipe.name
     if not part.on.strip():
         raise ValueError(f"{what}: when is it to be here? Type a day, as 18 Dec or in 2 weeks.")
@@ -86,13 +136,19 @@ def _day(label: str, typed: str, today: dt.date) -> dt.date:
         raise ValueError(f"{label}: {error}") from None
 
 
-def _step(id: str, name: str, typed: str) -> Step | None:
+def _step(
+    id: str, name: str, typed: str, kilograms: float, folder: ShopFolder, minds: tuple[str, ...] = ()
+) -> Step | None:
+    """`kilograms`: what is lifted or carried at it; for two where the shop has two."""
     if not typed.strip():
         return None
     try:
-        return Step(id=id, name=name, hands_on=quantities.minutes(typed))
+        work = quantities.minutes(typed)
     except ValueError as error:
         raise ValueError(f"{name}: {error}") from None
+    for_two = formulas.hands(kilograms) == 2 and len(folder.shop.people) > 1
+    heavy = round(kilograms, 1) if kilograms > formulas.LIFT_ALONE_KG else None
+    return Step(id=id, name=name, hands_on=work, hands=2 if for_two else 1, lifts_kg=heavy, minds=minds)
 
 
 def part_ids(form: JobForm) -> list[str]:

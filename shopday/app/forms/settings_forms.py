@@ -71,6 +71,16 @@ def _shop(shop: Shop) -> SettingsLine:
     blanks = [
         Blank("name", "Name", shop.name),
         Blank("timezone", "Time zone", shop.timezone, "America/Denver"),
+        Blank(
+            "units", "Units", shop.units, "metric or imperial", parse_field.field_choice("metric", "imperial")
+        ),
+        Blank(
+            "humidity",
+            "Humidity, %",
+            f"{shop.humidity or 0:.0f}" * (shop.humidity is not None),
+            "45, or empty",
+            parse_field.field_whole(1, 99),
+        ),
     ]
     return SettingsLine(shop.name, shop.timezone, blanks)
 

@@ -16,11 +16,11 @@ if TYPE_CHECKING:
 
 
 def step_form(planned: PlannedStep, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
-    step = written(planned, job)
+    step = written_step(planned, job)
     return FormDialog(f"Change {planned.name}", _blanks(step, today) if step else (), seen, removable=True)
 
 
-def written(planned: PlannedStep, job: Job) -> Step | None:
+def written_step(planned: PlannedStep, job: Job) -> Step | None:
     """The step as it stands in the job's file."""
     steps = (
         job.steps if planned.part is None else next((p.steps for p in job.parts if p.id == planned.part), ())

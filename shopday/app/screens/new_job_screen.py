@@ -13,11 +13,12 @@ from textual.timer import Timer
 from textual.widgets import Button, Input, Select, Static
 
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.forms.new_job_form import JobForm, NewJobDraft, PartForm, draft_job
+from shopday.app.forms.new_job_form import AtField, JobForm, NewJobDraft, PartForm, draft_job
 from shopday.app.protocol import PlannerAnswer
 from shopday.app.rows.quote_text import cannot_be_kept, quote_sentences, reasons, safe_date
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session_messages import QuestionAnswered
+from shopday.app.widgets.gates_line import GATE_KEYS, GatesLine
 from shopday.app.widgets.part_fields import PartFields, PartKeys, TextField
 from shopday.shop.faults import ShopdayError
 from shopday.text.safe import clean
@@ -46,7 +47,8 @@ class NewJobScreen(ShopScreen):
         "Add a part for each piece of the work and set the few numbers that matter; on the right the earliest delivery "
         "moves with every change: in today's load, and with the shop empty. Keep it as a quote, accept it, or drop it. "
         "A finish is for the pieces listed before it, from the finish before that on: b and n change the order of the "
-        "parts. y buys a part instead of making it. Tab and Enter go from field to field; Escape leaves a field, so "
+        "parts. y buys a part instead of making it. p, g, t and h let the job begin with a deposit, an approved drawing, timber, "
+        "hardware. Tab and Enter go from field to field; Escape leaves a field, so "
         "that the letters are keys again."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -54,6 +56,7 @@ class NewJobScreen(ShopScreen):
         Binding("k", "keep('quote')", "Keep as quote"),
         Binding("a", "keep('live')", "Accept"),
         Binding("d", "drop", "Drop"),
+        *(Binding(key, f"gate('{gate}')", label, show=False) for gate, key, label in GATE_KEYS),
         Binding("b", "move(-1)", "Move the part earlier", show=False),
         Binding("n", "move(1)", "Move the part later", show=False),
         Binding("y", "buy", "Buy the part, or make it", show=False),
@@ -73,8 +76,9 @@ class NewJobScreen(ShopScreen):
             with VerticalScroll(id="form", can_focus=False):
                 for id, label, hint in FIELDS:
                     yield TextField(label, getattr(self.form, id), f"f-{id}", hint, kept=id == "title")
+                yield GatesLine()
                 for part in self.form.parts:
-                    yield PartFields(part, self.state.workshop.folder.materials)
+                    yield PartFields(part, self.state.workshop.folder)
                 yield Button(Content("Add a part (r)"), id="add", compact=True)
             with VerticalScroll(id="answer-side", can_focus=False):
                 yield Static(Content("Add a part to see a date."), id="quote", markup=False)
@@ -102,15 +106,24 @@ class NewJobScreen(ShopScreen):
     def _ask(self) -> None:
         """Ask the planner about what is typed, or say what is missing."""
         self._draft = None
+        self.query_one(GatesLine).show(self.form.gates)
+        self._mark(None, None)
         if not self.form.parts:
             return
         try:
             self._draft = draft_job(self.form, self.state.workshop.folder, self.state.now)
+        except AtField as error:
+            self._mark(error.part, error.parameter)
+            self._say(str(error))
         except (ShopdayError, ValueError) as error:
             self._say(str(error))
         else:
             self._say("Working out a date")
             self.session.plan_updates.quote(self._draft.id, self._draft.job, self)
+
+    def _mark(self, part: int | None, parameter: str | None) -> None:
+        for place, fields in enumerate(self.query(PartFields)):
+            fields.mark(parameter if place == part else None)
 
     def on_question_answered(self, message: QuestionAnswered) -> None:
         """The planner's answer to what was typed last."""
@@ -160,9 +173,7 @@ class NewJobScreen(ShopScreen):
         if recipe is not None:
             part = PartForm(recipe)
             self.form.parts.append(part)
-            self.query_one("#form").mount(
-                PartFields(part, self.state.workshop.folder.materials), before="#add"
-            )
+            self.query_one("#form").mount(PartFields(part, self.state.workshop.folder), before="#add")
             self._changed()
 
     def gone_to(self) -> None:
@@ -216,6 +227,12 @@ class NewJobScreen(ShopScreen):
             await part.recompose()
             part.query_one("#buy-what" if part.form.bought else PartKeys).focus()
             self._changed()
+
+    def action_gate(self, gate: str) -> None:
+        """The job begins with it, or no longer."""
+        self.form.gates ^= {gate}
+        self.query_one(GatesLine).show(self.form.gates)
+        self._changed()
 
     def action_leave_out(self) -> None:
         if (part := self._part()) is not None:

@@ -67,6 +67,7 @@ def _take_up(step: PlannedStep, seen: Dashboard, now: dt.datetime) -> Content:
         _named(step, seen.plan),
         "\n",
         (_needs(step, now), "dim"),
+        *((f"\n! {clean(line)}", "$warning") for line in seen.day.concerns),
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -13,10 +12,11 @@ from textual.widgets import Input, Select, Static
 
 from shopday.app.forms.new_job_form import PartForm
 from shopday.app.widgets.link_bar import Link, LinkBar
+from shopday.shop.measures import Units, amount_in, own_unit
 from shopday.text.safe import clean
 
 if TYPE_CHECKING:
-    from shopday.shop.models import Material
+    from shopday.shop.folder import ShopFolder
     from shopday.shop.recipes.recipe_library import Parameter
 
 
@@ -36,14 +36,17 @@ class TextField(Horizontal):
 class AmountField(Horizontal):
     """A label with a number and its unit, unless the label says that."""
 
-    def __init__(self, parameter: Parameter, typed: str) -> None:
+    def __init__(self, parameter: Parameter, typed: str, units: Units, hint: str = "") -> None:
         super().__init__(classes="field")
-        self._parameter, self._typed = parameter, typed
+        self._parameter, self._typed, self._hint = parameter, typed, hint
+        self._unit = own_unit(parameter.unit, units)
 
     def compose(self) -> ComposeResult:
-        name, unit = self._parameter.name, self._parameter.unit
+        name, unit = self._parameter.name, self._unit
         yield Static(Content(clean(name)), classes="label")
-        yield Input(self._typed, id=f"p-{self._parameter.id}", classes="number", compact=True)
+        yield Input(
+            self._typed, id=f"p-{self._parameter.id}", classes="number", placeholder=self._hint, compact=True
+        )
         if unit and unit.lower() not in name.lower().split():
             yield Static(Content(clean(unit)), classes="unit")
 
@@ -79,12 +82,15 @@ BUYING = (
 """What is asked of a bought part: the form's fields, labels, hints."""
 
 
+OF_PIECES = "as the pieces"
+
+
 class PartFields(Vertical):
     """Keeps `form` up to date with what is typed."""
 
-    def __init__(self, form: PartForm, materials: Mapping[str, Material]) -> None:
+    def __init__(self, form: PartForm, folder: ShopFolder) -> None:
         super().__init__(classes="part")
-        self.form, self._materials = form, materials
+        self.form, self._shop, self._materials = form, folder.shop, folder.materials
 
     def compose(self) -> ComposeResult:
         from shopday.shop.recipes.recipe_library import parameters_of
@@ -100,11 +106,21 @@ class PartFields(Vertical):
             yield self._field(parameter)
 
     def _field(self, parameter: Parameter) -> Widget:
-        from shopday.shop.recipes.recipe_library import choices
+        from shopday.shop.recipes.recipe_library import choices, default_of
 
+        typed = self.form.values.get(parameter.id)
+        if parameter.kind == "number" and parameter.from_pieces:
+            return AmountField(parameter, typed or "", self._shop.units, OF_PIECES)
         if parameter.kind == "number":
-            return AmountField(parameter, self.form.values.get(parameter.id, f"{parameter.default:g}"))
-        options = [(Content(clean(self._named(c))), c) for c in choices(parameter, self._materials)]
+            usual = default_of(parameter, self._shop)
+            return AmountField(
+                parameter,
+                typed or amount_in(float(usual), parameter.unit, self._shop.units),
+                self._shop.units,
+            )
+        options = [
+            (Content(clean(self._named(c))), c) for c in choices(parameter, self._materials, self._shop)
+        ]
         chosen = self.form.values.get(parameter.id, str(parameter.default))
         known = any(value == chosen for _, value in options)
         select = Select(
@@ -112,6 +128,11 @@ class PartFields(Vertical):
             id=f"p-{parameter.id}", compact=True,
         )  # fmt: skip
         return Horizontal(Static(Content(clean(parameter.name)), classes="label"), select, classes="field")
+
+    def mark(self, wrong: str | None) -> None:
+        """Show at which parameter something is wrong; None: at none."""
+        for line in self.query("Amount Input").results(Input):
+            line.set_class(line.id == f"p-{wrong}", "wrong")
 
     def _named(self, choice: str) -> str:
         material = self._materials.get(choice)

@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
+from shopday.journal.state import Key
 from shopday.planning.encoding.open_hours import OpenHours
-from shopday.planning.encoding.passes import Key, Pass
+from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.work_intervals import hours_of, open_intervals
 from shopday.scheduler import MinuteSpan
 

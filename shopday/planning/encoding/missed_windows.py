@@ -6,7 +6,8 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from shopday.planning.encoding.passes import Key, Pass
+from shopday.journal.state import Key
+from shopday.planning.encoding.passes import Pass
 from shopday.scheduler import Clock
 from shopday.shop.step_graph import HANDS_OFF, Predecessor
 

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopday.journal.state import PassState, ShopState
+from shopday.journal.state import Key, PassState, ShopState
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Material, Missed, Shop, Step, Wait
 from shopday.shop.step_graph import StepGraph, StepRef, waits_of
 from shopday.text.names import pass_label
-
-Key = tuple[str, int]
-"""Address and number of the pass, from 1."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,14 +7,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from shopday.journal.state import ShopState
+from shopday.journal.state import Key, ShopState
 from shopday.planning.encoding.absences import Absences, Clocks
 from shopday.planning.encoding.actual_times import actual_minutes
 from shopday.planning.encoding.finished_jobs import Past, finished_passes, over_by_job
 from shopday.planning.encoding.horizon import LONGEST, days_ahead, first_minute
 from shopday.planning.encoding.missed_windows import over_at, with_missed
 from shopday.planning.encoding.open_hours import OpenHours, Zone
-from shopday.planning.encoding.passes import Key, Pass, passes_of
+from shopday.planning.encoding.passes import Pass, passes_of
 from shopday.planning.encoding.reserve import Left, Overrun, Promise, lateness, left_to_do, overrun, reserve
 from shopday.planning.encoding.shop_temperature import DOUBLES_PER, RATED_AT, Reading, Warmth, warmth
 from shopday.planning.encoding.work_intervals import minutes_worked
@@ -424,9 +424,13 @@ class _Builder:
         shop, material = self.warmth, p.material
         assert shop is not None
         rated = (
-            None if material is None else (material.rated_at, material.doubles_per, material.activation_kj)
+            None
+            if material is None
+            else (material.rated_at, material.doubles_per, material.activation_kj, material.highest)
         )
-        return self.clocks.of(f"cure {rated or (RATED_AT, DOUBLES_PER, None)}", lambda: shop.clock(material))
+        return self.clocks.of(
+            f"cure {rated or (RATED_AT, DOUBLES_PER, None, None)}", lambda: shop.clock(material)
+        )
 
     def _warm_enough(self, p: Pass) -> int | None:
         """Index of the calendar of minutes warm enough for the material, None for any minute."""

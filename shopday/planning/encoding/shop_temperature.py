@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -46,6 +46,15 @@ class Cold:
 
 
 @dataclass(frozen=True, slots=True)
+class Hot:
+    """Too warm for a material: how warm it is, what it is made for (C), and the first minute it will be cool enough."""
+
+    celsius: float
+    highest: float
+    until: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class Warmth:
     """The shop's temperature as steps: degrees[i] holds from edges[i-1] to edges[i], one more than edges.
 
@@ -65,10 +74,16 @@ class Warmth:
 
     def warm(self, lowest: float) -> Calendar:
         """When the shop is at least this warm (C)."""
+        return self._when(lambda degrees: degrees >= lowest)
+
+    def cool(self, highest: float) -> Calendar:
+        """When the shop is no warmer than this (C)."""
+        return self._when(lambda degrees: degrees <= highest)
+
+    def _when(self, holds: Callable[[float], bool]) -> Calendar:
         bounds = pairwise((-FOREVER, *self.edges, FOREVER))
-        return Calendar.of(
-            span for span, degrees in zip(bounds, self.degrees, strict=True) if not _below(degrees, lowest)
-        )
+        spans = zip(bounds, self.degrees, strict=True)
+        return Calendar.of(span for span, degrees in spans if degrees is None or holds(degrees))
 
     def too_cold(self, material: Material, minute: int) -> Cold | None:
         """Whether work with the material may not start now, and from when it may."""
@@ -76,6 +91,19 @@ class Warmth:
         if material.lowest is None or degrees is None or degrees >= material.lowest:
             return None
         return Cold(degrees, material.lowest, self.warm(material.lowest).open_from(minute))
+
+    def too_hot(self, material: Material, minute: int) -> Hot | None:
+        """Whether the shop is warmer than the material is made for, and from when it is not."""
+        degrees = self.at(minute)
+        if material.highest is None or degrees is None or degrees <= material.highest:
+            return None
+        return Hot(degrees, material.highest, self.cool(material.highest).open_from(minute))
+
+    def extremes(self, start: int, end: int) -> tuple[float, float] | None:
+        """The coldest and the warmest (C) from one minute to a later one; None where nothing is known."""
+        within = (start, *(edge for edge in self.edges if start < edge < end))
+        known = [degrees for degrees in map(self.at, within) if degrees is not None]
+        return (min(known), max(known)) if known else None
 
     def average(self, start: int, end: int) -> float | None:
         """Mean degrees Celsius from one minute to a later one; None where some of it is unknown."""
@@ -112,10 +140,13 @@ def holds_until(minute: int, daytime: Calendar, readings: Iterable[int] = ()) ->
 def rate(celsius: float | None, material: Material | None = None) -> float:
     """How much faster than at its rated temperature a film or a joint cures; pot life is another matter.
 
-    2 ^ ((T - R) / D), or Arrhenius where the material gives an activation energy.
+    2 ^ ((T - R) / D), or Arrhenius where the material gives an activation energy. Above its highest temperature it
+    runs away or skins over, and nothing is gained.
     """
     if celsius is None:
         return 1.0
+    if material is not None and material.highest is not None:
+        celsius = min(celsius, material.highest)
     rated = material.rated_at if material else RATED_AT
     if material is not None and material.activation_kj is not None:
         inverse = 1 / (rated + KELVIN) - 1 / (celsius + KELVIN)
@@ -146,3 +177,14 @@ def _usual(temperature: Temperature | None, daytime: Calendar, minute: int) -> f
 
 def _below(degrees: float | None, lowest: float) -> bool:
     return degrees is not None and degrees < lowest
+
+
+def _hours(minutes: int) -> str:
+    hours, rest = divmod(minutes, 60)
+    return (
+        f"{hours} h {rest} min"
+        if rest and hours < 10
+        else f"{round(minutes / 60)} h"
+        if hours
+        else f"{rest} min"
+    )

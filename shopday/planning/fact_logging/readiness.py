@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from shopday.journal.state import Key
 from shopday.planning.encoding.finished_jobs import finished_passes
-from shopday.planning.encoding.passes import Key, Pass
+from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.step_names import place
 from shopday.scheduler import Lag
 from shopday.shop.faults import ShopdayError
+from shopday.shop.measures import worded
 from shopday.text.times import moment_text
 
 
@@ -62,6 +64,7 @@ class _Reader:
             if hindrance is not None:
                 yield hindrance
         yield from self._cold(p)
+        yield from self._hot(p)
 
     def _running(self, lag: Lag, before: Pass, p: Pass) -> Hindrance | None:
         """Its work is done, and a wait goes on."""
@@ -92,9 +95,19 @@ class _Reader:
         cold = warmth.too_cold(p.material, self.minute) if warmth is not None and p.material else None
         if cold is not None and p.material is not None:
             name = p.material.name or p.material.id
-            yield Hindrance(
-                f"the shop is at {cold.celsius:.0f} C, and {name} needs {cold.lowest:.0f} C", cold.until
+            yield self._of_air(f"{cold.celsius:.0f} C, and {name} needs {cold.lowest:.0f} C", cold.until)
+
+    def _hot(self, p: Pass) -> Iterator[Hindrance]:
+        warmth = self.built.warmth
+        hot = warmth.too_hot(p.material, self.minute) if warmth is not None and p.material else None
+        if hot is not None and p.material is not None:
+            name = p.material.name or p.material.id
+            yield self._of_air(
+                f"{hot.celsius:.0f} C, and {name} is made for {hot.highest:.0f} C at most", hot.until
             )
+
+    def _of_air(self, figures: str, until: int | None) -> Hindrance:
+        return Hindrance(worded(f"the shop is at {figures}", self.built.folder.shop.units), until)
 
     def _name(self, before: Pass, p: Pass) -> str:
         here = (before.ref.job, before.ref.part) == (p.ref.job, p.ref.part)

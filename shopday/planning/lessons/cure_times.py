@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from shopday.planning.encoding.passes import Key, Pass
+from shopday.journal.state import Key
+from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.shop_temperature import Warmth
 from shopday.scheduler import Calendar, RatedClock
 from shopday.shop.models import Material, Wait

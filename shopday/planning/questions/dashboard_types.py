@@ -36,13 +36,18 @@ class Alternative:
 
 @dataclass(frozen=True, slots=True)
 class DayView:
-    """`take_up`: the step under way or to start now or next this day; `until`: when its first stretch ends."""
+    """`take_up`: the step under way or to start now or next this day; `until`: when its first stretch ends.
+
+    concerns: what is not as it should be for that step: heat, cold, a place that is lacking. cautions: what to mind at it.
+    """
 
     date: dt.date
     take_up: PlannedStep | None
     until: Moment | None
     lines: tuple[DayLine, ...]
     could_start: tuple[Alternative, ...] = ()
+    concerns: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

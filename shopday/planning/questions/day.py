@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, State, elapsed
 from shopday.planning.questions.alternatives import alternatives
+from shopday.planning.questions.concerns import step_concerns
 from shopday.planning.questions.dashboard_types import DayLine, DayView, LineKind
+from shopday.planning.questions.step_cautions import cautions
 from shopday.planning.step_names import errand, full, things
 
 if TYPE_CHECKING:
@@ -21,7 +23,10 @@ def day_view(workshop: OpenShop, plan: Plan, date: dt.date | None = None) -> Day
     take_up, until = _first(plan, date)
     today = date == plan.now.date()
     instead = alternatives(workshop, plan, take_up) if today and take_up is not None else ()
-    return DayView(date, take_up, until, _lines(workshop, plan, date), instead)
+    minded = (
+        ((), ()) if take_up is None else (step_concerns(workshop, plan, take_up), cautions(workshop, take_up))
+    )
+    return DayView(date, take_up, until, _lines(workshop, plan, date), instead, *minded)
 
 
 def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None]:
@@ -81,11 +86,11 @@ def _work(step: PlannedStep, said: str) -> Iterator[DayLine]:
 
 
 def _ready(workshop: OpenShop, step: PlannedStep, said: str) -> Iterator[DayLine]:
-    for wait in step.waits:
-        if wait.informs or wait.start == wait.end:
-            continue
-        if wait.free is not None:
-            kept = things(workshop.folder, wait.keeps, step.gear)
+    lasting = [wait for wait in step.waits if not wait.informs and wait.start < wait.end]
+    for wait, after in zip(lasting, (*lasting[1:], None), strict=False):
+        free = [id for id in wait.keeps if after is None or id not in after.keeps]
+        if wait.free is not None and free:
+            kept = things(workshop.folder, free, step.gear)
             yield DayLine(
                 wait.free, f"{wait.name} is over for {said}: take off what it kept ({kept})", "ready", step
             )

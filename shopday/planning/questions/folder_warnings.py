@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopday.planning.encoding.passes import Pass, passes_of
 from shopday.planning.plan import Plan
+from shopday.planning.questions.concerns import concerns
 from shopday.planning.solving.kept_plan import PlanFile
 from shopday.text.sentences import both, sentence
 from shopday.text.times import date_text
@@ -27,6 +28,7 @@ def folder_warnings(workshop: OpenShop, plan: Plan) -> tuple[str, ...]:
         *_promises(workshop, plan),
         *_overdue(plan),
         *_own_dust(workshop, plan),
+        *(concern.text for concern in concerns(workshop, plan)),
         *_forgotten(workshop),
         *_plan_file(workshop),
     )

@@ -10,10 +10,9 @@ from typing import TYPE_CHECKING, Literal
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
 from shopday.planning.step_names import errand, place, written
-from shopday.shop.materials.formulas import Mix
+from shopday.shop.materials.mixing import Mix, mixes
 from shopday.shop.models import Step
 from shopday.shop.quantities import takes_text
-from shopday.shop.recipes.make_part import mixes
 from shopday.text.sentences import sentence
 from shopday.text.times import date_text
 

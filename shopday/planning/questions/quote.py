@@ -72,7 +72,7 @@ def work_out_quote(
     folder = quoting.with_job(asked)
     workshop.remember(joint, folder)
     set_aside = {id: _aside(other) for id, other in folder.jobs.items() if id != job_id}
-    alone = yield from plan_solver.work_out(
+    alone = yield from plan_solver.work_out_plan(
         replace(folder, jobs={**set_aside, job_id: asked}), quoting.state, quoting.now, SEARCH * effort
     )
     changed = tuple(move for move in delivery_moves(before, joint) if move.job != job_id)

@@ -9,6 +9,7 @@ from shopday.planning.encoding.shop_temperature import Warmth, cure_reason
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State
 from shopday.planning.step_names import written
 from shopday.shop.materials.cautions import cautions_for, day_end_cautions
+from shopday.shop.measures import worded
 from shopday.shop.step_graph import waits_of
 from shopday.text.sentences import sentence
 from shopday.text.times import moment_text
@@ -39,7 +40,7 @@ def too_cold(workshop: OpenShop, plan: Plan, step: PlannedStep, at: Moment | Non
     material = _material(workshop, step)
     if material is None or step.state is not State.PLANNED:
         return ""
-    shop = _warmth(workshop, plan)
+    shop = shop_warmth(workshop, plan)
     cold = None if shop is None else shop.too_cold(material, workshop.zone.of(at or plan.now))
     if cold is None:
         return ""
@@ -49,7 +50,8 @@ def too_cold(workshop: OpenShop, plan: Plan, step: PlannedStep, at: Moment | Non
         if cold.until is None
         else f"warm enough from {moment_text(workshop.zone.moment(cold.until), plan.now)}"
     )
-    return sentence(f"too cold for {name}: {cold.celsius:.0f} C, it needs {cold.lowest:.0f} C; {until}")
+    said = f"too cold for {name}: {cold.celsius:.0f} C, it needs {cold.lowest:.0f} C; {until}"
+    return worded(sentence(said), workshop.folder.shop.units)
 
 
 def cure_note(workshop: OpenShop, plan: Plan, step: PlannedStep, wait: PlannedWait) -> str:
@@ -58,14 +60,15 @@ def cure_note(workshop: OpenShop, plan: Plan, step: PlannedStep, wait: PlannedWa
     takes = next((w.takes for w in waits if w.name == wait.name), None)
     if not wait.cures or takes is None:
         return ""
-    shop = _warmth(workshop, plan)
+    shop = shop_warmth(workshop, plan)
     if shop is None:
         return ""
     start, end = workshop.zone.of(wait.start), workshop.zone.of(wait.end)
-    return cure_reason(shop, _material(workshop, step), start, end, takes) or ""
+    reason = cure_reason(shop, _material(workshop, step), start, end, takes) or ""
+    return worded(reason, workshop.folder.shop.units)
 
 
-def _warmth(workshop: OpenShop, plan: Plan) -> Warmth | None:
+def shop_warmth(workshop: OpenShop, plan: Plan) -> Warmth | None:
     """From the first thing in the plan until some time after the last."""
     moments = [plan.now, *(step.start for step in plan.steps), *(step.complete for step in plan.steps)]
     return workshop.warmth(min(moments).date(), max(moments).date() + BEYOND)

@@ -21,7 +21,7 @@ from shopday.text.durations import length_text
 from shopday.text.sentences import both
 from shopday.text.times import moment_text
 
-Link = tuple[TimeConstraint, int | None]
+ChainLink = tuple[TimeConstraint, int | None]
 """A rule of a chain and its minutes."""
 
 TIMED = (Cause.WINDOW, Cause.APPOINTMENT, Cause.HORIZON)
@@ -86,7 +86,7 @@ def _clauses(built: EncodedProblem, chain: Chain) -> Iterator[str]:
         del links[: len(run)]
 
 
-def _run(links: list[Link]) -> list[Link]:
+def _run(links: list[ChainLink]) -> list[ChainLink]:
     """The first rule, with the lags that go on from it if it is one."""
     run = links[:1]
     for link in links[1:]:
@@ -97,13 +97,13 @@ def _run(links: list[Link]) -> list[Link]:
     return run
 
 
-def _from_a_window(links: list[Link]) -> list[Link]:
+def _from_a_window(links: list[ChainLink]) -> list[ChainLink]:
     """The circle from where no run of lags is cut in two."""
     cut = next((k for k, (rule, _) in enumerate(links) if rule.why is not ConstraintSource.LAG), 0)
     return [*links[cut:], *links[:cut]]
 
 
-def _lags(built: EncodedProblem, run: list[Link], milestone: int) -> str:
+def _lags(built: EncodedProblem, run: list[ChainLink], milestone: int) -> str:
     """Lags that follow one another, from a milestone of the first task."""
     first, last = run[0][0].pusher, run[-1][0].pushed
     assert first is not None

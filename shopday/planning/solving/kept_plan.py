@@ -15,8 +15,7 @@ from hashlib import blake2b
 from typing import Any
 
 from shopday.atomic_file import put_in_place
-from shopday.journal.state import ShopState
-from shopday.planning.encoding.passes import Key
+from shopday.journal.state import Key, ShopState
 from shopday.planning.plan import Moment, Plan, PlannedStep
 from shopday.shop.folder import ShopFolder
 

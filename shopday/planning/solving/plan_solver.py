@@ -40,10 +40,10 @@ def new_plan(
     folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
 ) -> Plan:
     """The best plan found with this effort (0: the first one)."""
-    return finished(work_out(folder, state, now, effort, near))
+    return finished(work_out_plan(folder, state, now, effort, near))
 
 
-def work_out(
+def work_out_plan(
     folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
 ) -> Steps[Plan]:
     """As `plan`, with heartbeats."""

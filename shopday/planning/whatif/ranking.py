@@ -55,14 +55,14 @@ def helpful_changes(
     job: ask for one job's delivery rather than for all promises.
     """
     folder, state, now = workshop.folder, workshop.state(), workshop.zone.of(plan.now)
-    before = yield from plan_solver.work_out(folder, state, now, effort, near=plan)
+    before = yield from plan_solver.work_out_plan(folder, state, now, effort, near=plan)
     for change in possible_changes(folder, plan):
         if job is not None and change.gives_way == job:
             continue
-        after = yield from plan_solver.work_out(change.folder, state, now, GLANCE * effort, near=before)
+        after = yield from plan_solver.work_out_plan(change.folder, state, now, GLANCE * effort, near=before)
         if after.aim == before.aim:  # it makes no difference
             continue
-        after = yield from plan_solver.work_out(change.folder, state, now, effort, near=after)
+        after = yield from plan_solver.work_out_plan(change.folder, state, now, effort, near=after)
         if _won(change, before, after, job).helps:
             # what the search would have found without the change is no merit of it
             before = min(

@@ -12,6 +12,7 @@ NOUNS = {
     "Person": "a person",
     "Station": "a station",
     "Gear": "a piece of gear",
+    "Wood": "a wood",
     "Temperature": "`temperature`",
     "Missed": "`missed`",
     "After": "an `after`",
@@ -32,7 +33,9 @@ NOUNS = {
     "RawAfter": "an `after`",
     "RawWait": "a wait",
     "RawNextPass": "`next_pass`",
+    "RawFollows": "`follows`",
     "RawAway": "`away`",
+    "Limit": "a limit",
     "Until": "`waits_until`",
 }
 """What a person calls the thing behind a model."""
@@ -44,6 +47,10 @@ EXAMPLES = {
     "hours": 'hours = ["08:00-12:00", "12:45-17:00"]',
     "closed": "[[closed]] and below it from = 2026-12-24",
     "open": '[[open]] and below it on = 2026-12-19, hours = ["09:00-15:00"]',
+    "units": 'units = "metric" or units = "imperial"',
+    "species": "[species.sapele] and below it kg = 640, moves = 0.0024",
+    "kg": "kg = 640",
+    "moves": "moves = 0.0024",
     "rules": "[rules] and its settings below",
     "people": '[[people]] and below it id = "maker"',
     "stations": 'stations = ["bench"], or in shop.toml [[stations]] and below it id = "bench"',

@@ -6,10 +6,15 @@ Reminders, never in place of the label, local code or licensed practice.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
+from importlib.resources import files
 
-from shopday.shop.materials.formulas import noise_hours
-from shopday.shop.models import Material, Shop, Step
+from shopday.shop.materials.formulas import lifters, noise_law, noise_limit
+from shopday.shop.measures import worded
+from shopday.shop.models import Material, Shop, Station, Step
+from shopday.text.durations import minutes_text
 from shopday.text.times import hours_text
 
 DEFER = "The label, local code and licensed practice come first."
@@ -20,28 +25,57 @@ OILY_RAGS = (
     "emptied every day."
 )
 """Published: OSHA 29 CFR 1910.106 and 1910.125."""
-DUST = "Wood dust: run the collection and wear a respirator."
-NOISE = f"Noise: hearing protection; at 95 dBA {noise_hours(95):g} hours are all a day allows."
-"""Published: OSHA 29 CFR 1910.95."""
+DUST = (
+    "Wood dust causes cancer (IARC group 1) and burns, fine in a bag or a duct it can explode: run the collection "
+    "and wear a respirator."
+)
+"""Published: IARC monograph 100C; NFPA 664."""
+LOUD = 95
+"""dBA of a planer or a router, from memory of published tables."""
+NOISE = (
+    f"Noise: protect your ears from 80 to 85 dBA on; at {LOUD} dBA {minutes_text(int(60 * noise_limit(LOUD)))} a day "
+    f"is the limit for health (NIOSH; the EU's is as strict), {noise_law(LOUD):g} h that of US law (OSHA)."
+)
+"""Published: NIOSH 98-126, directive 2003/10/EC, OSHA 29 CFR 1910.95."""
 HEAVY = "Two people: do not lift it alone."
 LICENSED = "Electrical, structural and gas work at the customer's home belongs to licensed trades."
+SPRAYED = (
+    "Its vapour and overspray burn, and this shop lists no place for spraying at the step: only in a booth or room made "
+    "for it, with a fan that makes no spark (OSHA 1910.107, NFPA 33)."
+)
+FILTERS = "Lacquer residue and oily residue never into one filter or bin: together they heat by themselves."
+"""Published: OSHA 29 CFR 1910.107, NFPA 33."""
 
 _LICENSED_WORK = re.compile(
-    r"\b(electric\w*|wir(?:e|es|ing)|gas|plumb\w*|structur\w*|install\w*|fit(?:ting)? at)\b", re.IGNORECASE
+    r"\b(electric\w*|wir(?:e|es|ing)(?!-| brush)|gas|plumb\w*|structur\w*|install\w*|fit(?:ting)? at"
+    r"|(?:to|into) the (?:wall|ceiling))\b",
+    re.IGNORECASE,
 )
+_THROWS_BACK = re.compile(r"\b(saw|router|shaper|spindle)\b")
+
+
+@cache
+def caution_texts() -> Mapping[str, str]:
+    """What the ids of the book of cautions say."""
+    text = files("shopday.shop").joinpath("book/cautions.toml").read_text(encoding="utf-8")
+    return {id: entry["says"] for id, entry in tomllib.loads(text).items()}
 
 
 def cautions_for(step: Step, material: Material | None, shop: Shop) -> tuple[str, ...]:
     """What to mind at a step, the most dangerous first; empty when there is nothing to say."""
+    used = [station for station in shop.stations if station.id in step.stations]
     said: list[str] = []
     if material is not None:
-        said += [OILY_RAGS] * material.oily_rags + list(material.cautions)
-    said += [HEAVY] * (step.hands == 2) + [DUST] * _is(step.dusty, step, shop, "dusty")
-    if _is(step.noisy, step, shop, "noisy"):
-        said.append(_noise(shop))
+        said += [*_of_material(material, used)]
+    said += _lifting(step, shop)
+    said += (caution_texts().get(own, own) for own in step.minds)
+    if any(_THROWS_BACK.search(f"{s.id} {s.name}".lower().replace("-", " ")) for s in used):
+        said.append(caution_texts()["kickback"])
+    said += [DUST] * _is(step.dusty, used, "dusty")
+    said += [_noise(shop)] * _is(step.noisy, used, "noisy")
     if _LICENSED_WORK.search(f"{step.name} {step.id.replace('-', ' ')}"):
         said.append(LICENSED)
-    return (*dict.fromkeys(said), DEFER) if said else ()
+    return tuple(worded(line, shop.units) for line in (*dict.fromkeys(said), DEFER)) if said else ()
 
 
 def day_end_cautions(used: Iterable[Material]) -> tuple[str, ...]:
@@ -52,10 +86,27 @@ def day_end_cautions(used: Iterable[Material]) -> tuple[str, ...]:
     return (f"Before you close: rags from {', '.join(names)}. {OILY_RAGS}", DEFER)
 
 
-def _is(written: bool | None, step: Step, shop: Shop, what: str) -> bool:
-    if written is not None:
-        return written
-    return any(getattr(station, what) for station in shop.stations if station.id in step.stations)
+def _of_material(material: Material, used: Iterable[Station]) -> Iterator[str]:
+    yield from [OILY_RAGS] * material.oily_rags
+    yield from (caution_texts().get(own, own) for own in material.cautions)
+    if material.sprayed:
+        yield from () if any(station.for_spraying for station in used) else (SPRAYED,)
+        yield FILTERS
+
+
+def _lifting(step: Step, shop: Shop) -> Iterator[str]:
+    """Who and what a load takes; more than two cannot be planned, so it is said."""
+    people = lifters(step.lifts_kg or 0)
+    if people > 2:
+        yield f"It weighs about {step.lifts_kg:.0f} kg: {people} people at 23 kg each (NIOSH), or a cart, a lift or a hoist."
+    elif len(shop.people) < 2 and max(people, step.hands) == 2:
+        yield caution_texts()["two-people"]
+    elif step.hands == 2:
+        yield HEAVY
+
+
+def _is(written: bool | None, used: Iterable[Station], what: str) -> bool:
+    return written if written is not None else any(getattr(station, what) for station in used)
 
 
 def _noise(shop: Shop) -> str:

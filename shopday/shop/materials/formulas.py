@@ -9,11 +9,10 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from shopday.shop.models import Material
+from shopday.shop.models import Wood
 
 LIFT_ALONE_KG = 23
 """Published: load constant of the NIOSH lifting equation, 1991."""
@@ -27,32 +26,29 @@ USUAL_COVERAGE = 10.0
 """Common practice: square metres a litre, where a material gives none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Species:
-    """kg: kilograms a cubic metre; moves: share of the width for each per cent of moisture, flat-sawn."""
-
-    kg: float
-    moves: float
-
-
 @cache
-def species() -> Mapping[str, Species]:
+def species() -> Mapping[str, Wood]:
     """The woods the book knows, by id."""
     text = files("shopday.shop").joinpath("book/species.toml").read_text(encoding="utf-8")
-    return {name: Species(**entry) for name, entry in tomllib.loads(text).items()}
+    return {name: Wood(**entry) for name, entry in tomllib.loads(text).items()}
 
 
 # ---------------------------------------------------------------- size, weight, clamps, glue
 
 
-def weight_kg(wood: str, length: float, width: float, thickness: float) -> float:
+def weight_kg(wood: Wood, length: float, width: float, thickness: float) -> float:
     """What a board or panel weighs."""
-    return species()[wood].kg * length * width * thickness / 1e9
+    return wood.kg * length * width * thickness / 1e9
 
 
 def hands(kilograms: float, longest: float = 0) -> int:
     """1 or 2: whether somebody should take the other end."""
     return 2 if kilograms > LIFT_ALONE_KG or longest > LONGEST_ALONE_MM else 1
+
+
+def lifters(kilograms: float) -> int:
+    """People among whom a level lift leaves none more than the load constant."""
+    return max(1, math.ceil(kilograms / LIFT_ALONE_KG - 1e-9))
 
 
 def pour_count(depth: float, deepest_layer: float) -> int:
@@ -78,62 +74,12 @@ def glue_stages(joints: int, minutes_each: float, open_time: float) -> int:
     return max(1, math.ceil(joints / max(1, at_once)))
 
 
-# ---------------------------------------------------------------- mixing
-
-
-@dataclass(frozen=True, slots=True)
-class Mix:
-    """How much of a material to have or to mix: millilitres in all, and of each part at the ratio.
-
-    batches: mixes to make one after another, so that each is used up within its pot life.
-    """
-
-    material: str
-    name: str
-    millilitres: float
-    parts: tuple[float, ...] = ()
-    ratio: str = ""
-    batches: int = 1
-
-    def __str__(self) -> str:
-        text = f"{self.name}: {_amount(self.millilitres)}"
-        if self.parts:
-            text += f", {self.ratio} by volume: " + " + ".join(map(_amount, self.parts))
-        return text + (f", in {self.batches} mixes" if self.batches > 1 else "")
-
-
-def mixed(material: Material, millilitres: float, batches_needed: int = 1) -> Mix:
-    """An amount of a material, parted at its label's ratio."""
-    parts = shares(millilitres, material.mix)
-    ratio = material.mix if parts else ""
-    return Mix(material.id, material.name or material.id, millilitres, parts, ratio, batches_needed)
+# ---------------------------------------------------------------- spreading
 
 
 def litres_for(area: float, coverage: float) -> float:
     """Litres that cover an area (m2) once at a coverage (m2 a litre), waste included."""
     return area / coverage * WASTE
-
-
-def shares(amount: float, ratio: str) -> tuple[float, ...]:
-    """An amount parted at a label's ratio such as "3:1"; empty where the ratio cannot be read."""
-    try:
-        parts = [float(part) for part in ratio.split(":")]
-    except ValueError:
-        return ()
-    if len(parts) < 2 or min(parts) <= 0 or not all(map(math.isfinite, parts)):
-        return ()
-    return tuple(amount * part / sum(parts) for part in parts)
-
-
-def batches(spreading: float, pot_life: float | None) -> int:
-    """Mixes that are used up within the pot life. It follows mass and heat, so a cure's rate never enters."""
-    return max(1, math.ceil(spreading / pot_life - 1e-9)) if pot_life else 1
-
-
-def _amount(millilitres: float) -> str:
-    return (
-        f"{millilitres / 1000:.1f} l" if millilitres >= 1000 else f"{max(5, round(millilitres / 5) * 5)} ml"
-    )
 
 
 # ---------------------------------------------------------------- moisture, air, noise
@@ -151,10 +97,10 @@ def equilibrium_moisture(celsius: float, humidity: float) -> float:
     return 1800 / w * (kh / (1 - kh) + wet)
 
 
-def movement(wood: str, width: float, change: float) -> float:
+def movement(wood: Wood, width: float, change: float) -> float:
     """How much wider (mm, or the unit of `width`) a flat-sawn board gets for a change of moisture (%):
     Wood Handbook ch. 13."""
-    return width * species()[wood].moves * change
+    return width * wood.moves * change
 
 
 def dew_point(celsius: float, humidity: float) -> float:
@@ -163,6 +109,11 @@ def dew_point(celsius: float, humidity: float) -> float:
     return 243.04 * gamma / (17.625 - gamma)
 
 
-def noise_hours(decibels: float) -> float:
-    """Hours a day allowed at a level (dBA): OSHA 29 CFR 1910.95, half for every 5 dB over 90."""
+def noise_limit(decibels: float) -> float:
+    """Hours a day that harm no hearing at a level (dBA): NIOSH 98-126, 8 h at 85, half for every 3 dB more."""
+    return float(8 / 2 ** ((decibels - 85) / 3))
+
+
+def noise_law(decibels: float) -> float:
+    """Hours a day that US law allows at a level (dBA): OSHA 29 CFR 1910.95, 8 h at 90, half for every 5 dB more."""
     return float(8 / 2 ** ((decibels - 90) / 5))

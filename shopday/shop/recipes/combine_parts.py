@@ -47,6 +47,13 @@ def after_all(parts: Iterable[Part], steps: tuple[Step, ...]) -> tuple[Step, ...
     return (steps[0].model_copy(update={"after": waits_for}), *steps[1:])
 
 
+def waiting_also(part: Part, addresses: Addresses) -> Part:
+    """The part, whatever begins it waiting for these."""
+    order = _own_order(part)
+    steps = [step if order[step.id] else _waiting(step, None, addresses) for step in part.steps]
+    return part.model_copy(update={"steps": tuple(steps)})
+
+
 @dataclass
 class _Joint:
     """A part on its way into the job.
@@ -88,9 +95,7 @@ class _Joint:
 
     def wait_for_pieces(self, addresses: Iterable[str]) -> None:
         """Whatever waits for nothing within the finish waits for the pieces."""
-        order, pieces = _own_order(self.part), tuple(addresses)
-        steps = [step if order[step.id] else _waiting(step, None, pieces) for step in self.part.steps]
-        self.part = self.part.model_copy(update={"steps": tuple(steps)})
+        self.part = waiting_also(self.part, tuple(addresses))
 
     def listed(self, fitted: Iterable[_Joint]) -> None:
         """It stands in the list now, after the parts that are fitted to it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -13,14 +14,16 @@ from pydantic import ValidationError
 from shopday.shop.faults import ShopdayError, suggest
 from shopday.shop.loading.error_text import objection
 from shopday.shop.loading.toml_positions import Path
-from shopday.shop.materials import formulas
 from shopday.shop.materials.cautions import DEFER, cautions_for
-from shopday.shop.materials.formulas import Mix
 from shopday.shop.materials.material_book import LABEL_RULES
+from shopday.shop.materials.mixing import Mix, mixes
+from shopday.shop.measures import amount_in, worded
 from shopday.shop.models import Arrives, Gear, Material, Part, Shop, Station, Step
-from shopday.shop.recipes.expressions import SumError, Value, work_out
+from shopday.shop.recipes.expressions import SumError, Value, as_number, work_out
+from shopday.shop.recipes.parameters import checked, default_of, limits_text
 from shopday.shop.recipes.recipe_functions import functions
 from shopday.shop.recipes.recipe_model import Parameter, Recipe, as_names
+from shopday.shop.recipes.repeating import repeated
 from shopday.shop.recipes.step_template import Filler, filled
 
 
@@ -29,6 +32,7 @@ class MadePart:
     """A part ready for a job: why it is as it is, what to have for it, and what to mind.
 
     needs: for its steps that need other parts of the job, by id, what those make.
+    measures: the numbers it was made from and with, such as its kilograms; none for a finish.
     """
 
     part: Part
@@ -36,6 +40,7 @@ class MadePart:
     mix: tuple[Mix, ...]
     cautions: tuple[str, ...]
     needs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    measures: Mapping[str, float] = field(default_factory=dict)
 
 
 def make_part(
@@ -114,7 +119,7 @@ class _Making:
     filler: Filler = field(init=False)
 
     def __post_init__(self) -> None:
-        self.filler = Filler(self.names, functions(self.materials), self.materials)
+        self.filler = Filler(self.names, functions(self.materials, self.shop), self.materials)
 
     def take(self, values: Mapping[str, Value]) -> None:
         known = [parameter.id for parameter in self.recipe.parameters]
@@ -122,29 +127,53 @@ class _Making:
             if name not in known:
                 raise ShopdayError(f"recipe {self.recipe.name} has no `{name}`", f"{suggest(name, known)}")
         for place, parameter in enumerate(self.recipe.parameters):
-            given = values.get(parameter.id, parameter.default)
+            given = values.get(parameter.id, default_of(parameter, self.shop))
             with self._at("parameters", place):
-                self.names[parameter.id] = _checked(parameter, given, self.materials)
+                self.names[parameter.id] = checked(parameter, given, self.materials, self.shop)
+        self._keep_limits()
         for place, worked in enumerate(self.recipe.values):
             with self._at("values", place):
                 self.names[worked.id] = work_out(str(worked.sum), self.names, self.filler.functions)
                 if worked.says and self.filler.holds(worked.when):
                     self.reasons.append(self.filler.text(worked.says))
 
+    def _keep_limits(self) -> None:
+        """What no piece can have is refused at its parameter, with the limit and the reason."""
+        places = {parameter.id: place for place, parameter in enumerate(self.recipe.parameters)}
+        for place, limit in enumerate(self.recipe.limits):
+            with self._at("limits", place):
+                least, most = (self._limit(limit.least, -math.inf), self._limit(limit.most, math.inf))
+                given = self.names.get(limit.parameter)
+                if limit.parameter not in places or not isinstance(given, (int, float)):
+                    raise SumError(
+                        f"no number `{limit.parameter}` to limit; {suggest(limit.parameter, places)}"
+                    )
+            if not least - 1e-9 <= given <= most + 1e-9:
+                parameter = self.recipe.parameters[places[limit.parameter]]
+                bounds = (least, math.inf) if given < least else (-math.inf, most)
+                give = limits_text(*bounds, parameter.unit, self.shop.units)
+                told = amount_in(given, parameter.unit, self.shop.units)
+                raise CannotMake(
+                    f"{parameter.name}: {told} is out of reach",
+                    ", ".join(filter(None, (f"give {give}", limit.why))),
+                    ("parameters", places[limit.parameter]),
+                )
+
+    def _limit(self, text: Any, otherwise: float) -> float:
+        return otherwise if text is None else as_number(text, self.names, self.filler.functions)
+
     def part(self, part_id: str, arrives: Arrives | None = None) -> MadePart:
         """`arrives`: it is bought."""
-        kept: dict[int, dict[str, Any]] = {}
+        kept: list[tuple[int, dict[str, Any]]] = []
         for place, raw in enumerate(self.recipe.steps):
             with self._at("steps", place):
                 if self.filler.holds(raw.get("if", 1)):
-                    kept[place] = raw
+                    kept += ((place, one) for one in repeated(raw, self.filler.count(raw.get("repeat", 1))))
         if arrives:
-            kept = {place: _without_window(raw) for place, raw in kept.items() if "needs" in raw}
-        left_out = {str(raw.get("id")) for raw in self.recipe.steps} - {
-            str(r.get("id")) for r in kept.values()
-        }
+            kept = [(place, _without_window(raw)) for place, raw in kept if "needs" in raw]
+        left_out = {str(raw.get("id")) for raw in self.recipe.steps} - {str(raw.get("id")) for _, raw in kept}
         steps = [Step(id=BOUGHT, name=arrives.what, arrives=arrives)] if arrives else []
-        for place, raw in kept.items():
+        for place, raw in kept:
             with self._at("steps", place):
                 steps.append(self._step(raw, steps, left_out))
         try:
@@ -154,8 +183,11 @@ class _Making:
             raise ShopdayError(f"`{part_id}` cannot name a part", "use a-z, 0-9 and -") from None
         mix = mixes(((step, step.passes) for step in steps), self.materials)
         reasons = (*self.reasons, LABEL_RULES) if self.labels else self.reasons
-        needs = {str(raw["id"]): as_names(raw["needs"]) for raw in kept.values() if "needs" in raw}
-        return MadePart(part, _once(reasons), mix, _deferring(self.cautions), needs)
+        needs = {str(raw["id"]): as_names(raw["needs"]) for _, raw in kept if "needs" in raw}
+        numbers = {name: float(v) for name, v in self.names.items() if isinstance(v, (int, float))}
+        measures = {} if self.recipe.finishing else numbers
+        said = (worded(reason, self.shop.units) for reason in reasons)
+        return MadePart(part, _once(said), mix, _deferring(self.cautions), needs, measures)
 
     @contextmanager
     def _at(self, group: str, place: int) -> Iterator[None]:
@@ -180,7 +212,7 @@ class _Making:
         plain["gear"] = self._gear(plain.get("gear", {}))
         if plain.get("hands", 1) == 2 and len(self.shop.people) < 2:
             plain["hands"] = 1
-            self.cautions.append("Too heavy or too long for one: get somebody to take the other end.")
+            plain["minds"] = ["two-people", *plain.get("minds", ())]
         try:
             step = Step.model_validate(plain)
         except ValidationError as error:
@@ -220,50 +252,6 @@ class _Making:
         for role in roles:
             name = role.replace("|", " or ").replace("-", " ")
             self.reasons.append(f"The shop lists no {name}, so the steps name none.")
-
-
-def _checked(parameter: Parameter, given: Value, materials: Mapping[str, Material]) -> Value:
-    """A parameter's value, of the right kind and within its limits."""
-    if parameter.kind != "number":
-        known = choices(parameter, materials)
-        if given not in known:
-            raise ShopdayError(f"{parameter.name}: no `{given}`", f"{suggest(str(given), known)}")
-        return given
-    try:
-        value = float(given.replace(",", ".") if isinstance(given, str) else given)
-    except ValueError:
-        raise ShopdayError(f"{parameter.name}: `{given}` is not a number", "write one, as 12.5") from None
-    if not parameter.least <= value <= parameter.most:
-        limits = f"{parameter.least:g} to {parameter.most:g} {parameter.unit}".strip()
-        raise ShopdayError(f"{parameter.name}: {given} is out of reach", f"give {limits}")
-    return int(value) if value == int(value) else value
-
-
-def mixes(passes: Iterable[tuple[Step, int]], materials: Mapping[str, Material]) -> tuple[Mix, ...]:
-    """What to have of each material for so many passes of these steps; each pass is mixed for itself, and in
-    several mixes where it takes longer than the pot life."""
-    amounts: dict[str, float] = {}
-    batches: dict[str, int] = {}
-    for step, count in passes:
-        material = materials.get(step.material or "")
-        if step.amount_ml is None or material is None:
-            continue
-        amounts[material.id] = amounts.get(material.id, 0) + step.amount_ml * count
-        each = formulas.batches(step.hands_on, material.pot_life)
-        batches[material.id] = batches.get(material.id, 0) + each * count
-    return tuple(
-        formulas.mixed(materials[id], amount, batches[id] if materials[id].pot_life else 1)
-        for id, amount in amounts.items()
-    )
-
-
-def choices(parameter: Parameter, materials: Mapping[str, Material]) -> tuple[str, ...]:
-    """What a parameter that is not a number may be."""
-    if parameter.kind == "species":
-        return tuple(formulas.species())
-    if parameter.kind == "choice":
-        return parameter.choices
-    return tuple(key for key, material in materials.items() if material.kind == parameter.kind)
 
 
 def _role(wanted: str, things: Iterable[Station] | Iterable[Gear]) -> Station | Gear | None:

@@ -5,25 +5,34 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from shopday.shop.materials import formulas
-from shopday.shop.models import Material
+from shopday.shop.models import Material, Shop, Wood
 from shopday.shop.recipes.expressions import Function, SumError
 
 
-def functions(materials: Mapping[str, Material]) -> dict[str, Function]:
+def functions(materials: Mapping[str, Material], shop: Shop) -> dict[str, Function]:
     """The functions by the names recipes use; lengths in mm, times in minutes."""
-    ask = _Book(materials)
+    ask, woods = _Book(materials), {**formulas.species(), **shop.species}
     return {
-        "weight": _wood(formulas.weight_kg),
-        "moves": _wood(formulas.movement),
+        "weight": _of_wood(woods, formulas.weight_kg),
+        "moves": _of_wood(woods, formulas.movement),
         "hands": formulas.hands,
+        "lifters": formulas.lifters,
         "clamps": formulas.clamps,
         "spacing": formulas.clamp_spacing,
         "moisture": lambda celsius, humidity: formulas.equilibrium_moisture(celsius, humidity / 100),
         "dew_point": lambda celsius, humidity: formulas.dew_point(celsius, humidity / 100),
-        "stages": lambda joints, each, glue: formulas.glue_stages(round(joints), each, ask.open_time(glue)),
+        "have": lambda gear: sum(one.count for one in shop.gear if one.id == gear),
+        "stages": lambda joints, each, glue: formulas.glue_stages(round(joints), each, ask.closed_time(glue)),
+        "slower_glues": ask.slower_glues,
         "pours": lambda depth, resin: formulas.pour_count(depth, ask.deepest(resin)),
         "open_time": ask.open_time,
+        "closed_time": ask.closed_time,
         "clamp_time": ask.clamp_time,
+        "light_time": ask.light_time,
+        "hard_time": lambda glue: sum(wait.takes for wait in ask.of(glue).waits if not wait.informs),
+        "wait_time": ask.wait_time,
+        "most_litres": lambda resin: ask.of(resin).most_litres or 1000,
+        "most_humidity": lambda finish: ask.of(finish).most_humidity or 100,
         "deepest": ask.deepest,
         "dwell": lambda finish: ask.of(finish).dwell or 0,
         "buff_within": lambda finish: ask.of(finish).buff_within or 0,
@@ -47,6 +56,33 @@ class _Book:
             raise SumError(f"`{glue}` gives no open_time in the book")
         return minutes
 
+    def closed_time(self, glue: object) -> float:
+        """Minutes from the first spread face to full pressure."""
+        return self.of(glue).closed_time or self.open_time(glue)
+
+    def slower_glues(self, joints: float, each: float, glue: object) -> str:
+        """Glues that need fewer stages, with how many, the fewest first; "none" where there is none."""
+        now = formulas.glue_stages(round(joints), each, self.closed_time(glue))
+        slower = [
+            (formulas.glue_stages(round(joints), each, m.closed_time), m.name or m.id)
+            for m in self.materials.values()
+            if m.kind == "glue" and m.closed_time
+        ]
+        found = sorted((stages, name) for stages, name in slower if stages < now)
+        return ", ".join(f"{name} {stages}" for stages, name in found[:3]) or "none"
+
+    def light_time(self, glue: object) -> float:
+        """Minutes until light work: its wait "rests" is over, else all of them."""
+        waits = [wait for wait in self.of(glue).waits if not wait.informs]
+        names = [wait.name for wait in waits]
+        return sum(
+            wait.takes for wait in waits[: names.index("rests") + 1 if "rests" in names else len(waits)]
+        )
+
+    def wait_time(self, material: object, name: object) -> float:
+        """Minutes of a wait by its name; 0 where the material has none so called."""
+        return sum(wait.takes for wait in self.of(material).waits if wait.name == name)
+
     def clamp_time(self, glue: object) -> float:
         waits = self.of(glue).waits
         return waits[0].takes if waits else 0
@@ -58,12 +94,13 @@ class _Book:
         return layer
 
 
-def _wood(
-    sum_of: Callable[[str, float, float], float] | Callable[[str, float, float, float], float],
+def _of_wood(
+    woods: Mapping[str, Wood],
+    sum_of: Callable[[Wood, float, float], float] | Callable[[Wood, float, float, float], float],
 ) -> Function:
     def asked(wood: object, *sizes: float) -> float:
-        if not isinstance(wood, str) or wood not in formulas.species():
+        if not isinstance(wood, str) or wood not in woods:
             raise SumError(f"no wood `{wood}` in the book")
-        return sum_of(wood, *sizes)
+        return sum_of(woods[wood], *sizes)
 
     return asked

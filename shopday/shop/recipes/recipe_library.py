@@ -8,14 +8,9 @@ from pathlib import Path
 from shopday.shop.faults import Fault, ShopFaults, suggest
 from shopday.shop.models import Material, Shop
 from shopday.shop.recipes.combine_parts import after_all, joined
-from shopday.shop.recipes.make_part import (
-    CannotMake,
-    MadePart,
-    bought_part,
-    choices,
-    make_part,
-    parameters_of,
-)
+from shopday.shop.recipes.gates import behind_gates, gate_part
+from shopday.shop.recipes.make_part import CannotMake, MadePart, bought_part, make_part, parameters_of
+from shopday.shop.recipes.parameters import choices, default_of
 from shopday.shop.recipes.recipe_files import (
     RECIPES_FOLDER,
     builtin_recipes,
@@ -27,7 +22,24 @@ from shopday.shop.recipes.recipe_model import Parameter, Recipe, as_names
 from shopday.shop.recipes.recipe_writer import save_recipe
 
 __all__ = [
-    "RECIPES_FOLDER", "MadePart", "Parameter", "Recipe", "after_all", "bought_part", "builtin_texts", "choices", "joined", "make_part", "parameters_of", "recipe_faults", "recipes", "save_recipe",
+    "RECIPES_FOLDER",
+    "CannotMake",
+    "MadePart",
+    "Parameter",
+    "Recipe",
+    "after_all",
+    "behind_gates",
+    "bought_part",
+    "builtin_texts",
+    "choices",
+    "default_of",
+    "gate_part",
+    "joined",
+    "make_part",
+    "parameters_of",
+    "recipe_faults",
+    "recipes",
+    "save_recipe",
 ]  # fmt: skip
 
 

@@ -15,11 +15,13 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
+from shopday.shop.faults import suggest
 from shopday.shop.fields import Id
-from shopday.shop.models import Model
+from shopday.shop.models import Material, Model
+from shopday.text.wrong_input import WrongInput
 
 Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
-ParameterKind = Literal["number", "species", "glue", "resin", "finish", "choice"]
+ParameterKind = Literal["number", "species", "glue", "resin", "finish", "colour", "choice"]
 Sum = int | float | str
 
 
@@ -32,8 +34,22 @@ Roles = Annotated[tuple[Id, ...], BeforeValidator(as_names)]
 """What parts are in a piece: "top", "base", "case"."""
 
 
+def _of_a_material(value: Any) -> Any:
+    for name in value if isinstance(value, (list, tuple)) else ():
+        if name not in Material.model_fields:
+            raise WrongInput(f"no field {name!r} of a material", suggest(str(name), Material.model_fields))
+    return value
+
+
+MaterialFields = Annotated[tuple[str, ...], BeforeValidator(_of_a_material)]
+
+
 class Parameter(Model):
-    """One thing a maker knows. `kind` other than "number": an id of the book, or one of `choices`."""
+    """One thing a maker knows. `kind` other than "number": an id of the book, or one of `choices`.
+
+    wants, without: fields that a material must have, or must not, to be chosen: an oil that `dwell`s is not brushed.
+    from_shop: what shop.toml says instead of the default; from_pieces: a sum of this name over the pieces it is for.
+    """
 
     id: Name
     name: str
@@ -43,6 +59,10 @@ class Parameter(Model):
     least: float = 0
     most: float = 100_000
     choices: tuple[str, ...] = ()
+    wants: MaterialFields = ()
+    without: MaterialFields = ()
+    from_shop: Literal["", "humidity"] = ""
+    from_pieces: Name | Literal[""] = ""
     help: str = ""
 
 
@@ -53,6 +73,15 @@ class Worked(Model):
     sum: Sum = Field(alias="is")
     says: str = ""
     when: Sum = Field(default=1, alias="if")
+
+
+class Limit(Model):
+    """A parameter may not be less, or more, than a sum of parameters; `why` goes on "give at most 45 mm, "."""
+
+    parameter: Name
+    least: Sum | None = None
+    most: Sum | None = None
+    why: str = ""
 
 
 class Recipe(Model):
@@ -66,5 +95,6 @@ class Recipe(Model):
     makes: Roles = ()
     finishing: bool = False
     parameters: tuple[Parameter, ...] = ()
+    limits: tuple[Limit, ...] = ()
     values: tuple[Worked, ...] = ()
     steps: tuple[dict[str, Any], ...] = Field(min_length=1, max_length=200)

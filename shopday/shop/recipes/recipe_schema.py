@@ -29,6 +29,14 @@ RawAmount = Annotated[Any, BeforeValidator(_amount)]
 """A number, or a sum in text."""
 
 
+def _yes(value: Any) -> Any:
+    return value if isinstance(value, bool) else _amount(value)
+
+
+Yes = Annotated[Any, BeforeValidator(_yes)]
+"""true or false, or a sum that is 0 for false."""
+
+
 class RawMissed(Model):
     adds: RawAmount
     why: str = ""
@@ -56,6 +64,12 @@ class RawNextPass(Model):
     missed: RawMissed | None = None
 
 
+class RawFollows(Model):
+    when: str = ""
+    within: RawAmount = 0
+    missed: RawMissed | None = None
+
+
 class RawAway(Model):
     who: str = ""
     takes: RawAmount
@@ -75,7 +89,7 @@ class RawStep(Model):
     hands_on: RawAmount = 0
     spread: tuple[RawAmount, RawAmount] | None = None
     hands: RawAmount = 1
-    one_sitting: Flag = False
+    one_sitting: Yes = False
     stations: tuple[str, ...] = ()
     gear: dict[str, RawAmount] = Field(default_factory=dict)
     dusty: Flag | None = None
@@ -88,6 +102,13 @@ class RawStep(Model):
     waits: tuple[RawWait, ...] = ()
     material: str | None = None
     amount_ml: Number | None = None
+    spreading: RawAmount = 0
+    lifts: RawAmount = 0
+    repeat: RawAmount = 1
+    follows: RawFollows | None = None
+    tented: RawAmount = 0
+    lifts_kg: Number | None = None
+    minds: tuple[str, ...] = ()
     passes: RawAmount = 1
     next_pass: RawNextPass | None = None
     another_pass: RawAmount = 0

@@ -11,11 +11,26 @@ from typing import Any
 from shopday.shop.materials import formulas
 from shopday.shop.models import Material, Step
 from shopday.shop.recipes.expressions import Function, SumError, Value, as_number, work_out
+from shopday.shop.recipes.repeating import up_to
 from shopday.text.durations import minutes_text
 
-DURATIONS = ("hands_on", "within", "takes", "adds", "extra", "spread")
+DURATIONS = ("hands_on", "within", "takes", "adds", "extra", "spread", "spreading")
 COUNTS = ("hands", "passes")
-OWN_KEYS = ("if", "says", "waits_until", "recoat", "covers", "litres", "stations", "needs")
+OWN_KEYS = (
+    "if",
+    "says",
+    "waits_until",
+    "recoat",
+    "covers",
+    "litres",
+    "lifts",
+    "stations",
+    "needs",
+    "tented",
+    "waits_up_to",
+    "repeat",
+    "follows",
+)
 """What only a recipe's step has, or what is matched to the shop elsewhere."""
 
 _WORKDAYS = re.compile(r"(.+?)\s*(workdays?)")
@@ -29,6 +44,8 @@ class Filler:
     materials: Mapping[str, Material]
 
     def holds(self, condition: Any) -> bool:
+        if isinstance(condition, bool):
+            return condition
         return bool(work_out(str(condition), self.names, self.functions))
 
     def minutes(self, text: Any) -> int:
@@ -55,7 +72,7 @@ class Filler:
         """One field of a step, or of a table in it."""
         if isinstance(value, Mapping):
             inner = {name: self.value(name, item) for name, item in value.items()}
-            return {k: self._count(v) for k, v in value.items()} if key == "gear" else inner
+            return {k: self.count(v) for k, v in value.items()} if key == "gear" else inner
         if isinstance(value, (list, tuple)):
             return [self.value(key, item) for item in value]
         return self._plain(key, value)
@@ -64,19 +81,21 @@ class Filler:
         if key in DURATIONS:
             return self._duration(key, value)
         if key in COUNTS:
-            return self._count(value)
+            return self.count(value)
+        if key == "one_sitting":
+            return self.holds(value)
         if key == "another_pass":
             return as_number(value, self.names, self.functions)
         if key == "material":
             return self.material(str(value)).id
         return self.text(value) if isinstance(value, str) else value
 
-    def _count(self, value: Any) -> int:
+    def count(self, value: Any) -> int:
         return round(as_number(value, self.names, self.functions))
 
     def _duration(self, key: str, value: Any) -> str:
         if isinstance(value, str) and (match := _WORKDAYS.fullmatch(value)):
-            return f"{self._count(match[1])} workdays"
+            return f"{self.count(match[1])} workdays"
         minutes = self.minutes(value)
         if key == "hands_on":
             minutes = 5 * math.ceil(minutes / 5)
@@ -90,8 +109,12 @@ def filled(
     plain = {key: filler.value(key, value) for key, value in raw.items() if key not in OWN_KEYS}
     if "waits_until" in raw and (waits := _extended(filler, raw)):
         plain["waits"] = waits
+    if filler.holds(raw.get("tented", 0)) or "waits_up_to" in raw:
+        _fewer(filler, plain, raw)
     if "covers" in raw or "litres" in raw:
         plain["amount_ml"] = _amount(filler, raw)
+    if "lifts" in raw:
+        plain |= _lifted(filler, raw)
     if filler.holds(raw.get("recoat", 0)):
         plain |= _window(filler.material(str(raw["material"])))
     if "after" in plain:
@@ -113,6 +136,17 @@ def _extended(filler: Filler, raw: Mapping[str, Any]) -> list[dict[str, Any]]:
     return [*map(_table, working), more, *(_table(wait) for wait in told if wait.takes > 0)]
 
 
+def _fewer(filler: Filler, plain: dict[str, Any], raw: Mapping[str, Any]) -> None:
+    """Under a tent no wait wants still air; what is followed early has no later waits."""
+    book = filler.material(str(raw["material"])).waits if "material" in raw else ()
+    waits = up_to(plain.get("waits", [*map(_table, book)]), str(raw.get("waits_up_to", "")))
+    if filler.holds(raw.get("tented", 0)):
+        plain["still_air"] = False
+        waits = [{key: value for key, value in wait.items() if key != "still_air"} for wait in waits]
+    if "waits" in plain or "material" in raw:
+        plain["waits"] = waits
+
+
 def _amount(filler: Filler, raw: Mapping[str, Any]) -> float:
     """Millilitres one pass takes, waste included, rounded up to what a cup shows."""
     material = filler.material(str(raw.get("material")))
@@ -122,6 +156,13 @@ def _amount(filler: Filler, raw: Mapping[str, Any]) -> float:
         area = as_number(raw["covers"], filler.names, filler.functions)
         litres = formulas.litres_for(area, material.coverage_m2_per_l or formulas.USUAL_COVERAGE)
     return max(5.0, 5.0 * math.ceil(litres * 200 - 1e-6))
+
+
+def _lifted(filler: Filler, raw: Mapping[str, Any]) -> dict[str, Any]:
+    """What is lifted, and by whom where the recipe does not say."""
+    kilograms = round(as_number(raw["lifts"], filler.names, filler.functions), 1)
+    hands = {} if "hands" in raw else {"hands": formulas.hands(kilograms)}
+    return hands | ({"lifts_kg": float(kilograms)} if kilograms > 0 else {})
 
 
 def _window(material: Material) -> dict[str, Any]:
@@ -136,6 +177,8 @@ def _window(material: Material) -> dict[str, Any]:
 
 def _table(wait: Any) -> dict[str, Any]:
     table: dict[str, Any] = wait.model_dump(exclude_defaults=True)
+    if wait.spread is not None:
+        table["spread"] = [minutes_text(wait.spread[0]), minutes_text(wait.spread[1])]
     return {**table, "takes": minutes_text(wait.takes)}
 
 

@@ -14,7 +14,7 @@ from shopday.journal.journal_restore import restore as put_right
 from shopday.text.safe import clean
 
 
-def restore(args: Namespace) -> int:
+def restore_command(args: Namespace) -> int:
     """The journal that was there is kept aside, never deleted."""
     found = put_right(
         shop_access.folder(args) / "journal.db", Path(args.FILE).resolve() if args.FILE else None

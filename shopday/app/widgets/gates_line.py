@@ -1,0 +1,27 @@
+"""What a new job begins with: deposit, drawing, timber, hardware, each put in or taken out by one key."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+
+from shopday.app.widgets.link_bar import Link, LinkBar
+
+GATE_KEYS = (
+    ("deposit", "p", "Deposit"),
+    ("drawing", "g", "Drawing"),
+    ("timber", "t", "Timber"),
+    ("hardware", "h", "Hardware"),
+)
+"""Id of the gate, key, label."""
+
+
+class GatesLine(LinkBar):
+    def show(self, chosen: Container[str]) -> None:
+        """Mark what the job begins with by a sign as well as a look."""
+        self.taps = tuple(
+            Link(key, f"✓{label}" if gate in chosen else label, f"gate('{gate}')", gate in chosen)
+            for gate, key, label in GATE_KEYS
+        )
+
+    def tapped(self, tap: Link) -> None:
+        self.app.run_worker(self.app.run_action(f"screen.{tap.does}"))

@@ -1,0 +1,110 @@
+"""What of a plan wants a second thought, though it keeps every rule: glue that chalks by night, resin in the heat,
+lacquer in damp air or without a place for spraying, a load for more than two."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopday.planning.plan import Plan, PlannedStep, State, later
+from shopday.planning.questions.step_cautions import shop_warmth
+from shopday.planning.step_names import full, written
+from shopday.shop.materials.formulas import lifters
+from shopday.shop.measures import worded
+from shopday.text.sentences import sentence
+from shopday.text.times import moment_text
+
+if TYPE_CHECKING:
+    from shopday.planning.encoding.shop_temperature import Warmth
+    from shopday.planning.open_shop import OpenShop
+    from shopday.shop.models import Material
+
+FIRST_HOURS = 1440
+"""Minutes of a cure in which cold spoils it most, if its first wait is not over sooner (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Concern:
+    """One thing about one pass, in a sentence."""
+
+    step: PlannedStep
+    text: str
+
+
+def concerns(workshop: OpenShop, plan: Plan) -> tuple[Concern, ...]:
+    """Of all work that is still to come, once for a step, the soonest first."""
+    found: dict[tuple[str, str], Concern] = {}
+    for step in sorted(plan.steps, key=lambda row: row.start):
+        if step.state is State.PLANNED and step.kind == "work":
+            for text in step_concerns(workshop, plan, step):
+                said = f"{full(workshop.folder, step)}: {text}"
+                found.setdefault((step.address, text.partition(", ")[2]), Concern(step, sentence(said)))
+    return tuple(found.values())
+
+
+def step_concerns(workshop: OpenShop, plan: Plan, step: PlannedStep) -> tuple[str, ...]:
+    """Of one pass, each from the figure that is wrong to what can be done about it."""
+    found = (*_of_air(workshop, plan, step), *_of_place(workshop, step))
+    return tuple(worded(text, workshop.folder.shop.units) for text in found)
+
+
+def _of_air(workshop: OpenShop, plan: Plan, step: PlannedStep) -> tuple[str, ...]:
+    """That the shop is too warm or too cold for the material from its start through the first hours of its cure."""
+    material = workshop.folder.materials.get(written(workshop.folder, step).material or "")
+    if material is None or step.state is not State.PLANNED:
+        return ()
+    warmth = shop_warmth(workshop, plan)
+    if warmth is None:
+        return ()
+    first = next((wait.end for wait in step.waits if wait.cures and not wait.informs), step.end)
+    until = min(first, later(step.end, FIRST_HOURS))
+    found = warmth.extremes(workshop.zone.of(step.start), workshop.zone.of(until))
+    if found is None:
+        return ()
+    return tuple(_warm(material, found[1])) + tuple(_cold(workshop, plan, step, material, found[0], warmth))
+
+
+def _warm(material: Material, warmest: float) -> Iterator[str]:
+    if material.highest is not None and warmest > material.highest:
+        name = material.name or material.id
+        resin = "it can run away, smoke and crack: pour less and thinner, or cool the shop"
+        told = (
+            resin
+            if material.kind == "resin"
+            else "it dries before it has flown out: do it in the cool of the day"
+        )
+        yield f"{warmest:.0f} C, and {name} is made for {material.highest:.0f} C at most; {told}"
+
+
+def _cold(
+    workshop: OpenShop, plan: Plan, step: PlannedStep, material: Material, coldest: float, warmth: Warmth
+) -> Iterator[str]:
+    if material.lowest is None or coldest >= material.lowest:
+        return
+    name = material.name or material.id
+    edges = (edge for edge in warmth.edges if edge >= workshop.zone.of(step.start))
+    at = next((edge for edge in edges if (warmth.at(edge) or coldest) < material.lowest), None)
+    since = f" from {moment_text(workshop.zone.moment(at), plan.now)} on" if at is not None else ""
+    yield (
+        f"{coldest:.0f} C{since}, and {name} wants {material.lowest:.0f} C through its first hours; "
+        "keep it warm, or begin earlier in the day"
+    )
+
+
+def _of_place(workshop: OpenShop, step: PlannedStep) -> Iterator[str]:
+    """What the shop lacks for it."""
+    folder, own = workshop.folder, written(workshop.folder, step)
+    material = folder.materials.get(own.material or "")
+    damp = folder.shop.humidity
+    if material is not None and damp is not None and damp > (material.most_humidity or 100):
+        name = material.name or material.id
+        yield f"{damp:.0f} % humidity, and above {material.most_humidity:.0f} % {name} blushes or dries badly; dry the air"
+    used = (station for station in folder.shop.stations if station.id in own.stations)
+    if material is not None and material.sprayed and not any(station.for_spraying for station in used):
+        yield "no place for spraying is at the step; name a booth made for it in `stations`, or have it sprayed outside"
+    people = lifters(own.lifts_kg or 0)
+    if people > max(2, len(folder.shop.people)):
+        yield f"about {own.lifts_kg:.0f} kg: {people} people, or a cart, a lift or a hoist"
+    elif people > len(folder.shop.people):
+        yield f"about {own.lifts_kg:.0f} kg, and one person in the shop: get somebody to take the other end"

@@ -1,0 +1,129 @@
+"""Lengths, areas, weights and volumes in the units people use: read with any unit, shown in the shop's own.
+
+Inside, lengths are mm, areas m2 or dm2, weights kg, volumes l or ml, as each parameter says.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from fractions import Fraction
+from typing import Literal
+
+from shopday.shop.quantities import shown
+from shopday.text.wrong_input import WrongInput
+
+Units = Literal["metric", "imperial"]
+
+_KINDS: dict[str, dict[str, float]] = {
+    "length": {"mm": 1, "cm": 10, "m": 1000, "in": 25.4, '"': 25.4, "ft": 304.8, "'": 304.8},
+    "area": {"m2": 1, "dm2": 0.01, "cm2": 0.0001, "ft2": 0.09290304, "in2": 0.00064516},
+    "weight": {"g": 0.001, "kg": 1, "lb": 0.45359237, "oz": 0.028349523125},
+    "volume": {"ml": 0.001, "l": 1, "fl oz": 0.0295735295625, "qt": 0.946352946, "gal": 3.785411784},
+}
+"""What each unit is in mm, m2, kg or l; pounds, inches and US measures as defined (NIST SP 811)."""
+
+_IMPERIAL = {"mm": "in", "m2": "ft2", "dm2": "ft2", "kg": "lb", "l": "qt", "ml": "fl oz"}
+_EXAMPLES = {
+    "length": "1800 mm, 1.8 m, 72 in, 6' 2\" or 3 3/4\"", "area": "1.6 m2 or 17 ft2", "weight": "30 kg or 66 lb",
+    "volume": "250 ml, 1.5 l or 8 fl oz",
+}  # fmt: skip
+
+_NUMBER = r"\d+\s+\d+/\d+|\d+-\d+/\d+|\d+/\d+|\d*[.,]?\d+"
+_PIECE = re.compile(rf"\s*({_NUMBER})\s*(fl\.?\s?oz|[a-z]+[2²]?|\"|″|'|′)?\.?", re.IGNORECASE)
+_OTHER_NAMES = {
+    "″": '"', "′": "'", "inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "lbs": "lb", "fl.oz": "fl oz",
+    "floz": "fl oz", "fl. oz": "fl oz", "sqft": "ft2", "liter": "l", "litre": "l", "liters": "l", "litres": "l",
+}  # fmt: skip
+_FIGURE = re.compile(
+    r"(?<![\w.])(-?\d+(?:\.\d+)?)(?:( to |-)(\d+(?:\.\d+)?))? (mm|m2|dm2|kg|l|ml|C)\b(?=( below the| warmer| colder)?)"
+)
+"""A figure or a range of figures with its unit; degrees of difference where that is said after it."""
+
+
+def read_amount(text: str, unit: str, units: Units) -> float:
+    """A number in a parameter's unit, from text with any unit of its kind; one without a unit is in the shop's.
+
+    Raises ValueError with what would be right.
+    """
+    kind = _kind(unit)
+    if not kind:
+        return _plain(text, unit)
+    known, at, total = _KINDS[kind], 0, 0.0
+    default = own_unit(unit, units)
+    stripped = text.strip()
+    while match := _PIECE.match(stripped, at):
+        named = (match[2] or default).lower().replace("²", "2")
+        factor = known.get(_OTHER_NAMES.get(named, named))
+        if factor is None:
+            break
+        total, at = total + _number(match[1]) * factor, match.end()
+    if not stripped or at != len(stripped):
+        raise WrongInput(f"{shown(text)} is no {kind}", f"write it as {_EXAMPLES[kind]}")
+    return total / known[unit]
+
+
+def own_unit(unit: str, units: Units) -> str:
+    """The unit in which a shop reads and shows what a parameter has in this one."""
+    return _IMPERIAL.get(unit, unit) if units == "imperial" else unit
+
+
+def amount_in(value: float, unit: str, units: Units) -> str:
+    """The number as a shop shows it, without its unit: inches as a fraction to the sixteenth."""
+    own = own_unit(unit, units)
+    if own == unit:
+        return f"{value:g}"
+    kind = _KINDS[_kind(unit)]
+    converted = value * kind[unit] / kind[own]
+    return _inches(converted) if own == "in" else f"{_three_figures(converted):g}"
+
+
+def worded(text: str, units: Units) -> str:
+    """A sentence with its metric figures in the shop's units."""
+    return text if units == "metric" else _FIGURE.sub(_imperial, text)
+
+
+def _imperial(match: re.Match[str]) -> str:
+    first, between, last, unit, apart = match.groups()
+    figures = [_imperial_figure(float(figure), unit, apart) for figure in (first, last) if figure]
+    return f"{(between or '').join(figures)} {'F' if unit == 'C' else _IMPERIAL[unit]}"
+
+
+def _imperial_figure(value: float, unit: str, apart: str | None) -> str:
+    if unit != "C":
+        return amount_in(value, unit, "imperial")
+    return f"{value * 1.8 + (0 if apart else 32):.0f}"
+
+
+def _kind(unit: str) -> str:
+    return next((kind for kind, units in _KINDS.items() if unit in units), "")
+
+
+def _plain(text: str, unit: str) -> float:
+    """What has no units to choose from: a number, with or without the unit it has anyway."""
+    try:
+        value = float(text.strip().removesuffix(unit).strip().replace(",", "."))
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        raise WrongInput(f"{shown(text)} is not a number", "write one, as 12.5")
+    return value
+
+
+def _number(text: str) -> float:
+    whole, _, part = text.replace(",", ".").replace("-", " ").rpartition(" ")
+    numerator, _, denominator = part.partition("/")
+    if denominator and not float(denominator):
+        raise WrongInput(f"{shown(text)} divides by nothing", "write a fraction as 3/4")
+    return float(whole or 0) + float(numerator) / float(denominator or 1)
+
+
+def _inches(value: float) -> str:
+    sixteenths = Fraction(round(abs(value) * 16), 16)
+    whole, rest = divmod(sixteenths, 1)
+    pieces = [str(whole)] * bool(whole or not rest) + [str(rest)] * bool(rest)
+    return "-" * (value < 0 and sixteenths > 0) + " ".join(pieces)
+
+
+def _three_figures(value: float) -> float:
+    return round(value, 2) if abs(value) < 10 else round(value, 1) if abs(value) < 100 else round(value)
