@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
 PACKAGE = Path(__file__).parents[1] / "shopday"
+
+GUIDE = (PACKAGE.parent / "DEVELOPERS.md").read_text("utf-8")
 
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if not path.name.startswith("__"))
 
@@ -39,3 +42,9 @@ def test_what_counts_as_a_name() -> None:
         "class A: ...\ndef b(): ...\nSpan = tuple[int, int]\nD = {}\nE = D['x']\ndef _f(): ...\n"
     )
     assert list(public_names(tree)) == ["A", "b", "Span", "_f"]
+
+
+def test_the_guide_names_files_that_are_there() -> None:
+    there = [str(path.relative_to(PACKAGE.parent)) for path in PACKAGE.parent.glob("[!.]*/**/*.py")]
+    named = re.findall(r"`([\w/]+\.py)`", GUIDE)
+    assert [name for name in named if not any(f"/{path}".endswith(f"/{name}") for path in there)] == []
