@@ -69,7 +69,9 @@ def run_command(argv: Sequence[str]) -> int:
 
 def _command(argv: Sequence[str]) -> int:
     args = parse(argv)
-    module, function = COMMANDS[args.command].code.split(":") if args.command else ("front", "app")
+    module, function = (
+        COMMANDS[args.command].code.split(":") if args.command else ("app_commands", "app_command")
+    )
     status: int = getattr(import_module(f"shopday.cli.{module}"), function)(args)
     return status
 

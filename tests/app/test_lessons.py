@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import shutil
 from pathlib import Path
 
 import pytest
@@ -230,6 +231,7 @@ async def test_a_lesson_that_changes_nothing_says_why(open_app: OpenApp) -> None
 
 async def test_an_empty_journal_says_what_fills_it(stools: Path) -> None:
     (stools / "journal.db").unlink()
+    shutil.rmtree(stools / ".backups")
     app = app_on(OpenShop(stools, NOW))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await open_times(app, pilot)

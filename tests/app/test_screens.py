@@ -15,6 +15,7 @@ from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.step_dialog import StepDialog
 from shopday.app.dialogs.why_dialog import LOOKING, NONE_HELPS, WhyDialog
 from shopday.app.planner_client import PlannerAnswer
+from shopday.app.session_messages import QuestionAnswered
 from shopday.planning.open_shop import OpenShop
 from shopday.shop.loading.folder_reader import read_folder
 
@@ -153,11 +154,11 @@ async def test_why_does_not_go_on_looking_for_what_cannot_be_told(open_app: Open
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        card = WhyDialog("Why Glue up at 8:00?", lambda: None)
+        card = WhyDialog("Why Glue up at 8:00?", lambda asker: None)
         app.session.open_dialog(card)
         await pilot.pause()
         assert read(app, "#reasons") == LOOKING
-        card.show_answer(PlannerAnswer(1, trouble="a/glue is not in the plan", last=True))
+        card.post_message(QuestionAnswered(PlannerAnswer(1, trouble="a/glue is not in the plan", last=True)))
         await pilot.pause()
         assert read(app, "#reasons") == ""
         assert read(app, "#helps") == "a/glue is not in the plan"
