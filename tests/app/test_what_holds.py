@@ -289,9 +289,9 @@ def test_when_all_is_told_the_exact_engine_looks_on_once(
 ) -> None:
     monkeypatch.setattr(planner_worker, "USUAL", 0.01)
     monkeypatch.setattr("shopday.planning.open_shop.LONGER", 1.01)
-    once = list(planner_answers(workshop, PlannerQuestion(3, effort=0.01)))
+    once = list(filter(None, planner_answers(workshop, PlannerQuestion(3, effort=0.01))))
     monkeypatch.setattr("shopday.planning.open_shop.LONGER", None)  # no search can be asked for with that
-    again = list(planner_answers(workshop, PlannerQuestion(4, effort=0.01)))
+    again = list(filter(None, planner_answers(workshop, PlannerQuestion(4, effort=0.01))))
     last_odds = max(k for k, answer in enumerate(once) if answer.odds is not None)
     later = [answer.glance.plan for answer in once[last_odds:] if answer.glance is not None]
     assert later
