@@ -20,9 +20,6 @@ if TYPE_CHECKING:
 QUOTE_STAGES = (0, 1)
 """Shares of the effort after which a quote is told."""
 
-USUAL = 1.0
-"""Effort from which a longer search goes on when all else is told."""
-
 PAUSE = 0.4
 """Seconds between two better plans: nobody reads faster, and each costs the screen some time."""
 
@@ -64,29 +61,7 @@ def _plans(workshop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer |
             yield answer
     for odds in odds_of(workshop, plan) if ask.effort else ():
         yield None if odds is None else PlannerAnswer(ask.serial, odds=odds)
-    if ask.effort >= USUAL:
-        yield from _offers_later(workshop, ask, plan)
     yield PlannerAnswer(ask.serial, last=True)
-
-
-def _offers_later(workshop: OpenShop, ask: PlannerQuestion, plan: Plan) -> Iterator[PlannerAnswer | None]:
-    """What a longer search finds meanwhile: each plan worth offering, and in the end how good this one is."""
-    from shopday.planning.questions.dashboard import dashboard
-
-    told = known = offer = None
-    for found in workshop.offers_of_a_longer_search(plan):
-        if found is None:
-            yield None
-            continue
-        known, offer = found
-        if offer is not None and offer is not told:
-            told = offer
-            yield PlannerAnswer(
-                ask.serial, glance=dashboard(workshop, known), offer=dashboard(workshop, offer)
-            )
-    if known is not None:
-        better = None if offer is None else dashboard(workshop, offer)
-        yield PlannerAnswer(ask.serial, glance=dashboard(workshop, known), offer=better)
 
 
 def _offers(workshop: OpenShop, ask: PlannerQuestion, plan: Plan) -> Iterator[PlannerAnswer | None]:

@@ -20,10 +20,9 @@ from shopday.planning.fact_logging.fact_text import fact_told
 from shopday.planning.fact_logging.readiness import check_ready
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.solving import plan_solver
-from shopday.planning.solving.better_plans import knowing, offers, same_deliveries, worth_it
+from shopday.planning.solving.better_plans import offers, worth_it
 from shopday.planning.solving.kept_plan import KeptPlan, PlanFile, mark_of
 from shopday.planning.solving.plan_decoder import decode_plan
-from shopday.planning.solving.plan_solver import prover_missing
 from shopday.planning.solving.scheduler_view import SchedulerView
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
@@ -32,9 +31,6 @@ from shopday.shop.recipes.recipe_files import RECIPES_FOLDER
 from shopday.shop.step_graph import StepGraph, expand
 
 JOURNAL_FILE = "journal.db"
-
-LONGER = 8.0
-"""Effort of a search that goes on while nobody waits for it."""
 
 T = TypeVar("T")
 Stamp = tuple[tuple[str, int, int, int], ...]
@@ -59,7 +55,6 @@ class OpenShop:
             self._version = self.journal.version()
         except JournalError as error:
             raise ShopdayError(str(error)) from error
-        self._searched: tuple[str, Plan, Plan | None] | None = None
         self._built: tuple[tuple[int, int, int], EncodedProblem] | None = None
 
     def now(self) -> Moment:
@@ -197,26 +192,6 @@ class OpenShop:
     def offers(self, plan: Plan, effort: float = 1.0) -> Iterator[tuple[Plan, Plan | None] | None]:
         """The plan on the wall with what becomes known of it, and the best one found that is worth taking up."""
         return offers(plan, self.fresh(effort, near=plan))
-
-    def offers_of_a_longer_search(self, plan: Plan) -> Iterator[tuple[Plan, Plan | None] | None]:
-        """As `offers`, by the exact engine: nothing where it is missing; what it found before where it has come to its
-        end for this plan."""
-        if plan.proven or prover_missing():
-            return
-        mark = self._mark()
-        if (
-            self._searched is None
-            or self._searched[0] != mark
-            or not same_deliveries(plan, self._searched[1])
-        ):
-            known, offer = plan, None
-            for found in self.offers(plan, LONGER):
-                known, offer = found or (known, offer)
-                yield found
-            self._searched = mark, known, offer
-        else:
-            _, known, offer = self._searched
-            yield knowing(plan, known), offer
 
     def take_up(self, plan: Plan, ended: bool = True) -> None:
         """Put a plan on the wall: from now on it is the one kept."""

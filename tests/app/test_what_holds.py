@@ -14,7 +14,6 @@ from textual.content import Content
 from textual.widgets import Static
 
 from shopday.__main__ import main
-from shopday.app import planner_worker
 from shopday.app.app import ShopdayApp
 from shopday.app.forms.new_job_form import NewJobDraft
 from shopday.app.planner_worker import paced, planner_answers
@@ -281,24 +280,6 @@ def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: OpenShop) -
     assert planned is not None
     assert job_optimality(planned, NOW) in said
     assert all(not answer.last for answer in found[:-1])
-
-
-@pytest.mark.slow
-def test_when_all_is_told_the_exact_engine_looks_on_once(
-    workshop: OpenShop, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(planner_worker, "USUAL", 0.01)
-    monkeypatch.setattr("shopday.planning.open_shop.LONGER", 1.01)
-    once = list(filter(None, planner_answers(workshop, PlannerQuestion(3, effort=0.01))))
-    monkeypatch.setattr("shopday.planning.open_shop.LONGER", None)  # no search can be asked for with that
-    again = list(filter(None, planner_answers(workshop, PlannerQuestion(4, effort=0.01))))
-    last_odds = max(k for k, answer in enumerate(once) if answer.odds is not None)
-    later = [answer.glance.plan for answer in once[last_odds:] if answer.glance is not None]
-    assert later
-    assert later[-1].late_bound is not None
-    assert later[-1].steps == workshop.plan(0).steps
-    assert again[-2].glance is not None
-    assert again[-2].glance.plan.finish_bound == later[-1].finish_bound
 
 
 def _shown(app: ShopdayApp) -> str:

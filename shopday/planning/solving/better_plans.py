@@ -58,16 +58,3 @@ def _with_floor(row: JobRow, other: JobRow | None) -> JobRow:
     if known is None or (row.floor is not None and row.floor.timestamp() >= known.timestamp()):
         return row
     return replace(row, floor=known)
-
-
-def same_deliveries(one: Plan, other: Plan) -> bool:
-    return [(row.job, row.delivery) for row in one.jobs] == [(row.job, row.delivery) for row in other.jobs]
-
-
-def knowing(plan: Plan, earlier: Plan) -> Plan:
-    """A plan with what was known of one with the same deliveries some minutes ago: time only takes choices away."""
-    best = None if earlier.finish_bound is None else plan.finish - (earlier.finish - earlier.finish_bound)
-    jobs = tuple(_with_floor(row, earlier.job(row.job)) for row in plan.jobs)
-    return replace(
-        plan, late_bound=earlier.late_bound, short_bound=earlier.short_bound, finish_bound=best, jobs=jobs
-    )
