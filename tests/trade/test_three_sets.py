@@ -1,7 +1,7 @@
 """Every recipe with three sets of numbers, made through the form's own draft into a job, written, read and planned.
 
-The minutes of work were checked by hand once, recipe by recipe, against the hours in which furniture makers count
-(common practice), and are recorded here.
+The minutes of work are recorded, so that a change of a sum shows; those of the panel top were compared with the hours in
+which furniture makers count (common practice).
 """
 
 from __future__ import annotations

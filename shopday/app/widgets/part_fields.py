@@ -131,7 +131,7 @@ class PartFields(Vertical):
 
     def mark(self, wrong: str | None) -> None:
         """Show at which parameter something is wrong; None: at none."""
-        for line in self.query("Amount Input").results(Input):
+        for line in self.query("AmountField Input").results(Input):
             line.set_class(line.id == f"p-{wrong}", "wrong")
 
     def _named(self, choice: str) -> str:
