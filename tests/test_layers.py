@@ -32,7 +32,7 @@ READ_OFF_THE_PLAN = (
     "questions/alternatives", "lessons/job_to_recipe", "questions/step_cautions", "questions/purchasing",
     "encoding/progress", "fact_logging/fact_text", "questions/day", "questions/waiting", "questions/why",
 )  # fmt: skip
-"""Questions in `planning/`: what they need of the problem stands in the plan, or is asked through the workshop."""
+"""Questions in `planning/`: what they need of the problem stands in the plan, or is asked through the open shop."""
 
 EXACT = "scheduler/exact/"
 """The one place that knows OR-Tools."""

@@ -32,7 +32,7 @@ CALLED_BY_DECORATOR = ["@model_validator"]
 """Pydantic calls them when it reads a model."""
 
 NAMED = re.compile(r"(?:\w+:)?(\w+)(?:\('?(\w*).*)?")
-"""A string that calls something by its name: "front:demo" of a command, "deed('overrun')" of a key, a screen's class."""
+"""A string that calls something by its name: "app_commands:demo_command" of a command, "do_step('overrun')" of a key, a screen's class."""
 
 
 def called_by_name(source: str) -> Iterator[str]:

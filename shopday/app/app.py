@@ -18,7 +18,7 @@ from shopday.app.dialogs.help_dialog import HelpDialog
 from shopday.app.key_bindings import own_bindings
 from shopday.app.load_shop import ReadShop, ShopLoaded
 from shopday.app.protocol import Planner, PlannerAnswer
-from shopday.app.screens.screen_registry import open_place
+from shopday.app.screens.screen_registry import make_screen
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.screens.today_screen import TodayScreen
 from shopday.app.session import Session
@@ -26,7 +26,7 @@ from shopday.app.session_messages import JobOpened
 from shopday.app.themes import BY_DAY, BY_NIGHT, register_themes
 from shopday.app.widgets.header import PLACES
 
-LOOK_EVERY = 3
+CHECK_EVERY = 3
 """Seconds between looks at the files and the journal, which others may change."""
 SET_UP_EVERY = 0.1
 """Seconds from setting up one screen to the next, for keys to come between."""
@@ -49,10 +49,10 @@ class ShopdayApp(App[None]):
     TITLE = "shopday"
     ENABLE_COMMAND_PALETTE = True
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("u", "take_back", "Undo"),
-        Binding("x", "take_up", "Use the better plan", show=False),
+        Binding("u", "undo", "Undo"),
+        Binding("x", "use_better_plan", "Use the better plan", show=False),
         Binding("c", "command_palette", "Everything one can do", show=False),
-        Binding("l", "lamp", "Lamp: light or dark", show=False),
+        Binding("l", "toggle_theme", "Lamp: light or dark", show=False),
         Binding("question_mark", "help", "Help", key_display="?"),
         Binding("q", "quit", "Quit"),
         *(Binding(str(n), f"go('{name}')", PLACES[name], show=False) for n, name in enumerate(PLACES, 1)),
@@ -62,14 +62,14 @@ class ShopdayApp(App[None]):
         """`ahead`: set the other screens up while the first plan is worked out, so that no key waits for that."""
         self.session = Session(self, planner)
         places: dict[str, Callable[[], Screen[Any]]] = {
-            name: partial(open_place, name, self.session) for name in PLACE_NAMES
+            name: partial(make_screen, name, self.session) for name in PLACE_NAMES
         }
         self.SCREENS = places  # type: ignore[misc]  # each app's own, read by Textual: they have its session
         super().__init__()
         self._ahead = ahead
         register_themes(self)
         self._read_shop = read_shop
-        self._keys_ahead: list[events.Key] = []
+        self._early_keys: list[events.Key] = []
         self.pressed: float | None = None  # when the last key or tap came, by the clock of Textual's messages
         self._planner = planner
         self.trouble: Exception | None = None
@@ -91,11 +91,11 @@ class ShopdayApp(App[None]):
         self.session.state.read = message.found
         self._minute = self.session.state.now
         self.set_interval(1, self._tick)
-        self.set_interval(LOOK_EVERY, self.session.look_again)
-        self.set_interval(PLAN_EVERY, self.session.plan_updates.go_on)
+        self.set_interval(CHECK_EVERY, self.session.check_files)
+        self.set_interval(PLAN_EVERY, self.session.plan_updates.replan_as_time_passes)
         if self.shown is not None:
             self.shown.redraw()
-        for key in self._keys_ahead:
+        for key in self._early_keys:
             self.post_message(key)
         for n, name in enumerate(PLACE_NAMES if self._ahead else ()):
             self.set_timer((n + 1) * SET_UP_EVERY, partial(self._set_up, name))
@@ -116,7 +116,7 @@ class ShopdayApp(App[None]):
             if event.key in ("q", "ctrl+q"):
                 self.exit()
             else:
-                self._keys_ahead.append(event)
+                self._early_keys.append(event)
 
     @property
     def shown(self) -> ShopScreen | None:
@@ -139,7 +139,9 @@ class ShopdayApp(App[None]):
                 self.session.drop_old_news()
                 new_day = minute.date() != before.date()
                 if new_day or abs((minute - before).total_seconds()) >= PLAN_EVERY:
-                    self.session.plan_updates.go_on(new_day)  # or the computer slept: its timers stood still
+                    self.session.plan_updates.replan_as_time_passes(
+                        new_day
+                    )  # or the computer slept: its timers stood still
                 self.shown.redraw()
             else:
                 self.shown.tick()
@@ -152,18 +154,18 @@ class ShopdayApp(App[None]):
     def on_job_opened(self, message: JobOpened) -> None:
         from shopday.app.screens.job_screen import JobScreen  # loaded when first gone to
 
-        self.get_screen("job", JobScreen).turn_to(message.job)
+        self.get_screen("job", JobScreen).show_job(message.job)
         self.push_screen("job")
 
     # ------------------------------------------------------------ keys
 
-    def action_take_back(self) -> None:
-        self.session.take_back()
+    def action_undo(self) -> None:
+        self.session.undo()
 
-    def action_take_up(self) -> None:
+    def action_use_better_plan(self) -> None:
         self.session.use_better_plan()
 
-    def action_lamp(self) -> None:
+    def action_toggle_theme(self) -> None:
         self.theme = BY_DAY.name if self.theme == BY_NIGHT.name else BY_NIGHT.name
 
     def action_go(self, name: str) -> None:
@@ -173,7 +175,7 @@ class ShopdayApp(App[None]):
         if self.shown is not self.screen_stack[1]:
             self.pop_screen()
         self.switch_screen(name)
-        self.shown.gone_to()
+        self.shown.visited()
 
     def action_help(self) -> None:
         if (here := self.shown) is not None:

@@ -23,9 +23,9 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
     planner = ProcessPlanner(folder, now)
     try:
         from shopday.app.app import ShopdayApp
-        from shopday.app.load_shop import read_aside
+        from shopday.app.load_shop import read_in_background
 
-        app = ShopdayApp(read_aside(lambda: _read(folder, now)), planner, ahead=True)
+        app = ShopdayApp(read_in_background(lambda: _read(folder, now)), planner, ahead=True)
         app.run()
         if app.trouble is not None:
             raise app.trouble
@@ -38,10 +38,10 @@ def _read(folder: Path, now: dt.datetime | None) -> OpenShop:
     """The shop; and what the first keys need is loaded, so that none of them waits for it."""
     from shopday.planning.open_shop import OpenShop
 
-    workshop = OpenShop(folder, now)
+    open_shop = OpenShop(folder, now)
     gc.freeze()
     gc.enable()
-    return workshop
+    return open_shop
 
 
 def _first_shop(folder: Path) -> bool:

@@ -15,7 +15,7 @@ ReadShop = Callable[[Callable[["OpenShop | Exception"], object]], None]
 """Reads the shop and hands it on, at once or later; or the fault that keeps it from being read."""
 
 
-def read_aside(read: Callable[[], OpenShop]) -> ReadShop:
+def read_in_background(read: Callable[[], OpenShop]) -> ReadShop:
     """Reading in a thread, so that the first picture and the first plan do not wait for it."""
 
     def attempt(hand_on: Callable[[OpenShop | Exception], object]) -> None:

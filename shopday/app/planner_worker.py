@@ -27,56 +27,56 @@ POLITE = 5
 """How far the search steps back behind the app."""
 
 
-def planner_answers(workshop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer | None]:
+def planner_answers(open_shop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer | None]:
     """Every answer to a question, better and better, then the odds of the best plan; a person's mistake is an
     answer too. None between them is a heartbeat."""
     from shopday.shop.faults import ShopdayError
 
     try:
         if ask.job is not None:
-            yield from _quotes(workshop, ask, ask.job)
+            yield from _quotes(open_shop, ask, ask.job)
         elif ask.why is not None and ask.near is not None:
-            yield from _reasons(workshop, ask, ask.near, *ask.why)
+            yield from _reasons(open_shop, ask, ask.near, *ask.why)
         else:
-            yield from _plans(workshop, ask)
+            yield from _plans(open_shop, ask)
     except ShopdayError as error:
         yield PlannerAnswer(ask.serial, trouble=str(error), last=True)
 
 
-def _plans(workshop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer | None]:
+def _plans(open_shop: OpenShop, ask: PlannerQuestion) -> Iterator[PlannerAnswer | None]:
     """The plan on the wall at once, made by a search where there is none; then whether a better one is worth the
     change, and what dates hold."""
     from shopday.planning.odds.delivery_odds import odds_of
     from shopday.planning.questions.dashboard import dashboard
 
     plan: Plan | None = None
-    made_anew = workshop.is_to_be_planned()
-    for found in paced(workshop.plans(ask.effort)):
+    made_anew = open_shop.is_to_be_planned()
+    for found in paced(open_shop.plans(ask.effort)):
         plan = found or plan
-        yield None if found is None else PlannerAnswer(ask.serial, glance=dashboard(workshop, found))
+        yield None if found is None else PlannerAnswer(ask.serial, dashboard=dashboard(open_shop, found))
     assert plan is not None  # there is always one
     if ask.effort and not made_anew:
-        for answer in _offers(workshop, ask, plan):
-            plan = answer.glance.plan if answer is not None and answer.glance is not None else plan
+        for answer in _offers(open_shop, ask, plan):
+            plan = answer.dashboard.plan if answer is not None and answer.dashboard is not None else plan
             yield answer
-    for odds in odds_of(workshop, plan) if ask.effort else ():
+    for odds in odds_of(open_shop, plan) if ask.effort else ():
         yield None if odds is None else PlannerAnswer(ask.serial, odds=odds)
     yield PlannerAnswer(ask.serial, last=True)
 
 
-def _offers(workshop: OpenShop, ask: PlannerQuestion, plan: Plan) -> Iterator[PlannerAnswer | None]:
+def _offers(open_shop: OpenShop, ask: PlannerQuestion, plan: Plan) -> Iterator[PlannerAnswer | None]:
     from shopday.planning.questions.dashboard import dashboard
 
     known, offer = plan, None
-    for found in workshop.offers(plan, ask.effort):
+    for found in open_shop.offers(plan, ask.effort):
         known, offer = found or (known, offer)
         yield None
-    if offer is not None and ask.day_begins and workshop.nothing_logged_today():
-        workshop.take_up(offer)
-        yield PlannerAnswer(ask.serial, glance=dashboard(workshop, offer), taken=True)
+    if offer is not None and ask.day_begins and open_shop.nothing_logged_today():
+        open_shop.use_plan(offer)
+        yield PlannerAnswer(ask.serial, dashboard=dashboard(open_shop, offer), taken=True)
     else:
-        better = None if offer is None else dashboard(workshop, offer)
-        yield PlannerAnswer(ask.serial, glance=dashboard(workshop, known), offer=better)
+        better = None if offer is None else dashboard(open_shop, offer)
+        yield PlannerAnswer(ask.serial, dashboard=dashboard(open_shop, known), offer=better)
 
 
 def paced(plans: Iterable[Plan | None], pause: float = PAUSE) -> Iterator[Plan | None]:
@@ -105,29 +105,29 @@ def _differ(one: Plan, other: Plan) -> bool:
     )
 
 
-def _quotes(workshop: OpenShop, ask: PlannerQuestion, job: Job) -> Iterator[PlannerAnswer | None]:
+def _quotes(open_shop: OpenShop, ask: PlannerQuestion, job: Job) -> Iterator[PlannerAnswer | None]:
     """A date at once, then after longer looking, and then what dates hold."""
     from shopday.planning.odds.delivery_odds import odds_of_quote
     from shopday.planning.questions.quote import work_out_quote
 
     efforts = [share * ask.effort for share in QUOTE_STAGES] if ask.effort else [0.0]
     for effort in efforts:
-        found = yield from work_out_quote(workshop, ask.job_id, job, effort, ask.near)
+        found = yield from work_out_quote(open_shop, ask.job_id, job, effort, ask.near)
         yield PlannerAnswer(ask.serial, quote=found, last=not ask.effort)
-    for odds in odds_of_quote(workshop, ask.job_id, job, found.plan) if ask.effort else ():
+    for odds in odds_of_quote(open_shop, ask.job_id, job, found.plan) if ask.effort else ():
         yield None if odds is None else PlannerAnswer(ask.serial, quote=found, odds=odds, last=odds.done)
 
 
 def _reasons(
-    workshop: OpenShop, ask: PlannerQuestion, plan: Plan, address: str, pass_no: int
+    open_shop: OpenShop, ask: PlannerQuestion, plan: Plan, address: str, pass_no: int
 ) -> Iterator[PlannerAnswer | None]:
     """The reasons, then each change that helps the step's job as it is found, and then that all were tried."""
     from shopday.planning.questions.why import why
     from shopday.planning.whatif.ranking import EFFORT, HelpfulChange, best_first, helpful_changes
 
-    yield PlannerAnswer(ask.serial, reasons=why(workshop, plan, address, pass_no))
+    yield PlannerAnswer(ask.serial, reasons=why(open_shop, plan, address, pass_no))
     found: tuple[HelpfulChange, ...] = ()
-    for help in helpful_changes(workshop, plan, address.split("/")[0], EFFORT * ask.effort):
+    for help in helpful_changes(open_shop, plan, address.split("/")[0], EFFORT * ask.effort):
         if help is not None:
             found = best_first((*found, help))
         yield None if help is None else PlannerAnswer(ask.serial, helps=found)
@@ -139,23 +139,23 @@ class PlannerWorker:
 
     def __init__(self, folder: Path, now: dt.datetime | None) -> None:
         self._folder, self._now = folder, now
-        self._workshop: OpenShop | None = None
+        self._open_shop: OpenShop | None = None
 
     def answers(self, ask: PlannerQuestion) -> Generator[PlannerAnswer | None, None, None]:
         try:
             yield from planner_answers(self._up_to_date(), ask)
         except Exception as error:
-            self._workshop = None
+            self._open_shop = None
             yield PlannerAnswer(ask.serial, trouble=str(error) or type(error).__name__, last=True)
 
     def _up_to_date(self) -> OpenShop:
         from shopday.planning.open_shop import OpenShop
 
-        if self._workshop is None:
-            self._workshop = OpenShop(self._folder, self._now)
+        if self._open_shop is None:
+            self._open_shop = OpenShop(self._folder, self._now)
         else:
-            self._workshop.refresh()
-        return self._workshop
+            self._open_shop.refresh()
+        return self._open_shop
 
 
 if __name__ == "__main__":

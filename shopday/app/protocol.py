@@ -38,7 +38,7 @@ class PlannerAnswer:
     `trouble`: one line, instead of a plan."""
 
     serial: int
-    glance: Dashboard | None = None
+    dashboard: Dashboard | None = None
     offer: Dashboard | None = None
     taken: bool = False
     quote: Quote | None = None

@@ -13,7 +13,6 @@ from textual.app import App
 from textual.message import Message
 from textual.screen import ScreenResultCallbackType
 
-from shopday.app.actions.external_editor import run_editor
 from shopday.app.actions.plan_updates import PlanUpdates
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.protocol import Planner
@@ -105,36 +104,38 @@ class Session:
 
     def edit_by_hand(self, path: Path) -> None:
         """The file in the person's own editor. Raises ShopdayError when there is no editor to open."""
+        from shopday.app.actions.external_editor import run_editor  # not before the first picture
+
         run_editor(self._app, path)
 
-    def look_again(self) -> None:
+    def check_files(self) -> None:
         """Read what changed on disk, by whoever; a file that cannot be read is told once."""
         try:
-            changed = self.state.workshop.refresh()
-            faults = (str(faults[0]) for faults in self.state.workshop.folder.faulty.values())
-            troubles = tuple(filter(None, [*faults, self.state.workshop.without_backup]))
+            changed = self.state.open_shop.refresh()
+            faults = (str(faults[0]) for faults in self.state.open_shop.folder.faulty.values())
+            troubles = tuple(filter(None, [*faults, self.state.open_shop.without_backup]))
         except ShopdayError as error:
             changed, troubles = False, (str(error).splitlines()[0],)
         new = [trouble for trouble in troubles if trouble not in self._file_troubles]
         if changed:
-            self.plan_updates.anew(new[0] if new else "The shop's files changed")
+            self.plan_updates.replan(new[0] if new else "The shop's files changed")
             self.changed(FilesChanged())
         elif troubles != self._file_troubles:
             self.tell(next(iter((*new, *troubles)), ""))
         self._file_troubles = troubles
 
-    def take_back(self) -> None:
+    def undo(self) -> None:
         """Undo the last change, and plan anew."""
         undone: list[str] = []
-        if self.attempt(lambda: undone.append(self.state.take_back())):
-            self.plan_updates.anew(f"Undone: {undone[0]}")
+        if self.attempt(lambda: undone.append(self.state.undo())):
+            self.plan_updates.replan(f"Undone: {undone[0]}")
 
     def use_better_plan(self) -> None:
         """Put the plan that was offered in place of the one on the screen."""
         better = self.state.better
         if better is None:
             self.tell("There is no better plan than this one yet.")
-        elif self.attempt(lambda: self.state.use(better)):
-            self.plan_updates.take(better)
+        elif self.attempt(lambda: self.state.use_better(better)):
+            self.plan_updates.show(better)
             self.tell("Using the better plan.")
-            self.plan_updates.go_on()
+            self.plan_updates.replan_as_time_passes()

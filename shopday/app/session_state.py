@@ -1,4 +1,4 @@
-"""What lies on the desk: the shop, the plan being looked at, a better one held back, and what was changed."""
+"""The state of the session: the shop, the plan being looked at, a better one held back, and what was changed."""
 
 from __future__ import annotations
 
@@ -32,12 +32,12 @@ class FileChange:
     what: str
     files: tuple[tuple[Path, bytes | None, bytes | None], ...]
 
-    def take_back(self) -> None:
+    def undo(self) -> None:
         for path, _, after in self.files:
             if _bytes(path) != after:
                 raise EditConflictError(f"{path.name} was changed since; take it back in the file itself")
         for path, before, _ in self.files:
-            put_back(path, before)
+            restore_file(path, before)
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,7 @@ def _bytes(path: Path) -> bytes | None:
     return path.read_bytes() if path.exists() else None
 
 
-def put_back(path: Path, content: bytes | None) -> None:
+def restore_file(path: Path, content: bytes | None) -> None:
     """The file as it was; None: it was not there."""
     if content is None:
         path.unlink(missing_ok=True)
@@ -61,44 +61,44 @@ def put_back(path: Path, content: bytes | None) -> None:
         replace_file(path, content, _bytes(path))
 
 
-def _put_all_back(before: Sequence[tuple[Path, bytes | None]]) -> None:
+def _restore_files(before: Sequence[tuple[Path, bytes | None]]) -> None:
     for path, content in before:
-        put_back(path, content)
+        restore_file(path, content)
 
 
 @dataclass
 class SessionState:
-    """The app's state. `glance` is on the screen; `better` waits to be taken up; `odds` are of the best plan.
+    """The app's state. `dashboard` is on the screen; `better` is a plan that is offered; `odds` are of the best plan.
 
     The first plan may be there before the shop itself is read.
     """
 
     read: OpenShop | None = None
-    glance: Dashboard | None = None
+    dashboard: Dashboard | None = None
     better: Dashboard | None = None
     odds: Odds | None = None
     done: list[FileChange | PlanChange | Fact] = field(default_factory=list)
 
     @property
-    def workshop(self) -> OpenShop:
+    def open_shop(self) -> OpenShop:
         assert self.read is not None
         return self.read
 
     @property
     def plan(self) -> Plan | None:
-        return self.glance.plan if self.glance else None
+        return self.dashboard.plan if self.dashboard else None
 
     @property
     def empty(self) -> bool:
-        """There is nothing on it that could be shown."""
-        return self.read is None and self.glance is None
+        """There is nothing that could be shown."""
+        return self.read is None and self.dashboard is None
 
     @property
     def now(self) -> dt.datetime:
         """To the minute, in the shop's zone."""
-        if self.read is None and self.glance is not None:
-            return self.glance.plan.now
-        return self.workshop.now()
+        if self.read is None and self.dashboard is not None:
+            return self.dashboard.plan.now
+        return self.open_shop.now()
 
     @property
     def clock(self) -> dt.datetime:
@@ -108,7 +108,7 @@ class SessionState:
 
     @property
     def folder(self) -> Path:
-        return self.workshop.folder.path
+        return self.open_shop.folder.path
 
     def start_on(self, date: dt.date, minute: int | None) -> dt.datetime:
         """The shop's own clock time of a pin: the time said, or when the shop opens that day."""
@@ -117,7 +117,7 @@ class SessionState:
 
     def opens(self, date: dt.date) -> int:
         """Minutes after midnight at which the shop opens on a date. Raises ShopdayError on a day off."""
-        hours = self.workshop.days().shop_day(date)
+        hours = self.open_shop.days().shop_day(date)
         if not hours:
             said = date_text(date, self.now.date())
             raise ShopdayError(f"the shop is closed on {said}", "name another day or a time")
@@ -125,19 +125,19 @@ class SessionState:
 
     def log(self, kind: str, step: PlannedStep, at: dt.datetime | None = None, anyway: bool = False) -> Fact:
         """Put in the journal that something happened to this pass, now or at a time. Raises ShopdayError."""
-        fact = self.workshop.log(kind, step.address, at, self.plan, step.pass_no, anyway=anyway)
-        self.note(fact)
+        fact = self.open_shop.log(kind, step.address, at, self.plan, step.pass_no, anyway=anyway)
+        self.add_fact(fact)
         return fact
 
-    def note(self, fact: Fact) -> None:
+    def add_fact(self, fact: Fact) -> None:
         """Take up a fact that was put in the journal."""
         self.done.append(fact)
-        self.workshop.refresh()
+        self.open_shop.refresh()
 
-    def use(self, better: Dashboard) -> None:
+    def use_better(self, better: Dashboard) -> None:
         """Put a better plan on the wall."""
-        before = self.workshop.kept()
-        self.workshop.take_up(better.plan)
+        before = self.open_shop.kept()
+        self.open_shop.use_plan(better.plan)
         if before is not None:
             self.done.append(PlanChange(before))
 
@@ -149,45 +149,45 @@ class SessionState:
             change()
         except (ShopdayError, OSError):
             if len(before) > 1:  # some may be written already; a single one is written or not
-                _put_all_back(before)
+                _restore_files(before)
             raise
         try:
-            self.workshop.refresh()
+            self.open_shop.refresh()
             if more := [fault for key, fault in self._wrong().items() if key not in wrong]:
                 raise ShopFaults(more)
         except ShopdayError:
-            _put_all_back(before)
-            self.workshop.refresh()
+            _restore_files(before)
+            self.open_shop.refresh()
             raise
         files = tuple((path, content, _bytes(path)) for path, content in before)
         self.done.append(FileChange(what, files))
 
     def _wrong(self) -> dict[tuple[str, str], Fault]:
         """The faults of jobs' files by file and what is wrong: an edit may move them to other lines."""
-        faults = (fault for of_job in self.workshop.folder.faulty.values() for fault in of_job)
+        faults = (fault for of_job in self.open_shop.folder.faulty.values() for fault in of_job)
         return {(fault.file, fault.wrong): fault for fault in faults}
 
-    def take_back(self) -> str:
+    def undo(self) -> str:
         """Undo the last change made here, or else the last fact that anybody logged; says what it was."""
         try:
-            told = self._take_back(self.done[-1] if self.done else None)
+            told = self._undo(self.done[-1] if self.done else None)
         except EditConflictError:  # the next time comes what was done before it
             self.done.pop()
             raise
         del self.done[-1:]
-        self.workshop.refresh()
+        self.open_shop.refresh()
         return told
 
-    def _take_back(self, last: FileChange | PlanChange | Fact | None) -> str:
+    def _undo(self, last: FileChange | PlanChange | Fact | None) -> str:
         if isinstance(last, PlanChange):
-            self.workshop.keep(last.before)
+            self.open_shop.keep(last.before)
             return "the better plan"
         if isinstance(last, FileChange):
-            last.take_back()
+            last.undo()
             return last.what
-        if last is not None and last not in self.workshop.journal.facts():
-            raise EditConflictError(f"the {self.workshop.told(last)} was undone already")
-        return self.workshop.told(self.workshop.undo(last))
+        if last is not None and last not in self.open_shop.journal.facts():
+            raise EditConflictError(f"the {self.open_shop.told(last)} was undone already")
+        return self.open_shop.told(self.open_shop.undo(last))
 
 
 def day_order(plan: Plan, date: dt.date) -> tuple[tuple[str, int], ...]:

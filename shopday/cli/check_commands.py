@@ -61,7 +61,7 @@ def _journal_faults(folder: Path) -> list[Fault]:
 def _planned(args: Namespace) -> tuple[list[str], list[dict[str, Any]]]:
     from shopday.planning.questions.folder_warnings import folder_warnings
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     plan = next(filter(None, shop.fresh(0)))
     unsaved = filter(None, [health.remark(shop.journal)])
     return [*folder_warnings(shop, plan), *unsaved], answers_json.unplaced_json(plan)

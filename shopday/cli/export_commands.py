@@ -35,7 +35,7 @@ def calendar_command(args: Namespace) -> int:
         raise ShopdayError(
             "shopday calendar: --follow writes again and again, --json answers once; leave one out"
         )
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     plan = shop.plan(args.effort)
     text = made(shop, plan)
     if args.FILE or not args.json:
@@ -73,7 +73,7 @@ def sheet_command(args: Namespace) -> int:
     from shopday.export.day_sheet import as_text
     from shopday.export.day_sheet import day_sheet as made
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     plan = shop.plan(args.effort)
     found = made(shop, plan)
     if args.html:
@@ -90,7 +90,7 @@ def sheet_command(args: Namespace) -> int:
 def note_command(args: Namespace) -> int:
     from shopday.export.customer_note import customer_note as made
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     plan = shop.plan(args.effort)
     said = made(shop, plan, args.JOB, _safe(shop, plan, args.JOB))
     if args.json:
@@ -115,7 +115,7 @@ def _safe(shop: OpenShop, plan: Plan, job: str) -> Moment | None:
 def csv_command(args: Namespace) -> int:
     from shopday.export.journal_csv import as_csv, entries
 
-    found = entries(shop_access.workshop(args))
+    found = entries(shop_access.open_shop(args))
     if args.json:
         answers_json.moment_json({"shopday": 1, "rows": found})
     else:
@@ -144,7 +144,7 @@ def completion_command(args: Namespace) -> int:
     if args.SHELL in ("bash", "zsh", "fish"):
         print(script(args.SHELL))
         return DONE
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     live = [job for job, row in shop.folder.jobs.items() if row.status == "live"]
     steps = [address for address, ref in shop.expansion.steps.items() if ref.job in live]
     people = [person.id for person in shop.folder.shop.people]

@@ -58,7 +58,7 @@ def reading_command(args: Namespace) -> int:
     from shopday.planning.questions.plan_changes import delivery_moves
     from shopday.shop.quantities import read_degrees
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     try:
         celsius = read_degrees(args.DEGREES.strip())
     except ValueError as error:
@@ -109,7 +109,7 @@ def _moved(args: Namespace, act: Callable[[OpenShop, Plan], Fact], again: str = 
     """Log it, and compare the plan on the wall before and after. `again`: what is acted on was logged before: "undo" or "redo"."""
     from shopday.planning.questions.plan_changes import delivery_moves
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     before = shop.plan(args.effort)
     fact = act(shop, before)
     with answering():

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 def odds_command(args: Namespace) -> int:
     from shopday.planning.odds.delivery_odds import odds_of
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     _must_be_known(shop, args.JOB)
     plan = shop.plan(args.effort)
     found = deque(filter(None, odds_of(shop, plan, args.draws, seed=args.seed)), maxlen=1).pop()
@@ -35,7 +35,7 @@ def helps_command(args: Namespace) -> int:
     from shopday.planning.whatif.ranking import best_first
     from shopday.planning.whatif.ranking import helpful_changes as tried
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     _must_be_known(shop, args.JOB)
     plan = shop.plan(args.effort)
     found = best_first(filter(None, tried(shop, plan, args.JOB)))
@@ -51,7 +51,7 @@ def helps_command(args: Namespace) -> int:
 def learned_command(args: Namespace) -> int:
     from shopday.planning.lessons.learned_lessons import learned_lessons as lessons
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     found = lessons(shop.folder, shop.state(), shop.minute())
     if args.json:
         answers_json.moment_json(outlook_json.learned_json(shop.now(), found))

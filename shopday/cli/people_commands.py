@@ -20,7 +20,7 @@ def out_command(args: Namespace) -> int:
     from shopday.planning.questions.plan_changes import delivery_moves
     from shopday.shop.models import Out
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     person, today = _person(shop, args.PERSON), shop.now().date()
     first = args.FROM(today, today) if args.FROM else today
     last = args.TO(today, first) if args.TO else first

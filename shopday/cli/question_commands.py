@@ -15,7 +15,7 @@ from shopday.export import answers_json, outlook_json
 def today_command(args: Namespace) -> int:
     from shopday.planning.questions.day import day_view
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     plan = shop.plan(args.effort)
     found = day_view(shop, plan)
     if args.json:
@@ -30,7 +30,7 @@ def today_command(args: Namespace) -> int:
 def waiting_command(args: Namespace) -> int:
     from shopday.planning.questions.waiting import waiting_items as rows
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     plan = shop.plan(args.effort)
     found = rows(shop, plan)
     if args.json:
@@ -45,7 +45,7 @@ def waiting_command(args: Namespace) -> int:
 def plan_command(args: Namespace) -> int:
     from shopday.planning.solving.plan_solver import prover_missing
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     effort = PROVING if args.prove and args.effort == THOROUGH else args.effort
     if args.fresh:
         found = deque(filter(None, shop.fresh(effort)), maxlen=1).pop()
@@ -75,10 +75,10 @@ def plan_command(args: Namespace) -> int:
 def better_command(args: Namespace) -> int:
     from shopday.planning.questions.plan_changes import delivery_moves
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     now, offer = deque(filter(None, shop.offers(shop.plan(args.effort), args.effort)), maxlen=1).pop()
     if offer is not None and args.take:
-        shop.take_up(offer)
+        shop.use_plan(offer)
     if args.json:
         moved = () if offer is None else delivery_moves(now, offer)
         taken = args.take and offer is not None
@@ -97,7 +97,7 @@ def quote_command(args: Namespace) -> int:
     from shopday.planning.questions.quote import quote_job as ask
     from shopday.shop.loading.folder_reader import read_job
 
-    shop = shop_access.workshop(args)
+    shop = shop_access.open_shop(args)
     job_id, job = read_job(Path(args.FILE), shop.folder)
     found = ask(shop, job_id, job, args.effort)
     *_, drawn = filter(None, odds_of_quote(shop, job_id, job, found.plan, args.draws, seed=args.seed))

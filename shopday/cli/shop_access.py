@@ -21,7 +21,7 @@ def folder(args: Namespace) -> Path:
     return Path(args.shop or os.environ.get("SHOPDAY_SHOP") or ".")
 
 
-def workshop(args: Namespace) -> OpenShop:
+def open_shop(args: Namespace) -> OpenShop:
     """The shop; faults of jobs that are left out go to stderr, one line each. Raises ShopdayError where the folder
     cannot be read."""
     from shopday.planning.open_shop import OpenShop

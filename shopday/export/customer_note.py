@@ -23,18 +23,18 @@ OVER = {"delivered": "Delivered.", "cancelled": "Cancelled: nothing more is done
 """All there is to say of a job that is over, by its status."""
 
 
-def customer_note(workshop: OpenShop, plan: Plan, job_id: str, safe: Moment | None = None) -> str:
+def customer_note(open_shop: OpenShop, plan: Plan, job_id: str, safe: Moment | None = None) -> str:
     """`safe`: the date that holds with 80 %, which is the one told. Raises ShopdayError where there is no such job,
     or it is not planned."""
-    jobs = workshop.folder.jobs
-    workshop.folder.require_read(job_id)
+    jobs = open_shop.folder.jobs
+    open_shop.folder.require_read(job_id)
     if job_id not in jobs:
         raise ShopdayError(f"there is no job {job_id!r}; {suggest(job_id, jobs, 'a job is a file in jobs/')}")
     if (over := OVER.get(jobs[job_id].status)) is not None:
         return "\n".join((_head(jobs[job_id].title or job_id, plan.now.date()), "", over))
     if plan.job(job_id) is None:
         raise ShopdayError(f'{job_id} is not planned: its `status` is "{jobs[job_id].status}"')
-    return "\n".join(map(clean, _Note(workshop, plan, job_id, safe).lines()))
+    return "\n".join(map(clean, _Note(open_shop, plan, job_id, safe).lines()))
 
 
 def _head(title: str, today: dt.date) -> str:
@@ -42,9 +42,9 @@ def _head(title: str, today: dt.date) -> str:
 
 
 class _Note:
-    def __init__(self, workshop: OpenShop, plan: Plan, job_id: str, safe: Moment | None) -> None:
-        self.workshop, self.plan, self.id = workshop, plan, job_id
-        self.job: Job = workshop.folder.jobs[job_id]
+    def __init__(self, open_shop: OpenShop, plan: Plan, job_id: str, safe: Moment | None) -> None:
+        self.open_shop, self.plan, self.id = open_shop, plan, job_id
+        self.job: Job = open_shop.folder.jobs[job_id]
         self.steps = [step for step in plan.steps if step.job == job_id]
         self.today = plan.now.date()
         self.safe = safe
@@ -114,7 +114,7 @@ class _Note:
             yield f"Please treat it gently until {self._day(end.date())}: {name}."
 
     def _cure(self, step: PlannedStep) -> str | None:
-        material = self.workshop.folder.materials.get(written(self.workshop.folder, step).material or "")
+        material = self.open_shop.folder.materials.get(written(self.open_shop.folder, step).material or "")
         if material is None or material.full_cure is None or material.kind != "finish":
             return None
         until = later(step.end, material.full_cure)

@@ -42,14 +42,14 @@ class DaySheet:
     cautions: tuple[str, ...]
 
 
-def day_sheet(workshop: OpenShop, plan: Plan) -> DaySheet:
+def day_sheet(open_shop: OpenShop, plan: Plan) -> DaySheet:
     from shopday.planning.questions.day import day_view as today
     from shopday.planning.questions.purchasing import material_needs, purchases
     from shopday.planning.questions.waiting import waiting_items
 
-    now, folder = plan.now, workshop.folder
-    lines = [line for line in today(workshop, plan).lines if (line.until or line.at) >= now]
-    waits = [row for row in waiting_items(workshop, plan) if row.kind != "informs"]
+    now, folder = plan.now, open_shop.folder
+    lines = [line for line in today(open_shop, plan).lines if (line.until or line.at) >= now]
+    waits = [row for row in waiting_items(open_shop, plan) if row.kind != "informs"]
     return DaySheet(
         clean(folder.shop.name),
         date_text(now.date(), now.date()),
@@ -65,11 +65,11 @@ def day_sheet(workshop: OpenShop, plan: Plan) -> DaySheet:
             ],
             MOST_WAITING,
         ),
-        tuple(clean(n.text) for n in material_needs(workshop, plan, 1) if n.first.date() == now.date())[
+        tuple(clean(n.text) for n in material_needs(open_shop, plan, 1) if n.first.date() == now.date())[
             :MOST_LINES
         ],
-        tuple(clean(order.text) for order in purchases(workshop, plan) if order.urgent)[:MOST_LINES],
-        tuple(map(clean, _cautions(workshop, plan))),
+        tuple(clean(order.text) for order in purchases(open_shop, plan) if order.urgent)[:MOST_LINES],
+        tuple(map(clean, _cautions(open_shop, plan))),
     )
 
 
@@ -78,11 +78,11 @@ def _most(rows: list[SheetRow], most: int) -> tuple[SheetRow, ...]:
     return (*rows[:most], ("", f"and {over} more")) if over > 0 else tuple(rows)
 
 
-def _cautions(workshop: OpenShop, plan: Plan) -> list[str]:
+def _cautions(open_shop: OpenShop, plan: Plan) -> list[str]:
     """What to mind at today's work, and at the day's end; the deference to the label once, last."""
     from shopday.shop.materials.cautions import DEFER, cautions_for, day_end_cautions
 
-    folder = workshop.folder
+    folder = open_shop.folder
     said: list[str] = []
     used: list[Material] = []
     for step in _todays(plan):

@@ -25,32 +25,32 @@ BEFORE_CLOSING = dt.timedelta(hours=1)
 """How long before a window closes its alarm rings."""
 
 
-def icalendar(workshop: OpenShop, plan: Plan) -> bytes:
+def icalendar(open_shop: OpenShop, plan: Plan) -> bytes:
     """The whole file, with the time zone in it, from today's first minute on."""
     found = Calendar()
     found.add("prodid", "-//shopday//plan//EN")
     found.add("version", "2.0")
     found.add("method", "PUBLISH")
-    found.add("x-wr-calname", clean(workshop.folder.shop.name))
-    found.add_component(_zone(workshop, plan))
-    for event in _Events(workshop, plan).all():
+    found.add("x-wr-calname", clean(open_shop.folder.shop.name))
+    found.add_component(_zone(open_shop, plan))
+    for event in _Events(open_shop, plan).all():
         found.add_component(event)
     return bytes(found.to_ical())
 
 
-def _zone(workshop: OpenShop, plan: Plan) -> Timezone:
+def _zone(open_shop: OpenShop, plan: Plan) -> Timezone:
     first, last = plan.now.date(), max([plan.now, *(s.complete for s in plan.steps)]).date()
     return Timezone.from_tzinfo(
-        workshop.zone.tz,
-        workshop.folder.shop.timezone,
+        open_shop.zone.tz,
+        open_shop.folder.shop.timezone,
         first_date=dt.date(first.year - 1, 1, 1),
         last_date=dt.date(last.year + 2, 1, 1),
     )
 
 
 class _Events:
-    def __init__(self, workshop: OpenShop, plan: Plan) -> None:
-        self.folder, self.plan, self.days = workshop.folder, plan, workshop.days()
+    def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
+        self.folder, self.plan, self.days = open_shop.folder, plan, open_shop.days()
         self.domain = f"{slug(self.folder.shop.name) or 'shop'}.shopday"
         self.stamp = plan.now.astimezone(dt.UTC)
 

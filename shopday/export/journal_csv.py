@@ -28,11 +28,11 @@ COLUMNS = (
 )
 
 
-def entries(workshop: OpenShop) -> list[dict[str, str]]:
+def entries(open_shop: OpenShop) -> list[dict[str, str]]:
     """Every row of the journal, also what was taken back (`counts` is then "no")."""
-    zone, jobs, steps = workshop.zone, workshop.folder.jobs, workshop.expansion.steps
+    zone, jobs, steps = open_shop.zone, open_shop.folder.jobs, open_shop.expansion.steps
     found = []
-    for number, kind, address, pass_no, at, written, more, counts in journal_rows(workshop.journal):
+    for number, kind, address, pass_no, at, written, more, counts in journal_rows(open_shop.journal):
         job = address.partition("/")[0]
         title, status = (jobs[job].title, jobs[job].status) if job in jobs else ("", "")
         name = steps[address].step.label if address in steps else ""

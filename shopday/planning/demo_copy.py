@@ -82,11 +82,11 @@ def _stay_open(target: Path, now: dt.datetime) -> None:
 
 def _log_facts(target: Path, now: dt.datetime) -> None:
     """The journal of the last days, the oldest fact first."""
-    workshop = OpenShop(target, now)
+    open_shop = OpenShop(target, now)
     facts = tomllib.loads((source() / FACTS_FILE).read_text("utf-8"))["facts"]
     for fact in sorted(facts, key=lambda fact: -minutes(fact["ago"])):
-        at = workshop.zone.moment(workshop.minute() - minutes(fact["ago"]))
-        workshop.log(fact["kind"], fact["step"], at, anyway=True)
+        at = open_shop.zone.moment(open_shop.minute() - minutes(fact["ago"]))
+        open_shop.log(fact["kind"], fact["step"], at, anyway=True)
 
 
 def _zone_name(now: dt.datetime | None) -> str:

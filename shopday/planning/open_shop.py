@@ -153,10 +153,10 @@ class OpenShop:
                 yield None
             elif near is None or worth_it(near, found):
                 plan = found
-                self.take_up(plan, ended=False)
+                self.use_plan(plan, ended=False)
                 yield plan
         if plan is not None:
-            self.take_up(plan)
+            self.use_plan(plan)
 
     def is_to_be_planned(self) -> bool:
         """No plan is kept, or only one whose search did not come to its end."""
@@ -193,7 +193,7 @@ class OpenShop:
         """The plan on the wall with what becomes known of it, and the best one found that is worth taking up."""
         return offers(plan, self.fresh(effort, near=plan))
 
-    def take_up(self, plan: Plan, ended: bool = True) -> None:
+    def use_plan(self, plan: Plan, ended: bool = True) -> None:
         """Put a plan on the wall: from now on it is the one kept."""
         PlanFile(self.folder).keep(KeptPlan.of(plan, self._mark(), ended))
 

@@ -40,12 +40,12 @@ async def press_each(pilot: Pilot[None], *keys: str) -> None:
 
 
 def choices(app: ShopdayApp) -> list[str]:
-    """What can be chosen on a card."""
+    """What can be chosen in a dialog."""
     return [choice.id for choice in app.screen.query_one(Choices).choices]
 
 
 async def choose(pilot: Pilot[None], id: str) -> None:
-    """Tap what a card offers."""
+    """Tap what a dialog offers."""
     offered = pilot.app.screen.query_one(Choices)
     place = next(n for n, choice in enumerate(offered.choices) if choice.id == id)
     await pilot.click(Choices, offset=offered.where(place).offset)

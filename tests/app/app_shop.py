@@ -16,6 +16,6 @@ NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=ZoneInfo("America/Denver"))
 OpenApp = Callable[[], ShopdayApp]
 
 
-def app_on(workshop: OpenShop, planner: Planner | None = None) -> ShopdayApp:
+def app_on(open_shop: OpenShop, planner: Planner | None = None) -> ShopdayApp:
     """The app with a shop that is read at once."""
-    return ShopdayApp(lambda hand_on: hand_on(workshop), planner or LocalPlanner(workshop, effort=0))
+    return ShopdayApp(lambda hand_on: hand_on(open_shop), planner or LocalPlanner(open_shop, effort=0))

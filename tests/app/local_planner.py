@@ -12,8 +12,8 @@ from shopday.planning.open_shop import OpenShop
 class LocalPlanner:
     """Answers where it is asked."""
 
-    def __init__(self, workshop: OpenShop, effort: float | None = None) -> None:
-        self._workshop, self._effort = workshop, effort
+    def __init__(self, open_shop: OpenShop, effort: float | None = None) -> None:
+        self._open_shop, self._effort = open_shop, effort
         self._deliver: Deliver = lambda _: None
 
     def listen(self, deliver: Deliver) -> None:
@@ -22,7 +22,7 @@ class LocalPlanner:
 
     def ask(self, ask: PlannerQuestion) -> None:
         effort = ask.effort if self._effort is None else self._effort
-        for answer in filter(None, planner_answers(self._workshop, replace(ask, effort=effort))):
+        for answer in filter(None, planner_answers(self._open_shop, replace(ask, effort=effort))):
             self._deliver(answer)
 
     def start_again(self) -> None:

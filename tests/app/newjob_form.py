@@ -141,8 +141,8 @@ class NewJob:
         await until(self.pilot, lambda: "Kept" in self.app.session.news)
 
 
-def newjob_app(workshop: OpenShop) -> ShopdayApp:
-    return app_on(workshop)
+def newjob_app(open_shop: OpenShop) -> ShopdayApp:
+    return app_on(open_shop)
 
 
 def planned(folder: Path, now: dt.datetime = MONDAY, effort: float = 0.2) -> Plan:

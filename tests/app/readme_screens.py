@@ -36,8 +36,8 @@ def lines(app: ShopdayApp) -> str:
 
 
 async def shown(shop: Path, key: str, size: tuple[int, int]) -> str:
-    workshop = OpenShop(shop, NOW)
-    app = ShopdayApp(lambda hand_on: hand_on(workshop), LocalPlanner(workshop))
+    open_shop = OpenShop(shop, NOW)
+    app = ShopdayApp(lambda hand_on: hand_on(open_shop), LocalPlanner(open_shop))
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
         await pilot.press(key)

@@ -99,7 +99,7 @@ async def test_a_form_does_not_write_over_what_was_changed_by_hand_meanwhile(
         app.screen.query_one(f"#{blank}", Input).value = typed
         by_hand = path.read_text() + "\n# a line of my own\n"
         path.write_text(by_hand)
-        app.session.look_again()
+        app.session.check_files()
         for _ in range(2):
             await pilot.press("enter")
             await pilot.pause()
@@ -120,7 +120,7 @@ async def test_a_form_opened_after_an_edit_by_hand_shows_it_and_is_kept(
         await pilot.pause()
         await pilot.press("5")
         await pilot.pause()
-        name = app.session.state.workshop.folder.shop.name
+        name = app.session.state.open_shop.folder.shop.name
         path.write_text(path.read_text().replace(f'"{name}"', '"By hand"'))
         await pilot.press("d")
         await pilot.pause()
@@ -158,7 +158,7 @@ async def test_taking_back_another_pass_leaves_what_a_command_logged_meanwhile(
         await pilot.press("b")
         await pilot.pause()
         assert f"Undone: one more pass of {pour.name}" in news(app)
-        kinds = [(fact.kind, fact.address) for fact in app.session.state.workshop.journal.facts()]
+        kinds = [(fact.kind, fact.address) for fact in app.session.state.open_shop.journal.facts()]
         assert ("finish", f"{LECTERN}/stand/joints") in kinds
         assert "again" not in [kind for kind, _ in kinds]
 
@@ -191,7 +191,7 @@ async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typ
         path.parent.mkdir(exist_ok=True)
         text = path.read_text() if path.exists() else builtin_texts()[part.recipe.id]
         path.write_text(text.replace(part.recipe.name, f"{part.recipe.name} [mine]"))
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert "[mine]" in read(app, ".part-name")
         assert app.screen.query_one(f"#p-{number.id}", Input).value == "7"

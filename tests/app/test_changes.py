@@ -165,18 +165,18 @@ async def test_changes_behind_its_back_are_taken_up(open_app: OpenApp, shop: Pat
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         OpenShop(shop, NOW).log("finish", "pear-lectern/stand/joints")
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert "files changed" in news(app)
         assert "Take up now" in read(app, "#now")
         path = shop / "jobs" / f"{LECTERN}.toml"
         good = path.read_text()
         path.write_text("title = ")
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert f"jobs/{LECTERN}.toml" in news(app)
         path.write_text(good)
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert "Pear lectern" in rows_text(app, "#day")
 
@@ -223,11 +223,11 @@ async def test_what_is_to_get_is_told_with_its_day_and_logged_when_here(open_app
         told = rows_text(app, "#toget")
         assert "brass pulls" in told
         assert "To have for the coming week" in told
-        first = app.screen.chosen()
+        first = app.screen.selected_step()
         await pilot.press("h")
         await pilot.pause()
         assert f"Arrived: {first.label}" in news(app)
-        assert app.session.state.workshop.state().passes[first.key].finished is not None
+        assert app.session.state.open_shop.state().passes[first.key].finished is not None
 
 
 async def test_what_was_ordered_is_expected_and_no_longer_to_order(open_app: OpenApp, shop: Path) -> None:

@@ -33,15 +33,15 @@ class LateShop:
 async def test_the_first_plan_stands_before_the_shop_is_read_and_keys_pressed_ahead_are_taken(
     shop: Path,
 ) -> None:
-    workshop, late = OpenShop(shop, NOW), LateShop()
-    app = ShopdayApp(late, LocalPlanner(workshop, effort=0))
+    open_shop, late = OpenShop(shop, NOW), LateShop()
+    app = ShopdayApp(late, LocalPlanner(open_shop, effort=0))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         assert "Under way" in read(app, "#now")
         await pilot.press("f")
         await pilot.pause()
         assert "Under way" in read(app, "#now")
-        late.hand_on(workshop)
+        late.hand_on(open_shop)
         await pilot.pause()
         await pilot.pause()
         assert "Finished: Cut the joints" in news(app)
@@ -74,16 +74,16 @@ def test_plans_come_no_closer_than_the_pause_but_the_last_always_comes(shop: Pat
 
 
 def test_the_order_of_the_last_plan_comes_first_and_nothing_worse_after_it(shop: Path) -> None:
-    workshop = OpenShop(shop, NOW)
+    open_shop = OpenShop(shop, NOW)
     long = [
-        a.glance.plan
-        for a in filter(None, planner_answers(workshop, replace(FIRST, effort=0.02)))
-        if a.glance
+        a.dashboard.plan
+        for a in filter(None, planner_answers(open_shop, replace(FIRST, effort=0.02)))
+        if a.dashboard
     ]
     again = [
-        a.glance.plan
+        a.dashboard.plan
         for a in filter(None, planner_answers(OpenShop(shop, NOW), replace(FIRST, effort=0.02)))
-        if a.glance
+        if a.dashboard
     ]
     aims = [(plan.late, plan.finish) for plan in again]
     assert aims[0] == (long[-1].late, long[-1].finish)

@@ -27,12 +27,12 @@ async def test_a_job_stands_as_it_was_read_and_its_fault_is_told_once(open_app: 
         await pilot.pause()
         plan = app.session.state.plan
         good = spoil(path)
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert news(app).startswith(f"jobs/{LECTERN}.toml:1: ")
         assert app.session.state.plan == plan
         app.session.tell("")
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert news(app) == ""
         await pilot.press("2")
@@ -40,7 +40,7 @@ async def test_a_job_stands_as_it_was_read_and_its_fault_is_told_once(open_app: 
         assert "Pear lectern" in rows_text(app, "#jobs")
         assert "faults" not in rows_text(app, "#jobs")
         path.write_text(good.replace('"Pear lectern', '"Plum lectern'))
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert "files changed" in news(app)
         assert "Plum lectern" in rows_text(app, "#jobs")
@@ -52,11 +52,11 @@ async def test_a_fault_that_is_mended_is_not_told_any_more(open_app: OpenApp, sh
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         good = spoil(path)
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert LECTERN in news(app)
         path.write_text(good)
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert news(app) == ""
 
@@ -66,13 +66,13 @@ async def test_a_second_faulty_job_is_told_too(open_app: OpenApp, shop: Path) ->
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         good = [spoil(shop / "jobs" / f"{LECTERN}.toml")]
-        app.session.look_again()
+        app.session.check_files()
         good.append(spoil(shop / "jobs" / f"{TABLE}.toml"))
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert TABLE in news(app)
         (shop / "jobs" / f"{TABLE}.toml").write_text(good[1])
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert LECTERN in news(app)
 
@@ -86,7 +86,7 @@ async def test_work_goes_on_beside_a_faulty_job_and_on_it(open_app: OpenApp, sho
         step = next(
             s for s in app.session.state.plan.steps if s.job == TABLE and s.state == "planned" and s.part
         )
-        app.session.look_again()
+        app.session.check_files()
         app.session.job_actions.move(step, 1)
         await pilot.pause()
         assert toasts(app) == []
@@ -94,7 +94,7 @@ async def test_work_goes_on_beside_a_faulty_job_and_on_it(open_app: OpenApp, sho
         joints = next(s for s in app.session.state.plan.steps if s.job == LECTERN and s.state == "under way")
         app.session.step_actions.do("finish", joints)
         await pilot.pause()
-        assert app.session.state.workshop.journal.facts()[-1].address == joints.address
+        assert app.session.state.open_shop.journal.facts()[-1].address == joints.address
 
 
 async def test_a_faulty_job_is_not_changed_in_a_form(open_app: OpenApp, shop: Path) -> None:
@@ -103,7 +103,7 @@ async def test_a_faulty_job_is_not_changed_in_a_form(open_app: OpenApp, shop: Pa
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         spoil(path)
-        app.session.look_again()
+        app.session.check_files()
         before = path.read_text()
         app.session.job_actions.move(next(s for s in app.session.state.plan.steps if s.job == LECTERN), 1)
         await pilot.pause()
@@ -144,7 +144,7 @@ async def test_a_job_that_was_faulty_before_is_shown_as_left_out(shop: Path) -> 
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         assert f"cannot be planned: {LECTERN}: jobs/{LECTERN}.toml:1: " in rows_text(app, "#day")
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert news(app).startswith(f"jobs/{LECTERN}.toml:1: ")
         await pilot.press("2")
@@ -158,7 +158,7 @@ async def test_a_job_that_was_faulty_before_is_shown_as_left_out(shop: Path) -> 
         assert LECTERN in read(app, "#job-head")
         await press_each(pilot, "escape")
         path.write_text(good)
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert "left out" not in rows_text(app, "#jobs")
         assert "Pear lectern" in rows_text(app, "#jobs")

@@ -83,8 +83,8 @@ def app(name: str, tmp_path: Path) -> ShopdayApp:
     (tmp_path / "jobs").mkdir()
     (tmp_path / "shop.toml").write_text(SHOP.format(name=written), "utf-8")
     (tmp_path / "jobs" / "desk.toml").write_text(JOB.format(name=written), "utf-8")
-    workshop = OpenShop(tmp_path, NOW)
-    return app_on(workshop)
+    open_shop = OpenShop(tmp_path, NOW)
+    return app_on(open_shop)
 
 
 async def through(pilot: Pilot[None], *keys: str) -> None:

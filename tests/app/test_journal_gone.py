@@ -21,7 +21,7 @@ async def test_an_emptied_journal_is_told_and_not_believed(open_app: OpenApp, sh
         known, plan = Journal(journal).check(), app.session.state.plan
         assert known
         journal.write_bytes(b"")
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert "journal.db: it lacks" in news(app)
         assert "`shopday restore` puts them back" in news(app)
@@ -30,7 +30,7 @@ async def test_an_emptied_journal_is_told_and_not_believed(open_app: OpenApp, sh
         assert any("it lacks" in toast for toast in toasts(app))
         assert journal.read_bytes() == b""
         restore(journal)
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert "it lacks" not in news(app)
         await press_each(pilot, "u")
@@ -44,10 +44,10 @@ async def test_facts_without_a_backup_are_told(open_app: OpenApp, shop: Path) ->
         shutil.rmtree(shop / ".backups", ignore_errors=True)
         (shop / ".backups").write_text("in the way")
         await press_each(pilot, "f")
-        app.session.look_again()
+        app.session.check_files()
         await pilot.pause()
         assert "No backup of it could be made: .backups cannot be written" in news(app)
         (shop / ".backups").unlink()
         await press_each(pilot, "u")
-        app.session.look_again()
+        app.session.check_files()
         assert "No backup" not in news(app)

@@ -52,10 +52,10 @@ def stools(tmp_path: Path) -> Path:
     (tmp_path / "shop.toml").write_text(SHOP)
     for n in (1, 2, 3):
         (tmp_path / "jobs" / f"stool-{n}.toml").write_text(STOOL.format(n=n))
-    workshop = OpenShop(tmp_path, NOW)
+    open_shop = OpenShop(tmp_path, NOW)
     yesterday = NOW.replace(hour=8, minute=0) - dt.timedelta(days=1)
-    workshop.log("start", "stool-1/sand", yesterday)
-    workshop.log("finish", "stool-1/sand", yesterday + dt.timedelta(hours=3))
+    open_shop.log("start", "stool-1/sand", yesterday)
+    open_shop.log("finish", "stool-1/sand", yesterday + dt.timedelta(hours=3))
     return tmp_path
 
 
@@ -65,10 +65,10 @@ def sanding(folder: Path) -> list[int]:
 
 
 def test_only_estimates_of_its_kind_to_come_would_change(stools: Path) -> None:
-    workshop = OpenShop(stools, NOW)
-    (lesson,) = learned_lessons(workshop.folder, workshop.state(), workshop.minute())
+    open_shop = OpenShop(stools, NOW)
+    (lesson,) = learned_lessons(open_shop.folder, open_shop.state(), open_shop.minute())
     assert lesson.kind == "sand"
-    found = lesson_edits(workshop.folder, workshop.state(), lesson)
+    found = lesson_edits(open_shop.folder, open_shop.state(), lesson)
     assert [amount for change in found for amount in change.amounts] == [
         LessonAmount("Sand the seat, stool-2", "2h", "3h"),
         LessonAmount("Sand the seat, stool-3", "2h", "3h"),
@@ -150,15 +150,15 @@ def chests(tmp_path: Path) -> Path:
     (tmp_path / "materials.toml").write_text(MATERIALS)
     for n in (1, 2):
         (tmp_path / "jobs" / f"chest-{n}.toml").write_text(CHEST.format(n=n))
-    workshop = OpenShop(tmp_path, NOW)
+    open_shop = OpenShop(tmp_path, NOW)
     begin = NOW.replace(hour=1, minute=0) - dt.timedelta(days=1)
     coat = dt.timedelta(hours=12, minutes=20)
-    workshop.log("start", "chest-1/lid/oil", begin)
-    workshop.log("finish", "chest-1/lid/oil", begin + dt.timedelta(minutes=20))
-    workshop.log("again", "chest-1/lid/oil", begin + dt.timedelta(hours=1))
+    open_shop.log("start", "chest-1/lid/oil", begin)
+    open_shop.log("finish", "chest-1/lid/oil", begin + dt.timedelta(minutes=20))
+    open_shop.log("again", "chest-1/lid/oil", begin + dt.timedelta(hours=1))
     for n in (1, 2):
-        workshop.log("start", "chest-1/lid/oil", begin + n * coat)
-        workshop.log("finish", "chest-1/lid/oil", begin + n * coat + dt.timedelta(minutes=20))
+        open_shop.log("start", "chest-1/lid/oil", begin + n * coat)
+        open_shop.log("finish", "chest-1/lid/oil", begin + n * coat + dt.timedelta(minutes=20))
     return tmp_path
 
 
@@ -196,16 +196,16 @@ async def test_a_materials_file_is_made_for_a_cure_and_gone_again_with_undo(ches
     (chests / "materials.toml").unlink()
     for job in (chests / "jobs").iterdir():
         job.write_text(job.read_text().replace("danish-oil", "drying-oil"))
-    workshop = OpenShop(chests, NOW)
+    open_shop = OpenShop(chests, NOW)
     lesson = next(
-        x for x in learned_lessons(workshop.folder, workshop.state(), workshop.minute()) if x.of == "cure"
+        x for x in learned_lessons(open_shop.folder, open_shop.state(), open_shop.minute()) if x.of == "cure"
     )
-    found = lesson_edits(workshop.folder, workshop.state(), lesson)
-    desk = SessionState(workshop)
-    desk.edit([change.path for change in found], "Cures", lambda: apply_lesson(found))
-    (wait, *_) = workshop.folder.materials["drying-oil"].waits
+    found = lesson_edits(open_shop.folder, open_shop.state(), lesson)
+    state = SessionState(open_shop)
+    state.edit([change.path for change in found], "Cures", lambda: apply_lesson(found))
+    (wait, *_) = open_shop.folder.materials["drying-oil"].waits
     assert minutes_text(wait.takes) in (chests / "materials.toml").read_text()
-    desk.take_back()
+    state.undo()
     assert not (chests / "materials.toml").exists()
 
 
@@ -217,8 +217,8 @@ async def test_a_lesson_that_changes_nothing_says_why(open_app: OpenApp) -> None
         rows = app.screen.query_one("#recipes", RowList)
         told = []
         for row in [row for row in rows.rows if row.subject is not None]:
-            desk = app.session.state.workshop
-            if not lesson_edits(desk.folder, desk.state(), row.subject):
+            open_shop = app.session.state.open_shop
+            if not lesson_edits(open_shop.folder, open_shop.state(), row.subject):
                 rows.highlighted = rows.rows.index(row)
                 await press_each(pilot, "enter")
                 told.append(read(app, "#changes"))

@@ -66,7 +66,7 @@ def judged(app: ShopdayApp) -> None:
     """The schedule behind what is shown keeps every rule."""
     from shopday.planning.solving.plan_solver import improved_plans
 
-    shop = app.session.state.workshop
+    shop = app.session.state.open_shop
     *_, (built, result) = filter(
         None, improved_plans(shop.folder, shop.state(), shop.minute(), 0, near=app.session.state.plan)
     )
@@ -210,7 +210,7 @@ def test_a_weekday_is_the_last_one_also_where_it_is_today() -> None:
 # ---------------------------------------------------------------- put down, not needed
 
 
-async def test_a_step_is_put_down_and_taken_up_from_its_card(yard: Path) -> None:
+async def test_a_step_is_put_down_and_taken_up_from_its_dialog(yard: Path) -> None:
     OpenShop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9, minute=30))
     app = open_app(yard)
     async with app.run_test(size=(120, 40)) as pilot:
@@ -282,13 +282,13 @@ async def test_a_key_acts_on_the_row_that_was_there_when_it_was_pressed(yard: Pa
         await pilot.pause()
         await walk_to(pilot, "Saw")
         pressed = events.Key("s", "s")
-        workshop = app.session.state.workshop
-        plan = workshop.plan(0)
+        open_shop = app.session.state.open_shop
+        plan = open_shop.plan(0)
         rows = tuple(step for step in plan.steps if step.job != "shelf")
-        seen = dashboard(workshop, plan)
+        seen = dashboard(open_shop, plan)
         lines = tuple(line for line in seen.day.lines if line.step is None or line.step.job != "shelf")
         day = replace(seen.day, lines=lines, could_start=())
-        app.session.plan_updates.take(replace(seen, plan=replace(plan, steps=rows), day=day))
+        app.session.plan_updates.show(replace(seen, plan=replace(plan, steps=rows), day=day))
         await pilot.pause()
         assert "Saw" not in rows_text(app, "#day")
         app.post_message(pressed)

@@ -400,11 +400,11 @@ async def test_a_job_begins_with_deposit_drawing_and_timber(tmp_path: Path) -> N
 
 
 async def test_a_shop_in_inches_with_a_wood_of_its_own(tmp_path: Path) -> None:
-    workshop = small_shop(tmp_path)
+    open_shop = small_shop(tmp_path)
     text = (tmp_path / "shop.toml").read_text("utf-8")
     own = "\n[species.bog-oak]\nkg = 900\nmoves = 0.004\n"
     (tmp_path / "shop.toml").write_text(f'units = "imperial"\n{text}{own}', "utf-8")
-    app = newjob_app(OpenShop(tmp_path, workshop.now()))
+    app = newjob_app(OpenShop(tmp_path, open_shop.now()))
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
         form = NewJob(pilot, app)
@@ -443,20 +443,20 @@ async def test_typing_types_and_the_letters_are_keys_after_escape(tmp_path: Path
         await pilot.pause()
         await pilot.press("4", *"dark [oak] 4 bay racks")
         assert app.screen.query_one("#f-title", Input).value == "dark [oak] 4 bay racks"
-        assert app.screen.query_one(ShopFooter).taps[0].key == "Esc"
+        assert app.screen.query_one(ShopFooter).links[0].key == "Esc"
         await pilot.press("enter", *"Ann")
         assert app.screen.query_one("#f-customer", Input).value == "Ann"
         await pilot.press("escape", "4", "!")
         assert app.screen.query_one("#f-title", Input).value == "dark [oak] 4 bay racks!"
 
 
-async def test_the_foot_works_by_tap_while_one_types(tmp_path: Path) -> None:
+async def test_the_footer_works_by_tap_while_one_types(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         await pilot.press("4", *"Rack")
-        foot = app.screen.query_one(ShopFooter)
-        cells = next(cells for cells, tap in foot.fitting() if tap.says == "Drop")
+        footer = app.screen.query_one(ShopFooter)
+        cells = next(cells for cells, link in footer.fitting() if link.says == "Drop")
         await pilot.click(ShopFooter, offset=(cells.start, 0))
         await until_screen(pilot, QuestionDialog)
 
@@ -494,7 +494,7 @@ async def test_a_finish_is_not_bought(tmp_path: Path) -> None:
         form = NewJob(pilot, app)
         await form.named("Table")
         await form.add("Oil [thin]")
-        assert "buy" not in {tap.does for tap in form.parts[0].query_one(PartKeys).taps}
+        assert "buy" not in {link.does for link in form.parts[0].query_one(PartKeys).links}
         await form.at_part(0, "y")
         assert "only a piece can be bought" in toasts(app)[-1]
         assert not form.parts[0].form.bought
@@ -519,7 +519,7 @@ async def test_every_label_and_hint_of_the_form_is_whole(tmp_path: Path, size: t
         for line in app.screen.query(Input):
             assert len(line.placeholder) <= line.content_size.width
         for keys in app.screen.query(PartKeys):
-            assert len(list(keys.fitting())) == len(keys.taps)
+            assert len(list(keys.fitting())) == len(keys.links)
 
 
 async def test_the_work_of_a_job_is_said_in_working_days(tmp_path: Path) -> None:

@@ -92,25 +92,25 @@ async def test_screens_and_pages_of_the_demo_say_moments_and_lengths_alike(
     told |= {name: text async for name, text in screens(open_app())}
     assert {name: in_another_shape(text) for name, text in told.items() if in_another_shape(text)} == {}
 
-    workshop = OpenShop(shop, NOW)
-    plan = workshop.plan(0)
+    open_shop = OpenShop(shop, NOW)
+    plan = open_shop.plan(0)
     for row in plan.jobs:
         if row.delivery is not None and not row.delivered:
             assert moment_text(row.delivery, NOW) in told["plan"] or row.delivery.date() == NOW.date()
             assert date_text(row.delivery.date(), NOW.date()) in told["Jobs"]
-    first, *_ = (wait for wait in waiting_items(workshop, plan) if wait.kind == "wait" and wait.until)
+    first, *_ = (wait for wait in waiting_items(open_shop, plan) if wait.kind == "wait" and wait.until)
     assert first.until is not None
     for name in ("Today", "waiting", "sheet"):
         assert moment_text(first.until, NOW) in told[name], name
-    for line in day_view(workshop, plan).lines:
+    for line in day_view(open_shop, plan).lines:
         for name in ("Today", "today"):
             assert time_of(line.at) in told[name], (name, line.text)
 
 
 def test_the_chain_of_reasons_says_moments_in_the_same_shape(shop: Path) -> None:
-    workshop = OpenShop(shop, NOW)
-    plan = workshop.plan(0)
-    said = "\n".join(line for step in plan.steps for line in why(workshop, plan, *step.key))
+    open_shop = OpenShop(shop, NOW)
+    plan = open_shop.plan(0)
+    said = "\n".join(line for step in plan.steps for line in why(open_shop, plan, *step.key))
     assert moment_text(max(step.start for step in plan.steps), NOW) in said
     assert in_another_shape(said) == []
 

@@ -26,8 +26,8 @@ pytestmark = pytest.mark.slow
 
 def instead(app: ShopdayApp) -> PlannedStep:
     """The last of what could be started now instead: the plan has it latest."""
-    assert app.session.state.glance is not None
-    return app.session.state.glance.day.could_start[-1].step
+    assert app.session.state.dashboard is not None
+    return app.session.state.dashboard.day.could_start[-1].step
 
 
 async def press_now(app: ShopdayApp, pilot: Pilot[None], step: PlannedStep) -> None:
@@ -57,9 +57,9 @@ async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app:
         # the maker's hands are at the joints until 12:30, then comes the break
         assert starts(app, step) == "Wed 13:15"
         assert news(app).startswith("Kept: Pinned to go first")
-        workshop = app.session.state.workshop
+        open_shop = app.session.state.open_shop
         for built, result in plan_solver.improved_plans(
-            workshop.folder, workshop.state(), workshop.minute(), 0
+            open_shop.folder, open_shop.state(), open_shop.minute(), 0
         ):
             assert not verify(built.problem, result.schedule)
         await pilot.press("u")
@@ -76,11 +76,11 @@ async def test_nothing_is_pinned_when_it_is_not_kept(open_app: OpenApp) -> None:
         await press_now(app, pilot, step)
         await pilot.press("b")
         await pilot.pause()
-        assert not app.session.state.workshop.state().pins
-        assert step.key in {other.step.key for other in app.session.state.glance.day.could_start}
+        assert not app.session.state.open_shop.state().pins
+        assert step.key in {other.step.key for other in app.session.state.dashboard.day.could_start}
 
 
-async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> None:
+async def test_the_dialog_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -88,7 +88,7 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         await press_now(app, pilot, step)
         await pilot.press("k")
         await pilot.pause()
-        app.session.step_actions.card(step)
+        app.session.step_actions.show_step(step)
         await pilot.pause()
         assert "pinned: first of all until it is begun" in read(app, "#facts")
         await pilot.press("i")
@@ -98,7 +98,7 @@ async def test_the_card_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> Non
         assert read(app, "#title") == f"No pin any more: {step.label}"
         await pilot.press("k")
         await pilot.pause()
-        assert not pinned(app.session.state.workshop, step)
+        assert not pinned(app.session.state.open_shop, step)
 
 
 @pytest.mark.parametrize(
@@ -111,17 +111,19 @@ async def test_a_pin_moves_along_with_the_clock_until_the_step_is_begun(
     first = OpenShop(shop, NOW)
     step = dashboard(first, first.plan(0)).day.could_start[-1].step
     pin(first, step)
-    workshop = OpenShop(shop, dt.datetime.fromisoformat(f"2026-{later}").replace(tzinfo=NOW.tzinfo))
-    built, result = next(plan_solver.improved_plans(workshop.folder, workshop.state(), workshop.minute(), 0))
+    open_shop = OpenShop(shop, dt.datetime.fromisoformat(f"2026-{later}").replace(tzinfo=NOW.tzinfo))
+    built, result = next(
+        plan_solver.improved_plans(open_shop.folder, open_shop.state(), open_shop.minute(), 0)
+    )
     assert not verify(built.problem, result.schedule)
-    app = app_on(workshop)
+    app = app_on(open_shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         line = next(line for line in rows_text(app, "#day").splitlines() if ", pinned" in line)
         assert line.startswith(start)
-        workshop.log("finish", "pear-lectern/stand/joints")
-        workshop.log("start", step.address)
-        app.session.look_again()
+        open_shop.log("finish", "pear-lectern/stand/joints")
+        open_shop.log("start", step.address)
+        app.session.check_files()
         await pilot.pause()
         assert "Under way" in read(app, "#now")
         assert ", pinned" not in rows_text(app, "#day")
@@ -152,5 +154,5 @@ async def test_what_cannot_start_yet_is_not_pinned_to_now(open_app: OpenApp, typ
         await pilot.press("enter")
         await pilot.pause()
         assert f"{last.label} cannot be started yet" in toasts(app)[-1]
-        assert not app.session.state.workshop.state().pins
+        assert not app.session.state.open_shop.state().pins
         assert app.session.state.now == NOW

@@ -46,7 +46,7 @@ def test_a_newer_question_is_answered_whatever_was_asked_before(planner: Process
     for serial in range(1, 8):
         planner.ask(PlannerQuestion(serial, effort=1.0 if serial < 7 else 0.02))
     (found,) = first_of(answers, 7)
-    assert found.glance is not None
+    assert found.dashboard is not None
     assert not found.trouble
 
 
@@ -73,7 +73,7 @@ def test_a_process_that_died_is_missed_and_its_successor_answers(planner: Proces
         pass  # what it still had said
     planner.start_again()
     planner.ask(PlannerQuestion(2, effort=0.01))
-    assert first_of(answers, 2)[0].glance is not None
+    assert first_of(answers, 2)[0].dashboard is not None
 
 
 def test_a_shop_that_cannot_be_read_is_an_answer(tmp_path: Path) -> None:
@@ -95,13 +95,13 @@ def test_no_process_is_left_over_however_much_is_logged(planner: ProcessPlanner,
     planner.listen(answers.put)
     assert planner.worker is not None
     worker = planner.worker.process.pid
-    workshop = OpenShop(shop, NOW)
-    step = next(row for row in workshop.plan(0).steps if row.state is State.UNDER_WAY)
+    open_shop = OpenShop(shop, NOW)
+    step = next(row for row in open_shop.plan(0).steps if row.state is State.UNDER_WAY)
     for n in range(LOGS):
-        workshop.write(("pause", "start")[n % 2], *step.key, workshop.minute())
+        open_shop.write(("pause", "start")[n % 2], *step.key, open_shop.minute())
         planner.ask(PlannerQuestion(n + 2))
         (found,) = first_of(answers, n + 2)
-        assert found.glance is not None
+        assert found.dashboard is not None
         if n % 3 == 0:
             until(lambda: bool(children(worker)))  # the second search
     assert children(worker, ended=True) == []

@@ -77,12 +77,12 @@ async def test_another_pass_is_kept_only_when_agreed(open_app: OpenApp) -> None:
         assert "later" in read(app, "#told")
         await pilot.press("b")
         await pilot.pause()
-        assert not [f for f in app.session.state.workshop.journal.facts() if f.kind == "again"]
+        assert not [f for f in app.session.state.open_shop.journal.facts() if f.kind == "again"]
         app.session.step_actions.do("again", pour)
         await pilot.pause()
         await pilot.press("k")
         await pilot.pause()
-        assert [f.address for f in app.session.state.workshop.journal.facts() if f.kind == "again"] == [
+        assert [f.address for f in app.session.state.open_shop.journal.facts() if f.kind == "again"] == [
             pour.address
         ]
 
@@ -154,11 +154,13 @@ async def test_why_does_not_go_on_looking_for_what_cannot_be_told(open_app: Open
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        card = WhyDialog("Why Glue up at 8:00?", lambda asker: None)
-        app.session.open_dialog(card)
+        dialog = WhyDialog("Why Glue up at 8:00?", lambda asker: None)
+        app.session.open_dialog(dialog)
         await pilot.pause()
         assert read(app, "#reasons") == LOOKING
-        card.post_message(QuestionAnswered(PlannerAnswer(1, trouble="a/glue is not in the plan", last=True)))
+        dialog.post_message(
+            QuestionAnswered(PlannerAnswer(1, trouble="a/glue is not in the plan", last=True))
+        )
         await pilot.pause()
         assert read(app, "#reasons") == ""
         assert read(app, "#helps") == "a/glue is not in the plan"
@@ -178,7 +180,7 @@ async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, sh
         assert isinstance(app.screen, ConfirmMoves)
         await pilot.press("k")
         await pilot.pause()
-        assert app.session.state.workshop.folder.jobs["pear-lectern"].promise == dt.date(2027, 1, 29)
+        assert app.session.state.open_shop.folder.jobs["pear-lectern"].promise == dt.date(2027, 1, 29)
         await pilot.press("u")
         await pilot.pause()
         assert path.read_bytes() == before
@@ -289,6 +291,6 @@ async def test_a_missed_window_says_what_it_costs(shop: Path) -> None:
         varnish = next(
             s for s in app.session.state.plan.steps if s.name == "Varnish the underside" and s.pass_no == 2
         )
-        app.session.step_actions.card(varnish)
+        app.session.step_actions.show_step(varnish)
         await until_screen(pilot, StepDialog)
         assert "planned, its window was missed" in read(app, "#facts")

@@ -1,4 +1,4 @@
-"""What the top of Today, a step's card and "takes longer" say of work under way. The shop is open 8:00 to 12:00 and
+"""What the top of Today, the dialog of a step and "takes longer" say of work under way. The shop is open 8:00 to 12:00 and
 13:00 to 17:00; it is Monday 2 March 2026."""
 
 from __future__ import annotations

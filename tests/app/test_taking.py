@@ -72,8 +72,8 @@ def shuffled(seen: Dashboard) -> Dashboard:
 
 
 def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Dashboard]:
-    workshop, planner = OpenShop(shop, NOW), HandPlanner()
-    return app_on(workshop, planner), planner, dashboard(workshop, workshop.plan(0))
+    open_shop, planner = OpenShop(shop, NOW), HandPlanner()
+    return app_on(open_shop, planner), planner, dashboard(open_shop, open_shop.plan(0))
 
 
 @pytest.mark.slow
@@ -94,7 +94,7 @@ async def test_a_better_plan_is_offered_used_with_x_and_taken_back_with_u(shop: 
         await pilot.pause()
         planner.answer(plan)
         await pilot.pause()
-        before, kept = rows_text(app, "#day"), app.session.state.workshop.kept()
+        before, kept = rows_text(app, "#day"), app.session.state.open_shop.kept()
         planner.answer(plan, offer=better)
         await pilot.pause()
         assert rows_text(app, "#day") == before
@@ -103,11 +103,11 @@ async def test_a_better_plan_is_offered_used_with_x_and_taken_back_with_u(shop: 
         await pilot.pause()
         assert day_order(app.session.state.plan, NOW.date()) == day_order(better.plan, NOW.date())
         assert news(app) == "Using the better plan."
-        assert app.session.state.workshop.kept() != kept
+        assert app.session.state.open_shop.kept() != kept
         await pilot.press("u")
         await pilot.pause()
         assert "Undone: the better plan" in news(app) or planner.asked[-1].near is None
-        assert app.session.state.workshop.kept() == kept
+        assert app.session.state.open_shop.kept() == kept
 
 
 async def test_a_better_plan_for_a_new_day_is_used_by_itself_and_told(shop: Path) -> None:
@@ -132,15 +132,15 @@ async def test_a_key_meant_for_what_stood_there_before_does_nothing(
         monkeypatch.setattr(plan_updates, "monotonic", lambda: 1000.0)
         planner.answer(shuffled(plan))
         await pilot.pause()
-        logged = len(app.session.state.workshop.journal.facts())
+        logged = len(app.session.state.open_shop.journal.facts())
         await pilot.press("f")
         await pilot.pause()
         assert "press once more" in toasts(app)[-1]
-        assert len(app.session.state.workshop.journal.facts()) == logged
+        assert len(app.session.state.open_shop.journal.facts()) == logged
         monkeypatch.setattr(plan_updates, "monotonic", lambda: 1000.0 + plan_updates.SETTLES)
         await pilot.press("f")
         await pilot.pause()
-        assert len(app.session.state.workshop.journal.facts()) == logged + 1
+        assert len(app.session.state.open_shop.journal.facts()) == logged + 1
 
 
 async def test_answers_to_old_questions_are_ignored(shop: Path) -> None:
@@ -150,10 +150,10 @@ async def test_answers_to_old_questions_are_ignored(shop: Path) -> None:
         first = planner.asked[-1].serial
         planner.answer(plan)
         await pilot.pause()
-        app.session.plan_updates.go_on()
+        app.session.plan_updates.replan_as_time_passes()
         planner.answer(shuffled(plan), first)
         await pilot.pause()
-        assert app.session.state.glance is plan
+        assert app.session.state.dashboard is plan
 
 
 async def test_a_planner_that_stops_is_started_again_and_asked_once_more(shop: Path) -> None:
@@ -183,7 +183,7 @@ async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) ->
         wait = WaitingItem(
             "dwell", step, "wait", NOW, closes, 0.2, "", "Buff [off]", closing=True, closes=closes
         )
-        app.session.state.glance = replace(plan, waits=(wait,))
+        app.session.state.dashboard = replace(plan, waits=(wait,))
         app._tick()
         app._tick()
         await pilot.pause()

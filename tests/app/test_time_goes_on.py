@@ -24,30 +24,30 @@ from shopday.planning.open_shop import OpenShop
     ],
 )
 async def test_the_day_is_planned_anew_at_once(shop: Path, later: dt.datetime) -> None:
-    workshop = OpenShop(shop, NOW - dt.timedelta(minutes=1))
-    app = app_on(workshop, LocalPlanner(workshop, effort=0))
+    open_shop = OpenShop(shop, NOW - dt.timedelta(minutes=1))
+    app = app_on(open_shop, LocalPlanner(open_shop, effort=0))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         for now in (NOW, later):
-            set_clock(workshop, now)
+            set_clock(open_shop, now)
             app._tick()
             await pilot.pause()
-        assert app.session.state.glance is not None
-        assert app.session.state.glance.plan.now == later
-        assert app.session.state.glance.day.date == later.date()
+        assert app.session.state.dashboard is not None
+        assert app.session.state.dashboard.plan.now == later
+        assert app.session.state.dashboard.day.date == later.date()
 
 
 async def test_a_minute_later_the_plan_is_left_alone(shop: Path) -> None:
-    workshop = OpenShop(shop, NOW)
-    app = app_on(workshop, LocalPlanner(workshop, effort=0))
+    open_shop = OpenShop(shop, NOW)
+    app = app_on(open_shop, LocalPlanner(open_shop, effort=0))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        set_clock(workshop, NOW + dt.timedelta(minutes=1))
+        set_clock(open_shop, NOW + dt.timedelta(minutes=1))
         app._tick()
         await pilot.pause()
         assert app.session.state.plan is not None
         assert app.session.state.plan.now == NOW
 
 
-def set_clock(workshop: OpenShop, now: dt.datetime) -> None:
-    workshop._now = workshop.zone.of(now)
+def set_clock(open_shop: OpenShop, now: dt.datetime) -> None:
+    open_shop._now = open_shop.zone.of(now)

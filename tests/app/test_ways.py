@@ -1,4 +1,4 @@
-"""The ways in: pointer alone, the command list, the lamp, other sizes, no colour."""
+"""The ways in: pointer alone, the command list, the themes, other sizes, no colour."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ pytestmark = pytest.mark.slow
 
 def start_of(app: ShopdayApp, line: type[LinkBar], says: str) -> int:
     """The first cell of what is to be tapped."""
-    return next(cells.start for cells, tap in app.screen.query_one(line).fitting() if tap.says == says)
+    return next(cells.start for cells, link in app.screen.query_one(line).fitting() if link.says == says)
 
 
 async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> None:
@@ -86,7 +86,7 @@ async def test_the_letters_of_keys_can_be_typed_in_a_field(open_app: OpenApp) ->
         assert app.screen.query_one("#f-title").value == "quick chest 15 feet"
 
 
-async def test_the_lamp_changes_the_look_and_back(open_app: OpenApp) -> None:
+async def test_a_key_changes_the_theme_and_back(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -127,13 +127,13 @@ async def test_about_seven_keys_stand_at_the_foot_and_fit(open_app: OpenApp) -> 
         for key in "123456":
             await pilot.press("escape", key)
             await pilot.pause()
-            foot = app.screen.query_one(ShopFooter)
-            keys = list(foot.fitting())
+            footer = app.screen.query_one(ShopFooter)
+            keys = list(footer.fitting())
             assert 5 <= len(keys) <= 9
-            assert len(keys) == len(foot.taps)
+            assert len(keys) == len(footer.links)
 
 
-async def test_every_button_of_a_card_is_on_the_screen(open_app: OpenApp) -> None:
+async def test_every_button_of_a_dialog_is_on_the_screen(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -145,7 +145,7 @@ async def test_every_button_of_a_card_is_on_the_screen(open_app: OpenApp) -> Non
         assert app.screen.region.contains_region(app.screen.query_one(Choices).region)
 
 
-async def test_a_card_shown_again_says_what_it_is_about_now(open_app: OpenApp) -> None:
+async def test_a_dialog_shown_again_says_what_it_is_about_now(open_app: OpenApp) -> None:
     """Cards are kept: nothing of the step before, of what was typed before or of where one was stays on them."""
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:

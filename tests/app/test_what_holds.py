@@ -33,14 +33,14 @@ pytestmark = pytest.mark.slow
 
 
 @pytest.fixture
-def workshop(shop: Path) -> OpenShop:
+def open_shop(shop: Path) -> OpenShop:
     return OpenShop(shop, NOW)
 
 
 @pytest.fixture
-def few(workshop: OpenShop) -> Odds:
+def few(open_shop: OpenShop) -> Odds:
     """Of ten draws, all that were asked for."""
-    *_, odds = filter(None, odds_of(workshop, workshop.plan(0), 10))
+    *_, odds = filter(None, odds_of(open_shop, open_shop.plan(0), 10))
     return odds
 
 
@@ -49,16 +49,16 @@ def rough(odds: Odds) -> Odds:
     return replace(odds, of=2 * odds.draws)
 
 
-def drawn(workshop: OpenShop, odds: Odds | None, width: int) -> dict[str, Content]:
-    rows: list[Row] = jobs_rows(workshop.plan(0), workshop.folder.jobs, NOW.date(), odds)
+def drawn(open_shop: OpenShop, odds: Odds | None, width: int) -> dict[str, Content]:
+    rows: list[Row] = jobs_rows(open_shop.plan(0), open_shop.folder.jobs, NOW.date(), odds)
     return {row.key: row.draw(width) for row in rows}
 
 
 @pytest.mark.parametrize("width", [78, 118])
-def test_a_row_tells_the_chance_under_its_heading(workshop: OpenShop, few: Odds, width: int) -> None:
+def test_a_row_tells_the_chance_under_its_heading(open_shop: OpenShop, few: Odds, width: int) -> None:
     at = head_line(width).index("chance")
     promised = [row for row in few.jobs if row.promise is not None]
-    rows = drawn(workshop, few, width)
+    rows = drawn(open_shop, few, width)
     assert promised
     for row in promised:
         assert row.promise is not None
@@ -66,26 +66,26 @@ def test_a_row_tells_the_chance_under_its_heading(workshop: OpenShop, few: Odds,
         assert rows[row.job].cell_length <= width
 
 
-def test_there_is_room_for_the_date_that_holds_on_a_wide_screen_alone(workshop: OpenShop, few: Odds) -> None:
+def test_there_is_room_for_the_date_that_holds_on_a_wide_screen_alone(open_shop: OpenShop, few: Odds) -> None:
     assert "80 % sure" in head_line(118)
     assert "80 % sure" not in head_line(78)
     at = head_line(118).index("80 %")
     for row in few.jobs:
         assert row.p80 is not None
-        assert drawn(workshop, few, 118)[row.job].plain[at:].startswith(f"{row.p80:%a} {row.p80.day} ")
+        assert drawn(open_shop, few, 118)[row.job].plain[at:].startswith(f"{row.p80:%a} {row.p80.day} ")
 
 
-def test_while_nothing_is_known_nothing_is_claimed(workshop: OpenShop) -> None:
-    assert all("%" not in content.plain for content in drawn(workshop, None, 118).values())
+def test_while_nothing_is_known_nothing_is_claimed(open_shop: OpenShop) -> None:
+    assert all("%" not in content.plain for content in drawn(open_shop, None, 118).values())
 
 
-def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(workshop: OpenShop) -> None:
+def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(open_shop: OpenShop) -> None:
     found = []
-    for answer in filter(None, planner_answers(workshop, PlannerQuestion(7, effort=0.001))):
+    for answer in filter(None, planner_answers(open_shop, PlannerQuestion(7, effort=0.001))):
         found.append(answer)
         if answer.odds is not None and len([a for a in found if a.odds]) == 2:
             break
-    kinds = ["plan" if a.glance else "odds" if a.odds else "end" for a in found]
+    kinds = ["plan" if a.dashboard else "odds" if a.odds else "end" for a in found]
     assert kinds[0] == "plan"
     assert kinds[-2:] == ["odds", "odds"]
     assert {a.serial for a in found} == {7}
@@ -95,8 +95,8 @@ def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(works
     assert first.draws < second.draws < first.of
 
 
-async def test_jobs_shows_the_odds_as_they_come(workshop: OpenShop, few: Odds) -> None:
-    app = app_on(workshop)
+async def test_jobs_shows_the_odds_as_they_come(open_shop: OpenShop, few: Odds) -> None:
+    app = app_on(open_shop)
     async with app.run_test(size=(100, 30)) as pilot:
         await pilot.pause()
         await pilot.press("2")
@@ -113,7 +113,7 @@ async def test_jobs_shows_the_odds_as_they_come(workshop: OpenShop, few: Odds) -
         assert all(percent(row.promise) in _shown(app) for row in few.jobs if row.promise is not None)
         assert read(app, "#jobs-head").split()[-3:] == ["chance", "in", "hand"]
         assert "So far" not in read(app, "#job-told")
-        app.session.plan_updates.anew("Something changed")
+        app.session.plan_updates.replan("Something changed")
         assert app.session.state.odds is None
 
 
@@ -121,11 +121,13 @@ CHANCES = (0.8, 0.0, 0.79, 1.0, 0.5, 0.49)
 MARKED = [("!", 0.0), ("!", 0.49), ("~", 0.5), ("~", 0.79), ("▪", 0.8), ("▪", 1.0)]
 
 
-async def test_marks_and_order_follow_the_chance_when_all_draws_are_in(workshop: OpenShop, few: Odds) -> None:
+async def test_marks_and_order_follow_the_chance_when_all_draws_are_in(
+    open_shop: OpenShop, few: Odds
+) -> None:
     """Below 50 % `!`, below 80 % `~`; until then the days in hand decide."""
     given = tuple(replace(row, promise=x) for row, x in zip(few.jobs, CHANCES, strict=True))
     odds, titles = replace(few, jobs=given), {row.promise: row.title for row in given}
-    app = app_on(workshop)
+    app = app_on(open_shop)
     async with app.run_test(size=(100, 30)) as pilot:
         await press_each(pilot, "2")
         by_days = [line[:12] for line in rows_text(app, "#jobs").splitlines()]
@@ -179,8 +181,8 @@ async def test_app_odds_and_quote_tell_the_same_figures(
     quoted = told("quote", str(asked))
     asked.rename(tmp_path / "jobs" / "desk.toml")
     assert {"job": "desk", **quoted} == told("odds", "desk")
-    workshop = OpenShop(tmp_path, NOW)
-    app = app_on(workshop, LocalPlanner(workshop, effort=0.1))
+    open_shop = OpenShop(tmp_path, NOW)
+    app = app_on(open_shop, LocalPlanner(open_shop, effort=0.1))
     async with app.run_test(size=(100, 30)) as pilot:
         await press_each(pilot, "2")
         assert app.session.state.odds is not None
@@ -206,9 +208,9 @@ def test_dates_that_are_the_same_are_said_once(p80: int | None, p95: int | None,
     assert odds_dates(odds, lambda date: date_text(date, NOW.date())) == said
 
 
-def test_a_job_is_told_in_sentences(workshop: OpenShop, few: Odds) -> None:
+def test_a_job_is_told_in_sentences(open_shop: OpenShop, few: Odds) -> None:
     """Its safe dates, the steps that make them uncertain, how early it could be; and how good the plan is."""
-    plan = workshop.plan(0.01, bounded=True)
+    plan = open_shop.plan(0.01, bounded=True)
     for row in few.jobs:
         job = plan.job(row.job)
         assert job is not None
@@ -222,13 +224,13 @@ def test_a_job_is_told_in_sentences(workshop: OpenShop, few: Odds) -> None:
     assert plan_optimality(plan) != ""
 
 
-def test_of_a_job_that_is_not_planned_only_the_plan_is_told(workshop: OpenShop, few: Odds) -> None:
-    plan = workshop.plan(0.01)
+def test_of_a_job_that_is_not_planned_only_the_plan_is_told(open_shop: OpenShop, few: Odds) -> None:
+    plan = open_shop.plan(0.01)
     assert in_sentences(None, plan, few, NOW).plain == plan_optimality(plan)
 
 
-async def test_jobs_tells_of_the_job_under_the_cursor(workshop: OpenShop, few: Odds) -> None:
-    app = app_on(workshop)
+async def test_jobs_tells_of_the_job_under_the_cursor(open_shop: OpenShop, few: Odds) -> None:
+    app = app_on(open_shop)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("2")
@@ -246,16 +248,16 @@ async def test_jobs_tells_of_the_job_under_the_cursor(workshop: OpenShop, few: O
             await pilot.press("down")
 
 
-def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(workshop: OpenShop) -> None:
-    plan = replace(workshop.plan(0), late_bound=None, finish_bound=None)
+def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(open_shop: OpenShop) -> None:
+    plan = replace(open_shop.plan(0), late_bound=None, finish_bound=None)
     known = replace(plan, late_bound=0, finish_bound=0)
     assert list(paced([plan, plan, known, known])) == [plan, known]
 
 
-def test_a_quote_is_told_at_once_and_what_holds_afterwards(workshop: OpenShop) -> None:
-    job = next(iter(workshop.folder.jobs.values()))
+def test_a_quote_is_told_at_once_and_what_holds_afterwards(open_shop: OpenShop) -> None:
+    job = next(iter(open_shop.folder.jobs.values()))
     found = list(
-        filter(None, planner_answers(workshop, PlannerQuestion(3, effort=0.001, job_id="asked", job=job)))
+        filter(None, planner_answers(open_shop, PlannerQuestion(3, effort=0.001, job_id="asked", job=job)))
     )
     assert found[0].quote is not None
     assert found[0].odds is None

@@ -110,7 +110,7 @@ def measure(shop: str, now: str) -> dict[str, float]:
     turning = [app.key(key) for key in "231\t\t" * 10]
     visits = [app.key(key) for key in "456321"]
     going = [app.key(key) for key in "456321" * 8]
-    cards = [app.key(key) for _ in range(8) for key in "?q"][::2]
+    dialogs = [app.key(key) for _ in range(8) for key in "?q"][::2]
     measured = {
         "empty app, first picture, s": found,
         "first picture, s": picture,
@@ -121,8 +121,8 @@ def measure(shop: str, now: str) -> dict[str, float]:
         "the first key to each screen, slowest, ms": max(visits),
         "later keys to each screen, 95 % under, ms": statistics.quantiles(going, n=20)[-1],
         "later keys to each screen, median, ms": statistics.median(going),
-        "a key that opens a card, 95 % under, ms": statistics.quantiles(cards, n=20)[-1],
-        "a key that opens a card, median, ms": statistics.median(cards),
+        "a key that opens a dialog, 95 % under, ms": statistics.quantiles(dialogs, n=20)[-1],
+        "a key that opens a dialog, median, ms": statistics.median(dialogs),
         "memory of the app, MB": resident(app.child.pid),
     }
     app.child.close(force=True)

@@ -83,5 +83,5 @@ def write(folder: Path, **jobs: str) -> Path:
     return folder
 
 
-def workshop(folder: Path, now: str) -> OpenShop:
+def open_shop(folder: Path, now: str) -> OpenShop:
     return OpenShop(folder, dt.datetime.fromisoformat(now))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 import vobject
-from out_shop import STOOL, workshop, write
+from out_shop import STOOL, open_shop, write
 
 from shopday.export.ical import icalendar
 
@@ -16,7 +16,7 @@ NOW = "2026-12-01T08:00"
 
 
 def made(folder: Path, now: str = NOW) -> bytes:
-    shop = workshop(folder, now)
+    shop = open_shop(folder, now)
     return icalendar(shop, shop.plan(0.1))
 
 

@@ -6,7 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
-from out_shop import OTHER, STOOL, workshop, write
+from out_shop import OTHER, STOOL, open_shop, write
 
 from shopday.export.customer_note import customer_note
 from shopday.shop.faults import ShopdayError
@@ -17,7 +17,7 @@ NONE = dt.timedelta()
 def said(
     folder: Path, job: str = "stool", now: str = "2026-12-01T11:30", *done: str, ago: dt.timedelta = NONE
 ) -> str:
-    shop = workshop(folder, now)
+    shop = open_shop(folder, now)
     for address in done:
         shop.log("finish", address, shop.now() - ago)
     return customer_note(shop, shop.plan(0.1), job)

@@ -5,14 +5,14 @@ from __future__ import annotations
 import html.parser
 from pathlib import Path
 
-from out_shop import OTHER, STOOL, workshop, write
+from out_shop import OTHER, STOOL, open_shop, write
 
 from shopday.export.day_sheet import DaySheet, as_text, day_sheet
 from shopday.export.sheet_html import as_html
 
 
 def made(folder: Path) -> DaySheet:
-    shop = workshop(folder, "2026-12-01T11:30")
+    shop = open_shop(folder, "2026-12-01T11:30")
     for kind, address, at in (
         ("finish", "stool/seat/glue", "09:00"),
         ("start", "stool/seat/shape", "11:00"),

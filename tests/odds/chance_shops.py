@@ -15,7 +15,7 @@ NOW = dt.datetime(2026, 3, 2, 8)  # a Monday
 ALWAYS = "00:00-24:00"
 
 
-def workshop(folder: Path, jobs: dict[str, str], hours: str = ALWAYS, shop: str = "") -> OpenShop:
+def open_shop(folder: Path, jobs: dict[str, str], hours: str = ALWAYS, shop: str = "") -> OpenShop:
     """A shop with the same hours on every day, and jobs by name."""
     (folder / "jobs").mkdir(exist_ok=True)
     week = "".join(f'{day} = ["{hours}"]\n' for day in DAYS)

@@ -20,7 +20,7 @@ from functools import partial
 from pathlib import Path
 from random import Random
 
-from chance_shops import NOW, steps, workshop
+from chance_shops import NOW, open_shop, steps
 
 from shopday.journal.state import Key, PassState, ShopState, Spell
 from shopday.planning.encoding.problem_encoder import encode_problem
@@ -57,8 +57,8 @@ def made_up(folder: Path, seed: int, reserve: bool = True) -> OpenShop:
     while True:
         jobs = _jobs(random, makers)
         with tempfile.TemporaryDirectory() as trial:
-            if not first_plan(workshop(Path(trial), jobs, HOURS, shop + NO_RESERVE)).late:
-                return workshop(folder, jobs, HOURS, shop + ("" if reserve else NO_RESERVE))
+            if not first_plan(open_shop(Path(trial), jobs, HOURS, shop + NO_RESERVE)).late:
+                return open_shop(folder, jobs, HOURS, shop + ("" if reserve else NO_RESERVE))
 
 
 def first_plan(shop: OpenShop) -> Plan:

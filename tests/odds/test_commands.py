@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from chance_shops import chain, steps, workshop
+from chance_shops import chain, open_shop, steps
 
 from shopday.__main__ import main
 
@@ -17,7 +17,7 @@ NOW = "2026-03-02T08:00"
 def folder(tmp_path: Path) -> Path:
     desk = 'title = "Desk [red]"\npromise = 2026-03-04\n' + chain((2, 5, 9), (3, 4, 12))
     shelf = steps('glue 4h | stations = ["bench"]')
-    workshop(tmp_path, {"desk": desk, "shelf": shelf}, "08:00-16:00", '[[stations]]\nid = "bench"\n')
+    open_shop(tmp_path, {"desk": desk, "shelf": shelf}, "08:00-16:00", '[[stations]]\nid = "bench"\n')
     return tmp_path
 
 
@@ -94,7 +94,7 @@ def test_an_unknown_job_is_one_line(folder: Path, capsys: pytest.CaptureFixture[
 def test_an_empty_shop_has_an_answer(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], command: str
 ) -> None:
-    workshop(tmp_path, {})
+    open_shop(tmp_path, {})
     assert run(tmp_path, command) == 0
     assert run(tmp_path, command, "--json") == 0
     assert capsys.readouterr().err == ""

@@ -7,7 +7,7 @@ from pathlib import Path
 from statistics import fmean, pvariance
 
 import pytest
-from chance_shops import NOW, chain, drawn, hours_to, steps, workshop
+from chance_shops import NOW, chain, drawn, hours_to, open_shop, steps
 
 from shopday.planning.odds.delivery_odds import odds_of
 from shopday.planning.open_shop import OpenShop
@@ -17,7 +17,7 @@ PATH = [(2, 5, 8), (3, 5, 10), (4, 6, 10), (2, 4, 6)]
 
 
 def test_the_published_path_through_the_scheduler(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"path": chain(*PATH)})
+    shop = open_shop(tmp_path, {"path": chain(*PATH)})
     found = hours_to(shop, drawn(shop, 800))
     assert fmean(found) == pytest.approx(20.83, abs=4 * math.sqrt(3.81 / 800))
     assert pvariance(found) == pytest.approx(3.81, rel=4 * math.sqrt(2 / 800))
@@ -25,7 +25,7 @@ def test_the_published_path_through_the_scheduler(tmp_path: Path) -> None:
 
 def test_on_one_machine_the_last_delivery_is_the_sum_of_all_that_was_drawn(tmp_path: Path) -> None:
     jobs = {f"job-{n}": steps('turn 2h | spread = ["1h", "4h"]; stations = ["lathe"]') for n in range(5)}
-    shop = workshop(tmp_path, jobs, shop='[[stations]]\nid = "lathe"\n')
+    shop = open_shop(tmp_path, jobs, shop='[[stations]]\nid = "lathe"\n')
     for draw in drawn(shop, 50):
         last = max(minute for minute in draw.deliveries if minute is not None)
         assert last - shop.minute() == pytest.approx(sum(draw.own.values()), abs=len(jobs) / 2)
@@ -36,7 +36,7 @@ def test_on_one_machine_the_last_delivery_is_the_sum_of_all_that_was_drawn(tmp_p
 def test_further_passes_take_their_time_and_hold_up_what_follows(tmp_path: Path, chance: float) -> None:
     """Passes of 1 h of work and 1 h of waiting, 1/(1-p) of them on average, and 1 h that follows."""
     pour = f'pour 1h | spread = ["1h", "1h"]; another_pass = {chance}; waits = [{{ name = "sets", takes = "1h" }}]'
-    shop = workshop(tmp_path, {"top": steps(pour, 'sand 1h | spread = ["1h", "1h"]')})
+    shop = open_shop(tmp_path, {"top": steps(pour, 'sand 1h | spread = ["1h", "1h"]')})
     found = hours_to(shop, drawn(shop, 1_000))
     assert {round(hours, 6) % 2 for hours in found} == {1}
     sd = 2 * math.sqrt(chance) / (1 - chance)
@@ -46,7 +46,7 @@ def test_further_passes_take_their_time_and_hold_up_what_follows(tmp_path: Path,
 def test_what_waits_for_a_wait_of_the_last_pass_waits_for_that_of_the_further_one(tmp_path: Path) -> None:
     pour = 'pour 1h | spread = ["1h", "1h"]; another_pass = 0.5; waits = [{ name = "gels", takes = "1h" }, { name = "sets", takes = "9h" }]'
     after = 'trim 15h | spread = ["15h", "15h"]; after = [{ step = "pour", when = "gels" }]'
-    shop = workshop(tmp_path, {"top": steps(pour, after)})
+    shop = open_shop(tmp_path, {"top": steps(pour, after)})
     found = {round(hours) for hours in hours_to(shop, drawn(shop, 100))}
     assert {hours % 11 for hours in found} == {2 + 15 - 11}
     assert len(found) > 2
@@ -54,14 +54,14 @@ def test_what_waits_for_a_wait_of_the_last_pass_waits_for_that_of_the_further_on
 
 def test_a_step_that_is_complete_wants_no_further_pass(tmp_path: Path) -> None:
     pour = 'pour 1h | spread = ["1h", "1h"]; another_pass = 0.9'
-    shop = workshop(tmp_path, {"top": steps(pour, 'sand 1h | spread = ["1h", "1h"]')})
+    shop = open_shop(tmp_path, {"top": steps(pour, 'sand 1h | spread = ["1h", "1h"]')})
     shop.log("start", "top/pour", shop.zone.moment(shop.minute() - 90))
     shop.log("finish", "top/pour", shop.zone.moment(shop.minute() - 30))
     assert set(hours_to(shop, drawn(shop, 30))) == {1.0}
 
 
 def test_work_under_way_lasts_at_least_as_long_as_it_has(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"top": steps('saw 3h | spread = ["1h", "5h"]')})
+    shop = open_shop(tmp_path, {"top": steps('saw 3h | spread = ["1h", "5h"]')})
     shop.log("start", "top/saw", shop.zone.moment(shop.minute() - 180))
     left = hours_to(shop, drawn(shop, 100))
     assert 0 < min(left) < max(left) <= 2
@@ -69,7 +69,7 @@ def test_work_under_way_lasts_at_least_as_long_as_it_has(tmp_path: Path) -> None
 
 def test_an_appointment_that_cannot_be_kept_is_kept_later(tmp_path: Path) -> None:
     text = steps('saw 2h | spread = ["1h", "9h"]', 'fit 1h | spread = ["1h", "1h"]; on = 2026-03-02T11:00:00')
-    shop = workshop(tmp_path, {"shelf": text})
+    shop = open_shop(tmp_path, {"shelf": text})
     found = hours_to(shop, drawn(shop, 60))
     assert min(found) == 4.0
     assert 4.0 < max(found) <= 10.0
@@ -77,7 +77,7 @@ def test_an_appointment_that_cannot_be_kept_is_kept_later(tmp_path: Path) -> Non
 
 def test_a_sitting_that_runs_over_is_still_one_sitting(tmp_path: Path) -> None:
     text = steps('glue 3h | spread = ["3h", "8h"]; one_sitting = true')
-    shop = workshop(tmp_path, {"top": text}, hours="08:00-12:00")
+    shop = open_shop(tmp_path, {"top": text}, hours="08:00-12:00")
     assert max(hours_to(shop, drawn(shop, 40))) == 4.0
 
 
@@ -92,7 +92,7 @@ def test_what_arrives_is_late_by_its_spread_else_up_to_a_week(
     tmp_path: Path, spread: str, least: int, most: int
 ) -> None:
     """Its day begins 16 hours from now."""
-    shop = workshop(tmp_path, {"late": steps(HINGES + spread)})
+    shop = open_shop(tmp_path, {"late": steps(HINGES + spread)})
     found = hours_to(shop, drawn(shop, 200))
     assert 16 + least <= min(found) < 16 + least + (most - least) / 10
     assert 16 + least + (most - least) / 2 < max(found) <= 16 + most
@@ -102,7 +102,7 @@ def test_what_arrives_is_late_by_its_spread_else_up_to_a_week(
 def test_what_should_have_come_may_be_late_again(tmp_path: Path, day: int) -> None:
     """On its own day, in the afternoon, and six days later: nobody has logged it."""
     shop = OpenShop(
-        workshop(tmp_path, {"late": steps(HINGES)}, "08:00-16:00").path, NOW.replace(day=day, hour=14)
+        open_shop(tmp_path, {"late": steps(HINGES)}, "08:00-16:00").path, NOW.replace(day=day, hour=14)
     )
     found = hours_to(shop, drawn(shop, 200))
     assert len(set(found)) > 20
@@ -110,7 +110,7 @@ def test_what_should_have_come_may_be_late_again(tmp_path: Path, day: int) -> No
 
 
 def test_what_is_here_is_late_no_more(tmp_path: Path) -> None:
-    shop = OpenShop(workshop(tmp_path, {"late": steps(HINGES, "fit 1h")}).path, NOW.replace(day=9))
+    shop = OpenShop(open_shop(tmp_path, {"late": steps(HINGES, "fit 1h")}).path, NOW.replace(day=9))
     shop.log("arrived", "late/hinges")
     assert max(hours_to(shop, drawn(shop, 60))) <= 2.5
 
@@ -130,7 +130,7 @@ def test_what_is_here_is_late_no_more(tmp_path: Path) -> None:
 def test_what_is_away_comes_back_by_its_spread_else_after_up_to_twice_the_time(
     tmp_path: Path, takes: str, spread: str, hours: tuple[float, float, float]
 ) -> None:
-    shop = workshop(tmp_path, {"frame": steps(PLATER.format(takes) + spread)})
+    shop = open_shop(tmp_path, {"frame": steps(PLATER.format(takes) + spread)})
     found = hours_to(shop, drawn(shop, 200))
     least, said, most = hours
     assert least <= min(found) <= said < max(found) <= most
@@ -138,7 +138,7 @@ def test_what_is_away_comes_back_by_its_spread_else_after_up_to_twice_the_time(
 
 def test_what_has_left_is_drawn_as_it_may_still_come_back(tmp_path: Path) -> None:
     """Away for 3 days since 48 hours: 0.9 to 2.0 times 72 h, so 16.8 to 96 h from now."""
-    shop = workshop(tmp_path, {"frame": steps(PLATER.format("3d"))})
+    shop = open_shop(tmp_path, {"frame": steps(PLATER.format("3d"))})
     shop.log("start", "frame/plate", shop.zone.moment(shop.minute() - 48 * 60))
     found = hours_to(shop, drawn(shop, 200))
     assert 16.8 <= min(found) < 24 < max(found) <= 96
@@ -146,7 +146,7 @@ def test_what_has_left_is_drawn_as_it_may_still_come_back(tmp_path: Path) -> Non
 
 def test_what_should_have_been_back_long_ago_is_late_like_what_arrives(tmp_path: Path) -> None:
     """Away for 3 days since 7: with the shop's next hours, at midnight, or up to a week later."""
-    shop = workshop(tmp_path, {"frame": steps(PLATER.format("3d"))}, "08:00-16:00")
+    shop = open_shop(tmp_path, {"frame": steps(PLATER.format("3d"))}, "08:00-16:00")
     shop.log("start", "frame/plate", shop.zone.moment(shop.minute() - 7 * 24 * 60))
     found = hours_to(shop, drawn(shop, 200))
     assert 24 <= min(found) < 48 < max(found) <= 24 + 7 * 24
@@ -157,7 +157,7 @@ CURE = 'pour 1h | spread = ["1h", "1h"]; waits = [{ name = "cures", takes = "48h
 
 def test_a_wait_takes_a_time_of_its_spread(tmp_path: Path) -> None:
     """(24 + 4 * 48 + 72) / 6 = 48 h on average after the hour of work, with a standard deviation of 8 h."""
-    shop = workshop(tmp_path, {"top": steps(CURE)})
+    shop = open_shop(tmp_path, {"top": steps(CURE)})
     found = hours_to(shop, drawn(shop, 400))
     assert 1 + 24 <= min(found) < max(found) <= 1 + 72
     assert fmean(found) == pytest.approx(49, abs=4 * 8 / math.sqrt(400))
@@ -166,7 +166,7 @@ def test_a_wait_takes_a_time_of_its_spread(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("ago", "least", "most"), [(40, 0, 32), (60, 0, 0)])
 def test_a_wait_that_runs_takes_longer_than_it_has(tmp_path: Path, ago: int, least: int, most: int) -> None:
     """After 40 h up to 32 more; after 60 it is over, since the plan takes it up after 48."""
-    shop = workshop(tmp_path, {"top": steps(CURE, 'sand 1h | spread = ["1h", "1h"]')})
+    shop = open_shop(tmp_path, {"top": steps(CURE, 'sand 1h | spread = ["1h", "1h"]')})
     minute = shop.minute()
     shop.log("start", "top/pour", shop.zone.moment(minute - ago * 60 - 60))
     shop.log("finish", "top/pour", shop.zone.moment(minute - ago * 60))
@@ -177,20 +177,20 @@ def test_a_wait_that_runs_takes_longer_than_it_has(tmp_path: Path, ago: int, lea
 
 def test_the_book_s_ranges_are_drawn_from(tmp_path: Path) -> None:
     """Table-top resin: published as 24 to 72 h a layer."""
-    shop = workshop(tmp_path, {"top": steps('pour 1h | spread = ["1h", "1h"]; material = "tabletop-resin"')})
+    shop = open_shop(tmp_path, {"top": steps('pour 1h | spread = ["1h", "1h"]; material = "tabletop-resin"')})
     found = hours_to(shop, drawn(shop, 100))
     assert 1 + 24 <= min(found) < 40 < 56 < max(found) <= 1 + 72
 
 
 def test_the_shop_s_own_history_is_drawn_from(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"top": steps("sand 2h")})
+    shop = open_shop(tmp_path, {"top": steps("sand 2h")})
     found = hours_to(shop, drawn(shop, 60, history={"sand": (1.5, 1.5, 2.0, 2.0, 2.0)}))
     assert set(found) == {3.0, 4.0}
 
 
 def test_without_any_doubt_every_draw_is_the_plan(tmp_path: Path) -> None:
     text = steps('saw 3h | spread = ["3h", "3h"]', 'glue 2h | spread = ["2h", "2h"]; stations = ["bench"]')
-    shop = workshop(tmp_path, {"a": text, "b": text}, "08:00-12:00", '[[stations]]\nid = "bench"\n')
+    shop = open_shop(tmp_path, {"a": text, "b": text}, "08:00-12:00", '[[stations]]\nid = "bench"\n')
     plan = shop.plan(0.1)
     *_, odds = filter(None, odds_of(shop, plan, 10))
     assert [(row.p50, row.p95) for row in odds.jobs] == [(row.delivery, row.delivery) for row in plan.jobs]
@@ -202,7 +202,7 @@ def test_a_job_whose_promise_comes_into_danger_is_let_forward(tmp_path: Path) ->
     fixed = 'work {0} | spread = ["{1}", "{1}"]'
     jobs = {"a": steps(fixed.format("2h", "4h")), "b": steps(fixed.format("2h", "2h"))}
     jobs["c"] = "promise = 2026-03-02\n" + steps(fixed.format("3h", "3h"))
-    shop = workshop(tmp_path, jobs, "08:00-16:00")
+    shop = open_shop(tmp_path, jobs, "08:00-16:00")
     assert [step.job for step in shop.plan(0).steps] == ["a", "b", "c"]
     draws = drawn(shop, 3)
     assert [set(hours_to(shop, draws, job)) for job in range(3)] == [{4.0}, {24.0 + 1.0}, {7.0}]
@@ -212,7 +212,7 @@ def test_nobody_lets_a_job_forward_before_the_danger_can_be_seen(tmp_path: Path)
     """The long job would keep Monday if it went first, but that the short one takes 7 h shows when it is over."""
     short = 'short 2h | spread = ["7h", "7h"]'
     long = "promise = 2026-03-02\n" + steps('long 5h | spread = ["5h", "5h"]')
-    shop = workshop(tmp_path, {"a": "promise = 2026-03-04\n" + steps(short), "b": long}, "08:00-16:00")
+    shop = open_shop(tmp_path, {"a": "promise = 2026-03-04\n" + steps(short), "b": long}, "08:00-16:00")
     assert [step.job for step in shop.plan(0).steps] == ["a", "b"]
     draws = drawn(shop, 3)
     assert set(hours_to(shop, draws, job=0)) == {7.0}
@@ -225,7 +225,7 @@ def test_the_danger_of_missing_the_only_day_before_the_promise_is_seen_at_once(t
     van = 'load 1h | spread = ["1h", "1h"]; one_sitting = true; only = { days = ["monday"], between = "15:00-16:00" }'
     jobs = {"a": steps(fixed.format("2h", "4h")), "b": steps(fixed.format("2h", "2h"))}
     jobs["c"] = "promise = 2026-03-05\n" + steps(fixed.format("3h", "3h"), van)
-    shop = workshop(tmp_path, jobs, "08:00-16:00")
+    shop = open_shop(tmp_path, jobs, "08:00-16:00")
     assert [step.job for step in shop.plan(0).steps] == ["a", "b", "c", "c"]
     draws = drawn(shop, 3)
     assert [set(hours_to(shop, draws, job)) for job in range(3)] == [{4.0}, {24.0 + 2.0}, {8.0}]

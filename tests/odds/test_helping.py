@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from chance_shops import NOW, steps, workshop
+from chance_shops import NOW, open_shop, steps
 
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.whatif.ranking import HelpfulChange, best_first, helpful_changes
@@ -24,7 +24,7 @@ def found(shop: OpenShop, job: str | None = None) -> dict[str, HelpfulChange]:
 def test_a_second_station_where_two_want_the_same(tmp_path: Path) -> None:
     """Two makers, 4 h each on one bench: with two benches the second job is done 4 h earlier."""
     text = steps('make 4h | stations = ["bench"]')
-    shop = workshop(tmp_path, {"a": text, "b": text}, DAY, TWO_MAKERS + '[[stations]]\nid = "bench"\n')
+    shop = open_shop(tmp_path, {"a": text, "b": text}, DAY, TWO_MAKERS + '[[stations]]\nid = "bench"\n')
     rows = found(shop)
     assert rows["one more bench"].earlier == 240
     assert max(rows.values(), key=lambda row: row.key).text == "one more bench"
@@ -33,7 +33,7 @@ def test_a_second_station_where_two_want_the_same(tmp_path: Path) -> None:
 def test_more_clamps_where_a_glue_up_waits_for_them(tmp_path: Path) -> None:
     """Glue-ups of 1 h that keep 6 of 8 clamps for 5 h: with 14 the second starts at 09:00, not at 14:00."""
     glue = 'glue 1h | gear = { clamps = 6 }; waits = [{ name = "in clamps", takes = "5h", keeps = "all" }]'
-    shop = workshop(
+    shop = open_shop(
         tmp_path, {"a": steps(glue), "b": steps(glue)}, DAY, '[[gear]]\nid = "clamps"\ncount = 8\n'
     )
     assert found(shop)["6 more clamps"].earlier == 300
@@ -41,7 +41,7 @@ def test_more_clamps_where_a_glue_up_waits_for_them(tmp_path: Path) -> None:
 
 def test_an_hour_more_in_the_evening(tmp_path: Path) -> None:
     """9 h of work in days of 8: the last hour is done at 17:00 rather than at 09:00 of the day after."""
-    shop = workshop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("make 9h")}, DAY)
+    shop = open_shop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("make 9h")}, DAY)
     rows = found(shop)
     for text in ("an hour more on weekday evenings", "an hour more every evening until Fri 6 Mar"):
         assert rows[text].earlier == 16 * 60
@@ -52,7 +52,7 @@ def test_a_helper_does_not_come_because_the_maker_stays_longer(tmp_path: Path) -
     """Half an hour on Tuesday is too short for two to lift; it is done on Saturday."""
     hours = 'hours = { tuesday = ["08:00-08:30"], saturday = ["08:00-10:00"] }'
     people = f'[[people]]\nid = "ada"\n[[people]]\nid = "kit"\nrole = "helper"\n{hours}\n'
-    shop = workshop(tmp_path, {"a": steps("lift 1h | hands = 2; one_sitting = true")}, DAY, people)
+    shop = open_shop(tmp_path, {"a": steps("lift 1h | hands = 2; one_sitting = true")}, DAY, people)
     rows = found(shop, "a")
     assert rows
     assert not any("hour more" in text for text in rows)
@@ -60,7 +60,7 @@ def test_a_helper_does_not_come_because_the_maker_stays_longer(tmp_path: Path) -
 
 def test_a_saturday_morning(tmp_path: Path) -> None:
     """42 h of work in weeks of 40: the last two on Saturday at 10:00, not on Monday."""
-    shop = workshop(tmp_path, {"a": steps("make 42h")}, DAY)
+    shop = open_shop(tmp_path, {"a": steps("make 42h")}, DAY)
     weekend = "\n".join(
         line
         for line in (tmp_path / "shop.toml").read_text("utf-8").splitlines()
@@ -77,14 +77,14 @@ def test_another_maker_for_an_afternoon(tmp_path: Path) -> None:
     """The heavy jobs fill two days, and the light one is done on Wednesday at 12:00, or by the other on Tuesday
     from 13:00 to 17:00."""
     heavy, light = "weight = 9\n" + steps("make 8h"), steps("make 4h")
-    shop = workshop(tmp_path, {"a": heavy, "b": heavy, "c": light}, DAY)
+    shop = open_shop(tmp_path, {"a": heavy, "b": heavy, "c": light}, DAY)
     assert found(shop, "c")["another maker on the afternoon of Tue 3 Mar"].job == 19 * 60
 
 
 def test_a_helper_for_an_afternoon(tmp_path: Path) -> None:
     """Lifting wants two, and the only helper comes on Saturdays; tomorrow afternoon wins four days less 5 h."""
     people = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\nrole = "helper"\nhours = { saturday = ["08:00-10:00"] }\n'
-    shop = workshop(tmp_path, {"a": steps("lift 1h | hands = 2")}, DAY, people)
+    shop = open_shop(tmp_path, {"a": steps("lift 1h | hands = 2")}, DAY, people)
     rows = found(shop, "a")
     assert rows["a helper on the afternoon of Tue 3 Mar"].job == 4 * 1440 - 300
     assert best_first(rows.values())[0].text == "a helper on the afternoon of Tue 3 Mar"
@@ -96,26 +96,26 @@ def test_a_faster_hardener(tmp_path: Path) -> None:
         'waits = [{ name = "sets", takes = "40h", cures = true }]\n',
         "utf-8",
     )
-    shop = workshop(tmp_path, {"a": steps('pour 1h | material = "casting"')}, DAY)
+    shop = open_shop(tmp_path, {"a": steps('pour 1h | material = "casting"')}, DAY)
     assert found(shop, "a")["a hardener twice as fast for casting resin"].job == 20 * 60
 
 
 def test_a_faster_hardener_also_where_a_step_writes_its_own_waits(tmp_path: Path) -> None:
     (tmp_path / "materials.toml").write_text('[[materials]]\nid = "casting"\nkind = "resin"\n', "utf-8")
     pour = 'pour 1h | material = "casting"; waits = [{ name = "sets", takes = "40h", cures = true }]'
-    shop = workshop(tmp_path, {"a": steps(pour)}, DAY)
+    shop = open_shop(tmp_path, {"a": steps(pour)}, DAY)
     assert found(shop, "a")["a hardener twice as fast for casting"].job == 20 * 60
 
 
 def test_sending_a_long_step_out(tmp_path: Path) -> None:
     """80 h of turning are ten days here (until 16:00) and five workdays outside (until 08:00 a week on)."""
-    shop = workshop(tmp_path, {"a": steps("turn 80h")}, DAY)
+    shop = open_shop(tmp_path, {"a": steps("turn 80h")}, DAY)
     assert found(shop, "a")["sending Turn (a) out for 5 workdays"].job == (9 - 7) * 1440 + 8 * 60
 
 
 def test_a_later_promise_on_another_job(tmp_path: Path) -> None:
     """Both are promised for today and one fits: the heavier goes first unless its promise moves."""
-    shop = workshop(
+    shop = open_shop(
         tmp_path,
         {
             "heavy": 'title = "Heavy"\npromise = 2026-03-02\nweight = 9\n' + steps("make 8h"),
@@ -130,14 +130,14 @@ def test_a_later_promise_on_another_job(tmp_path: Path) -> None:
 
 
 def test_the_best_comes_first(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("turn 80h")}, DAY)
+    shop = open_shop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("turn 80h")}, DAY)
     rows = best_first(found(shop, "a").values())
     assert len(rows) > 1
     assert [row.job for row in rows] == sorted((row.job or 0 for row in rows), reverse=True)
 
 
 def test_nothing_is_written(tmp_path: Path) -> None:
-    shop = workshop(
+    shop = open_shop(
         tmp_path, {"a": steps('make 9h | stations = ["bench"]')}, DAY, '[[stations]]\nid = "bench"\n'
     )
     files = {path: path.read_bytes() for path in tmp_path.rglob("*.toml")}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from chance_shops import NOW, steps, workshop
+from chance_shops import NOW, open_shop, steps
 
 from shopday.planning.lessons.learned_lessons import History, Lesson, history, learned_lessons
 from shopday.planning.open_shop import OpenShop
@@ -23,7 +23,7 @@ waits = [{ name = "sets", takes = "10h" }]
 def logged(folder: Path, jobs: dict[str, str], log: list[tuple[str, str, str]], shop: str = "") -> OpenShop:
     """A shop at 20:00 of a Friday, with what was logged: kind, address, time of that week."""
     (folder / "materials.toml").write_text(MATERIALS, "utf-8")
-    workshop(folder, jobs, HOURS, shop)
+    open_shop(folder, jobs, HOURS, shop)
     found = OpenShop(folder, NOW.replace(day=6, hour=20))
     for kind, address, at in log:
         day, clock = at.split()

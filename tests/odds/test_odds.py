@@ -8,7 +8,7 @@ from random import Random
 from statistics import fmean
 
 import pytest
-from chance_shops import NOW, chain, drawn, hours_to, steps, workshop
+from chance_shops import NOW, chain, drawn, hours_to, open_shop, steps
 from shops import write_shop
 
 from shopday.planning.odds.delivery_odds import odds_of
@@ -55,7 +55,7 @@ def test_dates_hold_as_often_as_they_say(
     tmp_path: Path, estimates: list[tuple[int, int, int]], chance: float
 ) -> None:
     text = chain(*estimates) + f"another_pass = {chance}\n"
-    shop = workshop(tmp_path, {"piece": text}, hours="08:00-16:00")
+    shop = open_shop(tmp_path, {"piece": text}, hours="08:00-16:00")
     *_, odds = filter(None, odds_of(shop, shop.plan(0), DRAWS, every=DRAWS))
     row = odds.jobs[0]
     assert row.p50 is not None
@@ -72,7 +72,7 @@ def test_dates_hold_as_often_as_they_say(
 
 def test_the_chance_of_a_promise_is_the_share_of_courses_that_keep_it(tmp_path: Path) -> None:
     estimates = [(2, 5, 9), (3, 4, 12), (1, 6, 8)]
-    shop = workshop(tmp_path, {"piece": "promise = 2026-03-03\n" + chain(*estimates)}, hours="08:00-16:00")
+    shop = open_shop(tmp_path, {"piece": "promise = 2026-03-03\n" + chain(*estimates)}, hours="08:00-16:00")
     *_, odds = filter(None, odds_of(shop, shop.plan(0), 500))
     random = Random(5)
     ends = [happened(estimates, 0, random) for _ in range(2_000)]
@@ -82,14 +82,14 @@ def test_the_chance_of_a_promise_is_the_share_of_courses_that_keep_it(tmp_path: 
 
 
 def test_a_job_without_a_promise_has_no_chance_of_it(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"piece": chain((1, 2, 3))})
+    shop = open_shop(tmp_path, {"piece": chain((1, 2, 3))})
     *_, odds = filter(None, odds_of(shop, shop.plan(0), 20))
     assert odds.jobs[0].promise is None
 
 
 def test_no_date_is_earlier_than_any_plan_could_be(tmp_path: Path) -> None:
     """Also where steps are mostly shorter than foreseen: 12 h of 14 on average."""
-    shop = workshop(tmp_path, {"a": chain((1, 6, 7), (1, 8, 9))}, hours="08:00-16:00")
+    shop = open_shop(tmp_path, {"a": chain((1, 6, 7), (1, 8, 9))}, hours="08:00-16:00")
     plan = shop.plan(0)
     assert fmean(hours_to(shop, drawn(shop, 60))) < (plan.jobs[0].delivery - plan.now) / dt.timedelta(hours=1)
     for odds in filter(None, odds_of(shop, plan, 60, every=10)):
@@ -105,7 +105,7 @@ def test_no_date_is_earlier_than_any_plan_could_be(tmp_path: Path) -> None:
 
 def test_the_same_seed_gives_the_same_answer_and_another_another(tmp_path: Path) -> None:
     jobs = {"a": chain((1, 2, 9), (2, 3, 8)) + "another_pass = 0.3\n", "b": steps("saw 5h", "plane 2h")}
-    shop = workshop(tmp_path, jobs)
+    shop = open_shop(tmp_path, jobs)
     plan = shop.plan(0)
     once, twice, other = (
         list(filter(None, odds_of(shop, plan, 60, every=20, seed=seed))) for seed in (3, 3, 4)
@@ -115,7 +115,7 @@ def test_the_same_seed_gives_the_same_answer_and_another_another(tmp_path: Path)
 
 
 def test_rough_figures_come_first(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"a": chain((1, 2, 9))})
+    shop = open_shop(tmp_path, {"a": chain((1, 2, 9))})
     found = list(filter(None, odds_of(shop, shop.plan(0), 50, every=20)))
     assert [(odds.draws, odds.done) for odds in found] == [(12, False), (20, False), (40, False), (50, True)]
 
@@ -126,7 +126,7 @@ def test_the_step_that_may_take_long_is_the_risk(tmp_path: Path) -> None:
         'carve 4h | spread = ["1h", "20h"]',
         'oil 2h | spread = ["1h", "3h"]',
     )
-    shop = workshop(tmp_path, {"a": text})
+    shop = open_shop(tmp_path, {"a": text})
     *_, odds = filter(None, odds_of(shop, shop.plan(0), 200))
     first = odds.jobs[0].risks[0]
     assert (first.address, first.name) == ("a/carve", "Carve")
@@ -137,7 +137,7 @@ def test_the_step_that_may_take_long_is_the_risk(tmp_path: Path) -> None:
 def test_a_step_of_another_job_is_named_with_it(tmp_path: Path) -> None:
     legs = 'title = "Oak legs"\n' + steps('turn 4h | spread = ["1h", "20h"]')
     stool = steps('fit 1h | spread = ["1h", "1h"]; after = ["legs/turn"]')
-    shop = workshop(tmp_path, {"legs": legs, "stool": stool})
+    shop = open_shop(tmp_path, {"legs": legs, "stool": stool})
     *_, odds = filter(None, odds_of(shop, shop.plan(0), 50))
     row = odds.job("stool")
     assert row is not None
@@ -145,7 +145,7 @@ def test_a_step_of_another_job_is_named_with_it(tmp_path: Path) -> None:
 
 
 def test_where_no_step_stands_out_nothing_is_said(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"a": steps('saw 2h | spread = ["2h", "2h"]')})
+    shop = open_shop(tmp_path, {"a": steps('saw 2h | spread = ["2h", "2h"]')})
     *_, odds = filter(None, odds_of(shop, shop.plan(0), 20))
     assert odds.jobs[0].risks == ()
     assert odds_causes(odds.jobs[0]) == ""
@@ -154,7 +154,7 @@ def test_where_no_step_stands_out_nothing_is_said(tmp_path: Path) -> None:
 def test_on_one_maker_a_step_has_its_share_of_the_variance(tmp_path: Path) -> None:
     """Sums of independent draws: the share of each is its part of the sum of (most - least)^2."""
     estimates = [(2, 5, 9), (3, 4, 12), (1, 6, 8)]
-    shop = workshop(tmp_path, {"a": chain(*estimates)})
+    shop = open_shop(tmp_path, {"a": chain(*estimates)})
     *_, odds = filter(None, odds_of(shop, shop.plan(0), 2_000))
     whole = sum((most - least) ** 2 for least, _, most in estimates)
     shares = {risk.address: risk.share for risk in odds.jobs[0].risks}
@@ -169,7 +169,7 @@ def test_an_hour_that_costs_a_week_is_the_risk(tmp_path: Path) -> None:
         'saw 14h | spread = ["10h", "18h"]',
         'load 1h | spread = ["1h", "1h"]; one_sitting = true; only = { days = ["wednesday"], between = "08:00-09:00" }',
     )
-    shop = workshop(tmp_path, {"a": text}, hours="08:00-16:00")
+    shop = open_shop(tmp_path, {"a": text}, hours="08:00-16:00")
     *_, odds = filter(None, odds_of(shop, shop.plan(0), 300))
     row = odds.jobs[0]
     assert row.p95 == dt.datetime(2026, 3, 11, 9, tzinfo=dt.UTC)
@@ -179,7 +179,7 @@ def test_an_hour_that_costs_a_week_is_the_risk(tmp_path: Path) -> None:
 
 def test_a_job_with_a_step_without_a_place_has_no_odds(tmp_path: Path) -> None:
     never = steps('saw 30h | one_sitting = true; spread = ["20h", "40h"]')
-    shop = workshop(tmp_path, {"never": never, "piece": chain((1, 2, 3))}, hours="08:00-16:00")
+    shop = open_shop(tmp_path, {"never": never, "piece": chain((1, 2, 3))}, hours="08:00-16:00")
     plan = shop.plan(0)
     assert [row.address for row in plan.unplaced] == ["never/saw"]
     *_, odds = filter(None, odds_of(shop, plan, 20))
@@ -205,7 +205,7 @@ def test_nor_where_all_is_quicker_than_foreseen(tmp_path: Path) -> None:
     """Two jobs of 4 h, the second planned until 16:00; of 3.5 h each on average, with a standard deviation of 0.5 h,
     so that the second is over by 15:36 with 80 %."""
     quick = steps('saw 4h | spread = ["1h", "4h"]')
-    shop = workshop(tmp_path, {"a": quick, "b": quick})
+    shop = open_shop(tmp_path, {"a": quick, "b": quick})
     *_, odds = filter(None, odds_of(shop, shop.plan(0), 60))
     row = odds.job("b")
     assert row is not None

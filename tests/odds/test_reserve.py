@@ -14,7 +14,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from chance_shops import ALWAYS, NOW, steps, workshop
+from chance_shops import ALWAYS, NOW, open_shop, steps
 
 from shopday.__main__ import main
 from shopday.planning.encoding.reserve import USUAL, Left, Overrun, Promise, overrun, reserve
@@ -40,7 +40,7 @@ def reserves(shop: OpenShop, capsys: pytest.CaptureFixture[str]) -> Mapping[str,
 
 def test_work_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """240 x 2.8 = 672: 0.4333 x 672 = 291.2 on average, and 0.84 x 2/15 x 672 = 75.3."""
-    shop = workshop(tmp_path, {"a": FRIDAY + steps("saw 4h")}, HOURS)
+    shop = open_shop(tmp_path, {"a": FRIDAY + steps("saw 4h")}, HOURS)
     assert reserves(shop, capsys) == {"a": 366}
 
 
@@ -53,7 +53,7 @@ def test_further_passes_and_the_work_of_others_among_two_makers(
     coat = 'coat 1h | another_pass = 0.5; waits = [{ name = "dries", takes = "10h" }]'
     makers = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\n'
     jobs = {"a": FRIDAY + steps("saw 4h", coat), "b": steps("carve 20h")}
-    shop = workshop(tmp_path, jobs, HOURS, makers)
+    shop = open_shop(tmp_path, jobs, HOURS, makers)
     assert reserves(shop, capsys) == {"a": 2585, "b": None}
 
 
@@ -67,13 +67,13 @@ def test_what_has_no_room_is_left_out_and_the_worst_absence_counts(
     hinges = 'hinges | arrives = { on = 2026-03-02 }; spread = ["0m", "6h"]'
     plate = 'plate | away = { takes = "1d" }'
     jobs = {"a": "promise = 2026-03-03\n" + steps(hinges, plate, "fit 1h"), "b": steps("carve 40h")}
-    shop = workshop(tmp_path, jobs, HOURS)
+    shop = open_shop(tmp_path, jobs, HOURS)
     assert reserves(shop, capsys) == {"a": 1328, "b": None}
 
 
 def test_without_the_rule_it_is_none_of_the_time(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     jobs = {"a": FRIDAY + steps("saw 4h"), "b": steps("saw 4h")}
-    shop = workshop(tmp_path, jobs, HOURS, "[rules]\nreserve = false\n")
+    shop = open_shop(tmp_path, jobs, HOURS, "[rules]\nreserve = false\n")
     assert reserves(shop, capsys) == {"a": 0, "b": None}
 
 
@@ -85,7 +85,7 @@ def test_from_twenty_cases_on_the_shop_s_own_overruns_count(
     60 x (0.4333 + 0.84 x 2/15) = 32.7."""
     lines = [f's{n} 1h | spread = ["1h", "1h"]' for n in range(cases + 1)]
     shop = OpenShop(
-        workshop(tmp_path, {"a": FRIDAY + steps(*lines)}, ALWAYS).path, NOW + dt.timedelta(hours=cases)
+        open_shop(tmp_path, {"a": FRIDAY + steps(*lines)}, ALWAYS).path, NOW + dt.timedelta(hours=cases)
     )
     for n in range(cases):
         began = shop.zone.moment(shop.minute() - 60 * (cases - n))

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from chance_shops import chain, steps, workshop
+from chance_shops import chain, open_shop, steps
 from processes import LONGEST, children, is_at_work, until
 
 from shopday.planning.odds import parallel_simulation as two
@@ -25,7 +25,7 @@ COUNT = 30
 @pytest.fixture
 def drawing(tmp_path: Path) -> Simulation:
     jobs = {"a": chain((1, 2, 9), (2, 3, 8)) + "another_pass = 0.3\n", "b": chain((1, 5, 6))}
-    shop = workshop(tmp_path, jobs, "08:00-16:00")
+    shop = open_shop(tmp_path, jobs, "08:00-16:00")
     return finished(Simulation.of(shop.folder, shop.state(), shop.plan(0), shop.minute(), {}))
 
 
@@ -123,7 +123,7 @@ def test_however_the_command_ends_its_worker_ends_too(
         )
         for n in range(8)
     }
-    workshop(tmp_path, busy if "plan" in long else {"a": chain((1, 2, 9), (2, 3, 8))})
+    open_shop(tmp_path, busy if "plan" in long else {"a": chain((1, 2, 9), (2, 3, 8))})
     words = ["--shop", str(tmp_path), "--now", "2026-03-02T08:00", *long]
     command = subprocess.Popen(
         [sys.executable, "-m", "shopday", *words],

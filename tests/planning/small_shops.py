@@ -34,7 +34,7 @@ hours = { wednesday = ["10:00-12:00"] }
 MONDAY = "2026-03-02T08:00"
 
 
-def workshop(folder: Path, *, now: str = MONDAY, shop: str = "", head: str = SHOP, **files: str) -> OpenShop:
+def open_shop(folder: Path, *, now: str = MONDAY, shop: str = "", head: str = SHOP, **files: str) -> OpenShop:
     """A shop with jobs by name (a_b is job a-b); `shop` is added to shop.toml, `materials` is the book's file."""
     (folder / "jobs").mkdir(exist_ok=True)
     (folder / "shop.toml").write_text(head + shop, "utf-8")

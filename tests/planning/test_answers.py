@@ -6,7 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
-from small_shops import HELPER, later, planned, said, steps, workshop
+from small_shops import HELPER, later, open_shop, planned, said, steps
 
 from shopday.planning.questions.day import day_view
 from shopday.planning.questions.folder_warnings import folder_warnings
@@ -27,7 +27,7 @@ GLUE = (
 
 
 def test_the_day_in_order_of_the_clock(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, shop=BENCH, desk='title = "Desk"\n' + steps(GLUE, "clean 30m"))
+    shop = open_shop(tmp_path, shop=BENCH, desk='title = "Desk"\n' + steps(GLUE, "clean 30m"))
     today = day_view(shop, planned(shop))
     assert [(said(line.at), line.kind, line.text) for line in today.lines] == [
         ("Mon 08:00", "work", "Glue up (Desk)"),
@@ -48,7 +48,7 @@ def test_windows_arrivals_and_work_outside_have_their_lines(tmp_path: Path) -> N
         'smith | away = { who = "the smith", takes = "2h" }',
         'hinges | after = []; arrives = { what = "hinges", on = 2026-03-02, from = "the shop in town" }',
     )
-    shop = workshop(tmp_path, desk=job)
+    shop = open_shop(tmp_path, desk=job)
     lines = {line.kind: (said(line.at), line.text) for line in day_view(shop, planned(shop)).lines}
     assert lines["window"] == ("Mon 15:00", "Last moment to start Next (desk)")
     assert lines["leaves"] == ("Mon 11:00", "Smith (desk) leaves for the smith")
@@ -56,7 +56,7 @@ def test_windows_arrivals_and_work_outside_have_their_lines(tmp_path: Path) -> N
 
 
 def test_another_day(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=steps("a 9h"))
+    shop = open_shop(tmp_path, desk=steps("a 9h"))
     tomorrow = day_view(shop, planned(shop), dt.date(2026, 3, 3))
     assert [(said(line.at), line.text) for line in tomorrow.lines if line.kind == "work"] == [
         ("Tue 08:00", "A (desk) goes on")
@@ -66,7 +66,7 @@ def test_another_day(tmp_path: Path) -> None:
 
 
 def test_what_could_be_started_instead_and_why_it_is_not_first(tmp_path: Path) -> None:
-    shop = workshop(
+    shop = open_shop(
         tmp_path,
         shop=BENCH,
         desk='title = "Desk"\npromise = 2026-03-02\n' + steps("plane 1h"),
@@ -82,7 +82,7 @@ def test_what_could_be_started_instead_and_why_it_is_not_first(tmp_path: Path) -
 
 
 def test_what_needs_a_taken_bench_could_not_be_started(tmp_path: Path) -> None:
-    shop = workshop(
+    shop = open_shop(
         tmp_path,
         now="2026-03-02T09:00",
         shop=BENCH,
@@ -103,7 +103,7 @@ def test_what_needs_a_taken_bench_could_not_be_started(tmp_path: Path) -> None:
 
 
 def test_what_is_waited_on_and_what_it_sets_free(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-02T09:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
+    shop = open_shop(tmp_path, now="2026-03-02T09:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
     shop.log("finish", "desk/glue")
     shop = later(shop, "2026-03-02T10:30")
     (only,) = waiting_items(shop, planned(shop))
@@ -122,7 +122,7 @@ def test_what_is_waited_on_and_what_it_sets_free(tmp_path: Path) -> None:
 
 
 def test_what_is_kept_until_somebody_is_there_is_waited_on_too(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-02T12:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
+    shop = open_shop(tmp_path, now="2026-03-02T12:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
     shop.log("finish", "desk/glue")
     shop = later(shop, "2026-03-02T20:00")
     (only,) = waiting_items(shop, planned(shop))
@@ -132,7 +132,7 @@ def test_what_is_kept_until_somebody_is_there_is_waited_on_too(tmp_path: Path) -
 def test_a_window_about_to_close_stands_on_top(tmp_path: Path) -> None:
     coat = 'coat 1h | waits = [{ name = "dries", takes = "1h" }]'
     job = steps(coat, 'next 1h | within = "6h"; missed = { adds = "10m" }')
-    shop = workshop(
+    shop = open_shop(
         tmp_path,
         now="2026-03-02T09:00",
         desk=job,
@@ -153,7 +153,7 @@ def test_deliveries_and_what_is_only_told(tmp_path: Path) -> None:
         'oil 1h | after = []; waits = [{ name = "fully hard", takes = "9d", informs = true }]',
         'fit 1h | after = ["hinges"]',
     )
-    shop = workshop(tmp_path, desk=job)
+    shop = open_shop(tmp_path, desk=job)
     shop.log("finish", "desk/oil")
     rows = waiting_items(shop, planned(shop))
     assert [(r.kind, r.what, r.overdue, r.next) for r in rows] == [
@@ -166,7 +166,7 @@ def test_deliveries_and_what_is_only_told(tmp_path: Path) -> None:
 
 
 def test_the_chain_leads_back_to_now(tmp_path: Path) -> None:
-    shop = workshop(
+    shop = open_shop(
         tmp_path,
         shop=BENCH,
         desk='title = "Desk"\n' + steps(GLUE, 'plane 1h | stations = ["bench"]', "oil 1h"),
@@ -193,12 +193,12 @@ def test_the_chain_leads_back_to_now(tmp_path: Path) -> None:
 def test_each_reason_has_its_words(
     tmp_path: Path, shop: str, jobs: dict[str, str], address: str, words: str
 ) -> None:
-    made = workshop(tmp_path, shop=shop, **jobs)
+    made = open_shop(tmp_path, shop=shop, **jobs)
     assert words in why(made, planned(made), address)[0]
 
 
 def test_why_of_what_cannot_be_planned_and_of_nothing(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=steps("a 1h | hands = 2"))
+    shop = open_shop(tmp_path, desk=steps("a 1h | hands = 2"))
     plan = planned(shop)
     assert "needs two people" in why(shop, plan, "desk/a")[0]
     with pytest.raises(ShopdayError, match="not in the plan"):
@@ -210,7 +210,7 @@ def test_why_of_what_cannot_be_planned_and_of_nothing(tmp_path: Path) -> None:
 
 def test_what_another_pass_moves(tmp_path: Path) -> None:
     jobs = {"desk": "promise = 2026-03-02\n" + steps("a 4h", "b 4h"), "chair": steps("a 1h")}
-    shop = workshop(tmp_path, now="2026-03-02T12:00", **jobs)
+    shop = open_shop(tmp_path, now="2026-03-02T12:00", **jobs)
     shop.log("finish", "desk/a")
     before = planned(shop)
     shop.log("again", "desk/a")
@@ -221,7 +221,7 @@ def test_what_another_pass_moves(tmp_path: Path) -> None:
 
 
 def test_a_quote_has_its_date_its_date_alone_and_what_it_moves(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 8h"), chair=steps("a 8h"))
+    shop = open_shop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 8h"), chair=steps("a 8h"))
     file = tmp_path / "stool.toml"
     file.write_text(
         'title = "Stool"\nstatus = "quote"\npromise = 2026-03-03\nweight = 9\n' + steps("a 8h"), "utf-8"
@@ -242,7 +242,7 @@ def test_what_wants_a_look(tmp_path: Path) -> None:
         "chair": steps(dusty),
         "old": steps("h | arrives = { on = 2026-02-27 }"),
     }
-    shop = workshop(tmp_path, shop=shop_text, **jobs)
+    shop = open_shop(tmp_path, shop=shop_text, **jobs)
     shop.journal.append("finish", "gone/step", 1, shop.minute())
     said_ = folder_warnings(shop, planned(shop))
     for words in (
@@ -256,5 +256,5 @@ def test_what_wants_a_look(tmp_path: Path) -> None:
 
 
 def test_a_shop_in_order_gives_no_remarks(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 1h"))
+    shop = open_shop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 1h"))
     assert folder_warnings(shop, planned(shop)) == ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from small_shops import SHOP, later, planned, row, said, start, steps, workshop
+from small_shops import SHOP, later, open_shop, planned, row, said, start, steps
 
 from shopday.planning.plan import State
 from shopday.planning.questions.day import day_view
@@ -14,7 +14,7 @@ GLUED = ('glue 1h | waits = [{ name = "in clamps", takes = "12h" }]', "next 1h")
 
 
 def test_a_clock_set_back_waits_for_what_was_logged_later(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-02T09:30", desk=steps("saw 2h"))
+    shop = open_shop(tmp_path, now="2026-03-02T09:30", desk=steps("saw 2h"))
     shop.log("start", "desk/saw", shop.now() - dt.timedelta(minutes=30))
     back = planned(later(shop, "2026-03-02T08:30"))
     assert row(back, "desk/saw").state is State.PLANNED
@@ -24,17 +24,19 @@ def test_a_clock_set_back_waits_for_what_was_logged_later(tmp_path: Path) -> Non
 
 
 def test_a_shop_that_moves_takes_its_cures_along(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-02T09:00", desk=steps(*GLUED))
+    shop = open_shop(tmp_path, now="2026-03-02T09:00", desk=steps(*GLUED))
     shop.log("finish", "desk/glue", shop.now())
     # Glue set at 9:00 in Berlin, 3:00 in New York: twelve hours on it is 15:00 there, shop hours.
-    moved = workshop(tmp_path, now="2026-03-02T09:00", head=SHOP.replace("Europe/Berlin", "America/New_York"))
+    moved = open_shop(
+        tmp_path, now="2026-03-02T09:00", head=SHOP.replace("Europe/Berlin", "America/New_York")
+    )
     plan = planned(moved)
     assert said(row(plan, "desk/glue").complete) == "Mon 15:00"
     assert start(plan, "desk/next") == "Mon 15:00"
 
 
 def test_glue_does_not_know_about_a_clock_change(tmp_path: Path) -> None:
-    shop = workshop(
+    shop = open_shop(
         tmp_path,
         now="2026-03-28T20:00",
         shop='saturday = ["08:00-22:00"]\nsunday = ["08:00-22:00"]\n',
@@ -46,7 +48,7 @@ def test_glue_does_not_know_about_a_clock_change(tmp_path: Path) -> None:
 
 
 def test_midnight_turns_the_page(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-02T23:59", desk=steps("saw 2h"))
+    shop = open_shop(tmp_path, now="2026-03-02T23:59", desk=steps("saw 2h"))
     assert day_view(shop, planned(shop)).date == dt.date(2026, 3, 2)
     after = later(shop, "2026-03-03T00:00")
     page = day_view(after, planned(after))
@@ -55,7 +57,7 @@ def test_midnight_turns_the_page(tmp_path: Path) -> None:
 
 
 def test_a_weekend_asleep_is_no_work(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-06T16:00", desk=steps("saw 2h"))
+    shop = open_shop(tmp_path, now="2026-03-06T16:00", desk=steps("saw 2h"))
     shop.log("start", "desk/saw", shop.now())
     # An hour was done on Friday, half an hour since Monday's opening: half an hour is left.
     awake = planned(later(shop, "2026-03-09T08:30"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from small_shops import planned, start, steps, workshop
+from small_shops import open_shop, planned, start, steps
 
 SETS = 'waits = [{ name = "sets", takes = "2h" }]'
 DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
@@ -70,7 +70,7 @@ DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
 def test_the_chain_and_what_to_change(
     tmp_path: Path, job: tuple[str, ...], step: str, words: list[str]
 ) -> None:
-    plan = planned(workshop(tmp_path, desk=steps(*job), chair=steps("x 1h")))
+    plan = planned(open_shop(tmp_path, desk=steps(*job), chair=steps("x 1h")))
     reasons = {entry.address: entry.why for entry in plan.unplaced}
     assert [word for word in words if word not in reasons[step]] == [], reasons[step]
     assert start(plan, "chair/x")

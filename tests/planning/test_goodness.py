@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from small_shops import planned, workshop
+from small_shops import open_shop, planned
 
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan
@@ -18,7 +18,7 @@ SAW = '[[steps]]\nid = "saw"\nhands_on = "{0}"\n'
 @pytest.fixture
 def shop(tmp_path: Path) -> OpenShop:
     """One maker, 3 h and 1 h of work: the short job first, at 9:00, the long one at 12:00."""
-    return workshop(tmp_path, long=SAW.format("3h"), short=SAW.format("1h"))
+    return open_shop(tmp_path, long=SAW.format("3h"), short=SAW.format("1h"))
 
 
 @pytest.fixture
@@ -44,7 +44,7 @@ def test_bounds_of_a_plan_that_was_not_searched_are_not_told(tmp_path: Path) -> 
     bench = '[[stations]]\nid = "bench"\n'
     glue = '[[steps]]\nid = "glue"\nhands_on = "{0}"\nstations = ["bench"]\nwaits = [{{ name = "sets", takes = "{1}", keeps = "all" }}]\n'
     jobs = {f"job_{n}": glue.format(f"{n + 1}h", f"{9 - 2 * n}h") + SAW.format("2h") for n in range(4)}
-    shop = workshop(tmp_path, shop=bench, **jobs)
+    shop = open_shop(tmp_path, shop=bench, **jobs)
     first, looked = shop.plan(0), planned(shop)
     assert (first.proven, first.late_bound, first.finish_bound) == (False, None, None)
     assert plan_optimality(first) == ""
@@ -87,12 +87,12 @@ def test_of_a_single_job_nothing_is_said_over_all_jobs(plan: Plan) -> None:
 
 
 def test_a_shop_with_nothing_to_deliver_has_no_best_plan(tmp_path: Path) -> None:
-    assert plan_optimality(workshop(tmp_path).plan()) == ""
+    assert plan_optimality(open_shop(tmp_path).plan()) == ""
 
 
 def test_where_a_step_has_no_place_nothing_is_proven(tmp_path: Path) -> None:
     never = SAW.format("30h") + "one_sitting = true\n"
-    plan = planned(workshop(tmp_path, never=never, saw=SAW.format("1h")))
+    plan = planned(open_shop(tmp_path, never=never, saw=SAW.format("1h")))
     assert [row.address for row in plan.unplaced] == ["never/saw"]
     assert (plan.proven, plan.late_bound, plan.finish_bound) == (False, None, None)
     assert plan_optimality(plan) == ""

@@ -9,7 +9,7 @@ import tempfile
 from pathlib import Path
 
 import pytest
-from small_shops import later, said, start, steps, workshop
+from small_shops import later, open_shop, said, start, steps
 
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan
@@ -30,7 +30,7 @@ def without_proof(plan: Plan) -> tuple[object, ...]:
 @pytest.fixture
 def shop(tmp_path: Path) -> OpenShop:
     """One maker; best is the short job 8:00-9:00, then the long one 9:00-12:00."""
-    return workshop(tmp_path, long=LONG, short=SHORT)
+    return open_shop(tmp_path, long=LONG, short=SHORT)
 
 
 def test_a_second_reader_shows_the_very_same_plan_whatever_its_effort(shop: OpenShop, tmp_path: Path) -> None:
@@ -43,7 +43,7 @@ def test_a_second_reader_shows_the_very_same_plan_whatever_its_effort(shop: Open
 def test_a_worse_plan_on_the_wall_stays_until_a_better_one_is_taken_up(shop: OpenShop) -> None:
     """The long job first: 8:00-11:00, then the short one until 12:00."""
     wall = next(plan for plan in shop.fresh(0, near=reversed_plan(shop)))
-    shop.take_up(wall)
+    shop.use_plan(wall)
     assert deliveries(shop.plan()) == {"long": "Mon 11:00", "short": "Mon 12:00"}
     *_, (_, offer) = filter(None, shop.offers(shop.plan()))
     assert offer is None  # the long job would come an hour later for it
@@ -59,7 +59,7 @@ def reversed_plan(shop: OpenShop) -> Plan:
 
 def test_what_is_not_touched_keeps_its_order_and_its_time(tmp_path: Path) -> None:
     """a 8-10, b 10-12, c 13-14 on Monday; a takes until 11:00: b goes on at 11:00 over the break until 14:00, c follows."""
-    shop = workshop(tmp_path, a=steps("saw 2h"), b=steps("saw 2h"), c=steps("saw 3h"))
+    shop = open_shop(tmp_path, a=steps("saw 2h"), b=steps("saw 2h"), c=steps("saw 3h"))
     before = shop.plan()
     assert [start(before, f"{job}/saw") for job in "abc"] == ["Mon 08:00", "Mon 10:00", "Mon 13:00"]
     shop.log("start", "a/saw")
@@ -71,7 +71,7 @@ def test_what_is_not_touched_keeps_its_order_and_its_time(tmp_path: Path) -> Non
 
 
 def test_the_day_closes_up_when_something_is_done_early(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, a=steps("saw 2h"), b=steps("saw 2h"))
+    shop = open_shop(tmp_path, a=steps("saw 2h"), b=steps("saw 2h"))
     assert start(shop.plan(), "b/saw") == "Mon 10:00"
     shop.log("start", "a/saw")
     nine = later(shop, "2026-03-02T09:00")
@@ -84,7 +84,7 @@ def test_a_promise_in_danger_lets_its_job_forward(tmp_path: Path) -> None:
     long one still be ready on Monday, so b waits."""
     rules = "[rules]\nreserve = false\n"
     long = "promise = 2026-03-02\n" + steps("saw 6h")
-    shop = workshop(tmp_path, shop=rules, a=steps("saw 1h"), b=steps("saw 1h"), long=long)
+    shop = open_shop(tmp_path, shop=rules, a=steps("saw 1h"), b=steps("saw 1h"), long=long)
     assert deliveries(shop.plan()) == {"a": "Mon 09:00", "b": "Mon 10:00", "long": "Mon 17:00"}
     shop.log("start", "a/saw")
     ten = later(shop, "2026-03-02T10:00")
@@ -96,7 +96,7 @@ def test_a_promise_in_danger_lets_its_job_forward(tmp_path: Path) -> None:
 
 
 def test_undo_gives_back_the_very_plan_from_before_to_the_minute(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, a=steps("saw 2h", "glue 1h"), b=steps("saw 2h"), c=steps("saw 3h"))
+    shop = open_shop(tmp_path, a=steps("saw 2h", "glue 1h"), b=steps("saw 2h"), c=steps("saw 3h"))
     before = shop.plan()
     shop.log("start", "a/saw")
     shop.log("again", "a/saw")

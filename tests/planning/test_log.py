@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from small_shops import later, planned, row, said, start, steps, workshop
+from small_shops import later, open_shop, planned, row, said, start, steps
 
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
@@ -15,7 +15,7 @@ TWO = steps('a 2h | waits = [{ name = "dries", takes = "3h" }]', "b 1h")
 
 
 def test_what_is_under_way_needs_only_what_is_left(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=TWO)
+    shop = open_shop(tmp_path, desk=TWO)
     shop.log("start", "desk/a")
     step = row(planned(later(shop, "2026-03-02T09:30")), "desk/a")
     assert (step.state, said(step.start), said(step.end)) == (State.UNDER_WAY, "Mon 08:00", "Mon 10:00")
@@ -24,7 +24,7 @@ def test_what_is_under_way_needs_only_what_is_left(tmp_path: Path) -> None:
 
 
 def test_breaks_do_not_count_as_worked(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-02T11:30", desk=TWO)
+    shop = open_shop(tmp_path, now="2026-03-02T11:30", desk=TWO)
     shop.log("start", "desk/a")
     step = row(planned(later(shop, "2026-03-02T12:45")), "desk/a")
     # Half an hour before lunch is done, an hour and a half is left from 13:00.
@@ -33,13 +33,13 @@ def test_breaks_do_not_count_as_worked(tmp_path: Path) -> None:
 
 
 def test_what_overran_takes_five_minutes_more(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=TWO)
+    shop = open_shop(tmp_path, desk=TWO)
     shop.log("start", "desk/a")
     assert said(row(planned(later(shop, "2026-03-02T11:00")), "desk/a").end) == "Mon 11:05"
 
 
 def test_waits_count_from_the_logged_end(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=TWO)
+    shop = open_shop(tmp_path, desk=TWO)
     shop.log("start", "desk/a")
     shop = later(shop, "2026-03-02T09:15")
     shop.log("finish", "desk/a")
@@ -51,7 +51,7 @@ def test_waits_count_from_the_logged_end(tmp_path: Path) -> None:
 
 
 def test_a_finish_alone_is_enough(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-02T14:00", desk=TWO)
+    shop = open_shop(tmp_path, now="2026-03-02T14:00", desk=TWO)
     shop.log("finish", "desk/a")
     step = row(planned(shop), "desk/a")
     # Two hours of work that ended at 14:00 would have begun at 11:00.
@@ -63,7 +63,7 @@ def test_what_a_running_wait_keeps_is_not_free(tmp_path: Path) -> None:
     glue = steps(
         'glue 1h | stations = ["bench"]; waits = [{ name = "in clamps", takes = "6h", keeps = "all" }]'
     )
-    shop = workshop(
+    shop = open_shop(
         tmp_path, now="2026-03-02T09:00", shop=bench, a=glue, b=steps('plane 1h | stations = ["bench"]')
     )
     shop.log("finish", "a/glue")
@@ -71,7 +71,7 @@ def test_what_a_running_wait_keeps_is_not_free(tmp_path: Path) -> None:
 
 
 def test_another_pass_follows_the_last(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-02T10:00", desk=TWO)
+    shop = open_shop(tmp_path, now="2026-03-02T10:00", desk=TWO)
     shop.log("finish", "desk/a")
     shop.log("again", "desk/a")
     plan = planned(shop)
@@ -81,7 +81,7 @@ def test_another_pass_follows_the_last(tmp_path: Path) -> None:
 
 def test_arrived_and_taken_back(tmp_path: Path) -> None:
     job = steps("hinges | arrives = { on = 2026-03-06 }", "fit 1h")
-    shop = workshop(tmp_path, desk=job)
+    shop = open_shop(tmp_path, desk=job)
     assert start(planned(shop), "desk/fit") == "Fri 08:00"
     shop.log("arrived", "desk/hinges")
     assert start(planned(shop), "desk/fit") == "Mon 08:00"
@@ -94,7 +94,7 @@ def test_arrived_and_taken_back(tmp_path: Path) -> None:
 
 def test_work_outside_counts_from_the_day_it_left(tmp_path: Path) -> None:
     job = steps('smith | away = { who = "smith", takes = "3d" }', "fit 1h")
-    shop = workshop(tmp_path, desk=job)
+    shop = open_shop(tmp_path, desk=job)
     shop.log("start", "desk/smith")
     step = row(planned(later(shop, "2026-03-04T10:00")), "desk/smith")
     assert (step.state, said(step.start), said(step.end), step.overdue) == (
@@ -108,7 +108,7 @@ def test_work_outside_counts_from_the_day_it_left(tmp_path: Path) -> None:
 
 
 def test_a_delivered_job_counts_no_longer(tmp_path: Path) -> None:
-    shop = workshop(
+    shop = open_shop(
         tmp_path, now="2026-03-04T10:00", desk="promise = 2026-03-02\n" + steps("a 1h"), chair=steps("a 1h")
     )
     shop.log("finish", "desk/a", shop.zone.moment(shop.minute() - 60))
@@ -120,21 +120,21 @@ def test_a_delivered_job_counts_no_longer(tmp_path: Path) -> None:
 
 
 def test_logging_the_passes_one_by_one(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=steps("pour 1h | passes = 2"))
+    shop = open_shop(tmp_path, desk=steps("pour 1h | passes = 2"))
     assert [shop.log("finish", "desk/pour").pass_no for _ in range(2)] == [1, 2]
     with pytest.raises(ShopdayError, match=r"done already; log `again`"):
         shop.log("finish", "desk/pour")
 
 
 def test_a_step_taken_up_early_is_noted_with_a_remark(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=TWO)
+    shop = open_shop(tmp_path, desk=TWO)
     fact = shop.log("start", "desk/b", anyway=True)
     assert shop.remark(fact) == "Logged, but A is not finished yet in the journal."
     assert row(planned(shop), "desk/b").state is State.UNDER_WAY
 
 
 def test_several_makers_share_what_is_started(tmp_path: Path) -> None:
-    shop = workshop(
+    shop = open_shop(
         tmp_path, shop='[[people]]\nid = "ada"\n[[people]]\nid = "ben"\n', a=steps("x 1h"), b=steps("x 1h")
     )
     assert shop.log("start", "a/x").data == {"people": ["ada"]}
@@ -142,7 +142,7 @@ def test_several_makers_share_what_is_started(tmp_path: Path) -> None:
 
 
 def test_facts_after_now_do_not_count_yet(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, now="2026-03-02T12:00", desk=TWO)
+    shop = open_shop(tmp_path, now="2026-03-02T12:00", desk=TWO)
     shop.log("finish", "desk/a")
     assert row(planned(later(shop, "2026-03-02T08:00")), "desk/a").state is State.PLANNED
 
@@ -170,7 +170,7 @@ LIVE = {
 def test_what_cannot_be_logged_says_what_to_do(
     tmp_path: Path, kind: str, address: str, at: str | None, words: str
 ) -> None:
-    shop = workshop(tmp_path, **LIVE)
+    shop = open_shop(tmp_path, **LIVE)
     moment = None if at is None else later(shop, at).now()
     with pytest.raises(ShopdayError, match=words):
         shop.log(kind, address, moment)
@@ -178,7 +178,7 @@ def test_what_cannot_be_logged_says_what_to_do(
 
 
 def test_it_is_not_started_twice_nor_finished_before_its_start(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=TWO)
+    shop = open_shop(tmp_path, desk=TWO)
     shop.log("start", "desk/a")
     with pytest.raises(ShopdayError, match="was started 8:00 already"):
         shop.log("start", "desk/a")
@@ -187,7 +187,7 @@ def test_it_is_not_started_twice_nor_finished_before_its_start(tmp_path: Path) -
 
 
 def test_two_programs_see_each_other(tmp_path: Path) -> None:
-    one = workshop(tmp_path, desk=TWO)
+    one = open_shop(tmp_path, desk=TWO)
     two = later(one, "2026-03-02T08:00")
     assert not two.refresh()
     one.log("finish", "desk/a")
@@ -199,7 +199,7 @@ def test_two_programs_see_each_other(tmp_path: Path) -> None:
 
 
 def test_a_file_gone_wrong_leaves_what_was_read(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=TWO)
+    shop = open_shop(tmp_path, desk=TWO)
     (tmp_path / "jobs" / "desk.toml").write_text("[[steps]\n", "utf-8")
     assert not shop.refresh()
     assert list(shop.folder.faulty) == ["desk"]
@@ -216,7 +216,7 @@ def test_a_folder_without_a_shop_is_said_so(tmp_path: Path) -> None:
 
 
 def test_a_pinned_step_goes_first_until_it_is_begun(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=steps("a 1h"), shelf=steps("a 3h"))
+    shop = open_shop(tmp_path, desk=steps("a 1h"), shelf=steps("a 3h"))
     assert start(planned(shop), "shelf/a") == "Mon 09:00"
     shop.write("pin", "shelf/a", 1, shop.minute())
     assert start(planned(shop), "shelf/a") == "Mon 08:00"
@@ -228,6 +228,6 @@ def test_a_pinned_step_goes_first_until_it_is_begun(tmp_path: Path) -> None:
 
 
 def test_a_day_of_illness_is_closed(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, desk=steps("a 1h"))
+    shop = open_shop(tmp_path, desk=steps("a 1h"))
     shop.journal.append("close-day", "", 1, shop.minute(), day="2026-03-02")
     assert start(planned(shop), "desk/a") == "Tue 08:00"

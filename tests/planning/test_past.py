@@ -6,7 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
-from small_shops import later, planned, row, said, steps, workshop
+from small_shops import later, open_shop, planned, row, said, steps
 
 from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.lessons.job_to_recipe import actual_times
@@ -55,7 +55,7 @@ def moment(clock: str) -> dt.datetime:
 def delivered(folder: Path, now: str = WEDNESDAY, **jobs: str) -> OpenShop:
     """A shop in which the shelf was delivered on Monday."""
     files = {"shelf": SHELF, **jobs}
-    shelf_done(workshop(folder, now="2026-03-02T16:00", shop=STATIONS, **files))
+    shelf_done(open_shop(folder, now="2026-03-02T16:00", shop=STATIONS, **files))
     return later(OpenShop(folder), now)
 
 
@@ -124,7 +124,7 @@ def test_what_is_told_is_the_same_as_when_it_is_planned_with(tmp_path: Path) -> 
 def test_it_is_planned_with_while_something_of_it_goes_on(tmp_path: Path, last: str, gone: str) -> None:
     """A wait, also one that is only told; a bench not cleared; dust. It is over with the next shop hours."""
     shelf = steps("cut 1h", "glue 1h", last)
-    shop = workshop(tmp_path, now="2026-03-02T16:00", shop=STATIONS, shelf=shelf, desk=DESK)
+    shop = open_shop(tmp_path, now="2026-03-02T16:00", shop=STATIONS, shelf=shelf, desk=DESK)
     shelf_done(shop)
     minute = shop.zone.of(dt.datetime.fromisoformat(gone))
     planned(shop)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from small_shops import said, steps, workshop
+from small_shops import open_shop, said, steps
 
 from shopday.app.forms.new_job_form import JobForm, PartForm, draft_job
 from shopday.planning.open_shop import OpenShop
@@ -30,7 +30,7 @@ def told(found: Quote) -> str:
 
 def test_it_goes_before_what_has_time(tmp_path: Path) -> None:
     """The other job has all week: 4 h of work asked for on Monday are done 8:00-12:00, it 13:00-17:00."""
-    shop = workshop(tmp_path, shop=RULES, other="promise = 2026-03-06\n" + steps("saw 4h"))
+    shop = open_shop(tmp_path, shop=RULES, other="promise = 2026-03-06\n" + steps("saw 4h"))
     found = quote_job(shop, "asked", asked(4))
     assert told(found) == "Mon 12:00"
     assert [(move.job, said(move.after), move.slips) for move in found.moves] == [
@@ -40,7 +40,7 @@ def test_it_goes_before_what_has_time(tmp_path: Path) -> None:
 
 def test_it_breaks_no_promise(tmp_path: Path) -> None:
     """The other job is promised for Monday and wants it whole: 4 h more are done on Tuesday morning."""
-    shop = workshop(tmp_path, shop=RULES, other="promise = 2026-03-02\n" + steps("saw 8h"))
+    shop = open_shop(tmp_path, shop=RULES, other="promise = 2026-03-02\n" + steps("saw 8h"))
     found = quote_job(shop, "asked", asked(4))
     assert told(found) == "Tue 12:00"
     assert found.moves == ()
@@ -48,19 +48,19 @@ def test_it_breaks_no_promise(tmp_path: Path) -> None:
 
 def test_a_job_that_is_late_already_gets_no_later(tmp_path: Path) -> None:
     """It was promised for last Friday and is planned for Monday noon: 2 h asked for come behind it."""
-    shop = workshop(tmp_path, shop=RULES, other="promise = 2026-02-27\n" + steps("saw 4h"))
+    shop = open_shop(tmp_path, shop=RULES, other="promise = 2026-02-27\n" + steps("saw 4h"))
     found = quote_job(shop, "asked", asked(2))
     assert told(found) == "Mon 15:00"
     assert found.moves == ()
 
 
 def test_with_the_shop_empty(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, shop=RULES, other="promise = 2026-03-02\n" + steps("saw 8h"))
+    shop = open_shop(tmp_path, shop=RULES, other="promise = 2026-03-02\n" + steps("saw 8h"))
     assert said(quote_job(shop, "asked", asked(4)).alone) == "Mon 12:00"
 
 
 def test_accepted_as_it_was_quoted_its_plan_is_on_the_wall(tmp_path: Path) -> None:
-    shop = workshop(
+    shop = open_shop(
         tmp_path, a=steps("saw 3h"), b="promise = 2026-03-04\n" + steps("saw 5h"), c=steps("saw 2h")
     )
     text = steps("cut 2h", "fit 3h")
@@ -80,7 +80,7 @@ def test_accepted_as_it_was_quoted_its_plan_is_on_the_wall(tmp_path: Path) -> No
 
 
 def test_asking_leaves_the_plan_on_the_wall_as_it_is(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, a=steps("saw 3h"), b=steps("saw 5h"))
+    shop = open_shop(tmp_path, a=steps("saw 3h"), b=steps("saw 5h"))
     before = shop.plan()
     quote_job(shop, "asked", asked(1))
     assert shop.plan().steps == before.steps
@@ -96,7 +96,7 @@ def loaded(folder: Path, load: list[tuple[int, int, bool]]) -> OpenShop:
         sets = f'stations = ["bench"]; waits = [{{ name = "sets", takes = "{5 + n}h", keeps = "all" }}]'
         made = steps(f"glue 40m | {sets}", f"saw {hours}h") if glue else steps(f"saw {hours}h")
         jobs[f"job_{n}"] = f"promise = 2026-03-{2 + days:02}\n{made}"
-    return workshop(folder, shop=BENCH, **jobs)
+    return open_shop(folder, shop=BENCH, **jobs)
 
 
 PARTS = st.lists(

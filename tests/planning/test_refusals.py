@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from small_shops import HELPER, planned, start, steps, workshop
+from small_shops import HELPER, open_shop, planned, start, steps
 
 CLAMPS = '[[gear]]\nid = "clamps"\ncount = 2\n'
 DUST = '[rules]\ndust_settles = "45m"\n[[stations]]\nid = "sander"\ndusty = true\n'
@@ -40,7 +40,7 @@ def test_the_reason_and_what_to_change(tmp_path: Path, shop: str, step: str, wor
         "desk": steps("good 1h", step, "next 1h"),
         "quoted": 'status = "quote"\n' + steps("x 1h"),
     }
-    plan = planned(workshop(tmp_path, shop=shop, **jobs))
+    plan = planned(open_shop(tmp_path, shop=shop, **jobs))
     assert start(plan, "desk/good") == "Mon 08:00"
     reasons = {entry.address: entry.why for entry in plan.unplaced}
     assert list(reasons) == ["desk/bad", "desk/next"]
@@ -55,7 +55,7 @@ def test_the_reason_and_what_to_change(tmp_path: Path, shop: str, step: str, wor
 def test_a_window_nothing_can_meet(tmp_path: Path) -> None:
     # Over between 22:30 and 07:00, half an hour to begin: nobody is ever there.
     job = steps('coat 30m | waits = [{ name = "tacks", takes = "14h" }]', 'next 1h | within = "30m"')
-    plan = planned(workshop(tmp_path, desk=job, chair=steps("a 1h")))
+    plan = planned(open_shop(tmp_path, desk=job, chair=steps("a 1h")))
     reasons = {entry.address: entry.why for entry in plan.unplaced}
     assert "desk/next" in reasons
     assert "within 30m of desk/coat" in reasons["desk/next"]
@@ -65,12 +65,12 @@ def test_a_window_nothing_can_meet(tmp_path: Path) -> None:
 
 def test_a_shop_that_is_shut_for_long_is_looked_past(tmp_path: Path) -> None:
     shop = "[[closed]]\nfrom = 2026-03-01\nto = 2028-06-30\n"
-    plan = planned(workshop(tmp_path, shop=shop, desk=steps("a 1h")))
+    plan = planned(open_shop(tmp_path, shop=shop, desk=steps("a 1h")))
     assert f"{plan.steps[0].start:%Y-%m-%d %H:%M}" == "2028-07-03 08:00"
 
 
 def test_a_shop_that_never_opens_says_so(tmp_path: Path) -> None:
     head = 'name = "x"\ntimezone = "Europe/Berlin"\n'
-    plan = planned(workshop(tmp_path, head=head, desk=steps("a 1h")))
+    plan = planned(open_shop(tmp_path, head=head, desk=steps("a 1h")))
     assert plan.steps == ()
     assert "no maker is ever in" in plan.unplaced[0].why.lower()

@@ -67,7 +67,7 @@ hands_on = "3h"
 """
 
 
-def workshop(folder: Path, jobs: dict[str, str], shop: str = SHOP, now: dt.datetime = NOW) -> OpenShop:
+def open_shop(folder: Path, jobs: dict[str, str], shop: str = SHOP, now: dt.datetime = NOW) -> OpenShop:
     (folder / "jobs").mkdir(exist_ok=True)
     (folder / "shop.toml").write_text(shop, encoding="utf-8")
     for name, text in jobs.items():
@@ -82,48 +82,48 @@ def ordered(shop: OpenShop) -> tuple[Purchase, ...]:
 def test_the_last_day_for_a_delivery_keeps_the_promise_and_the_next_does_not(tmp_path: Path) -> None:
     """By hand: back from Fri 18 Dec 17:00, 2 h to deliver and 6 h to fit are that day; glue hardens 24 h, so
     its 2 h end on Thu 17 Dec 08:00, or rather Wed 16 Dec 17:00 from 15:00: the hinges must be here that day."""
-    (order,) = ordered(workshop(tmp_path, {"desk": DESK}))
+    (order,) = ordered(open_shop(tmp_path, {"desk": DESK}))
     assert order.kind == "order"
     assert order.by == dt.date(2026, 12, 9)  # five workdays before the 16th
     for day, late in ((16, False), (17, True)):
         moved = DESK.replace("2026-12-03", f"2026-12-{day}")
-        assert (workshop(tmp_path, {"desk": moved}).plan(effort=0).late > 0) is late
+        assert (open_shop(tmp_path, {"desk": moved}).plan(effort=0).late > 0) is late
 
 
 def test_the_last_day_to_send_away(tmp_path: Path) -> None:
     """By hand: 3 h to fit on Fri 18 Dec from 14:00; five workdays earlier, 14:00, is Fri 11 Dec."""
-    (order,) = ordered(workshop(tmp_path, {"base": BASE}))
+    (order,) = ordered(open_shop(tmp_path, {"base": BASE}))
     assert (order.kind, order.what, order.by) == ("send", "powder coater", dt.date(2026, 12, 11))
     for day, late in ((11, False), (14, True)):
         moved = BASE.replace("promise", f"begin = 2026-12-{day}\npromise")
-        assert (workshop(tmp_path, {"base": moved}).plan(effort=0).late > 0) is late
+        assert (open_shop(tmp_path, {"base": moved}).plan(effort=0).late > 0) is late
 
 
 def test_what_the_maker_does_next_for_others_counts(tmp_path: Path) -> None:
     """The same hands fit desk and base: together they leave an earlier last day than each alone."""
-    (alone,) = ordered(workshop(tmp_path, {"desk": DESK}))
+    (alone,) = ordered(open_shop(tmp_path, {"desk": DESK}))
     long = BASE.replace('hands_on = "3h"', 'hands_on = "16h"')
-    both = {order.kind: order for order in ordered(workshop(tmp_path, {"desk": DESK, "base": long}))}
+    both = {order.kind: order for order in ordered(open_shop(tmp_path, {"desk": DESK, "base": long}))}
     assert alone.by is not None
     assert (both["order"].by or dt.date.max) <= alone.by
 
 
 def test_late_orders_are_urgent_and_say_so(tmp_path: Path) -> None:
     soon = DESK.replace("2026-12-18", "2026-12-09")
-    (order,) = ordered(workshop(tmp_path, {"desk": soon}))
+    (order,) = ordered(open_shop(tmp_path, {"desk": soon}))
     assert order.late
     assert order.urgent
     assert "was the last day" in order.text
 
 
 def test_without_a_promise_nothing_hangs_on_it(tmp_path: Path) -> None:
-    (order,) = ordered(workshop(tmp_path, {"desk": DESK.replace("promise = 2026-12-18", "")}))
+    (order,) = ordered(open_shop(tmp_path, {"desk": DESK.replace("promise = 2026-12-18", "")}))
     assert order.by is None
     assert "no promise" in order.text
 
 
 def test_what_is_here_or_gone_is_no_longer_listed(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"desk": DESK})
+    shop = open_shop(tmp_path, {"desk": DESK})
     shop.log("arrived", "desk/top/hinges", NOW)
     assert ordered(shop) == ()
 
@@ -133,7 +133,7 @@ def test_mixes_and_what_is_used_up_in_the_coming_days(tmp_path: Path) -> None:
     oiled = DESK.replace(
         'hands_on = "6h"', 'hands_on = "6h"\nmaterial = "hardwax-oil"\namount_ml = 120\npasses = 2'
     )
-    shop = workshop(tmp_path, {"desk": oiled})
+    shop = open_shop(tmp_path, {"desk": oiled})
     plan = shop.plan(effort=0)
     glue, oil = material_needs(shop, plan, days=14)
     assert (glue.material, oil.material) == ("yellow-pva", "hardwax-oil")
@@ -152,7 +152,7 @@ def test_too_cold_to_glue_and_when_it_will_not_be(tmp_path: Path) -> None:
     """White glue chalks below 13 C (published): the shop at 12 C by night and 18 C by day."""
     cold = SHOP + '[temperature]\nday = "18C"\nnight = "12C"\n'
     glue = DESK.replace("yellow-pva", "white-pva").replace("2026-12-03", "2026-12-01")
-    shop = workshop(tmp_path, {"desk": glue}, cold, now=dt.datetime(2026, 12, 1, 7, 0))
+    shop = open_shop(tmp_path, {"desk": glue}, cold, now=dt.datetime(2026, 12, 1, 7, 0))
     plan = shop.plan(effort=0)
     step = plan.step("desk/top/glue", 1)
     assert step is not None
@@ -168,7 +168,7 @@ def test_too_cold_to_glue_and_when_it_will_not_be(tmp_path: Path) -> None:
 def test_oily_rags_at_the_end_of_the_day_they_were_used(tmp_path: Path) -> None:
     """OSHA 29 CFR 1910.106 and 1910.125: emptied every day."""
     oiled = BASE.replace('hands_on = "1h"', 'hands_on = "1h"\nmaterial = "drying-oil"')
-    shop = workshop(tmp_path, {"base": oiled})
+    shop = open_shop(tmp_path, {"base": oiled})
     plan = shop.plan(effort=0)
     step = plan.step("base/draw", 1)
     assert step is not None
@@ -181,7 +181,7 @@ def test_oily_rags_at_the_end_of_the_day_they_were_used(tmp_path: Path) -> None:
 
 
 def test_a_finished_job_is_kept_with_the_times_it_took(tmp_path: Path) -> None:
-    shop = workshop(tmp_path, {"base": BASE}, now=dt.datetime(2026, 12, 2, 8, 0))
+    shop = open_shop(tmp_path, {"base": BASE}, now=dt.datetime(2026, 12, 2, 8, 0))
     zone = shop.now().tzinfo
     shop.log("start", "base/draw", dt.datetime(2026, 12, 1, 11, 0, tzinfo=zone))
     shop.log("finish", "base/draw", dt.datetime(2026, 12, 1, 13, 30, tzinfo=zone))

@@ -39,7 +39,7 @@ class JobActions:
         """Change files together, to be taken back together."""
         if not self.session.attempt(lambda: self.session.state.edit(paths, what, change)):
             return False
-        self.session.plan_updates.anew(what, show_moves=show)
+        self.session.plan_updates.replan(what, show_moves=show)
         return True
 
     def change(self, id: str) -> None:
@@ -47,7 +47,7 @@ class JobActions:
         from shopday.app.forms.job_form import job_form
 
         seen = self.seen(self.path(id))
-        job = self.session.state.workshop.folder.jobs.get(id)
+        job = self.session.state.open_shop.folder.jobs.get(id)
         if job is not None:
             form = job_form(id, job, seen, self.session.state.now.date())
             self.session.open_dialog(form, lambda fields: self._changed(id, fields, seen))
@@ -55,7 +55,7 @@ class JobActions:
     def seen(self, path: Path) -> SeenFile:
         """A file as it is now, and as the app knows it from now on."""
         seen = SeenFile.of(path)
-        self.session.look_again()
+        self.session.check_files()
         return seen
 
     def _changed(self, id: str, fields: Fields | None, seen: SeenFile) -> None:
@@ -65,7 +65,7 @@ class JobActions:
 
     def accept(self, id: str) -> None:
         """A quote becomes a job."""
-        folder = self.session.state.workshop.folder
+        folder = self.session.state.open_shop.folder
         job = folder.jobs.get(id)
         if not self.session.attempt(lambda: folder.require_read(id)):
             return
@@ -100,7 +100,7 @@ class JobActions:
         if name is None:
             return
         made = list[Path]()
-        if self.session.attempt(lambda: made.append(keep_recipe(state.workshop, id, name.strip()))):
+        if self.session.attempt(lambda: made.append(keep_recipe(state.open_shop, id, name.strip()))):
             self.session.tell(f"Kept as recipes/{made[0].name}; choose it in a new job.")
 
     def open_editor(self, path: Path) -> None:
@@ -109,7 +109,7 @@ class JobActions:
         if self.session.attempt(lambda: self.session.edit_by_hand(path)):
             after = path.read_bytes() if path.exists() else None
             if after != before:
-                self.session.look_again()
+                self.session.check_files()
 
     # ------------------------------------------------------------ its steps
 
@@ -144,7 +144,7 @@ class JobActions:
         self.edit(path, f"Added: {name}", lambda: insert_step(path, after.part, step, place))
 
     def _ids(self, step: PlannedStep) -> list[str]:
-        job = self.session.state.workshop.folder.jobs[step.job]
+        job = self.session.state.open_shop.folder.jobs[step.job]
         steps = job.steps if step.part is None else next(p.steps for p in job.parts if p.id == step.part)
         return [other.id for other in steps]
 

@@ -41,9 +41,9 @@ class PinActions:
         from shopday.app.forms.step_form import written_step
         from shopday.planning.fact_logging.pins import pinned
 
-        workshop = self.session.state.workshop
-        own = written_step(step, workshop.folder.jobs[step.job])
-        return pinned(workshop, step) or (own is not None and own.on is not None)
+        open_shop = self.session.state.open_shop
+        own = written_step(step, open_shop.folder.jobs[step.job])
+        return pinned(open_shop, step) or (own is not None and own.on is not None)
 
     def _pin(self, step: PlannedStep, typed: str | None) -> None:
         """A pin to now is a fact of the day; one to another time an appointment written_step in the job's file."""
@@ -71,20 +71,20 @@ class PinActions:
         from shopday.planning.fact_logging.pins import pin
 
         state = self.session.state
-        if state.glance is None or step.key not in _startable(state.glance):
+        if state.dashboard is None or step.key not in _startable(state.dashboard):
             self.session.say(f"{step.label} cannot be started yet; w tells why. Pin it to a day instead.")
             return
-        if self.session.attempt(lambda: state.note(pin(state.workshop, step))):
-            self.session.plan_updates.anew(f"Pinned to go first: {step.label}", show_moves=True)
+        if self.session.attempt(lambda: state.add_fact(pin(state.open_shop, step))):
+            self.session.plan_updates.replan(f"Pinned to go first: {step.label}", show_moves=True)
 
     def _unpin(self, step: PlannedStep) -> None:
         from shopday.planning.fact_logging.pins import pinned, unpin
 
         state, what = self.session.state, f"No pin any more: {step.label}"
-        if not pinned(state.workshop, step):
+        if not pinned(state.open_shop, step):
             self.session.step_actions.edit_step(step, {"on": None}, what)
-        elif self.session.attempt(lambda: state.note(unpin(state.workshop, step))):
-            self.session.plan_updates.anew(what, show_moves=True)
+        elif self.session.attempt(lambda: state.add_fact(unpin(state.open_shop, step))):
+            self.session.plan_updates.replan(what, show_moves=True)
 
     def _pin_time(self, typed: str) -> dt.datetime:
         state = self.session.state

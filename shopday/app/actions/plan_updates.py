@@ -40,36 +40,36 @@ class PlanUpdates:
         self.session, self._planner = session, planner
         self._asker: MessagePump | None = None
         self._serial = self._plan_serial = FIRST.serial
-        self._quote_serial = self._help_serial = 0
+        self._quote_serial = self._explanation_serial = 0
         self._before: Plan | None = None
         self._what = ""
-        self._show_moves = self._aside = False
-        self._fresh = True
+        self._show_moves = self._other_question = False
+        self._replanning = True
         self._ended: float | None = None
-        self._shuffled = -SETTLES
+        self._reordered_at = -SETTLES
 
     @property
-    def just_shuffled(self) -> bool:
+    def just_reordered(self) -> bool:
         """A key pressed now may be meant for what stood there before."""
-        return monotonic() - self._shuffled < SETTLES
+        return monotonic() - self._reordered_at < SETTLES
 
     @property
     def waits(self) -> Sequence[WaitingItem]:
-        return self.session.state.glance.waits if self.session.state.glance else ()
+        return self.session.state.dashboard.waits if self.session.state.dashboard else ()
 
-    def anew(self, what: str = "", show_moves: bool = False) -> None:
+    def replan(self, what: str = "", show_moves: bool = False) -> None:
         """Plan anew after a change; `show_moves` asks whether to keep it."""
         self._before, self._what, self._show_moves = self.session.state.plan, what, show_moves
-        self._stop_helping()
-        self._fresh, self._aside = True, False
+        self._drop_explanation()
+        self._replanning, self._other_question = True, False
         self._ask()
         self.session.state.better = self.session.state.odds = None
 
-    def go_on(self, day_begins: bool = False) -> None:
+    def replan_as_time_passes(self, day_begins: bool = False) -> None:
         """Plan anew because time went on."""
-        if self._aside:
+        if self._other_question:
             return
-        self._fresh, self._before = self.session.state.plan is None, None
+        self._replanning, self._before = self.session.state.plan is None, None
         self._ask(day_begins)
 
     def _ask(self, day_begins: bool = False) -> None:
@@ -81,33 +81,33 @@ class PlanUpdates:
         """What a job not in the shop would do; the answers are posted to whoever asks."""
         self._serial += 1
         self._quote_serial = self._serial
-        self._aside, self._asker = True, asker
+        self._other_question, self._asker = True, asker
         self._planner.ask(PlannerQuestion(self._serial, self.session.state.plan, job_id=id, job=job))
 
-    def help(self, step: PlannedStep, asker: MessagePump) -> None:
+    def explain(self, step: PlannedStep, asker: MessagePump) -> None:
         """Why a step is when it is, and what would help its job most; the answers are posted to whoever asks."""
         self._serial += 1
-        self._help_serial = self._serial
-        self._aside, self._asker = True, asker
+        self._explanation_serial = self._serial
+        self._other_question, self._asker = True, asker
         self._planner.ask(PlannerQuestion(self._serial, self.session.state.plan, why=step.key))
 
-    def leave_help(self) -> None:
+    def stop_explaining(self) -> None:
         """The screen was closed: back to the plan, which the question had interrupted."""
-        self._help_serial, self._aside = 0, False
-        if self._fresh:  # the first plan after a change has not come yet
+        self._explanation_serial, self._other_question = 0, False
+        if self._replanning:  # the first plan after a change has not come yet
             self._ask()
         else:
-            self.go_on()
+            self.replan_as_time_passes()
 
-    def _stop_helping(self) -> None:
+    def _drop_explanation(self) -> None:
         """The shop changed: what was being tried no longer fits it."""
-        if self._aside and self._help_serial == self._serial:
-            self._hand_on(PlannerAnswer(self._serial, trouble="The shop changed: ask again.", last=True))
-        self._help_serial = 0
+        if self._other_question and self._explanation_serial == self._serial:
+            self._answer_asker(PlannerAnswer(self._serial, trouble="The shop changed: ask again.", last=True))
+        self._explanation_serial = 0
 
-    def _hand_on(self, answer: PlannerAnswer) -> None:
+    def _answer_asker(self, answer: PlannerAnswer) -> None:
         """To who asked."""
-        self._aside = not answer.last
+        self._other_question = not answer.last
         if self._asker is not None:
             self._asker.post_message(QuestionAnswered(answer))
 
@@ -115,14 +115,14 @@ class PlanUpdates:
         """Take an answer of the planner up; None: it is gone."""
         if answer is None:
             self._ended_by_itself()
-        elif answer.serial in (self._quote_serial, self._help_serial):
-            self._hand_on(answer)
+        elif answer.serial in (self._quote_serial, self._explanation_serial):
+            self._answer_asker(answer)
         elif answer.serial == self._plan_serial:
             if answer.trouble:
                 self.session.tell(answer.trouble)
                 return
-            if answer.glance is not None:
-                self._take_answer(answer, answer.glance)
+            if answer.dashboard is not None:
+                self._take_answer(answer, answer.dashboard)
             elif answer.odds is not None:
                 self._show_odds(answer.odds)
 
@@ -135,9 +135,9 @@ class PlanUpdates:
             )
             return
         self._planner.start_again()
-        self._stop_helping()
-        self._aside = False
-        if not self._fresh:  # what was changed last is told already
+        self._drop_explanation()
+        self._other_question = False
+        if not self._replanning:  # what was changed last is told already
             self._before = None
         self._ask()
         self.session.tell("The planner had stopped and was started again.")
@@ -149,14 +149,14 @@ class PlanUpdates:
     def _take_answer(self, answer: PlannerAnswer, found: Dashboard) -> None:
         """The plan on the wall is shown as it is; a better one is offered in a line."""
         state, old = self.session.state, self.session.state.plan
-        if self._fresh or old is None:
-            self._fresh = False
-            self.take(found)
+        if self._replanning or old is None:
+            self._replanning = False
+            self.show(found)
             self._tell_moves(found.plan)
         else:
-            self.take(found)
+            self.show(found)
             if not same_day(old, found.plan, state.now.date()):
-                self._shuffled = monotonic()
+                self._reordered_at = monotonic()
             if answer.taken:
                 self.session.tell(
                     f"A better plan for the new day is used. {self._difference(old, found.plan)}"
@@ -165,9 +165,9 @@ class PlanUpdates:
         if answer.offer is not None:
             self.session.tell(f"x: use a better plan. {self._difference(found.plan, answer.offer.plan)}")
 
-    def take(self, found: Dashboard) -> None:
+    def show(self, found: Dashboard) -> None:
         """Put a plan on the screen."""
-        self.session.state.glance, self.session.state.better = found, None
+        self.session.state.dashboard, self.session.state.better = found, None
         self.session.changed()
 
     def _tell_moves(self, plan: Plan) -> None:
@@ -202,4 +202,4 @@ class PlanUpdates:
         if keep:
             self.session.tell(f"Kept: {self._what}. Press u to take it back.")
         else:
-            self.session.take_back()
+            self.session.undo()

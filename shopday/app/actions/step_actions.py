@@ -43,12 +43,12 @@ class StepActions:
     def __init__(self, session: Session) -> None:
         self.session = session
 
-    def do(self, deed: str | None, step: PlannedStep) -> None:
-        """One of the step card's deeds; None: the card was left."""
-        if deed in LOGGED:
-            self.log(deed, step)
-        elif deed is not None:
-            getattr(self, deed)(step)
+    def do(self, action: str | None, step: PlannedStep) -> None:
+        """What was chosen in the step's dialog; None: it was left."""
+        if action in LOGGED:
+            self.log(action, step)
+        elif action is not None:
+            getattr(self, action)(step)
 
     def log(self, kind: str, step: PlannedStep, at: dt.datetime | None = None, anyway: bool = False) -> None:
         """Put in the journal that something happened, now or at a time; another pass shows what it moves first, and
@@ -63,8 +63,8 @@ class StepActions:
         except (ShopdayError, OSError) as error:
             self.session.say(str(error), "error")
         else:
-            label = fact_label(self.session.state.workshop, fact)
-            self.session.plan_updates.anew(f"{LOGGED[kind]}: {label}", show_moves=kind == "again")
+            label = fact_label(self.session.state.open_shop, fact)
+            self.session.plan_updates.replan(f"{LOGGED[kind]}: {label}", show_moves=kind == "again")
 
     def _ask_anyway(self, step: PlannedStep, at: dt.datetime | None, not_ready: NotReady) -> None:
         until = not_ready.until
@@ -82,10 +82,10 @@ class StepActions:
 
     def _ask_when(self, kind: str, step: PlannedStep, title: str) -> None:
         """Log it for a time to be typed; what is wrong with that is said there."""
-        workshop, now = self.session.state.workshop, self.session.state.now
+        open_shop, now = self.session.state.open_shop, self.session.state.now
 
         def check(typed: str) -> None:
-            workshop.entry(kind, step.address, parse_past(typed, now), pass_no=step.pass_no)
+            open_shop.entry(kind, step.address, parse_past(typed, now), pass_no=step.pass_no)
 
         question = QuestionDialog(title, "8:45, -20m, yesterday 16:00, Tue 14:00; press Enter.", (), check)
         self.session.open_dialog(
@@ -94,41 +94,41 @@ class StepActions:
 
     # ------------------------------------------------------------ questions about a step
 
-    def card(self, step: PlannedStep) -> None:
+    def show_step(self, step: PlannedStep) -> None:
         from shopday.app.dialogs.step_dialog import StepDialog
 
         state = self.session.state
         title = job_title(state.plan, step.job) if state.plan else step.job
-        shop = state.workshop.folder.shop
+        shop = state.open_shop.folder.shop
         things: tuple[Person | Station | Gear, ...] = (*shop.people, *shop.stations, *shop.gear)
         names = {thing.id: thing.name for thing in things if thing.name}
-        card = StepDialog(step, title, state.now, names, lambda: self._minds(step))
-        self.session.open_dialog(card, lambda deed: self.do(deed, step))
+        dialog = StepDialog(step, title, state.now, names, lambda: self._cautions(step))
+        self.session.open_dialog(dialog, lambda action: self.do(action, step))
 
-    def _minds(self, step: PlannedStep) -> list[str]:
+    def _cautions(self, step: PlannedStep) -> list[str]:
         """Cautions, cold, and why a cure takes as long as it does."""
         from shopday.planning.fact_logging.pins import pinned
         from shopday.planning.questions.concerns import step_concerns
         from shopday.planning.questions.step_cautions import cautions, cure_note, too_cold
 
-        workshop, plan = self.session.state.workshop, self.session.state.plan
+        open_shop, plan = self.session.state.open_shop, self.session.state.plan
         if plan is None or step.kind != "work":
             return []
         notes = [
-            "pinned: first of all until it is begun; i takes the pin out" if pinned(workshop, step) else "",
-            too_cold(workshop, plan, step),
-            *map(sentence, step_concerns(workshop, plan, step)),
-            *(cure_note(workshop, plan, step, wait) for wait in step.waits),
+            "pinned: first of all until it is begun; i takes the pin out" if pinned(open_shop, step) else "",
+            too_cold(open_shop, plan, step),
+            *map(sentence, step_concerns(open_shop, plan, step)),
+            *(cure_note(open_shop, plan, step, wait) for wait in step.waits),
         ]
-        return [*filter(None, notes), *cautions(workshop, step)]
+        return [*filter(None, notes), *cautions(open_shop, step)]
 
     def why(self, step: PlannedStep) -> None:
         from shopday.app.dialogs.why_dialog import WhyDialog
 
         title = f"Why {step.label} at {moment_text(step.start, self.session.state.now)}?"
         plan_updates = self.session.plan_updates
-        dialog = WhyDialog(title, lambda asker: plan_updates.help(step, asker))
-        self.session.open_dialog(dialog, lambda _: plan_updates.leave_help())
+        dialog = WhyDialog(title, lambda asker: plan_updates.explain(step, asker))
+        self.session.open_dialog(dialog, lambda _: plan_updates.stop_explaining())
 
     # ------------------------------------------------------------ changes to a step
 
@@ -158,7 +158,7 @@ class StepActions:
         from shopday.app.forms.step_form import step_form
 
         seen = self.session.job_actions.seen(self.session.job_actions.path(step.job))
-        job = self.session.state.workshop.folder.jobs.get(step.job)
+        job = self.session.state.open_shop.folder.jobs.get(step.job)
         if job is not None:
             form = step_form(step, job, seen, self.session.state.now.date())
             self.session.open_dialog(form, lambda fields: self._changed(step, fields, seen))
@@ -171,7 +171,7 @@ class StepActions:
         """It is on its way: no last day to order it any more, only the day it is expected."""
         from shopday.app.forms.step_form import written_step
 
-        job = self.session.state.workshop.folder.jobs.get(step.job)
+        job = self.session.state.open_shop.folder.jobs.get(step.job)
         own = written_step(step, job) if job else None
         if own is None or own.arrives is None or own.arrives.lead is None:
             self.session.say("That is nothing that waits to be ordered.")

@@ -29,14 +29,14 @@ class ConfirmMoves(Dialog[bool]):
         Binding("b,escape", "back", "Take back"),
     ]
 
-    WORDS = ("_what", "_ask_moves", "_today")
+    CONTENT = ("_what", "_ask_moves", "_today")
 
     def __init__(self, what: str, ask_moves: Callable[[], Sequence[DeliveryMove]], today: dt.date) -> None:
         super().__init__()
         self._what, self._ask_moves, self._today = what, ask_moves, today
 
-    def card(self) -> ComposeResult:
-        with Vertical(id="card"):
+    def compose_dialog(self) -> ComposeResult:
+        with Vertical(id="dialog"):
             yield Static(id="title")
             with VerticalScroll(id="moves"):
                 yield Static(id="told")

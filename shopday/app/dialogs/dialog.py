@@ -1,4 +1,4 @@
-"""A card over a screen of the shop: a question, a form, something told."""
+"""A dialog over a screen of the shop: a question, a form, something told."""
 
 from __future__ import annotations
 
@@ -16,19 +16,19 @@ T = TypeVar("T")
 
 
 class Dialog(CachedStyles, ModalScreen[T]):
-    """Subclasses compose `card` without words, and put them on in `fill`.
+    """Subclasses define widgets without words in `compose_dialog`, and put the words on them in `fill`.
 
-    A card is kept and shown again with another's words, as setting one up takes several times as long. And it is
+    A dialog is kept and shown again with another's words, as setting one up takes several times as long. And it is
     drawn when all of it stands: pictures on the way there cost more than it.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
-    WORDS: ClassVar[tuple[str, ...]] = ()
-    """Attributes in which one card differs from another of its kind."""
+    CONTENT: ClassVar[tuple[str, ...]] = ()
+    """Attributes in which one dialog differs from another of its kind."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._rising = ExitStack()
+        self._batch = ExitStack()
 
     @property
     def kind(self) -> str:
@@ -36,19 +36,19 @@ class Dialog(CachedStyles, ModalScreen[T]):
         return type(self).__name__
 
     def take_over(self, other: Self) -> None:
-        """Say what another card of the same kind would."""
-        vars(self).update({name: vars(other)[name] for name in self.WORDS})
-        self._rising.enter_context(self.app.batch_update())
+        """Say what another dialog of the same kind would."""
+        vars(self).update({name: vars(other)[name] for name in self.CONTENT})
+        self._batch.enter_context(self.app.batch_update())
         self.set_focus(None)
-        self.query_one("#card").scroll_home(animate=False)
+        self.query_one("#dialog").scroll_home(animate=False)
         self.fill()
 
     def compose(self) -> ComposeResult:
-        self._rising.enter_context(self.app.batch_update())
-        yield from self.card()
+        self._batch.enter_context(self.app.batch_update())
+        yield from self.compose_dialog()
 
-    def card(self) -> ComposeResult:
-        """The widgets on it: all in one with the id "card"."""
+    def compose_dialog(self) -> ComposeResult:
+        """The widgets on it: all in one with the id "dialog"."""
         raise NotImplementedError
 
     def fill(self) -> None:
@@ -58,8 +58,8 @@ class Dialog(CachedStyles, ModalScreen[T]):
         self.fill()
 
     def on_screen_resume(self) -> None:
-        self.call_later(self._rising.close)
+        self.call_later(self._batch.close)
 
     def dismiss(self, result: T | None = None) -> AwaitComplete:
-        self._rising.close()  # where it was answered before it was drawn
+        self._batch.close()  # where it was answered before it was drawn
         return super().dismiss(result)

@@ -64,7 +64,7 @@ class FormDialog(Dialog[Fields | None]):
     everything: all fields, not only the changed ones.
     """
 
-    WORDS = ("_title", "_blanks", "_seen", "_removable", "_everything")
+    CONTENT = ("_title", "_blanks", "_seen", "_removable", "_everything")
 
     def __init__(
         self,
@@ -83,8 +83,8 @@ class FormDialog(Dialog[Fields | None]):
     def kind(self) -> str:
         return "-".join(("form", *(blank.name for blank in self._blanks)))
 
-    def card(self) -> ComposeResult:
-        with VerticalScroll(id="card", can_focus=False):
+    def compose_dialog(self) -> ComposeResult:
+        with VerticalScroll(id="dialog", can_focus=False):
             yield Static(id="title")
             with Horizontal(id="blanks"):
                 yield Static(id="labels")

@@ -15,14 +15,14 @@ from shopday.app.dialogs.dialog import Dialog
 class HelpDialog(Dialog[None]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark,enter,q", "dismiss", "Back")]
 
-    WORDS = ("_title", "_text", "_keys")
+    CONTENT = ("_title", "_text", "_keys")
 
     def __init__(self, title: str, text: str, keys: list[tuple[str, str]]) -> None:
         super().__init__()
         self._title, self._text, self._keys = title, text, keys
 
-    def card(self) -> ComposeResult:
-        with VerticalScroll(id="card"):
+    def compose_dialog(self) -> ComposeResult:
+        with VerticalScroll(id="dialog"):
             yield Static(id="title", markup=False)
             yield Static(id="text", markup=False)
             yield Static(id="keys", markup=False)

@@ -21,7 +21,7 @@ Check = Callable[[str], object]
 class QuestionDialog(Dialog[str | None]):
     """Ends with the answer's text, or None when the question was left."""
 
-    WORDS = ("_title", "_text", "_answers", "_check", "_typed", "_leave")
+    CONTENT = ("_title", "_text", "_answers", "_check", "_typed", "_leave")
 
     def __init__(
         self,
@@ -36,8 +36,8 @@ class QuestionDialog(Dialog[str | None]):
         self._title, self._text, self._answers = title, text, tuple(answers)
         self._check, self._typed, self._leave = check, typed, leave
 
-    def card(self) -> ComposeResult:
-        with VerticalScroll(id="card", can_focus=False):
+    def compose_dialog(self) -> ComposeResult:
+        with VerticalScroll(id="dialog", can_focus=False):
             yield Static(id="title")
             yield Static(id="text")
             yield Input(id="answer", compact=True)

@@ -19,14 +19,14 @@ if TYPE_CHECKING:
 
 
 class RecipeDialog(Dialog["Recipe | None"]):
-    WORDS = ("_recipes",)
+    CONTENT = ("_recipes",)
 
     def __init__(self, recipes: Iterable[Recipe]) -> None:
         super().__init__()
         self._recipes = list(recipes)
 
-    def card(self) -> ComposeResult:
-        with Vertical(id="card"):
+    def compose_dialog(self) -> ComposeResult:
+        with Vertical(id="dialog"):
             yield Static(
                 Content("A part made from which recipe? Enter takes it, Escape goes back."), id="title"
             )

@@ -22,10 +22,10 @@ from shopday.text.times import moment_text
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
-Minds = Callable[[], Sequence[str]]
-"""What is to be minded at the step."""
+AskCautions = Callable[[], Sequence[str]]
+"""Works out what to be careful about at the step."""
 
-DEEDS = (
+STEP_ACTIONS = (
     ("start", "s", "Start"), ("finish", "f", "Finish"), ("start_at", "S", "Started at..."), ("finish_at", "F", "Finished at..."),
     ("pause", "", "Put down"), ("skip", "", "Not needed"), ("again", "p", "Pass more"), ("arrived", "h", "Here"),
     ("overrun", "o", "Takes longer"), ("pin", "i", "Pin: now or a day"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
@@ -38,7 +38,7 @@ STATES = {
     "pause": ("under way",), "skip": ("planned", "under way", "put down"), "again": ("under way", "put down", "waiting", "done"),
     "overrun": ("planned", "under way", "put down"), "pin": ("planned",),
 }  # fmt: skip
-"""How a step may stand for a deed to make sense; the others always do."""
+"""How a step may stand for an action to make sense; the others always do."""
 
 HANDS = ("start", "start_at", "finish", "finish_at", "pause", "again", "overrun")
 """What is done with one's hands, and not to what arrives."""
@@ -48,20 +48,31 @@ class StepDialog(Dialog[str | None]):
     """Ends with the name of what is to be done, or None."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        *(Binding(key, f"choose('{deed}')", label) for deed, key, label in DEEDS if key),
+        *(Binding(key, f"choose('{action}')", label) for action, key, label in STEP_ACTIONS if key),
         Binding("q", "dismiss", "Back"),
     ]
 
-    WORDS = ("_step", "_title", "_now", "_names", "_ask_minds")
+    CONTENT = ("_step", "_title", "_now", "_names", "_ask_cautions")
 
     def __init__(
-        self, step: PlannedStep, title: str, now: dt.datetime, names: Mapping[str, str], ask_minds: Minds
+        self,
+        step: PlannedStep,
+        title: str,
+        now: dt.datetime,
+        names: Mapping[str, str],
+        ask_cautions: AskCautions,
     ) -> None:
         super().__init__()
-        self._step, self._title, self._now, self._names, self._ask_minds = step, title, now, names, ask_minds
+        self._step, self._title, self._now, self._names, self._ask_cautions = (
+            step,
+            title,
+            now,
+            names,
+            ask_cautions,
+        )
 
-    def card(self) -> ComposeResult:
-        with VerticalScroll(id="card", can_focus=False):
+    def compose_dialog(self) -> ComposeResult:
+        with VerticalScroll(id="dialog", can_focus=False):
             yield Static(id="title")
             yield Static(id="facts")
             yield Choices()
@@ -69,33 +80,33 @@ class StepDialog(Dialog[str | None]):
     def fill(self) -> None:
         self.query_one("#title", Static).update(Content(clean(f"{self._step.label}, {self._title}")))
         self.query_one("#facts", Static).update(self._facts())
-        deeds = [Choice(deed, label, key) for deed, key, label in DEEDS if self._fits(deed)]
-        self.query_one(Choices).offer(*deeds, Choice("none", "Back", "Esc"))
-        self.call_after_refresh(self._show_minds)
+        actions = [Choice(action, label, key) for action, key, label in STEP_ACTIONS if self._fits(action)]
+        self.query_one(Choices).offer(*actions, Choice("none", "Back", "Esc"))
+        self.call_after_refresh(self._show_cautions)
 
-    def _fits(self, deed: str) -> bool:
+    def _fits(self, action: str) -> bool:
         """Only what makes sense for a step of its kind, where it stands now."""
         step = self._step
-        if deed == "arrived":
+        if action == "arrived":
             return step.kind != "work" and step.state != "done"
-        if (step.kind == "arrives" and deed in HANDS) or (step.kind == "away" and deed == "pause"):
+        if (step.kind == "arrives" and action in HANDS) or (step.kind == "away" and action == "pause"):
             return False
-        return step.stands in STATES.get(deed, (step.stands,)) or (deed == "again" and step.pass_no > 1)
+        return step.stands in STATES.get(action, (step.stands,)) or (action == "again" and step.pass_no > 1)
 
-    def _show_minds(self) -> None:
-        """Once the card is seen: what is to be minded takes a moment to work out."""
-        if minds := self._ask_minds():
-            self.query_one("#facts", Static).update(self._facts(minds))
+    def _show_cautions(self) -> None:
+        """Once the dialog is seen: cautions take a moment to work out."""
+        if cautions := self._ask_cautions():
+            self.query_one("#facts", Static).update(self._facts(cautions))
 
-    def _facts(self, minds: Sequence[str] = ()) -> Content:
+    def _facts(self, cautions: Sequence[str] = ()) -> Content:
         lines = [
             f"{label:<9} {clean(said)}" for label, said in facts(self._step, self._now, self._names) if said
         ]
-        return Content("\n".join([*lines, *(f"! {clean(mind)}" for mind in minds)]))
+        return Content("\n".join([*lines, *(f"! {clean(caution)}" for caution in cautions)]))
 
-    def action_choose(self, deed: str) -> None:
-        if self._fits(deed):
-            self.dismiss(deed)
+    def action_choose(self, action: str) -> None:
+        if self._fits(action):
+            self.dismiss(action)
 
     def on_choices_chosen(self, event: Choices.Chosen) -> None:
         self.dismiss(None if event.id == "none" else event.id)

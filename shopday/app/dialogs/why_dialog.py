@@ -29,14 +29,14 @@ class WhyDialog(Dialog[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("w,q", "dismiss", "Back")]
 
-    WORDS = ("_title", "_ask")
+    CONTENT = ("_title", "_ask")
 
     def __init__(self, title: str, ask: Callable[[WhyDialog], None]) -> None:
         super().__init__()
         self._title, self._ask = title, ask
 
-    def card(self) -> ComposeResult:
-        with VerticalScroll(id="card"):
+    def compose_dialog(self) -> ComposeResult:
+        with VerticalScroll(id="dialog"):
             yield Static(id="title")
             yield Static(id="reasons")
             yield Static(Content("\nWhat would help most").stylize("bold $accent"), id="help-head")

@@ -84,14 +84,14 @@ def _line(line: DayLine, seen: Dashboard, now: dt.datetime, place: int) -> Row:
             (fit(time_of(line.at), 6), "bold"),
             (f"{mark} ", look),
             (said, past or ("dim" if line.kind == "break" else "")),
-            (_aside(title, said, width - 8), "dim"),
+            (_other_question(title, said, width - 8), "dim"),
         )
 
     key = f"{step_key(line.step)}#{line.kind}" if line.step else f"{line.kind}#{place}"
     return Row(key, draw, heading=line.step is None, subject=line.step)
 
 
-def _aside(title: str, said: str, width: int) -> str:
+def _other_question(title: str, said: str, width: int) -> str:
     """The job's title after the text, as far as it fits."""
     left = width - cell_len(said) - 2
     return f"  {cut(title, left)}" if title and left >= 8 and title not in said else ""

@@ -58,7 +58,7 @@ class AheadScreen(ShopScreen):
         return self.state.now.date() + dt.timedelta(days=self._ahead)
 
     def show_plan(self) -> None:
-        plan, shop = self.state.plan, self.state.workshop.folder.shop
+        plan, shop = self.state.plan, self.state.open_shop.folder.shop
         rows = self.query_one("#lanes", RowList)
         self._head()
         if plan is not None:

@@ -45,7 +45,7 @@ class JobScreen(StepScreen):
 
     _job = ""
 
-    def turn_to(self, job: str) -> None:
+    def show_job(self, job: str) -> None:
         """Show this job from now on."""
         self._job, self._drawn = job, ()
 
@@ -54,7 +54,7 @@ class JobScreen(StepScreen):
         yield RowList(id="steps")
 
     def show_plan(self) -> None:
-        plan, job = self.state.plan, self.state.workshop.folder.jobs.get(self._job)
+        plan, job = self.state.plan, self.state.open_shop.folder.jobs.get(self._job)
         if plan is None:
             return
         row = plan.job(self._job)
@@ -64,20 +64,20 @@ class JobScreen(StepScreen):
         open_rows = (row.key for row in rows if row.subject and row.subject.state != "done")
         self.query_one("#steps", RowList).fill(rows, next(open_rows, ""))
 
-    def chosen(self) -> PlannedStep | None:
+    def selected_step(self) -> PlannedStep | None:
         row = self.query_one("#steps", RowList).current
         return row.subject if row else None
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        if (step := self.chosen()) is not None:
-            self.session.step_actions.card(step)
+        if (step := self.selected_step()) is not None:
+            self.session.step_actions.show_step(step)
 
     def action_add(self) -> None:
-        if (step := self.chosen()) is not None:
+        if (step := self.selected_step()) is not None:
             self.session.job_actions.add_step(step)
 
     def action_move(self, by: int) -> None:
-        if (step := self.chosen()) is not None:
+        if (step := self.selected_step()) is not None:
             self.session.job_actions.move(step, by)
 
     def action_promise(self) -> None:

@@ -42,7 +42,7 @@ class JobsScreen(ShopScreen):
     def show_plan(self) -> None:
         self._head()
         if (plan := self.state.plan) is not None:
-            jobs = self.state.workshop.folder.jobs
+            jobs = self.state.open_shop.folder.jobs
             self.query_one("#jobs", RowList).fill(
                 jobs_rows(plan, jobs, self.state.now.date(), self.state.odds)
             )

@@ -54,14 +54,14 @@ class Lessons(Dialog["Lesson | None"]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "dismiss", "Back")]
 
-    WORDS = ("_lessons",)
+    CONTENT = ("_lessons",)
 
     def __init__(self, lessons: Sequence[Lesson]) -> None:
         super().__init__()
         self._lessons = lessons
 
-    def card(self) -> ComposeResult:
-        with Vertical(id="card"):
+    def compose_dialog(self) -> ComposeResult:
+        with Vertical(id="dialog"):
             yield Static(id="title")
             yield RowList(id="recipes")
 
@@ -93,14 +93,14 @@ class LessonDialog(Dialog[bool]):
         Binding("q", "dismiss", "Back"),
     ]
 
-    WORDS = ("_lesson", "_changes")
+    CONTENT = ("_lesson", "_changes")
 
     def __init__(self, lesson: Lesson, changes: Sequence[LessonEdit]) -> None:
         super().__init__()
         self._lesson, self._changes = lesson, changes
 
-    def card(self) -> ComposeResult:
-        with VerticalScroll(id="card"):
+    def compose_dialog(self) -> ComposeResult:
+        with VerticalScroll(id="dialog"):
             yield Static(id="title")
             yield Static(id="cases")
             yield Static(id="changes")

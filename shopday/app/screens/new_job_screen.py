@@ -78,7 +78,7 @@ class NewJobScreen(ShopScreen):
                     yield TextField(label, getattr(self.form, id), f"f-{id}", hint, kept=id == "title")
                 yield GatesLine()
                 for part in self.form.parts:
-                    yield PartFields(part, self.state.workshop.folder)
+                    yield PartFields(part, self.state.open_shop.folder)
                 yield Button(Content("Add a part (r)"), id="add", compact=True)
             with VerticalScroll(id="answer-side", can_focus=False):
                 yield Static(Content("Add a part to see a date."), id="quote", markup=False)
@@ -111,7 +111,7 @@ class NewJobScreen(ShopScreen):
         if not self.form.parts:
             return
         try:
-            self._draft = draft_job(self.form, self.state.workshop.folder, self.state.now)
+            self._draft = draft_job(self.form, self.state.open_shop.folder, self.state.now)
         except AtField as error:
             self._mark(error.part, error.parameter)
             self._say(str(error))
@@ -173,10 +173,10 @@ class NewJobScreen(ShopScreen):
         if recipe is not None:
             part = PartForm(recipe)
             self.form.parts.append(part)
-            self.query_one("#form").mount(PartFields(part, self.state.workshop.folder), before="#add")
+            self.query_one("#form").mount(PartFields(part, self.state.open_shop.folder), before="#add")
             self._changed()
 
-    def gone_to(self) -> None:
+    def visited(self) -> None:
         """One types at once: the name of the piece, or more of it."""
         if self._composed:
             piece = self.query_one("#f-title", Input)
@@ -300,8 +300,8 @@ class NewJobScreen(ShopScreen):
         self.query_one("#add").focus()
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
-        deeds = {"add": self.action_add, "drop": self.action_drop}
-        if event.button.id in deeds:
-            deeds[event.button.id]()
+        actions = {"add": self.action_add, "drop": self.action_drop}
+        if event.button.id in actions:
+            actions[event.button.id]()
         elif event.button.id in ("live", "keep-quote"):
             self.action_keep("live" if event.button.id == "live" else "quote")

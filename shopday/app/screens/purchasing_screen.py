@@ -30,18 +30,18 @@ class PurchasingScreen(StepScreen):
         "is here, s that something left the shop."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("o", "deed('ordered')", "Ordered"),
-        Binding("h", "deed('arrived')", "Here"),
-        Binding("s", "deed('start')", "Sent away"),
-        Binding("w", "deed('why')", "Why"),
-        Binding("d", "deed('change')", "Change"),
+        Binding("o", "do_step('ordered')", "Ordered"),
+        Binding("h", "do_step('arrived')", "Here"),
+        Binding("s", "do_step('start')", "Sent away"),
+        Binding("w", "do_step('why')", "Why"),
+        Binding("d", "do_step('change')", "Change"),
     ]
 
     def body(self) -> ComposeResult:
         yield RowList(id="toget")
 
     def show_plan(self) -> None:
-        seen = self.state.glance
+        seen = self.state.dashboard
         if seen is None:
             return
         ordered = [_order(order, self.state.now.date()) for order in seen.orders]
@@ -53,13 +53,13 @@ class PurchasingScreen(StepScreen):
         rows += [day_heading("needs", "To have for the coming week"), *(used or [_nothing("no-needs")])]
         self.query_one("#toget", RowList).fill(rows)
 
-    def chosen(self) -> PlannedStep | None:
+    def selected_step(self) -> PlannedStep | None:
         row = self.query_one("#toget", RowList).current
         return row.subject if row else None
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        if (step := self.chosen()) is not None:
-            self.session.step_actions.card(step)
+        if (step := self.selected_step()) is not None:
+            self.session.step_actions.show_step(step)
 
 
 def _nothing(key: str) -> Row:

@@ -22,7 +22,7 @@ CLASSES = {
 """Module and class of each place."""
 
 
-def open_place(name: str, session: Session) -> ShopScreen:
+def make_screen(name: str, session: Session) -> ShopScreen:
     """A fresh screen of that place."""
     module, screen_class = CLASSES[name].split(":")
     screen: ShopScreen = getattr(import_module(f"shopday.app.screens.{module}"), screen_class)(session)

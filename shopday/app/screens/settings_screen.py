@@ -70,7 +70,7 @@ class SettingsScreen(ShopScreen):
         return self.session.job_actions.seen(self.state.folder / SHOP_FILE)
 
     def _sections(self) -> Iterator[Section]:
-        return settings_sections(self.state.workshop.folder.shop, self.state.now.date())
+        return settings_sections(self.state.open_shop.folder.shop, self.state.now.date())
 
     def action_day_off(self) -> None:
         """Illness, a fair, a long weekend: straight to the form of a day off."""
@@ -82,7 +82,7 @@ class SettingsScreen(ShopScreen):
 
     def action_out(self) -> None:
         """One person is not in: who the cursor is on, or whoever is named."""
-        row, people = self.query_one("#shop", RowList).current, self.state.workshop.folder.shop.people
+        row, people = self.query_one("#shop", RowList).current, self.state.open_shop.folder.shop.people
         if row is not None and row.subject.owner:
             self._out(row.subject.owner)
         elif len(people) == 1:
@@ -132,7 +132,7 @@ class SettingsScreen(ShopScreen):
             set_fields(path, (*entry.group, entry.place), fields, seen)
 
     def _new_id(self, entry: SettingsLine, fields: Fields) -> Fields:
-        shop = self.state.workshop.folder.shop
+        shop = self.state.open_shop.folder.shop
         taken = {thing.id for things in (shop.people, shop.stations, shop.gear) for thing in things}
         return {"id": free_slug(str(fields.get("name", "")), taken)} if entry.named else {}
 
@@ -141,7 +141,7 @@ class SettingsScreen(ShopScreen):
         from shopday.app.screens.lessons_screen import Lessons
         from shopday.planning.lessons.learned_lessons import learned_lessons
 
-        shop = self.state.workshop
+        shop = self.state.open_shop
         self.session.open_dialog(
             Lessons(learned_lessons(shop.folder, shop.state(), shop.minute())), self._lesson
         )
@@ -151,10 +151,10 @@ class SettingsScreen(ShopScreen):
         from shopday.planning.lessons.apply_lessons import lesson_edits
 
         if lesson is not None:
-            shop = self.state.workshop
+            shop = self.state.open_shop
             found = lesson_edits(shop.folder, shop.state(), lesson)
-            card = LessonDialog(lesson, found)
-            self.session.open_dialog(card, lambda taken: self._take(lesson, found) if taken else None)
+            dialog = LessonDialog(lesson, found)
+            self.session.open_dialog(dialog, lambda taken: self._take(lesson, found) if taken else None)
 
     def _take(self, lesson: Lesson, found: Sequence[LessonEdit]) -> None:
         from shopday.planning.lessons.apply_lessons import apply_lesson

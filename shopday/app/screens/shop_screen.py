@@ -60,7 +60,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         """The widgets between the top line and the news."""
         raise NotImplementedError
 
-    def gone_to(self) -> None:
+    def visited(self) -> None:
         """Somebody came here by its key, maybe once more."""
 
     def show_plan(self) -> None:
@@ -82,7 +82,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         self.tick()
         self.show_news(self.session.news)
         state = self.state
-        drawn = state.glance, state.odds, state.now, state.read and state.read.folder
+        drawn = state.dashboard, state.odds, state.now, state.read and state.read.folder
         if drawn != self._drawn:
             self._drawn = drawn
             self.show_plan()

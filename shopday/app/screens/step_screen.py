@@ -12,39 +12,39 @@ if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
 STEP_KEYS: list[BindingType] = [
-    Binding("s", "deed('start')", "Start"),
-    Binding("f", "deed('finish')", "Finish"),
-    Binding("S", "deed('start_at')", "Started at...", show=False),
-    Binding("F", "deed('finish_at')", "Finished at...", show=False),
-    Binding("p", "deed('again')", "Pass more"),
-    Binding("h", "deed('arrived')", "Here"),
-    Binding("w", "deed('why')", "Why"),
-    Binding("o", "deed('overrun')", "Takes longer", show=False),
-    Binding("i", "deed('pin')", "Pin", show=False),
-    Binding("d", "deed('change')", "Change", show=False),
+    Binding("s", "do_step('start')", "Start"),
+    Binding("f", "do_step('finish')", "Finish"),
+    Binding("S", "do_step('start_at')", "Started at...", show=False),
+    Binding("F", "do_step('finish_at')", "Finished at...", show=False),
+    Binding("p", "do_step('again')", "Pass more"),
+    Binding("h", "do_step('arrived')", "Here"),
+    Binding("w", "do_step('why')", "Why"),
+    Binding("o", "do_step('overrun')", "Takes longer", show=False),
+    Binding("i", "do_step('pin')", "Pin", show=False),
+    Binding("d", "do_step('change')", "Change", show=False),
 ]
 
 
 class StepScreen(ShopScreen):
-    """Keys that act on `chosen()`."""
+    """Keys that act on `selected_step()`."""
 
-    def chosen(self) -> PlannedStep | None:
+    def selected_step(self) -> PlannedStep | None:
         """The step under the cursor."""
         raise NotImplementedError
 
-    def deed(self, name: str, step: PlannedStep | None) -> None:
+    def do_step(self, name: str, step: PlannedStep | None) -> None:
         if step is None:
             self.session.say("Put the cursor on a step first.")
-        elif self.session.plan_updates.just_shuffled:
+        elif self.session.plan_updates.just_reordered:
             self.session.say(
                 "The day was put in another order this very moment. Look again, and press once more."
             )
         else:
             self.session.step_actions.do(name, step)
 
-    def to_finish(self) -> PlannedStep | None:
+    def step_to_finish(self) -> PlannedStep | None:
         """What a plain "finish" means here."""
-        return self.chosen()
+        return self.selected_step()
 
-    def action_deed(self, name: str) -> None:
-        self.deed(name, self.to_finish() if name in ("finish", "finish_at") else self.chosen())
+    def action_do_step(self, name: str) -> None:
+        self.do_step(name, self.step_to_finish() if name in ("finish", "finish_at") else self.selected_step())

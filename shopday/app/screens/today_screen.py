@@ -53,8 +53,8 @@ class TodayScreen(StepScreen):
         self.set_class(event.size.width >= WIDE, "wide")
 
     def show_plan(self) -> None:
-        seen, now = self.state.glance, self.state.now
-        self._show_card()
+        seen, now = self.state.dashboard, self.state.now
+        self._show_now()
         if seen is None:
             return
         day, waits = seen.day, seen.waits
@@ -66,24 +66,24 @@ class TodayScreen(StepScreen):
     def tick(self) -> None:
         super().tick()
         if self.ready:
-            self._show_card()
+            self._show_now()
 
-    def _show_card(self) -> None:
-        self.query_one(NowCard).show(self.state.glance, self.state.clock)
+    def _show_now(self) -> None:
+        self.query_one(NowCard).show(self.state.dashboard, self.state.clock)
 
     def _heads(self, waits: int, now: dt.datetime) -> None:
         self.put("#day-head", Content(f"The day, {date_text(now.date(), now.date())}"))
         self.put("#waiting-head", Content(f"Waiting on ({waits})" if waits else "Waiting on"))
 
-    def chosen(self) -> PlannedStep | None:
+    def selected_step(self) -> PlannedStep | None:
         """In the list with the focus; of a wait, the step it belongs to."""
         rows = self.query_one("#waiting" if self.query_one("#waiting").has_focus else "#day", RowList)
         subject = rows.current.subject if rows.current else None
         return getattr(subject, "step", subject) if rows.id == "waiting" else subject
 
-    def to_finish(self) -> PlannedStep | None:
+    def step_to_finish(self) -> PlannedStep | None:
         """The step under the cursor if it is under way, else the only one that is."""
-        step, plan = self.chosen(), self.state.plan
+        step, plan = self.selected_step(), self.state.plan
         going = under_way(plan) if plan else []
         if len(going) == 1 and (step is None or step.state != "under way"):
             return going[0]
@@ -93,5 +93,5 @@ class TodayScreen(StepScreen):
         self.query_one("#day" if self.query_one("#waiting").has_focus else "#waiting").focus()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        if (step := self.chosen()) is not None:
-            self.session.step_actions.card(step)
+        if (step := self.selected_step()) is not None:
+            self.session.step_actions.show_step(step)

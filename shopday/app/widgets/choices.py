@@ -1,4 +1,4 @@
-"""What can be chosen on a card: a single widget, where a button for each would cost every card some time."""
+"""What can be chosen in a dialog: a single widget, where a button for each would cost every dialog some time."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ GAP = 2
 
 @dataclass(frozen=True)
 class Choice:
-    """`key` is what is bound to it on its card, "" for nothing."""
+    """`key` is what is bound to it in its dialog, "" for nothing."""
 
     id: str
     says: str

@@ -27,7 +27,7 @@ class ShopFooter(LinkBar):
             for binding, its_own in (declared_bindings if typing else own_bindings)(self.app, screen)
             if binding.show
         )
-        self.taps = (LEAVE_FIELD, *keys) if typing else keys
+        self.links = (LEAVE_FIELD, *keys) if typing else keys
 
-    def tapped(self, tap: Link) -> None:
-        self.app.run_worker(self.app.run_action(tap.does))
+    def follow(self, link: Link) -> None:
+        self.app.run_worker(self.app.run_action(link.does))

@@ -18,10 +18,10 @@ GATE_KEYS = (
 class GatesLine(LinkBar):
     def show(self, chosen: Container[str]) -> None:
         """Mark what the job begins with by a sign as well as a look."""
-        self.taps = tuple(
+        self.links = tuple(
             Link(key, f"✓{label}" if gate in chosen else label, f"gate('{gate}')", gate in chosen)
             for gate, key, label in GATE_KEYS
         )
 
-    def tapped(self, tap: Link) -> None:
-        self.app.run_worker(self.app.run_action(f"screen.{tap.does}"))
+    def follow(self, link: Link) -> None:
+        self.app.run_worker(self.app.run_action(f"screen.{link.does}"))

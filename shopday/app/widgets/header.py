@@ -24,12 +24,12 @@ class ShopHeader(LinkBar):
     def __init__(self, here: str) -> None:
         super().__init__()
         self.set_reactive(
-            LinkBar.taps,
+            LinkBar.links,
             tuple(Link(str(n), says, name, name == here) for n, (name, says) in enumerate(PLACES.items(), 1)),
         )
 
     def show_time(self, text: str) -> None:
         self.end = Content.styled(clean(text), "bold")
 
-    def tapped(self, tap: Link) -> None:
-        self.app.run_worker(self.app.run_action(f"go('{tap.does}')"))
+    def follow(self, link: Link) -> None:
+        self.app.run_worker(self.app.run_action(f"go('{link.does}')"))

@@ -34,29 +34,29 @@ class LinkBar(Widget):
     """`end` stands at the right; taps that do not fit beside it are left out."""
 
     end: reactive[Content] = reactive(Content(""))
-    taps: reactive[tuple[Link, ...]] = reactive(())
+    links: reactive[tuple[Link, ...]] = reactive(())
     pointed: reactive[Link | None] = reactive(None)
     gap = 1
 
     def fitting(self) -> Iterable[tuple[range, Link]]:
         """The cells of each tap."""
         x, width = 1, self.size.width - 1 - self.end.cell_length
-        for tap in self.taps:
-            if x + tap.cells > width:
+        for link in self.links:
+            if x + link.cells > width:
                 return
-            yield range(x, x + tap.cells), tap
-            x += tap.cells + self.gap
+            yield range(x, x + link.cells), link
+            x += link.cells + self.gap
 
     def render(self) -> Content:
         pieces, x = [Content(" ")], 1
-        for cells, tap in self.fitting():
-            pieces += [Content(" " * (cells.start - x)), tap.content(tap == self.pointed)]
+        for cells, link in self.fitting():
+            pieces += [Content(" " * (cells.start - x)), link.content(link == self.pointed)]
             x = cells.stop
         space = self.size.width - 1 - x - self.end.cell_length
         return Content("").join([*pieces, Content(" " * max(1, space)), self.end])
 
     def at(self, x: int) -> Link | None:
-        return next((tap for cells, tap in self.fitting() if x in cells), None)
+        return next((link for cells, link in self.fitting() if x in cells), None)
 
     def on_mouse_move(self, event: events.MouseMove) -> None:
         self.pointed = self.at(event.x)
@@ -65,9 +65,9 @@ class LinkBar(Widget):
         self.pointed = None
 
     def on_click(self, event: events.Click) -> None:
-        if (tap := self.at(event.x)) is not None:
-            self.tapped(tap)
+        if (link := self.at(event.x)) is not None:
+            self.follow(link)
 
-    def tapped(self, tap: Link) -> None:
+    def follow(self, link: Link) -> None:
         """Do what it says."""
         raise NotImplementedError

@@ -58,7 +58,7 @@ class PartKeys(LinkBar, can_focus=True):
         super().__init__()
         buy = Link("y", "Make it" if form.bought else "Buy it", "buy")
         self.set_reactive(
-            LinkBar.taps,
+            LinkBar.links,
             (
                 Link("b", "Earlier", "move(-1)"),
                 Link("n", "Later", "move(1)"),
@@ -71,9 +71,9 @@ class PartKeys(LinkBar, can_focus=True):
         line = super().render()
         return Content.assemble("›", line[1:]) if self.has_focus else line
 
-    def tapped(self, tap: Link) -> None:
+    def follow(self, link: Link) -> None:
         self.screen.set_focus(self)
-        self.app.run_worker(self.app.run_action(f"screen.{tap.does}"))
+        self.app.run_worker(self.app.run_action(f"screen.{link.does}"))
 
 
 BUYING = (

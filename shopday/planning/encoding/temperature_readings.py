@@ -16,9 +16,9 @@ LONGEST = dt.timedelta(days=400)
 """A shop closed for longer than this keeps its last reading."""
 
 
-def reading_holds(workshop: OpenShop, minute: int) -> Moment | None:
+def reading_holds(open_shop: OpenShop, minute: int) -> Moment | None:
     """Until when a temperature read at a minute holds; None: for good, as the shop never opens or closes again."""
-    state, date = workshop.state(), workshop.zone.date(minute)
-    hours = OpenHours(workshop.folder.shop, workshop.zone, date, date + LONGEST, state.closed)
+    state, date = open_shop.state(), open_shop.zone.date(minute)
+    hours = OpenHours(open_shop.folder.shop, open_shop.zone, date, date + LONGEST, state.closed)
     until = holds_until(minute, hours.daytime, (at for at, _ in state.readings))
-    return None if until is None else workshop.zone.moment(until)
+    return None if until is None else open_shop.zone.moment(until)

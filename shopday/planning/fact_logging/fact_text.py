@@ -24,23 +24,23 @@ CALLED = {
 """Facts about a step, as nouns: "start of Glue up the seat"."""
 
 
-def fact_label(workshop: OpenShop, fact: Fact) -> str:
+def fact_label(open_shop: OpenShop, fact: Fact) -> str:
     """Its step with the pass where there are several: "Oil (2 of 3)"; the address of one that is in no file."""
-    ref = workshop.expansion.steps.get(fact.address)
+    ref = open_shop.expansion.steps.get(fact.address)
     if ref is None:
         return fact.address
-    passes = pass_count(ref, workshop.state())
+    passes = pass_count(ref, open_shop.state())
     return f"{ref.step.label} ({fact.pass_no} of {passes})" if passes > 1 else ref.step.label
 
 
-def fact_told(workshop: OpenShop, fact: Fact) -> str:
+def fact_told(open_shop: OpenShop, fact: Fact) -> str:
     """In words: "start of Glue up the seat (Hall bench)"."""
     if fact.kind == "reading":
         return f"reading of {degrees_text(fact.data['celsius'])}"
     if fact.kind == "close-day":
         return f"closing of {fact.data.get('day')}"
-    job = workshop.folder.jobs.get(fact.address.partition("/")[0])
-    ref = workshop.expansion.steps.get(fact.address) if fact.kind == "again" else None
-    label = fact_label(workshop, fact) if ref is None else ref.step.label
+    job = open_shop.folder.jobs.get(fact.address.partition("/")[0])
+    ref = open_shop.expansion.steps.get(fact.address) if fact.kind == "again" else None
+    label = fact_label(open_shop, fact) if ref is None else ref.step.label
     beside = f" ({job.title})" if job is not None and job.title else ""
     return f"{CALLED.get(fact.kind, fact.kind)} of {label}{beside}"

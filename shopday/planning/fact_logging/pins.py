@@ -13,16 +13,16 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 
-def pin(workshop: OpenShop, step: PlannedStep) -> Fact:
+def pin(open_shop: OpenShop, step: PlannedStep) -> Fact:
     """Write down that a step is to start as soon as it can. Raises ShopdayError."""
-    return workshop.write("pin", step.address, step.pass_no, workshop.minute())
+    return open_shop.write("pin", step.address, step.pass_no, open_shop.minute())
 
 
-def unpin(workshop: OpenShop, step: PlannedStep) -> Fact:
+def unpin(open_shop: OpenShop, step: PlannedStep) -> Fact:
     """Write down that it need not any more. Raises ShopdayError."""
-    return workshop.write("unpin", step.address, step.pass_no, workshop.minute())
+    return open_shop.write("unpin", step.address, step.pass_no, open_shop.minute())
 
 
-def pinned(workshop: OpenShop, step: PlannedStep) -> bool:
+def pinned(open_shop: OpenShop, step: PlannedStep) -> bool:
     """Whether it is pinned in the journal, and that holds."""
-    return step.key in foremost(workshop.state())
+    return step.key in foremost(open_shop.state())

@@ -19,34 +19,34 @@ if TYPE_CHECKING:
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 
 
-def actual_times(workshop: OpenShop, job: str) -> dict[str, int]:
+def actual_times(open_shop: OpenShop, job: str) -> dict[str, int]:
     """Minutes at work on a pass of each step with logged start and finish, by address.
 
     Of several passes the mean; what a later pass takes extra is taken off first.
     """
     measured: dict[str, list[int]] = defaultdict(list)
-    for lesson in learned_lessons(workshop.folder, workshop.state(), workshop.minute()):
+    for lesson in learned_lessons(open_shop.folder, open_shop.state(), open_shop.minute()):
         for case in lesson.cases if lesson.of == "work" else ():
-            ref = workshop.expansion.steps[case.address]
+            ref = open_shop.expansion.steps[case.address]
             if ref.job == job:
                 measured[case.address].append(max(1, case.actual - (case.estimate - ref.step.hands_on)))
     return {address: round(sum(each) / len(each)) for address, each in measured.items()}
 
 
-def keep_recipe(workshop: OpenShop, job: str, name: str) -> Path:
+def keep_recipe(open_shop: OpenShop, job: str, name: str) -> Path:
     """Write recipes/NAME.toml from a job; raises ShopdayError where that cannot be, and overwrites nothing."""
-    jobs = workshop.folder.jobs
-    workshop.folder.require_read(job)
+    jobs = open_shop.folder.jobs
+    open_shop.folder.require_read(job)
     if job not in jobs:
         raise ShopdayError(f"no job `{job}`; {suggest(job, jobs)}")
-    return _put(workshop, name, save_recipe(jobs[job], actual_times(workshop, job)))
+    return _put(open_shop, name, save_recipe(jobs[job], actual_times(open_shop, job)))
 
 
-def _put(workshop: OpenShop, name: str, text: str) -> Path:
+def _put(open_shop: OpenShop, name: str, text: str) -> Path:
     if not _NAME.fullmatch(name):
         raise ShopdayError(f"`{name}` cannot name a recipe; use a-z, 0-9 and -")
-    path = workshop.path / RECIPES_FOLDER / f"{name}.toml"
-    require_inside(path, f"{RECIPES_FOLDER}/{path.name}", workshop.path)
+    path = open_shop.path / RECIPES_FOLDER / f"{name}.toml"
+    require_inside(path, f"{RECIPES_FOLDER}/{path.name}", open_shop.path)
     try:
         path.parent.mkdir(exist_ok=True)
     except OSError as error:

@@ -85,15 +85,15 @@ class Odds:
 
 
 def odds_of(
-    workshop: OpenShop, plan: Plan, draws: int = DRAWS, every: int = EVERY, seed: int = 0
+    open_shop: OpenShop, plan: Plan, draws: int = DRAWS, every: int = EVERY, seed: int = 0
 ) -> Iterator[Odds | None]:
     """The odds of the shop as it is."""
-    now = workshop.zone.of(plan.now)
-    return delivery_odds(workshop.folder, workshop.state(), now, plan, draws, every, seed)
+    now = open_shop.zone.of(plan.now)
+    return delivery_odds(open_shop.folder, open_shop.state(), now, plan, draws, every, seed)
 
 
 def odds_of_quote(
-    workshop: OpenShop,
+    open_shop: OpenShop,
     job_id: str,
     job: Job,
     plan: Plan,
@@ -103,8 +103,8 @@ def odds_of_quote(
 ) -> Iterator[Odds | None]:
     """The odds of the shop with the asked job among the others, whose joint plan is `plan`."""
     asked = job.model_copy(update={"status": "live"})
-    folder = workshop.folder.with_job(job_id, asked)
-    return delivery_odds(folder, workshop.state(), workshop.zone.of(plan.now), plan, draws, every, seed)
+    folder = open_shop.folder.with_job(job_id, asked)
+    return delivery_odds(folder, open_shop.state(), open_shop.zone.of(plan.now), plan, draws, every, seed)
 
 
 def delivery_odds(

@@ -17,13 +17,13 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 
-def alternatives(workshop: OpenShop, plan: Plan, take_up: PlannedStep) -> tuple[Alternative, ...]:
+def alternatives(open_shop: OpenShop, plan: Plan, take_up: PlannedStep) -> tuple[Alternative, ...]:
     """Every other step that nothing but the order of the plan keeps from starting when `take_up` does."""
     at = max(plan.now, take_up.next_work(plan.now))
-    free, scheduler = _Free(workshop.folder.shop, plan, at), workshop.scheduler(plan)
+    free, scheduler = _Free(open_shop.folder.shop, plan, at), open_shop.scheduler(plan)
     steps = [s for s in plan.steps if s.kind == "work" and s.waits_for_hands and s.key != take_up.key]
     found = [s for s in steps if free.could_start(s) and scheduler.somebody_could_begin(s, at)]
-    return tuple(Alternative(step, _why(workshop, plan, take_up, step)) for step in found)
+    return tuple(Alternative(step, _why(open_shop, plan, take_up, step)) for step in found)
 
 
 class _Free:
@@ -73,9 +73,9 @@ def _uses(step: PlannedStep) -> dict[str, int]:
     return {**dict.fromkeys(step.stations, 1), **step.gear}
 
 
-def _why(workshop: OpenShop, plan: Plan, first: PlannedStep, other: PlannedStep) -> str:
+def _why(open_shop: OpenShop, plan: Plan, first: PlannedStep, other: PlannedStep) -> str:
     """The most telling difference between two steps that could both start now."""
-    folder = workshop.folder
+    folder = open_shop.folder
     name = brief(folder, first, other)
     begins = moment_text(other.next_work(plan.now), plan.now)
     if first.in_hand:

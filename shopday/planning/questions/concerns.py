@@ -32,37 +32,37 @@ class Concern:
     text: str
 
 
-def concerns(workshop: OpenShop, plan: Plan) -> tuple[Concern, ...]:
+def concerns(open_shop: OpenShop, plan: Plan) -> tuple[Concern, ...]:
     """Of all work that is still to come, once for a step, the soonest first."""
     found: dict[tuple[str, str], Concern] = {}
     for step in sorted(plan.steps, key=lambda row: row.start):
         if step.state is State.PLANNED and step.kind == "work":
-            for text in step_concerns(workshop, plan, step):
-                said = f"{full(workshop.folder, step)}: {text}"
+            for text in step_concerns(open_shop, plan, step):
+                said = f"{full(open_shop.folder, step)}: {text}"
                 found.setdefault((step.address, text.partition(", ")[2]), Concern(step, sentence(said)))
     return tuple(found.values())
 
 
-def step_concerns(workshop: OpenShop, plan: Plan, step: PlannedStep) -> tuple[str, ...]:
+def step_concerns(open_shop: OpenShop, plan: Plan, step: PlannedStep) -> tuple[str, ...]:
     """Of one pass, each from the figure that is wrong to what can be done about it."""
-    found = (*_of_air(workshop, plan, step), *_of_place(workshop, step))
-    return tuple(worded(text, workshop.folder.shop.units) for text in found)
+    found = (*_of_air(open_shop, plan, step), *_of_place(open_shop, step))
+    return tuple(worded(text, open_shop.folder.shop.units) for text in found)
 
 
-def _of_air(workshop: OpenShop, plan: Plan, step: PlannedStep) -> tuple[str, ...]:
+def _of_air(open_shop: OpenShop, plan: Plan, step: PlannedStep) -> tuple[str, ...]:
     """That the shop is too warm or too cold for the material from its start through the first hours of its cure."""
-    material = workshop.folder.materials.get(written(workshop.folder, step).material or "")
+    material = open_shop.folder.materials.get(written(open_shop.folder, step).material or "")
     if material is None or step.state is not State.PLANNED:
         return ()
-    warmth = shop_warmth(workshop, plan)
+    warmth = shop_warmth(open_shop, plan)
     if warmth is None:
         return ()
     first = next((wait.end for wait in step.waits if wait.cures and not wait.informs), step.end)
     until = min(first, later(step.end, FIRST_HOURS))
-    found = warmth.extremes(workshop.zone.of(step.start), workshop.zone.of(until))
+    found = warmth.extremes(open_shop.zone.of(step.start), open_shop.zone.of(until))
     if found is None:
         return ()
-    return tuple(_warm(material, found[1])) + tuple(_cold(workshop, plan, step, material, found[0], warmth))
+    return tuple(_warm(material, found[1])) + tuple(_cold(open_shop, plan, step, material, found[0], warmth))
 
 
 def _warm(material: Material, warmest: float) -> Iterator[str]:
@@ -78,23 +78,23 @@ def _warm(material: Material, warmest: float) -> Iterator[str]:
 
 
 def _cold(
-    workshop: OpenShop, plan: Plan, step: PlannedStep, material: Material, coldest: float, warmth: Warmth
+    open_shop: OpenShop, plan: Plan, step: PlannedStep, material: Material, coldest: float, warmth: Warmth
 ) -> Iterator[str]:
     if material.lowest is None or coldest >= material.lowest:
         return
     name = material.name or material.id
-    edges = (edge for edge in warmth.edges if edge >= workshop.zone.of(step.start))
+    edges = (edge for edge in warmth.edges if edge >= open_shop.zone.of(step.start))
     at = next((edge for edge in edges if (warmth.at(edge) or coldest) < material.lowest), None)
-    since = f" from {moment_text(workshop.zone.moment(at), plan.now)} on" if at is not None else ""
+    since = f" from {moment_text(open_shop.zone.moment(at), plan.now)} on" if at is not None else ""
     yield (
         f"{coldest:.0f} C{since}, and {name} wants {material.lowest:.0f} C through its first hours; "
         "keep it warm, or begin earlier in the day"
     )
 
 
-def _of_place(workshop: OpenShop, step: PlannedStep) -> Iterator[str]:
+def _of_place(open_shop: OpenShop, step: PlannedStep) -> Iterator[str]:
     """What the shop lacks for it."""
-    folder, own = workshop.folder, written(workshop.folder, step)
+    folder, own = open_shop.folder, written(open_shop.folder, step)
     material = folder.materials.get(own.material or "")
     damp = folder.shop.humidity
     if material is not None and damp is not None and damp > (material.most_humidity or 100):

@@ -16,14 +16,14 @@ if TYPE_CHECKING:
     from shopday.planning.plan import Plan
 
 
-def dashboard(workshop: OpenShop, plan: Plan) -> Dashboard:
+def dashboard(open_shop: OpenShop, plan: Plan) -> Dashboard:
     """Read off the shop's newest plan."""
     return Dashboard(
         plan,
-        day_view(workshop, plan),
-        waiting_items(workshop, plan),
-        day_end(workshop, plan),
-        purchases(workshop, plan),
-        material_needs(workshop, plan),
-        foremost(workshop.state()),
+        day_view(open_shop, plan),
+        waiting_items(open_shop, plan),
+        day_end(open_shop, plan),
+        purchases(open_shop, plan),
+        material_needs(open_shop, plan),
+        foremost(open_shop.state()),
     )

@@ -17,16 +17,18 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 
-def day_view(workshop: OpenShop, plan: Plan, date: dt.date | None = None) -> DayView:
+def day_view(open_shop: OpenShop, plan: Plan, date: dt.date | None = None) -> DayView:
     """The plan of one date (today when left out)."""
     date = date or plan.now.date()
     take_up, until = _first(plan, date)
     today = date == plan.now.date()
-    instead = alternatives(workshop, plan, take_up) if today and take_up is not None else ()
+    instead = alternatives(open_shop, plan, take_up) if today and take_up is not None else ()
     minded = (
-        ((), ()) if take_up is None else (step_concerns(workshop, plan, take_up), cautions(workshop, take_up))
+        ((), ())
+        if take_up is None
+        else (step_concerns(open_shop, plan, take_up), cautions(open_shop, take_up))
     )
-    return DayView(date, take_up, until, _lines(workshop, plan, date), instead, *minded)
+    return DayView(date, take_up, until, _lines(open_shop, plan, date), instead, *minded)
 
 
 def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None]:
@@ -50,20 +52,20 @@ def _is_ahead(start: Moment, end: Moment, now: Moment) -> bool:
     return left > 0 or (left == 0 and start == end)
 
 
-def _lines(workshop: OpenShop, plan: Plan, date: dt.date) -> tuple[DayLine, ...]:
-    lines = [*_breaks(workshop, date), *_deliveries(plan, date)]
+def _lines(open_shop: OpenShop, plan: Plan, date: dt.date) -> tuple[DayLine, ...]:
+    lines = [*_breaks(open_shop, date), *_deliveries(plan, date)]
     for step in plan.steps:
-        lines += [line for line in _of_step(workshop, step, plan) if line.at.date() == date]
+        lines += [line for line in _of_step(open_shop, step, plan) if line.at.date() == date]
     return tuple(sorted(lines, key=lambda line: (line.at.timestamp(), _ORDER.index(line.kind))))
 
 
 _ORDER: tuple[LineKind, ...] = ("break", "ready", "arrives", "leaves", "work", "window", "deliver")
 
 
-def _of_step(workshop: OpenShop, step: PlannedStep, plan: Plan) -> Iterator[DayLine]:
-    said = full(workshop.folder, step)
+def _of_step(open_shop: OpenShop, step: PlannedStep, plan: Plan) -> Iterator[DayLine]:
+    said = full(open_shop.folder, step)
     if step.kind == "away":
-        who = errand(workshop.folder, step)
+        who = errand(open_shop.folder, step)
         if step.state is State.PLANNED:
             yield DayLine(step.start, f"{said} leaves for {who}", "leaves", step)
         if step.state is not State.DONE:
@@ -71,11 +73,11 @@ def _of_step(workshop: OpenShop, step: PlannedStep, plan: Plan) -> Iterator[DayL
     elif step.kind == "arrives" and step.state is not State.DONE:
         late = ", overdue" if step.overdue else ""
         yield DayLine(
-            step.end, f"{errand(workshop.folder, step)} for {said} should be here{late}", "arrives", step
+            step.end, f"{errand(open_shop.folder, step)} for {said} should be here{late}", "arrives", step
         )
     elif step.kind == "work":
         yield from _work(step, said)
-        yield from _ready(workshop, step, said)
+        yield from _ready(open_shop, step, said)
         if step.window_ends is not None and step.state is State.PLANNED and not step.missed:
             yield DayLine(step.window_ends, f"Last moment to start {said}", "window", step)
 
@@ -85,12 +87,12 @@ def _work(step: PlannedStep, said: str) -> Iterator[DayLine]:
         yield DayLine(start, said if n == 0 else f"{said} goes on", "work", step, end)
 
 
-def _ready(workshop: OpenShop, step: PlannedStep, said: str) -> Iterator[DayLine]:
+def _ready(open_shop: OpenShop, step: PlannedStep, said: str) -> Iterator[DayLine]:
     lasting = [wait for wait in step.waits if not wait.informs and wait.start < wait.end]
     for wait, after in zip(lasting, (*lasting[1:], None), strict=False):
         free = [id for id in wait.keeps if after is None or id not in after.keeps]
         if wait.free is not None and free:
-            kept = things(workshop.folder, free, step.gear)
+            kept = things(open_shop.folder, free, step.gear)
             yield DayLine(
                 wait.free, f"{wait.name} is over for {said}: take off what it kept ({kept})", "ready", step
             )
@@ -98,8 +100,8 @@ def _ready(workshop: OpenShop, step: PlannedStep, said: str) -> Iterator[DayLine
             yield DayLine(wait.end, f"{wait.name} is over for {said}", "ready", step)
 
 
-def _breaks(workshop: OpenShop, date: dt.date) -> Iterator[DayLine]:
-    for at, until in workshop.days().breaks(date):
+def _breaks(open_shop: OpenShop, date: dt.date) -> Iterator[DayLine]:
+    for at, until in open_shop.days().breaks(date):
         yield DayLine(at, "Break", "break", None, until)
 
 

@@ -20,17 +20,17 @@ LONG_CLOSED = 365
 """Days without shop hours after which somebody should say so."""
 
 
-def folder_warnings(workshop: OpenShop, plan: Plan) -> tuple[str, ...]:
+def folder_warnings(open_shop: OpenShop, plan: Plan) -> tuple[str, ...]:
     """Everything worth telling, as sentences: steps without a place first, then by job as written."""
     found = (
         *_unplaced(plan),
-        *_closed(workshop, plan),
-        *_promises(workshop, plan),
+        *_closed(open_shop, plan),
+        *_promises(open_shop, plan),
         *_overdue(plan),
-        *_own_dust(workshop, plan),
-        *(concern.text for concern in concerns(workshop, plan)),
-        *_forgotten(workshop),
-        *_plan_file(workshop),
+        *_own_dust(open_shop, plan),
+        *(concern.text for concern in concerns(open_shop, plan)),
+        *_forgotten(open_shop),
+        *_plan_file(open_shop),
     )
     return tuple(sentence(text) for text in dict.fromkeys(found))
 
@@ -40,20 +40,20 @@ def _unplaced(plan: Plan) -> Iterator[str]:
         yield f"`{row.address}` cannot be planned: {row.why}"
 
 
-def _closed(workshop: OpenShop, plan: Plan) -> Iterator[str]:
+def _closed(open_shop: OpenShop, plan: Plan) -> Iterator[str]:
     """No hours at all, or none for a year."""
     today = plan.now.date()
-    opens = workshop.days().opening(today)
+    opens = open_shop.days().opening(today)
     if opens is None:
         yield "the shop is not open on any day of the next two years; write [hours], or shorten `closed`, in shop.toml"
-    elif (date := workshop.zone.date(opens)) - today > dt.timedelta(days=LONG_CLOSED):
+    elif (date := open_shop.zone.date(opens)) - today > dt.timedelta(days=LONG_CLOSED):
         yield f"the shop is closed until {date_text(date, today)}, more than a year; look at `closed` in shop.toml"
 
 
-def _promises(workshop: OpenShop, plan: Plan) -> Iterator[str]:
+def _promises(open_shop: OpenShop, plan: Plan) -> Iterator[str]:
     today = plan.now.date()
     for row in plan.jobs:
-        job = workshop.folder.jobs[row.job]
+        job = open_shop.folder.jobs[row.job]
         if row.promise is not None and row.promise < today and not row.delivered:
             yield f"`{row.job}` was promised for {date_text(row.promise, today)}, which is past; change `promise`, or log what is done"
         if row.promise is not None and job.begin is not None and job.begin > row.promise:
@@ -67,13 +67,13 @@ def _overdue(plan: Plan) -> Iterator[str]:
             yield f"`{step.address}` {what} and is not logged; log `arrived`, or change its day"
 
 
-def _own_dust(workshop: OpenShop, plan: Plan) -> Iterator[str]:
+def _own_dust(open_shop: OpenShop, plan: Plan) -> Iterator[str]:
     delivered = {row.job for row in plan.jobs if row.delivered}
-    for p in passes_of(workshop.folder, workshop.expansion, workshop.state()):
+    for p in passes_of(open_shop.folder, open_shop.expansion, open_shop.state()):
         if p.pass_no == 1 and not p.step.absent and p.dusty and p.ref.job not in delivered:
             if p.step.still_air:
                 yield f"`{p.address}` makes dust and wants still air while it is done; set `dusty = false`, or take out `still_air`"
-            elif wait := _dusted(p, workshop.folder.shop.rules.dust_settles):
+            elif wait := _dusted(p, open_shop.folder.shop.rules.dust_settles):
                 yield (
                     f"`{p.address}` makes dust that settles on its own wait {wait!r}; set `dusty = false`, "
                     "or work in another `room`"
@@ -90,16 +90,16 @@ def _dusted(p: Pass, settles: int) -> str:
     return ""
 
 
-def _plan_file(workshop: OpenShop) -> Iterator[str]:
-    if trouble := PlanFile(workshop.folder).trouble():
+def _plan_file(open_shop: OpenShop) -> Iterator[str]:
+    if trouble := PlanFile(open_shop.folder).trouble():
         yield trouble
 
 
-def _forgotten(workshop: OpenShop) -> Iterator[str]:
+def _forgotten(open_shop: OpenShop) -> Iterator[str]:
     """Facts about steps that were renamed or taken out: kept, but they count for nothing."""
-    state = workshop.state()
+    state = open_shop.state()
     logged = {address for address, _ in state.passes} | set(state.extra_passes)
-    gone = sorted(logged - set(workshop.expansion.steps))
+    gone = sorted(logged - set(open_shop.expansion.steps))
     if gone:
         more = f" and {len(gone) - 6} more" if len(gone) > 6 else ""
         yield (

@@ -59,27 +59,27 @@ class MaterialNeed:
     text: str
 
 
-def purchases(workshop: OpenShop, plan: Plan) -> tuple[Purchase, ...]:
+def purchases(open_shop: OpenShop, plan: Plan) -> tuple[Purchase, ...]:
     """What is not here yet or not away yet, the most pressing first."""
-    scheduler = workshop.scheduler(plan)
+    scheduler = open_shop.scheduler(plan)
     found = [
-        _order(workshop, plan, step, scheduler)
+        _order(open_shop, plan, step, scheduler)
         for step in plan.steps
         if step.kind in ("away", "arrives") and not _over(step)
     ]
     return tuple(sorted(found, key=lambda order: (order.by or dt.date.max, order.planned)))
 
 
-def material_needs(workshop: OpenShop, plan: Plan, days: int = 7) -> tuple[MaterialNeed, ...]:
+def material_needs(open_shop: OpenShop, plan: Plan, days: int = 7) -> tuple[MaterialNeed, ...]:
     """What the work planned to start in the coming days takes, the first needed first."""
     until = plan.now + dt.timedelta(days=days)
     rows: dict[str, list[PlannedStep]] = defaultdict(list)
     for step in plan.steps:
-        material = written(workshop.folder, step).material
+        material = written(open_shop.folder, step).material
         if material and step.state is State.PLANNED and step.start < until:
             rows[material].append(step)
-    known = workshop.folder.materials
-    found = [_need(workshop, plan, id, steps) for id, steps in rows.items() if id in known]
+    known = open_shop.folder.materials
+    found = [_need(open_shop, plan, id, steps) for id, steps in rows.items() if id in known]
     return tuple(sorted(found, key=lambda need: need.first))
 
 
@@ -88,11 +88,11 @@ def _over(step: PlannedStep) -> bool:
     return step.state is State.DONE or (step.kind == "away" and step.state is not State.PLANNED)
 
 
-def _order(workshop: OpenShop, plan: Plan, step: PlannedStep, scheduler: SchedulerView) -> Purchase:
-    own = written(workshop.folder, step)
+def _order(open_shop: OpenShop, plan: Plan, step: PlannedStep, scheduler: SchedulerView) -> Purchase:
+    own = written(open_shop.folder, step)
     latest = scheduler.latest
     moment = latest.start(step) if step.kind == "away" else latest.complete(step)
-    needed = None if moment is None else _day_of(workshop, moment)
+    needed = None if moment is None else _day_of(open_shop, moment)
     lead = own.arrives.lead if own.arrives is not None else None
     by = needed if needed is None or lead is None else _before(needed, lead)
     kind: PurchaseKind = "send" if step.kind == "away" else "expect" if lead is None else "order"
@@ -100,16 +100,16 @@ def _order(workshop: OpenShop, plan: Plan, step: PlannedStep, scheduler: Schedul
     today = plan.now.date()
     late = needed is not None and (planned > needed or (by is not None and by < today))
     urgent = late or step.overdue or (by is not None and by - today <= SOON)
-    order = Purchase(step, kind, errand(workshop.folder, step), by, planned, urgent, late, "")
-    return replace(order, text=_text(order, place(workshop.folder, step), today, lead))
+    order = Purchase(step, kind, errand(open_shop.folder, step), by, planned, urgent, late, "")
+    return replace(order, text=_text(order, place(open_shop.folder, step), today, lead))
 
 
-def _day_of(workshop: OpenShop, moment: Moment) -> dt.date:
+def _day_of(open_shop: OpenShop, moment: Moment) -> dt.date:
     """The last date whose shop hours begin early enough: things come and go while somebody is in."""
-    days, date = workshop.days(), moment.date()
+    days, date = open_shop.days(), moment.date()
     for _ in range(MOST_CLOSED):
         opens = days.opening(date)
-        if opens is not None and opens <= workshop.zone.of(moment):
+        if opens is not None and opens <= open_shop.zone.of(moment):
             break
         date -= dt.timedelta(days=1)
     return date
@@ -141,10 +141,10 @@ def _text(order: Purchase, where: str, today: dt.date, lead: tuple[Lead, int] | 
     return sentence(f"{head}:{here} by {date_text(order.by, today)} at the latest{takes}; {planned}")
 
 
-def _need(workshop: OpenShop, plan: Plan, material_id: str, steps: list[PlannedStep]) -> MaterialNeed:
-    material = workshop.folder.materials[material_id]
-    passes = _counted((step.address, written(workshop.folder, step)) for step in steps)
-    mix = next(iter(mixes(passes, workshop.folder.materials)), None)
+def _need(open_shop: OpenShop, plan: Plan, material_id: str, steps: list[PlannedStep]) -> MaterialNeed:
+    material = open_shop.folder.materials[material_id]
+    passes = _counted((step.address, written(open_shop.folder, step)) for step in steps)
+    mix = next(iter(mixes(passes, open_shop.folder.materials)), None)
     first = min(step.start for step in steps)
     name = material.name or material_id
     used = f"; with it {', '.join(material.consumables)}" if material.consumables else ""

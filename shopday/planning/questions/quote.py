@@ -51,26 +51,26 @@ class Quote:
 
 
 def quote_job(
-    workshop: OpenShop, job_id: str, job: Job, effort: float = 1.0, before: Plan | None = None
+    open_shop: OpenShop, job_id: str, job: Job, effort: float = 1.0, before: Plan | None = None
 ) -> Quote:
     """Plan the shop with the job among the others, and with it alone. No file of the shop is written, but the plan
     is remembered for the case that the job is accepted as it is.
 
     before: the plan on the wall, where it is known already.
     """
-    return finished(work_out_quote(workshop, job_id, job, effort, before))
+    return finished(work_out_quote(open_shop, job_id, job, effort, before))
 
 
 def work_out_quote(
-    workshop: OpenShop, job_id: str, job: Job, effort: float, before: Plan | None
+    open_shop: OpenShop, job_id: str, job: Job, effort: float, before: Plan | None
 ) -> Steps[Quote]:
     """As `quote`, with heartbeats."""
     asked = job.model_copy(update={"status": "live"})
-    before = before or workshop.plan(effort)
-    quoting = _Quoting(workshop, job_id, before, effort)
+    before = before or open_shop.plan(effort)
+    quoting = _Quoting(open_shop, job_id, before, effort)
     joint = yield from quoting.plan(asked)
     folder = quoting.with_job(asked)
-    workshop.remember(joint, folder)
+    open_shop.remember(joint, folder)
     set_aside = {id: _aside(other) for id, other in folder.jobs.items() if id != job_id}
     alone = yield from plan_solver.work_out_plan(
         replace(folder, jobs={**set_aside, job_id: asked}), quoting.state, quoting.now, SEARCH * effort
@@ -102,19 +102,19 @@ def _delivery(plan: Plan, job: str) -> Moment | None:
 class _Quoting:
     """The plans of one job and of lesser ones, each worked out once."""
 
-    workshop: OpenShop
+    open_shop: OpenShop
     job_id: str
     before: Plan
     effort: float
     known: dict[str, Plan] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.state = self.workshop.state()
-        self.now = self.workshop.zone.of(self.before.now)
+        self.state = self.open_shop.state()
+        self.now = self.open_shop.zone.of(self.before.now)
         self.kept = KeptPlan.of(self.before, "")
 
     def with_job(self, job: Job) -> ShopFolder:
-        return self.workshop.folder.with_job(self.job_id, job)
+        return self.open_shop.folder.with_job(self.job_id, job)
 
     def plan(self, job: Job) -> Steps[Plan]:
         """The plan with this job, which delivers it no earlier than any lesser one."""
@@ -153,7 +153,7 @@ class _Quoting:
         is where another job would come too late for that."""
         last = max((row for row in lesser.steps if row.job == self.job_id), key=lambda row: row.complete)
         kept = KeptPlan.of(plan, "")
-        step = KeptStep(self.workshop.zone.of(last.start), last.people)
+        step = KeptStep(self.open_shop.zone.of(last.start), last.people)
         held = replace(kept, steps={**kept.steps, last.key: step})
         found = decode_plan(
             *plan_solver.repaired_plan(self.with_job(job), self.state, self.now, held), bounded=False

@@ -22,60 +22,60 @@ BEYOND = dt.timedelta(days=120)
 """How long after the plan's last step somebody may still be told when it gets warm enough."""
 
 
-def cautions(workshop: OpenShop, step: PlannedStep) -> tuple[str, ...]:
+def cautions(open_shop: OpenShop, step: PlannedStep) -> tuple[str, ...]:
     """What to mind at a step; empty when there is nothing to say."""
-    own = written(workshop.folder, step)
-    return cautions_for(own, _material(workshop, step), workshop.folder.shop)
+    own = written(open_shop.folder, step)
+    return cautions_for(own, _material(open_shop, step), open_shop.folder.shop)
 
 
-def day_end(workshop: OpenShop, plan: Plan, date: dt.date | None = None) -> tuple[str, ...]:
+def day_end(open_shop: OpenShop, plan: Plan, date: dt.date | None = None) -> tuple[str, ...]:
     """What to see to before the lights go out on a date (today when left out)."""
     date = date or plan.now.date()
-    used = [_material(workshop, step) for step in plan.steps if _worked_on(step, date)]
+    used = [_material(open_shop, step) for step in plan.steps if _worked_on(step, date)]
     return day_end_cautions(material for material in used if material is not None)
 
 
-def too_cold(workshop: OpenShop, plan: Plan, step: PlannedStep, at: Moment | None = None) -> str:
+def too_cold(open_shop: OpenShop, plan: Plan, step: PlannedStep, at: Moment | None = None) -> str:
     """That it is too cold to begin a step at a time (now when left out), and when it will not be; else ""."""
-    material = _material(workshop, step)
+    material = _material(open_shop, step)
     if material is None or step.state is not State.PLANNED:
         return ""
-    shop = shop_warmth(workshop, plan)
-    cold = None if shop is None else shop.too_cold(material, workshop.zone.of(at or plan.now))
+    shop = shop_warmth(open_shop, plan)
+    cold = None if shop is None else shop.too_cold(material, open_shop.zone.of(at or plan.now))
     if cold is None:
         return ""
     name = material.name or material.id
     until = (
         "the shop's temperatures never reach that"
         if cold.until is None
-        else f"warm enough from {moment_text(workshop.zone.moment(cold.until), plan.now)}"
+        else f"warm enough from {moment_text(open_shop.zone.moment(cold.until), plan.now)}"
     )
     said = f"too cold for {name}: {cold.celsius:.0f} C, it needs {cold.lowest:.0f} C; {until}"
-    return worded(sentence(said), workshop.folder.shop.units)
+    return worded(sentence(said), open_shop.folder.shop.units)
 
 
-def cure_note(workshop: OpenShop, plan: Plan, step: PlannedStep, wait: PlannedWait) -> str:
+def cure_note(open_shop: OpenShop, plan: Plan, step: PlannedStep, wait: PlannedWait) -> str:
     """Why a cure takes longer or shorter than its label says, in a sentence; "" when it does not."""
-    waits = waits_of(written(workshop.folder, step), workshop.folder.materials)
+    waits = waits_of(written(open_shop.folder, step), open_shop.folder.materials)
     takes = next((w.takes for w in waits if w.name == wait.name), None)
     if not wait.cures or takes is None:
         return ""
-    shop = shop_warmth(workshop, plan)
+    shop = shop_warmth(open_shop, plan)
     if shop is None:
         return ""
-    start, end = workshop.zone.of(wait.start), workshop.zone.of(wait.end)
-    reason = cure_reason(shop, _material(workshop, step), start, end, takes) or ""
-    return worded(reason, workshop.folder.shop.units)
+    start, end = open_shop.zone.of(wait.start), open_shop.zone.of(wait.end)
+    reason = cure_reason(shop, _material(open_shop, step), start, end, takes) or ""
+    return worded(reason, open_shop.folder.shop.units)
 
 
-def shop_warmth(workshop: OpenShop, plan: Plan) -> Warmth | None:
+def shop_warmth(open_shop: OpenShop, plan: Plan) -> Warmth | None:
     """From the first thing in the plan until some time after the last."""
     moments = [plan.now, *(step.start for step in plan.steps), *(step.complete for step in plan.steps)]
-    return workshop.warmth(min(moments).date(), max(moments).date() + BEYOND)
+    return open_shop.warmth(min(moments).date(), max(moments).date() + BEYOND)
 
 
-def _material(workshop: OpenShop, step: PlannedStep) -> Material | None:
-    return workshop.folder.materials.get(written(workshop.folder, step).material or "")
+def _material(open_shop: OpenShop, step: PlannedStep) -> Material | None:
+    return open_shop.folder.materials.get(written(open_shop.folder, step).material or "")
 
 
 def _worked_on(step: PlannedStep, date: dt.date) -> bool:

@@ -17,10 +17,10 @@ SOON = 12 * 60
 """A window that closes within so many minutes stands at the top."""
 
 
-def waiting_items(workshop: OpenShop, plan: Plan) -> tuple[WaitingItem, ...]:
+def waiting_items(open_shop: OpenShop, plan: Plan) -> tuple[WaitingItem, ...]:
     """Everything that runs unattended at the plan's now: windows about to close on top, then soonest first;
     what is only told comes last."""
-    reader = _Reader(workshop, plan)
+    reader = _Reader(open_shop, plan)
     return tuple(sorted(reader.rows(), key=_rank))
 
 
@@ -30,8 +30,8 @@ def _rank(row: WaitingItem) -> tuple[bool, bool, dt.datetime]:
 
 
 class _Reader:
-    def __init__(self, workshop: OpenShop, plan: Plan) -> None:
-        self.folder, self.plan, self.now = workshop.folder, plan, plan.now
+    def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
+        self.folder, self.plan, self.now = open_shop.folder, plan, plan.now
         self.followers: dict[tuple[str, int], list[PlannedStep]] = {}
         for row in plan.steps:
             for awaited in row.awaits if row.state is State.PLANNED else ():

@@ -27,12 +27,12 @@ class Reason:
     behind: PlannedStep | None = None
 
 
-def why(workshop: OpenShop, plan: Plan, address: str, pass_no: int = 1) -> tuple[str, ...]:
+def why(open_shop: OpenShop, plan: Plan, address: str, pass_no: int = 1) -> tuple[str, ...]:
     """Whole sentences, from the step back to now. Raises ShopdayError for a step that is not in the plan."""
     step = plan.step(address, pass_no)
     if step is None:
         return (_unplaced(plan, address),)
-    asker, seen = _Asker(workshop, plan), set[tuple[str, int]]()
+    asker, seen = _Asker(open_shop, plan), set[tuple[str, int]]()
     chain: list[str] = []
     while step is not None and step.key not in seen and len(chain) < LONGEST_CHAIN:
         seen.add(step.key)
@@ -50,8 +50,8 @@ def _unplaced(plan: Plan, address: str) -> str:
 
 
 class _Asker:
-    def __init__(self, workshop: OpenShop, plan: Plan) -> None:
-        self.folder, self.plan = workshop.folder, plan
+    def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
+        self.folder, self.plan = open_shop.folder, plan
         self.rows = {row.key: row for row in plan.steps}
 
     def reason(self, step: PlannedStep) -> Reason:

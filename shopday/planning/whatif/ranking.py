@@ -48,13 +48,13 @@ class HelpfulChange:
 
 
 def helpful_changes(
-    workshop: OpenShop, plan: Plan, job: str | None = None, effort: float = EFFORT
+    open_shop: OpenShop, plan: Plan, job: str | None = None, effort: float = EFFORT
 ) -> Iterator[HelpfulChange | None]:
     """Every change that would help, as soon as it is planned; nothing is written. None is a heartbeat.
 
     job: ask for one job's delivery rather than for all promises.
     """
-    folder, state, now = workshop.folder, workshop.state(), workshop.zone.of(plan.now)
+    folder, state, now = open_shop.folder, open_shop.state(), open_shop.zone.of(plan.now)
     before = yield from plan_solver.work_out_plan(folder, state, now, effort, near=plan)
     for change in possible_changes(folder, plan):
         if job is not None and change.gives_way == job:
