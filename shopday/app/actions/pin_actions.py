@@ -46,7 +46,7 @@ class PinActions:
         return pinned(open_shop, step) or (own is not None and own.on is not None)
 
     def _pin(self, step: PlannedStep, typed: str | None) -> None:
-        """A pin to now is a fact of the day; one to another time an appointment written_step in the job's file."""
+        """A pin to now is a fact of the day; one to another time an appointment written in the job's file."""
         if typed is None:
             return
         if typed == NO_PIN:
