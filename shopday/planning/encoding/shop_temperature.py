@@ -173,18 +173,3 @@ def _usual(temperature: Temperature | None, daytime: Calendar, minute: int) -> f
     if temperature is None:
         return None
     return temperature.day if daytime.span_at(minute) else temperature.night
-
-
-def _below(degrees: float | None, lowest: float) -> bool:
-    return degrees is not None and degrees < lowest
-
-
-def _hours(minutes: int) -> str:
-    hours, rest = divmod(minutes, 60)
-    return (
-        f"{hours} h {rest} min"
-        if rest and hours < 10
-        else f"{round(minutes / 60)} h"
-        if hours
-        else f"{rest} min"
-    )
