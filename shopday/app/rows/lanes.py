@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from shopday.shop.models import WEEKDAYS, Weekday
 from shopday.text.cells import fit
 from shopday.text.times import MONTH_NAMES, weekday_text
 
 if TYPE_CHECKING:
+    from shopday.planning.encoding.open_hours import ShopDays
     from shopday.planning.plan import Plan, PlannedStep
     from shopday.shop.models import Gear, Shop, Station
 
@@ -96,24 +96,11 @@ def _waited(step: PlannedStep) -> Iterator[LaneSpan]:
     yield from ((wait.start, wait.end) for wait in step.waits if not wait.informs)
 
 
-def is_closed(shop: Shop, date: dt.date) -> bool:
-    """No hours that day, for whatever reason."""
-    if any(day.on == date for day in shop.open):
-        return False
-    if any(c.first <= date <= (c.last or c.first) for c in shop.closed):
-        return True
-    return not shop.hours.get(weekday(date))
-
-
-def weekday(date: dt.date) -> Weekday:
-    return WEEKDAYS[date.weekday()]
-
-
-def draw_lane(lane: Lane, shop: Shop, first: dt.date, cells: int, width: int) -> Content:
+def draw_lane(lane: Lane, days: ShopDays, first: dt.date, cells: int, width: int) -> Content:
     """One lane: its label, then so many cells a day from the first date on."""
     count = max(1, (width - LABEL) // cells)
     dates = [first + dt.timedelta(days=n) for n in range(count)]
-    drawn = [sign for date in dates for sign in (CLOSED if is_closed(shop, date) else " ") * cells]
+    drawn = [sign for date in dates for sign in (" " if days.shop_day(date) else CLOSED) * cells]
     _paint(drawn, lane.light, first, cells, LIGHT)
     _paint(drawn, lane.solid, first, cells, SOLID)
     for date, sign, back in ((lane.delivery, DELIVERED, min(2, cells)), (lane.promise, PROMISED, 1)):

@@ -62,10 +62,10 @@ class AheadScreen(ShopScreen):
         rows = self.query_one("#lanes", RowList)
         self._head()
         if plan is not None:
-            cells, first = ZOOMS[self._zoom], self.first
+            cells, first, days = ZOOMS[self._zoom], self.first, self.state.open_shop.days()
             rows.fill(
                 [
-                    _row(lane, lambda w, x=lane: draw_lane(x, shop, first, cells, w))
+                    _row(lane, lambda w, x=lane: draw_lane(x, days, first, cells, w))
                     for lane in BY[self._by](plan, shop)
                 ]
             )
