@@ -56,6 +56,7 @@ class OpenShop:
         except JournalError as error:
             raise ShopdayError(str(error)) from error
         self._built: tuple[tuple[int, int, int], EncodedProblem] | None = None
+        self._warmth: tuple[tuple[object, ...], Warmth | None] | None = None
 
     def now(self) -> Moment:
         """The minute planned from: the one given, or the clock's."""
@@ -100,11 +101,15 @@ class OpenShop:
         return ShopDays(self.folder.shop, self.zone, self.state().closed)
 
     def warmth(self, first: dt.date, last: dt.date) -> Warmth | None:
-        """The shop's temperature from one date to another; None when nothing is known of it."""
-        state = self.state()
-        hours = OpenHours(self.folder.shop, self.zone, first, last, state.closed)
-        readings = (Reading(minute, celsius) for minute, celsius in state.readings)
-        return warmth(self.folder.shop.temperature, hours.daytime, readings)
+        """The shop's temperature from one date to another; None when nothing is known of it. Each step of a plan asks,
+        so the last answer is kept."""
+        key = first, last, *self._key(self.minute())
+        if self._warmth is None or self._warmth[0] != key:
+            state = self.state()
+            hours = OpenHours(self.folder.shop, self.zone, first, last, state.closed)
+            readings = (Reading(minute, celsius) for minute, celsius in state.readings)
+            self._warmth = key, warmth(self.folder.shop.temperature, hours.daytime, readings)
+        return self._warmth[1]
 
     def scheduler(self, plan: Plan) -> SchedulerView:
         """The problem behind a plan, for what the plan itself does not say."""
