@@ -41,9 +41,9 @@ def of_job(folder: ShopFolder, ref: StepRef, job: str) -> str:
 
 def written(folder: ShopFolder, step: PlannedStep) -> Step:
     """The step as it stands in its file."""
-    job = folder.jobs[step.job]
-    steps = job.steps if step.part is None else next(p.steps for p in job.parts if p.id == step.part)
-    return next(s for s in steps if s.id == step.step)
+    found = folder.jobs[step.job].step_at(step.part, step.step)
+    assert found is not None  # a plan has no step that its folder lacks
+    return found
 
 
 def things(folder: ShopFolder, ids: Iterable[str], gear: dict[str, int]) -> str:

@@ -293,6 +293,11 @@ class Job(Model):
     parts: tuple[Part, ...] = ()
     steps: tuple[Step, ...] = ()
 
+    def step_at(self, part: str | None, id: str) -> Step | None:
+        """A step by its id, and by that of its part where it belongs to one; None where there is none."""
+        steps = self.steps if part is None else next((p.steps for p in self.parts if p.id == part), ())
+        return next((step for step in steps if step.id == id), None)
+
 
 class Material(Model):
     """One entry of the material book. Every default is a starting value: the label rules.

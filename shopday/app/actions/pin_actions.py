@@ -38,11 +38,10 @@ class PinActions:
         self.session.open_dialog(question, lambda typed: self._pin(step, typed))
 
     def _has_pin(self, step: PlannedStep) -> bool:
-        from shopday.app.forms.step_form import written_step
         from shopday.planning.fact_logging.pins import pinned
 
         open_shop = self.session.state.open_shop
-        own = written_step(step, open_shop.folder.jobs[step.job])
+        own = open_shop.folder.jobs[step.job].step_at(step.part, step.step)
         return pinned(open_shop, step) or (own is not None and own.on is not None)
 
     def _pin(self, step: PlannedStep, typed: str | None) -> None:

@@ -169,10 +169,8 @@ class StepActions:
 
     def ordered(self, step: PlannedStep) -> None:
         """It is on its way: no last day to order it any more, only the day it is expected."""
-        from shopday.app.forms.step_form import written_step
-
         job = self.session.state.open_shop.folder.jobs.get(step.job)
-        own = written_step(step, job) if job else None
+        own = job.step_at(step.part, step.step) if job else None
         if own is None or own.arrives is None or own.arrives.lead is None:
             self.session.say("That is nothing that waits to be ordered.")
             return

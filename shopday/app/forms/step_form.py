@@ -16,16 +16,8 @@ if TYPE_CHECKING:
 
 
 def step_form(planned: PlannedStep, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
-    step = written_step(planned, job)
+    step = job.step_at(planned.part, planned.step)
     return FormDialog(f"Change {planned.name}", _blanks(step, today) if step else (), seen, removable=True)
-
-
-def written_step(planned: PlannedStep, job: Job) -> Step | None:
-    """The step as it stands in the job's file."""
-    steps = (
-        job.steps if planned.part is None else next((p.steps for p in job.parts if p.id == planned.part), ())
-    )
-    return next((step for step in steps if step.id == planned.step), None)
 
 
 def _arrival(arrives: Arrives, today: dt.date) -> Callable[[str], object]:
