@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterator
 from pathlib import Path
 
 from shopday.journal import backup, database
@@ -26,10 +27,14 @@ def complaints(journal: Journal) -> list[Complaint]:
         for copy in backup.backups(journal.path)
         if (wrong := trouble_of_copy(copy))
     ]
-    for copy, new in conflict_copies(journal.path).items():
-        wrong = f"it is another version of the journal, with {len(new)} facts of its own"
-        found.append((copy.name, wrong, f"{FIX} adds them"))
+    found += [(copy.name, wrong, f"{FIX} adds them") for copy, wrong in other_versions(journal.path)]
     return found
+
+
+def other_versions(path: Path) -> Iterator[tuple[Path, str]]:
+    """What another computer made of the journal, and what it knows beside it."""
+    for copy, new in conflict_copies(path).items():
+        yield copy, f"it is another version of the journal, with {len(new)} facts of its own"
 
 
 def journal_complaint(journal: Journal) -> Complaint | None:

@@ -9,9 +9,8 @@ from itertools import count
 from pathlib import Path
 
 from shopday.journal import backup
-from shopday.journal.conflict_copies import conflict_copies
 from shopday.journal.errors import JournalError
-from shopday.journal.health import journal_complaint, remark, trouble_of_copy
+from shopday.journal.health import journal_complaint, other_versions, remark, trouble_of_copy
 from shopday.journal.journal import Journal
 from shopday.journal.journal_restore import merge, restore
 
@@ -34,8 +33,7 @@ def journal_remedies(journal: Journal) -> Iterator[Remedy]:
         yield Remedy(_told(*complaint[:2]), offer, partial(_restored, path))
     if journal_complaint(journal):
         return
-    for other, facts in conflict_copies(path).items():
-        wrong = f"it is another version of the journal, with {len(facts)} facts of its own"
+    for other, wrong in other_versions(path):
         yield Remedy(_told(other.name, wrong), "Add them to the journal", partial(_merged, path, other))
     for copy in backup.backups(path):
         if wrong := trouble_of_copy(copy):
