@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from shopday.planning.plan import JobRow, Moment, Plan, PlannedStep, PlannedWait
     from shopday.planning.questions.concerns import Concern
     from shopday.planning.questions.dashboard_types import DayView, WaitingItem
+    from shopday.planning.questions.job_costs import JobCosts, Outlay
     from shopday.planning.questions.plan_changes import DeliveryMove
     from shopday.planning.questions.quote import Quote
     from shopday.shop.faults import Fault
@@ -163,7 +164,24 @@ def quote_json(found: Quote, safe: Moment | None) -> JsonAnswer:
         "safe": time_json(safe),
         "alone": time_json(found.alone),
         "moves": list(map(move_json, found.moves)),
+        "costs": costs_json(found.costs),
     }
+
+
+def costs_json(found: JobCosts) -> JsonAnswer:
+    """A job's hours and costs, whole and by step."""
+    steps = [
+        {"address": step.address, "name": step.name, "over": step.over, "unpriced": list(step.unpriced)}
+        | {"estimate": _outlay(step.estimate), "actual": _outlay(step.actual)}
+        for step in found.steps
+    ]
+    whole = {"estimate": _outlay(found.estimate), "actual": _outlay(found.actual)}
+    return {"currency": found.currency, **whole, "steps": steps}
+
+
+def _outlay(found: Outlay) -> JsonAnswer:
+    sums = {name: round(getattr(found, name), 2) for name in ("work", "materials", "bought", "total")}
+    return {"minutes": found.minutes, **sums}
 
 
 def days_out_json(person: Person, moved: Iterable[DeliveryMove]) -> JsonAnswer:

@@ -7,6 +7,7 @@ import io
 from typing import TYPE_CHECKING
 
 from shopday.journal.journal import journal_rows
+from shopday.planning.questions.job_costs import StepCosts, job_costs
 from shopday.text.safe import clean
 
 if TYPE_CHECKING:
@@ -25,12 +26,20 @@ COLUMNS = (
     "more",
     "written",
     "counts",
+    "estimate_minutes",
+    "worked_minutes",
+    "costs",
 )
+
+ENDS = ("finish", "skip", "arrived")
+"""What ends a pass."""
 
 
 def entries(open_shop: OpenShop) -> list[dict[str, str]]:
-    """Every row of the journal, also what was taken back (`counts` is then "no")."""
+    """Every row of the journal, also what was taken back (`counts` is then "no"). The last row that ends a step says what
+    all of it was to take, took and cost."""
     zone, jobs, steps = open_shop.zone, open_shop.folder.jobs, open_shop.expansion.steps
+    steps_over = _steps_over(open_shop)
     found = []
     for number, kind, address, pass_no, at, written, more, counts in journal_rows(open_shop.journal):
         job = address.partition("/")[0]
@@ -51,9 +60,24 @@ def entries(open_shop: OpenShop) -> list[dict[str, str]]:
             more,
             noted,
             "yes" if counts else "no",
+            *_taken(steps_over.get(number)),
         )
         found.append(dict(zip(COLUMNS, map(_cell, values), strict=True)))
     return found
+
+
+def _steps_over(open_shop: OpenShop) -> dict[int, StepCosts]:
+    """What is known of each step that is over, by the number of the fact that ended it."""
+    costs = job_costs(open_shop.folder, open_shop.state(), open_shop.minute())
+    over = {step.address: step for job in costs.values() for step in job.steps if step.over}
+    ends = {f.address: f.id for f in open_shop.journal.facts() if f.kind in ENDS and f.address in over}
+    return {number: over[address] for address, number in ends.items()}
+
+
+def _taken(step: StepCosts | None) -> tuple[object, ...]:
+    if step is None:
+        return ("", "", "")
+    return step.estimate.minutes, step.actual.minutes, f"{step.actual.total:.2f}"
 
 
 def as_csv(found: list[dict[str, str]]) -> str:

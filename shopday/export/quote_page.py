@@ -12,6 +12,7 @@ from shopday.planning.odds.distributions import percent
 from shopday.planning.odds.odds_text import odds_causes, odds_dates
 from shopday.planning.plan import Moment
 from shopday.planning.questions import optimality_text
+from shopday.planning.questions.costs_text import costs_text
 from shopday.planning.questions.quote import Quote
 from shopday.text.safe import clean
 from shopday.text.times import date_text, moment_text
@@ -26,6 +27,7 @@ def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
         parts.append(
             Text(f"With the shop empty of other work it would be {moment_text(quote.alone, now)}.", DIM)
         )
+    parts.append(text(costs_text(quote.costs)))
     slips = sum(move.slips for move in quote.moves)
     parts.append(heading("What it does to the others"))
     parts += sentences(quote.moves, now)

@@ -42,6 +42,11 @@ class ShopFolder:
         mine, others = (replace(folder, faulty=folder.left_out) for folder in (self, other))
         return self.faulty != other.faulty and mine == others
 
+    def all_live(self) -> ShopFolder:
+        """The folder as if every job were live, for what is asked of them whatever their status."""
+        live = {id: job.model_copy(update={"status": "live"}) for id, job in self.jobs.items()}
+        return replace(self, jobs=live)
+
     def with_job(self, id: str, job: Job) -> ShopFolder:
         """The folder as it is read once this job has a file."""
         jobs = {**self.jobs, id: job}

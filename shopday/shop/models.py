@@ -89,12 +89,15 @@ class Out(Model):
 
 
 class Person(Model):
+    """rate: what an hour of their work costs; the shop's `prices.hour` where it is left out."""
+
     id: Id
     name: str = ""
     role: Literal["maker", "helper"] = "maker"
     hours: WeekHours | None = None
     also: tuple[Also, ...] = ()
     out: tuple[Out, ...] = ()
+    rate: Number | None = Field(default=None, ge=0, le=100_000)
 
     @property
     def label(self) -> str:
@@ -135,6 +138,14 @@ class Wood(Model):
     moves: Number = Field(ge=0, le=0.02)
 
 
+class Prices(Model):
+    """What the shop reckons with. hour: of one person's work; litre: of a material; currency: said after each sum."""
+
+    currency: str = Field(default="", max_length=8)
+    hour: Number | None = Field(default=None, ge=0, le=100_000)
+    litre: dict[Id, Annotated[Number, Field(ge=0, le=100_000)]] = Field(default_factory=dict)
+
+
 class Shop(Model):
     """shop.toml."""
 
@@ -151,6 +162,7 @@ class Shop(Model):
     humidity: Number | None = Field(default=None, ge=1, le=99)
     units: Units = "metric"
     species: dict[Id, Wood] = Field(default_factory=dict)
+    prices: Prices = Prices()
 
 
 class Missed(Model):
@@ -226,6 +238,7 @@ class Step(Model):
     spreading:  minutes of the hands-on time in which the mix is used; all of it when left out.
     lifts_kg:   kilograms lifted, turned or carried, to say who and what it takes.
     minds:      what to mind: ids of the book of cautions, or own words.
+    costs:      what is paid for it beside hours and material of the book: timber, hardware, work outside.
     """
 
     id: Id
@@ -249,6 +262,7 @@ class Step(Model):
     spreading: Minutes | None = None
     lifts_kg: Number | None = Field(default=None, gt=0, le=100_000)
     minds: tuple[str, ...] = ()
+    costs: Number | None = Field(default=None, ge=0, le=10_000_000)
     passes: Whole = Field(default=1, ge=1, le=100)
     next_pass: NextPass | None = None
     another_pass: Number = Field(default=0, ge=0, le=0.95)

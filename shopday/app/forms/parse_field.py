@@ -45,6 +45,21 @@ def field_whole(least: int, most: int) -> Callable[[str], int]:
     return read
 
 
+def field_amount(most: int) -> Callable[[str], float]:
+    """A number from 0 on, with a point or a comma."""
+
+    def read(typed: str) -> float:
+        try:
+            amount = float(typed.replace(",", "."))
+        except ValueError:
+            amount = -1
+        if not 0 <= amount <= most:
+            raise ValueError(f"write a number from 0 to {most}")
+        return amount
+
+    return read
+
+
 def field_choice(*choices: str) -> Callable[[str], str]:
     def read(typed: str) -> str:
         if typed not in choices:

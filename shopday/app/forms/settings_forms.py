@@ -15,6 +15,7 @@ from shopday.shop.loading.toml_positions import Path as Where
 from shopday.shop.models import WEEKDAYS, Closed, Gear, OpenDay, Out, Person, Shop, Station
 from shopday.shop.quantities import degrees_text, span_text
 from shopday.text.durations import minutes_text
+from shopday.text.money import money_text
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,7 @@ def settings_sections(shop: Shop, today: dt.date) -> Iterator[Section]:
         "Gear that gets tied up",
         [*(_gear(g, i) for i, g in enumerate(shop.gear)), _gear(None, len(shop.gear))],
     )
-    yield "Rules and temperature", [_rules(shop), _temperature(shop)]
+    yield "Rules, temperature and prices", [_rules(shop), _temperature(shop), _prices(shop)]
 
 
 def _shop(shop: Shop) -> SettingsLine:
@@ -265,3 +266,15 @@ def _temperature(shop: Shop) -> SettingsLine:
         blanks,
         "temperature",
     )
+
+
+def _prices(shop: Shop) -> SettingsLine:
+    prices = shop.prices
+    hour, told = "", "not told"
+    if prices.hour is not None:
+        hour, told = f"{prices.hour:g}", f"{money_text(prices.hour, prices.currency)} an hour of work"
+    blanks = [
+        Blank("currency", "Currency", prices.currency, "EUR"),
+        Blank("hour", "An hour of work", hour, "55, or empty", parse_field.field_amount(100_000)),
+    ]
+    return SettingsLine("Prices", told, blanks, "prices")

@@ -11,8 +11,9 @@ from textual.content import Content
 from shopday.app.rows.move_text import move_sentence
 from shopday.planning.odds.distributions import percent
 from shopday.planning.odds.odds_text import odds_causes, odds_dates
+from shopday.planning.questions.costs_text import costs_text
 from shopday.planning.questions.optimality_text import job_optimality
-from shopday.text.durations import days_text, work_text
+from shopday.text.durations import days_text
 from shopday.text.safe import clean, clean_lines
 from shopday.text.times import date_text, time_of
 
@@ -34,7 +35,8 @@ def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Od
     pieces += _no_earlier(quote, now)
     pieces += _wanted(quote, draft, now.date())
     pieces += _holding(odds, quote.job, now.date())
-    return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), Content(_work(draft))])
+    work = Content(clean(f"{_steps(draft.job)}, {costs_text(quote.costs)}"))
+    return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), work])
 
 
 def _to_say(quote: Quote, odds: Odds | None, today: dt.date) -> list[Piece]:
@@ -133,9 +135,5 @@ def _others(quote: Quote, today: dt.date) -> Content:
     return Content("\n").join([Content("Other jobs:"), *(move_sentence(move, today) for move in quote.moves)])
 
 
-def _work(draft: NewJobDraft) -> str:
-    job = draft.job
-    steps = [step for part in job.parts for step in part.steps] + list(job.steps)
-    return (
-        f"{len(steps)} steps, about {work_text(sum(step.hands_on * step.passes for step in steps))} of work."
-    )
+def _steps(job: Job) -> str:
+    return f"{sum(len(part.steps) for part in job.parts) + len(job.steps)} steps"

@@ -14,8 +14,9 @@ from shopday.app.rows.day_rows import day_heading, step_key
 from shopday.app.rows.jobs_rows import job_standing
 from shopday.app.screens.step_screen import STEP_KEYS, StepScreen
 from shopday.app.widgets.row_list import Row, RowList
+from shopday.planning.questions.costs_text import costs_text
 from shopday.text.cells import fit
-from shopday.text.safe import clean
+from shopday.text.safe import clean, clean_lines
 from shopday.text.times import date_text, moment_text
 
 if TYPE_CHECKING:
@@ -59,10 +60,16 @@ class JobScreen(StepScreen):
             return
         row = plan.job(self._job)
         title = row.title if row else job.title if job else self._job
-        self.put("#job-head", Content(clean(head(title or self._job, row, self.state.now))))
+        lines = [head(title or self._job, row, self.state.now), self._costs()]
+        self.put("#job-head", Content(clean_lines(filter(None, lines))))
         rows = job_rows(self._job, job, plan, self.state.now)
         open_rows = (row.key for row in rows if row.subject and row.subject.state != "done")
         self.query_one("#steps", RowList).fill(rows, next(open_rows, ""))
+
+    def _costs(self) -> str:
+        """What it takes and costs, once that is worked out."""
+        found = self.state.dashboard.costs.get(self._job) if self.state.dashboard else None
+        return costs_text(found) if found is not None else ""
 
     def selected_step(self) -> PlannedStep | None:
         row = self.query_one("#steps", RowList).current

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from shopday.journal.state import Key
-from shopday.planning.encoding.open_hours import OpenHours
+from shopday.planning.encoding.horizon import first_minute
+from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.work_intervals import hours_of, open_intervals
 from shopday.scheduler import MinuteSpan
+from shopday.shop.models import Shop
 
 WorkSpell = tuple[MinuteSpan, Key, tuple[str, ...]]
 """Minutes without a break, the pass they were spent on, and by whom."""
@@ -23,6 +26,13 @@ def actual_minutes(passes: Iterable[Pass], hours: OpenHours) -> dict[Key, int]:
     """
     spells = [spell for p in passes for spell in _spells(p, hours)]
     return {key: round(minutes) for key, minutes in shared(spells).items()}
+
+
+def hours_so_far(shop: Shop, passes: tuple[Pass, ...], now: int) -> OpenHours:
+    """The shop's hours from the first thing logged on."""
+    zone = Zone(shop.timezone)
+    first = zone.date(first_minute(passes, now))
+    return OpenHours(shop, zone, first, zone.date(now) + dt.timedelta(days=1))
 
 
 def shared(spells: Iterable[WorkSpell]) -> dict[Key, float]:

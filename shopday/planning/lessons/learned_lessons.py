@@ -5,18 +5,16 @@ Nothing here changes a plan or a file: it is told, and the owner decides.
 
 from __future__ import annotations
 
-import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
 from shopday.journal.state import ShopState
-from shopday.planning.encoding.actual_times import actual_minutes
-from shopday.planning.encoding.horizon import first_minute
+from shopday.planning.encoding.actual_times import actual_minutes, hours_so_far
 from shopday.planning.encoding.missed_windows import over_at, with_missed
-from shopday.planning.encoding.open_hours import OpenHours, Zone
+from shopday.planning.encoding.open_hours import OpenHours
 from shopday.planning.encoding.passes import Pass, passes_of
 from shopday.planning.encoding.shop_temperature import Reading, warmth
 from shopday.planning.lessons.cure_times import cured
@@ -117,11 +115,10 @@ def _lesson(of: Of, kind: str, cases: list[LessonCase]) -> Lesson:
 
 def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[LessonCase]:
     """Of every job in the folder, whatever its status."""
-    asked = {id: job.model_copy(update={"status": "live"}) for id, job in folder.jobs.items()}
-    every = replace(folder, jobs=asked)
+    every = folder.all_live()
     expansion = expand(every)
     passes = passes_of(every, expansion, state)
-    hours = _hours(folder, passes, now)
+    hours = hours_so_far(folder.shop, passes, now)
     opened = hours.calendars[hours.open]
     readings = [Reading(minute, celsius) for minute, celsius in state.readings]
     warm = warmth(folder.shop.temperature, hours.daytime, readings)
@@ -147,10 +144,3 @@ def _work(folder: ShopFolder, passes: tuple[Pass, ...], hours: OpenHours) -> Ite
         if p.base and taken.get(p.key):
             name = of_job(folder, p.ref, p.ref.job)
             yield LessonCase("work", kind_of(p.ref), name, p.address, p.pass_no, p.base, taken[p.key])
-
-
-def _hours(folder: ShopFolder, passes: tuple[Pass, ...], now: int) -> OpenHours:
-    """The shop's hours from the first thing logged on."""
-    zone = Zone(folder.shop.timezone)
-    first = zone.date(first_minute(passes, now))
-    return OpenHours(folder.shop, zone, first, zone.date(now) + dt.timedelta(days=1))

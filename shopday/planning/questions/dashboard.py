@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from shopday.planning.encoding.pinned_first import foremost
 from shopday.planning.questions.dashboard_types import Dashboard
 from shopday.planning.questions.day import day_view
+from shopday.planning.questions.job_costs import job_costs
 from shopday.planning.questions.purchasing import material_needs, purchases
 from shopday.planning.questions.step_cautions import day_end
 from shopday.planning.questions.waiting import waiting_items
@@ -26,4 +27,5 @@ def dashboard(open_shop: OpenShop, plan: Plan) -> Dashboard:
         purchases(open_shop, plan),
         material_needs(open_shop, plan),
         foremost(open_shop.state()),
+        job_costs(open_shop.folder, open_shop.state(), open_shop.minute()),
     )

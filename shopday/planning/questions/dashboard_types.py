@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from shopday.planning.plan import Moment, Plan, PlannedStep
 
 if TYPE_CHECKING:
+    from shopday.planning.questions.job_costs import JobCosts
     from shopday.planning.questions.purchasing import MaterialNeed, Purchase
 
 LineKind = Literal["work", "break", "ready", "window", "arrives", "leaves", "deliver"]
@@ -82,6 +84,7 @@ class Dashboard:
     """A plan with its day, what is waited on, what to see to before the lights go out, what to order and to have.
 
     pinned: passes that go before all else, by hand.
+    costs:  what each job takes and costs, by its id.
     """
 
     plan: Plan
@@ -91,3 +94,4 @@ class Dashboard:
     orders: tuple[Purchase, ...] = ()
     needs: tuple[MaterialNeed, ...] = ()
     pinned: tuple[tuple[str, int], ...] = ()
+    costs: Mapping[str, JobCosts] = field(default_factory=dict)

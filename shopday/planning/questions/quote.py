@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Moment, Plan
+from shopday.planning.questions.job_costs import JobCosts, job_costs
 from shopday.planning.questions.plan_changes import DeliveryMove, delivery_moves
 from shopday.planning.solving import plan_solver
 from shopday.planning.solving.kept_plan import KeptPlan, KeptStep
@@ -41,13 +42,14 @@ OWN = 50
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """`earliest`: delivery in the joint plan; `alone`: with the shop empty of other jobs."""
+    """`earliest`: delivery in the joint plan; `alone`: with the shop empty of other jobs; `costs`: by the estimate."""
 
     job: str
     earliest: Moment | None
     alone: Moment | None
     moves: tuple[DeliveryMove, ...]
     plan: Plan
+    costs: JobCosts
 
 
 def quote_job(
@@ -76,7 +78,8 @@ def work_out_quote(
         replace(folder, jobs={**set_aside, job_id: asked}), quoting.state, quoting.now, SEARCH * effort
     )
     changed = tuple(move for move in delivery_moves(before, joint) if move.job != job_id)
-    return Quote(job_id, _delivery(joint, job_id), _delivery(alone, job_id), changed, joint)
+    costs = job_costs(folder, quoting.state, quoting.now)[job_id]
+    return Quote(job_id, _delivery(joint, job_id), _delivery(alone, job_id), changed, joint, costs)
 
 
 def _best(start: Result, others: Iterator[Result | None]) -> Steps[Result]:

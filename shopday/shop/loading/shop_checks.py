@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
 
@@ -34,6 +34,14 @@ def twice(source: SourceFile[Any], path: Path, ids: Iterable[str], what: str) ->
             wrong = f"`{name}` is there twice among {what}"
             yield source.fault((*path, index, "id"), wrong, "give each an id of its own")
         seen.add(name)
+
+
+def price_faults(source: ShopSource, shop: Shop, materials: Collection[str]) -> Iterator[Fault]:
+    """Prices of what is not in the book."""
+    for id in shop.prices.litre:
+        if id not in materials:
+            right = suggest(id, materials, "describe it in materials.toml")
+            yield source.fault(("prices", "litre", id), f"no material `{id}`", right)
 
 
 def _zone(source: ShopSource, shop: Shop) -> Iterator[Fault]:

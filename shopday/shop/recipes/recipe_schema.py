@@ -109,6 +109,7 @@ class RawStep(Model):
     tented: RawAmount = 0
     lifts_kg: Number | None = None
     minds: tuple[str, ...] = ()
+    costs: RawAmount = 0
     passes: RawAmount = 1
     next_pass: RawNextPass | None = None
     another_pass: RawAmount = 0

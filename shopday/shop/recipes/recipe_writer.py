@@ -18,6 +18,9 @@ _PLAIN = (
     "room",
     "material",
     "amount_ml",
+    "lifts_kg",
+    "minds",
+    "costs",
     "passes",
     "another_pass",
 )

@@ -84,7 +84,7 @@ class Filler:
             return self.count(value)
         if key == "one_sitting":
             return self.holds(value)
-        if key == "another_pass":
+        if key in ("another_pass", "costs"):
             return as_number(value, self.names, self.functions)
         if key == "material":
             return self.material(str(value)).id
