@@ -9,6 +9,7 @@ from argparse import Namespace
 from pathlib import Path
 
 from shopday.cli import shop_access
+from shopday.cli.streams import tell_beside
 
 
 def app_command(args: Namespace) -> int:
@@ -25,7 +26,7 @@ def demo_command(args: Namespace) -> int:
 
     target = Path(args.DIR) if args.DIR else Path(tempfile.mkdtemp(prefix="shopday-demo-"))
     args.shop = str(copy_demo(target, args.now))
-    print(f"The demo shop is in {args.shop}", file=sys.stderr)
+    tell_beside(f"The demo shop is in {args.shop}")
     return app_command(args)
 
 

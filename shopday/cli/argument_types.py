@@ -8,6 +8,7 @@ from argparse import ArgumentTypeError
 from collections.abc import Callable
 
 from shopday.shop.quantities import AmountSpan, day_spans
+from shopday.text.times import read_clock
 
 YEARS = range(1990, 2200)
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -29,14 +30,14 @@ def read_moment(text: str) -> dt.datetime:
 
 def at(text: str) -> dt.datetime | dt.time:
     """A date and time, or a time of today."""
-    try:
-        return dt.time.fromisoformat(text.strip().zfill(5)).replace(tzinfo=None)
-    except ValueError:
-        pass
+    if (found := read_clock(text)) is not None:
+        return found
     try:
         return read_moment(text)
     except ArgumentTypeError:
-        raise ArgumentTypeError(f"{text!r} is no time; write it as 14:20 or 2026-12-01T14:20") from None
+        raise ArgumentTypeError(
+            f"{text!r} is no time; write it as 14:20, 2:20pm or 2026-12-01T14:20"
+        ) from None
 
 
 def on_day(when: dt.datetime | dt.time | None, today: dt.date) -> dt.datetime | None:

@@ -50,7 +50,23 @@ EVERYWHERE = (
         "--now", "plan as if it were this time (default: the clock)", "TIME", read=argument_types.read_moment
     ),
     Arg("--json", "answer as JSON"),
+    Arg(
+        "--color",
+        "auto, always or never (default: auto)",
+        "WHEN",
+        "auto",
+        choices=("auto", "always", "never"),
+    ),
+    Arg("--quiet", "print no answer: the exit status says it, faults are still told"),
 )
+
+STATUSES = {
+    0: "done",
+    2: "the call or a file is wrong; nothing was changed",
+    3: "done, but something in the plan has no place, or a job's file has a fault",
+    130: "stopped with Ctrl+C",
+}
+"""What an exit status says."""
 
 ONE_JOB = Arg("JOB", "the job's id (default: every job)", optional=True)
 ADDRESS = Arg("ADDRESS", "the step: JOB/PART/STEP, or JOB/STEP")
@@ -62,7 +78,10 @@ BY = Arg(
 )
 ANYWAY = Arg("--anyway", "log it although what comes before it is not over")
 AT = Arg(
-    "--at", "when it happened: 14:20, or 2026-12-01T14:20 (default: now)", "TIME", read=argument_types.at
+    "--at",
+    "when it happened: 14:20, 2:20pm or 2026-12-01T14:20 (default: now)",
+    "TIME",
+    read=argument_types.at,
 )
 
 
@@ -80,6 +99,8 @@ ODDS = (
 COMMANDS = {
     command.name: command
     for command in (
+        Command("init", "make a shop here, from the answers to a few questions", "init_command:init_command",
+                (Arg("--defaults", "ask nothing"),)),
         Command("demo", "the app on a fresh copy of the demo shop, alive today", "app_commands:demo_command",
                 (Arg("DIR", "where to put the copy (default: a new temporary folder)", optional=True),)),
         Command("today", "the day's plan", "question_commands:today_command", (EFFORT,)),
@@ -127,6 +148,8 @@ COMMANDS = {
         Command("csv", "everything logged, as a table", "export_commands:csv_command"),
         Command("schema", "the JSON schema of a command's --json answer", "export_commands:schema_command",
                 (Arg("NAME", "a command", optional=True),)),
+        Command("help", "what a command does, takes and answers, with examples", "help_command:help_command",
+                (Arg("COMMAND", "the command (default: all of them, a line each)", optional=True), Arg("--man", "the man page, as troff"))),
         Command("completion", "a script that completes commands in your shell", "export_commands:completion_command",
                 (Arg("SHELL", "your shell; or what the script asks for: steps, jobs, people",
                      choices=("bash", "zsh", "fish", "steps", "jobs", "people")),)),

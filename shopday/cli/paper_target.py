@@ -9,11 +9,11 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
+from shopday.cli.streams import tell_beside
 from shopday.shop.editing.atomic_write import replace_file
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE
 from shopday.shop.recipes.recipe_files import RECIPES_FOLDER
-from shopday.text.safe import clean
 
 STDOUT = "-"
 OF_A_SHOP = (SHOP_FILE, MATERIALS_FILE, JOBS_FOLDER, RECIPES_FOLDER)
@@ -49,7 +49,7 @@ def write_paper(name: str, data: bytes, kind: PaperKind, shop: Path) -> None:
         except ShopdayError:  # a program doing the same may have been there first
             if attempt == TRIES - 1 or _seen(path, name, kind) == seen:
                 raise
-    print(f"Written: {clean(name)}", file=sys.stderr)
+    tell_beside(f"Written: {name}")
 
 
 def _is_stream(path: Path) -> bool:

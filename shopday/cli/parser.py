@@ -8,8 +8,13 @@ from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from shopday import __version__
-from shopday.cli.commands import COMMANDS, EVERYWHERE, Arg, Command
+from shopday.cli.commands import COMMANDS, EVERYWHERE, STATUSES, Arg, Command
+from shopday.cli.examples import EXAMPLES
 from shopday.shop.faults import ShopdayError, suggest
+
+VERSION = Arg("--version", "the version of the program")
+MOST_BESIDE = 50
+"""Letters of an example that leave room beside it."""
 
 
 class WrongCall(ShopdayError):
@@ -38,7 +43,7 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
     """The arguments, `command` among them ("" for the app). Raises WrongCall; exits for --help and --version."""
     front = _Parser("shopday", usage=overview(), add_help=False, allow_abbrev=False)
     front.add_argument("-h", "--help", action="store_true", default=False)
-    front.add_argument("--version", action="version", version=f"shopday {__version__}")
+    front.add_argument(VERSION.name, "-V", action="version", version=f"shopday {__version__}")
     _add(front, EVERYWHERE)
     front.add_argument("command", nargs="?", default="")
     front.add_argument("rest", nargs=argparse.REMAINDER)
@@ -59,7 +64,13 @@ def _alone(args: argparse.Namespace) -> argparse.Namespace:
 
 
 def _of_command(command: Command, args: argparse.Namespace) -> argparse.Namespace:
-    parser = _Parser(f"shopday {command.name}", description=command.help, allow_abbrev=False)
+    parser = _Parser(
+        f"shopday {command.name}",
+        description=f"{command.help[0].upper()}{command.help[1:]}.",
+        epilog="\n".join([*_examples(command.name), "", *_statuses()]),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
     _add(parser, command.args)
     _add(parser, EVERYWHERE, keep=True)
     return parser.parse_args(list(map(_not_an_option, args.rest)), args)
@@ -86,9 +97,24 @@ def overview() -> str:
     """The help of the whole program."""
     wide = max(map(len, map(_usage, COMMANDS.values())))
     rows = [f"  {'':{wide}}  the app", *(f"  {_usage(c):{wide}}  {c.help}" for c in COMMANDS.values())]
-    options = [f"  {f'{o.name} {o.value}':12}  {o.help}" for o in EVERYWHERE]
+    options = [f"  {f'{o.name} {o.value}':12}  {o.help}" for o in (*EVERYWHERE, VERSION)]
     head = "shopday [COMMAND]: what to do today, what is being waited on, and what moves."
-    return "\n".join([head, "", *rows, "", "With every command:", *options])
+    tail = ["", "`shopday help COMMAND` has examples, and more options of one command."]
+    return "\n".join(
+        [head, "", *rows, "", "With every command:", *options, "", *_examples(""), "", *_statuses(), *tail]
+    )
+
+
+def _examples(name: str) -> list[str]:
+    """What to type, and what it is for; beside each other where there is room."""
+    wide = max(len(typed) for typed, _ in EXAMPLES[name])
+    if wide > MOST_BESIDE:
+        return ["Examples:", *(f"  {typed}\n      {said}" for typed, said in EXAMPLES[name])]
+    return ["Examples:", *(f"  {typed:{wide}}  {said}" for typed, said in EXAMPLES[name])]
+
+
+def _statuses() -> list[str]:
+    return ["Exit status:", *(f"  {number:<3}  {said}" for number, said in STATUSES.items())]
 
 
 def _usage(command: Command) -> str:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from argparse import Namespace
 from collections import deque
 from pathlib import Path
 
 from shopday.cli import shop_access
 from shopday.cli.argument_types import PROVING, THOROUGH
+from shopday.cli.streams import tell_beside
 from shopday.export import answers_json, outlook_json
 
 
@@ -53,7 +53,7 @@ def plan_command(args: Namespace) -> int:
         found = shop.plan(effort, bounded=effort > 0)
     offer = None
     if args.prove and (missing := prover_missing()):
-        print(missing, file=sys.stderr)
+        tell_beside(missing)
     if args.prove and not args.fresh and not found.proven:
         found, offer = deque(filter(None, shop.offers(found, effort)), maxlen=1).pop()
     if args.json:

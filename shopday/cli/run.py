@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager, nullcontext, suppress
 from importlib import import_module
 
 from shopday.cli.commands import COMMANDS
 from shopday.cli.parser import parse
-from shopday.cli.streams import give_up_stdout, prepare_streams
+from shopday.cli.streams import choose_colour, give_up_stdout, prepare_streams, saying_nothing
 from shopday.journal.errors import JournalError
 from shopday.shop.faults import ShopdayError, ShopFaults
 from shopday.text.safe import clean
@@ -72,7 +72,9 @@ def _command(argv: Sequence[str]) -> int:
     module, function = (
         COMMANDS[args.command].code.split(":") if args.command else ("app_commands", "app_command")
     )
-    status: int = getattr(import_module(f"shopday.cli.{module}"), function)(args)
+    choose_colour(args.color)
+    with saying_nothing() if args.quiet else nullcontext():
+        status: int = getattr(import_module(f"shopday.cli.{module}"), function)(args)
     return status
 
 

@@ -5,7 +5,10 @@ from __future__ import annotations
 import io
 import os
 import sys
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, redirect_stdout, suppress
+
+from shopday.text.safe import clean
 
 WIDEST = 4
 """Digits of the widest terminal."""
@@ -38,3 +41,36 @@ def give_up_stdout() -> None:
     """What is still to be printed leads nowhere: nobody reads it, or there is no room for it."""
     with suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+COLOURS = {"always": ("FORCE_COLOR", "NO_COLOR"), "never": ("NO_COLOR", "FORCE_COLOR")}
+"""The variable that says so, and the one that says the opposite."""
+
+
+def choose_colour(when: str) -> None:
+    """Colours "always", "never", or "auto": as the terminal and the variables say."""
+    if when in COLOURS:
+        said, opposite = COLOURS[when]
+        os.environ[said] = "1"
+        os.environ.pop(opposite, None)
+
+
+@contextmanager
+def saying_nothing() -> Iterator[None]:
+    """Nothing is answered, nor told beside it; faults are."""
+    global _quiet
+    with open(os.devnull, "w", encoding="utf-8") as nowhere, redirect_stdout(nowhere):
+        _quiet = True
+        try:
+            yield
+        finally:
+            _quiet = False
+
+
+_quiet = False
+
+
+def tell_beside(text: str) -> None:
+    """Something worth knowing that is no answer and no fault, on stderr."""
+    if not _quiet:
+        print(clean(text), file=sys.stderr)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import TextIO
+from contextlib import suppress
+from typing import IO, TextIO
 
 from rich.console import Console, RenderableType
 
@@ -27,10 +28,30 @@ def console(file: TextIO | None = None) -> Console:
 def show_renderable(answer: RenderableType, file: TextIO | None = None) -> None:
     """Print it; a pipe gets no blanks at the ends of lines."""
     out = console(file)
-    if out.is_terminal:
-        out.print(answer)
-    else:
+    if not out.is_terminal:
         print(plain_text(answer, out.width), file=out.file)
+        return
+    with out.capture() as captured:
+        out.print(answer)
+    said = captured.get()
+    if said.count("\n") < out.height or not _paged(said, out.file):
+        out.file.write(said)
+        out.file.flush()
+
+
+def _paged(said: str, file: IO[str]) -> bool:
+    """Shown a page at a time by the pager of the person, `less` where none is named; False where there is none."""
+    import shlex
+    import subprocess
+    from shutil import which
+
+    pager = shlex.split(os.environ.get("PAGER", "less"))
+    if not pager or not file.isatty() or not sys.stdin.isatty() or not which(pager[0]):
+        return False
+    env = {"LESS": "FRX", **os.environ}  # colours stay, and so does the answer
+    with suppress(KeyboardInterrupt):
+        subprocess.run(pager, input=said.encode("utf-8", "replace"), env=env, check=False)
+    return True
 
 
 def plain_text(answer: RenderableType, width: int = PIPE_WIDTH) -> str:

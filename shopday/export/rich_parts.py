@@ -13,7 +13,7 @@ from rich.text import Text
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.questions.optimality_text import plan_optimality
 from shopday.text.safe import clean
-from shopday.text.times import CLOCK_CELLS, date_text, from_to, time_of
+from shopday.text.times import clock_cells, date_text, from_to, time_of
 
 DIM, STRONG, GOOD, WARN, BAD = "dim", "bold", "green", "yellow", "bold red"
 
@@ -51,7 +51,7 @@ def span(start: Moment, end: Moment | None) -> Text:
 
 def in_column(start: Moment, end: Moment | None) -> str:
     """From when to when, the starts right-aligned."""
-    return " " * (CLOCK_CELLS - len(time_of(start))) + from_to(start, end)
+    return " " * (clock_cells() - len(time_of(start))) + from_to(start, end)
 
 
 def goodness_line(plan: Plan) -> list[RenderableType]:

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-import os
 import re
 import tomllib
 from pathlib import Path
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.open_shop import OpenShop
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, SHOP_FILE
 from shopday.shop.quantities import DAY, HOUR, minutes, span_text
+from shopday.shop.time_zones import is_zone, local_zone
 
 WRITTEN_FOR = dt.date(2026, 3, 4)
 """The day that is today in the files of the demo."""
@@ -92,22 +91,8 @@ def _log_facts(target: Path, now: dt.datetime) -> None:
 def _zone_name(now: dt.datetime | None) -> str:
     """The zone of a time, else this computer's, else the one the demo is written in."""
     given = getattr(now.tzinfo, "key", None) if now is not None else None
-    for name in (given, os.environ.get("TZ"), _etc_zone()):
-        if name and _is_zone(name):
+    for name in (given, local_zone()):
+        if name and is_zone(name):
             return name
     found = _ZONE.search((source() / SHOP_FILE).read_text("utf-8"))
     return found[1] if found else "UTC"
-
-
-def _etc_zone() -> str:
-    """The zone that /etc/localtime links to, "" where there is none."""
-    path = str(Path("/etc/localtime").resolve())
-    return path.partition("/zoneinfo/")[2]
-
-
-def _is_zone(name: str) -> bool:
-    try:
-        ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        return False
-    return True

@@ -29,6 +29,7 @@ from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFold
 from shopday.shop.loading.folder_reader import Reader
 from shopday.shop.recipes.recipe_files import RECIPES_FOLDER
 from shopday.shop.step_graph import StepGraph, expand
+from shopday.text.times import use_clock
 
 JOURNAL_FILE = "journal.db"
 
@@ -48,6 +49,7 @@ class OpenShop:
         self._reader = Reader(self.path)
         self.folder: ShopFolder = self._reader.read()
         self.zone = Zone(self.folder.shop.timezone)
+        use_clock(self.folder.shop.clock)
         self._now = None if now is None else self.zone.of(now)
         self._expansion: StepGraph | None = None
         try:
@@ -78,6 +80,7 @@ class OpenShop:
             before, self.folder = self.folder, self._reader.read()
             changed = changed or not self.folder.differs_in_faults_alone(before)
             self.zone = Zone(self.folder.shop.timezone)
+            use_clock(self.folder.shop.clock)
             self._stamp, self._expansion, self._built = stamp, None, None
         self._version = version
         return changed

@@ -151,6 +151,7 @@ class Shop(Model):
 
     name: str
     timezone: str
+    clock: Literal[12, 24] = 24
     hours: WeekHours = Field(default_factory=dict)
     closed: tuple[Closed, ...] = ()
     open: tuple[OpenDay, ...] = ()

@@ -1,12 +1,13 @@
 """The one way to say a time of day, a date and a moment, on screens and on paper: "9:30", "Fri 18 Dec", "Fri 18 Dec 9:30".
 
-Every clock time goes through `clock_text`: a shop that wants "9:30 am" needs a change there alone. Names of days and
-months are our own and not the locale's.
+Every clock time goes through `clock_text`, so that a shop with a clock of twelve hours reads "9:30 am" everywhere. Names
+of days and months are our own and not the locale's.
 """
 
 from __future__ import annotations
 
 import datetime as dt
+import re
 
 WEEKDAY_NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTH_NAMES = (
@@ -14,15 +15,45 @@ MONTH_NAMES = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 
-CLOCK_CELLS = 5
-"""The longest time of day, in cells."""
+TWELVE, TWENTY_FOUR = 12, 24
+"""Hours of a clock's face."""
 FAR_OFF = 300
 """Days from which on a date without its year could be mistaken for another one."""
 
 
+_face = TWENTY_FOUR
+_TYPED = re.compile(r"(\d{1,2})(?::(\d\d))?(?: ?([ap])\.?m\.?)?", re.ASCII)
+
+
+def use_clock(hours: int) -> None:
+    """Say times by a clock of 12 or of 24 hours from now on: this program shows one shop."""
+    global _face
+    _face = hours
+
+
+def clock_cells() -> int:
+    """The longest time of day, in cells."""
+    return len(clock_text(12, 0))
+
+
 def clock_text(hour: int, minute: int) -> str:
-    """A time of day: "9:30", "24:00"."""
-    return f"{hour}:{minute:02d}"
+    """A time of day: "9:30", "24:00"; "9:30 am", "12:00 am"."""
+    if _face == TWENTY_FOUR:
+        return f"{hour}:{minute:02d}"
+    return f"{(hour - 1) % TWELVE + 1}:{minute:02d} {'pm' if hour % TWENTY_FOUR >= TWELVE else 'am'}"
+
+
+def read_clock(typed: str) -> dt.time | None:
+    """A time of day as people write it: "14:20", "2pm", "2:20 pm"; None where it is none."""
+    found = _TYPED.fullmatch(typed.strip().lower())
+    if found is None or not (found[2] or found[3]):
+        return None
+    hour, minute, half = int(found[1]), int(found[2] or 0), found[3]
+    if half and 1 <= hour <= TWELVE:
+        hour = hour % TWELVE + (TWELVE if half == "p" else 0)
+    elif half:
+        return None
+    return dt.time(hour, minute) if hour < TWENTY_FOUR and minute < 60 else None
 
 
 def time_of(moment: dt.datetime) -> str:

@@ -25,6 +25,7 @@ STANDS_FOR = {
     "PERSON": "maker",
     "SHELL": "bash",
     "DIR": "new-folder",
+    "COMMAND": "plan",
 }
 OPENS_SOMETHING = {"shopday", "shopday serve"}
 
@@ -47,6 +48,9 @@ def test_every_command_of_the_readme_runs(
     words = [STANDS_FOR.get(word, word) for word in shlex.split(command)[1:]]
     if words[0] == "calendar" and len(words) > 1:
         words[1] = "shop.ics"
+    if words[0] == "init":
+        (shop.folder / "shop.toml").unlink()
+        words.append("--defaults")
     if words[0] == "restore":
         (shop.folder / "journal.db").unlink()
     status, _ = shop.run(*words)

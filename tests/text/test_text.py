@@ -18,7 +18,6 @@ from shopday.text.names import free_slug, in_sentence, pass_label, place_text, s
 from shopday.text.safe import clean
 from shopday.text.sentences import both, sentence
 from shopday.text.times import (
-    CLOCK_CELLS,
     MONTH_NAMES,
     WEEKDAY_NAMES,
     date_text,
@@ -68,7 +67,7 @@ def test_clock_times_have_one_shape(start: dt.time, end: dt.time) -> None:
     begins, ends = (dt.datetime.combine(NOW.date(), time) for time in (start, end))
     said = time_of(begins)
     assert re.fullmatch(r"([1-9]?\d):[0-5]\d", said)
-    assert dt.time.fromisoformat(said.zfill(CLOCK_CELLS)) == start.replace(second=0, microsecond=0)
+    assert dt.time.fromisoformat(said.zfill(5)) == start.replace(second=0, microsecond=0)
     assert from_to(begins, ends) == f"{said}–{time_of(ends)}"
     assert from_to(begins, None) == said
 

@@ -6,6 +6,7 @@ import datetime as dt
 
 from shopday.app.dialogs.form_dialog import Blank, FormDialog, SeenFile
 from shopday.app.forms import parse_field
+from shopday.shop import typed_values
 from shopday.shop.models import Job
 
 
@@ -30,7 +31,7 @@ def job_form(id: str, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
                 "Weight, 1 to 9",
                 str(job.weight),
                 "how much a late day hurts",
-                parse_field.field_whole(1, 9),
+                typed_values.field_whole(1, 9),
             ),
             Blank(
                 "status",

@@ -30,21 +30,6 @@ def field_span(typed: str) -> str:
     return typed
 
 
-def field_hours(typed: str) -> list[str]:
-    """Spans of a day with commas between."""
-    spans = quantities.day_spans([piece.strip() for piece in typed.split(",")])
-    return [quantities.span_text(span) for span in spans]
-
-
-def field_whole(least: int, most: int) -> Callable[[str], int]:
-    def read(typed: str) -> int:
-        if not (typed.isascii() and typed.isdigit() and least <= int(typed[:9]) <= most):
-            raise ValueError(f"write a whole number from {least} to {most}")
-        return int(typed)
-
-    return read
-
-
 def field_amount(most: int) -> Callable[[str], float]:
     """A number from 0 on, with a point or a comma."""
 
@@ -73,7 +58,3 @@ def field_yes_no(typed: str) -> bool:
     if typed.lower() not in ("yes", "no", "y", "n"):
         raise ValueError("write yes or no")
     return typed.lower().startswith("y")
-
-
-def field_list(typed: str) -> list[str]:
-    return [piece.strip() for piece in typed.split(",") if piece.strip()]

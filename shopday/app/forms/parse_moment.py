@@ -11,14 +11,14 @@ from itertools import islice
 
 from shopday.shop.models import WEEKDAYS
 from shopday.shop.quantities import shown
-from shopday.text.times import FAR_OFF, MONTH_NAMES, month_text
+from shopday.text.times import FAR_OFF, MONTH_NAMES, month_text, read_clock
 
 RIGHT_DAY = "write a day as 18 Dec, Fri, tomorrow, in 2 weeks or 2026-12-18"
 RIGHT = f"{RIGHT_DAY}, a time as 14:00, or both: Thu 10:00"
 
 _MONTHS = tuple(name.lower() for name in MONTH_NAMES)
 _NEAR = {"yesterday": -1, "today": 0, "tomorrow": 1}
-_TIME = re.compile(r"(?<!\S)(\d{1,2}):(\d\d)(?!\S)", re.ASCII)
+_TIME = re.compile(r"(?<!\S)(\d{1,2}:\d\d(?: ?[ap]m)?|\d{1,2} ?[ap]m)(?!\S)", re.ASCII)
 _DATE_AND_TIME = re.compile(r"(\d{4}-\d\d-\d\d)t(?=\d)", re.ASCII)
 _AHEAD = re.compile(
     r"(?:in )?(\d{1,3}|an?) ?(d|days?|w|wks?|weeks?|months?|workdays?|working days?)", re.ASCII
@@ -46,7 +46,7 @@ def parse_moment(text: str, now: dt.datetime) -> tuple[dt.date, int | None]:
     if len(times) > 1:
         raise ValueError(f"{shown(text)} says two times; {RIGHT}")
     date = parse_day(said, now.date(), RIGHT) if said else now.date()
-    return date, _minute(*map(int, times[0])) if times else None
+    return date, _minute(times[0]) if times else None
 
 
 def parse_day(text: str, today: dt.date, right: str = RIGHT_DAY) -> dt.date:
@@ -63,10 +63,11 @@ def _plain(text: str) -> str:
     return " ".join(text.lower().replace(",", " ").split())
 
 
-def _minute(hour: int, minute: int) -> int:
-    if hour > 23 or minute > 59:
-        raise ValueError(f"{hour}:{minute:02d} is no time of day; {RIGHT}")
-    return hour * 60 + minute
+def _minute(typed: str) -> int:
+    found = read_clock(typed)
+    if found is None:
+        raise ValueError(f"{typed} is no time of day; {RIGHT}")
+    return found.hour * 60 + found.minute
 
 
 def _near(plain: str, today: dt.date) -> dt.date | None:

@@ -8,7 +8,7 @@ import re
 from shopday.app.forms import parse_moment
 from shopday.shop import quantities
 from shopday.shop.models import WEEKDAYS
-from shopday.text.times import moment_text
+from shopday.text.times import moment_text, read_clock
 
 RIGHT = "write it as 8:45, -20m, yesterday 16:00 or Tue 14:00"
 WEEK = dt.timedelta(days=7)
@@ -19,12 +19,12 @@ def parse_past(text: str, now: dt.datetime) -> dt.datetime:
     said = text.strip()
     if ago := re.fullmatch(r"[-\u2212]\s*(.+)", said):
         return _ago(ago[1], now)
-    day, _, clock = said.rpartition(" ")
-    found = re.fullmatch(r"(\d{1,2}):(\d\d)", clock)
-    if found is None or int(found[1]) > 23 or int(found[2]) > 59:
+    day, _, clock = re.sub(r"(?i)(\d) ([ap]\.?m)", r"\1\2", said).rpartition(" ")
+    found = read_clock(clock)
+    if found is None:
         raise ValueError(f"{said or 'Nothing'} is no time; {RIGHT}")
     date = _date(day.strip(), now.date()) if day.strip() else now.date()
-    moment = dt.datetime.combine(date, dt.time(int(found[1]), int(found[2])), now.tzinfo)
+    moment = dt.datetime.combine(date, found, now.tzinfo)
     if day and moment > now and date - WEEK < now.date() and _is_weekday(day):
         moment -= WEEK  # by the clock on the wall
     if moment > now:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from itertools import groupby
 
-from shopday.app.forms import parse_field
+from shopday.shop import typed_values
 from shopday.shop.models import WEEKDAYS, WeekHours
 from shopday.shop.quantities import shown, span_text
 
@@ -42,7 +42,7 @@ def parse_week(text: str) -> dict[str, list[str]]:
         for day in WEEKDAYS[first : last + 1]:
             if day in week:
                 raise ValueError(f"{day.capitalize()} is there twice; {RIGHT}")
-            week[day] = parse_field.field_hours(found[3])
+            week[day] = typed_values.field_hours(found[3])
     return week
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from shopday.app.dialogs.form_dialog import Blank
 from shopday.app.forms import parse_field
 from shopday.app.forms.parse_week import parse_week, week_text
+from shopday.shop import typed_values
 from shopday.shop.days_out import said
 from shopday.shop.fields import DaySpans
 from shopday.shop.loading.toml_positions import Path as Where
@@ -80,7 +81,7 @@ def _shop(shop: Shop) -> SettingsLine:
             "Humidity, %",
             f"{shop.humidity or 0:.0f}" * (shop.humidity is not None),
             "45, or empty",
-            parse_field.field_whole(1, 99),
+            typed_values.field_whole(1, 99),
         ),
     ]
     return SettingsLine(shop.name, shop.timezone, blanks)
@@ -92,7 +93,7 @@ def _spans(spans: DaySpans) -> str:
 
 def _hours(day: str, spans: DaySpans) -> SettingsLine:
     blank = Blank(
-        day, day.capitalize(), _spans(spans), "08:00-12:00, 12:45-17:00; empty: off", parse_field.field_hours
+        day, day.capitalize(), _spans(spans), "08:00-12:00, 12:45-17:00; empty: off", typed_values.field_hours
     )
     return SettingsLine(day.capitalize(), _spans(spans) or "off", [blank], "hours")
 
@@ -128,7 +129,7 @@ def _closed(closed: Closed | None, place: int, today: dt.date) -> SettingsLine:
 def _open(day: OpenDay | None, place: int, today: dt.date) -> SettingsLine:
     blanks = [
         Blank("on", "On", _iso(day.on if day else None), "19 Dec, Sat", parse_field.field_day(today)),
-        Blank("hours", "Hours", _spans(day.hours) if day else "", "09:00-15:00", parse_field.field_hours),
+        Blank("hours", "Hours", _spans(day.hours) if day else "", "09:00-15:00", typed_values.field_hours),
     ]
     if day is None:
         return SettingsLine("+ another date", "", blanks, "open", place, new=True)
@@ -164,7 +165,7 @@ def _out(person: Person, out: Out | None, place: int, today: dt.date) -> Setting
             "Only then",
             _spans((out.hours or ()) if out else ()),
             "09:00-12:00; empty: all day",
-            parse_field.field_hours,
+            typed_values.field_hours,
         ),
         Blank("why", "Why", out.why if out else "", "ill, holiday"),
     ]
@@ -208,7 +209,7 @@ def _station(station: Station | None, place: int) -> SettingsLine:
     at = station or Station(id="x")
     blanks = [
         Blank("name", "Name", at.name),
-        Blank("count", "How many", str(at.count), "", parse_field.field_whole(1, 1000)),
+        Blank("count", "How many", str(at.count), "", typed_values.field_whole(1, 1000)),
         Blank("noisy", "Noisy", _yes(at.noisy), "yes or no", parse_field.field_yes_no),
         Blank("dusty", "Dusty", _yes(at.dusty), "yes or no", parse_field.field_yes_no),
         Blank("room", "Room", at.room),
@@ -231,7 +232,7 @@ def _yes(value: bool) -> str:
 def _gear(gear: Gear | None, place: int) -> SettingsLine:
     blanks = [
         Blank("name", "Name", gear.name if gear else ""),
-        Blank("count", "How many", str(gear.count) if gear else "", "8", parse_field.field_whole(0, 1000)),
+        Blank("count", "How many", str(gear.count) if gear else "", "8", typed_values.field_whole(0, 1000)),
     ]
     if gear is None:
         return SettingsLine("+ more gear", "", blanks, "gear", place, new=True, named=True)

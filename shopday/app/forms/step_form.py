@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopday.app.dialogs.form_dialog import Blank, FormDialog, SeenFile
 from shopday.app.forms import parse_field, parse_moment
+from shopday.shop import typed_values
 from shopday.shop.models import Arrives, Job, Step
 from shopday.text.durations import minutes_text
 
@@ -38,10 +39,10 @@ def _blanks(step: Step, today: dt.date) -> list[Blank]:
             Blank(
                 "hands_on", "Hands-on time", minutes_text(step.hands_on), "1h 30m", parse_field.field_duration
             ),
-            Blank("passes", "Passes", str(step.passes), "coats, pours", parse_field.field_whole(1, 100)),
+            Blank("passes", "Passes", str(step.passes), "coats, pours", typed_values.field_whole(1, 100)),
             Blank("within", "Start within", within, "24h, or empty", parse_field.field_duration),
         ]
     if step.after is None or all(after.when is None and after.within is None for after in step.after):
         said = ", ".join(after.step for after in step.after or ())
-        found.append(Blank("after", "After", said, "empty: the step before it", parse_field.field_list))
+        found.append(Blank("after", "After", said, "empty: the step before it", typed_values.field_list))
     return found

@@ -11,7 +11,7 @@ from textual.content import Content
 from shopday.app.widgets.row_list import Row
 from shopday.text.cells import cut, fit
 from shopday.text.safe import clean
-from shopday.text.times import time_of
+from shopday.text.times import clock_cells, time_of
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
@@ -81,7 +81,7 @@ def _line(line: DayLine, seen: Dashboard, now: dt.datetime, place: int) -> Row:
         past = "dim" if over or (line.at < now and line.kind != "work") else ""
         said = cut(text, width - 8)
         return Content.assemble(
-            (fit(time_of(line.at), 6), "bold"),
+            (fit(time_of(line.at), clock_cells() + 1), "bold"),
             (f"{mark} ", look),
             (said, past or ("dim" if line.kind == "break" else "")),
             (_other_question(title, said, width - 8), "dim"),

@@ -81,7 +81,7 @@ def _free_id(path: Path, folder: ShopFolder) -> str:
 
 
 def _require_shop(path: Path) -> None:
-    right = "`shopday demo` shows a whole shop; `--shop DIR` names yours"
+    right = "`shopday init` makes one, `shopday demo` shows a whole one, `--shop DIR` names yours"
     try:
         if (path / SHOP_FILE).exists() or (path / SHOP_FILE).is_symlink():
             return

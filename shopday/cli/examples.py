@@ -1,0 +1,64 @@
+"""Examples of every command, for its help and the man page; the tests call each of them."""
+
+from __future__ import annotations
+
+EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
+    "": (("shopday", "the app, on the shop in this folder"), ("shopday --shop ~/shop today", "from anywhere else")),
+    "init": (
+        ("shopday init", "asks a few questions and writes shop.toml here"),
+        ("shopday init --defaults --shop bench-shop", "asks nothing"),
+    ),
+    "demo": (("shopday demo", "in a temporary folder"), ("shopday demo my-demo", "in a folder that stays")),
+    "today": (("shopday today", "as it stands now"), ("shopday today --now 2026-12-01T08:00", "as if it were then")),
+    "waiting": (("shopday waiting", "everything that dries, cures or is on its way"),),
+    "plan": (("shopday plan", "day after day"), ("shopday plan --prove", "and how much better it could be")),
+    "better": (("shopday better", "look first"), ("shopday better --take", "then use it")),
+    "quote": (("shopday quote bench.toml", "a job file that is not in jobs/ yet"),),
+    "start": (
+        ("shopday start hall-table/top/glue", "now"),
+        ("shopday start hall-table/top/glue --at 2pm --by ana", "earlier today, and by somebody else"),
+    ),
+    "pause": (("shopday pause hall-table/top/glue", "put down; `start` takes it up again"),),
+    "finish": (
+        ("shopday finish hall-table/top/glue", "now"),
+        ("shopday finish hall-table/top/glue --at 14:20", "earlier today"),
+    ),
+    "skip": (("shopday skip hall-table/top/fill", "there was nothing to fill"),),
+    "again": (("shopday again hall-table/top/oil", "one more coat"),),
+    "arrived": (("shopday arrived hall-table/hinges", "a delivery, or work that came back"),),
+    "undo": (("shopday undo", "the last thing logged did not happen"),),
+    "redo": (("shopday redo", "it did, after all"),),
+    "reading": (("shopday reading 12C", "now"), ("shopday reading 54F --at 7:30", "this morning")),
+    "out": (
+        ("shopday out ana", "today"),
+        ("shopday out ana thu fri --why ill", "Thursday and Friday"),
+        ("shopday out ana thu --remove", "in on Thursday after all"),
+    ),
+    "check": (("shopday check", "look only"), ("shopday check --fix", "offer a remedy for each fault")),
+    "restore": (("shopday restore", "from all backups and what can be read of the journal"),),
+    "calendar": (
+        ("shopday calendar shop.ics", "a file for the phone"),
+        ("shopday calendar shop.ics --follow", "written again after every change"),
+    ),
+    "sheet": (("shopday sheet", "in the terminal"), ("shopday sheet --html sheet.html", "to print")),
+    "note": (("shopday note hall-table", "how it stands, to paste into a message"),),
+    "odds": (("shopday odds", "every job"), ("shopday odds hall-table --draws 5000", "one job, more surely")),
+    "helps": (("shopday helps", "for all promises"), ("shopday helps hall-table", "for one job")),
+    "learned": (("shopday learned", "your times against the files"),),
+    "csv": (("shopday csv > logged.csv", "the journal, row by row"),),
+    "schema": (("shopday schema", "the names there are"), ("shopday schema plan", "one of them")),
+    "help": (
+        ("shopday help finish", "one command"),
+        ("shopday help --man > shopday.1", "the man page; `man ./shopday.1` shows it"),
+    ),
+    "completion": (
+        ('eval "$(shopday completion bash)"', "in ~/.bashrc"),
+        ("source <(shopday completion zsh)", "in ~/.zshrc, after compinit"),
+        ("shopday completion fish > ~/.config/fish/completions/shopday.fish", "once"),
+    ),
+    "serve": (
+        ("shopday serve", "on this computer alone"),
+        ("shopday serve --host 0.0.0.0", "for the tablet; asks for the password it prints"),
+    ),
+}  # fmt: skip
+"""By command, "" for the program itself: what to type, and what it is for."""

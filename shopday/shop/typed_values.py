@@ -1,0 +1,26 @@
+"""Reading what is typed at a question as a value for the file; each raises ValueError with what would be right."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from shopday.shop import quantities
+
+
+def field_hours(typed: str) -> list[str]:
+    """Spans of a day with commas between."""
+    spans = quantities.day_spans([piece.strip() for piece in typed.split(",")])
+    return [quantities.span_text(span) for span in spans]
+
+
+def field_whole(least: int, most: int) -> Callable[[str], int]:
+    def read(typed: str) -> int:
+        if not (typed.isascii() and typed.isdigit() and least <= int(typed[:9]) <= most):
+            raise ValueError(f"write a whole number from {least} to {most}")
+        return int(typed)
+
+    return read
+
+
+def field_list(typed: str) -> list[str]:
+    return [piece.strip() for piece in typed.split(",") if piece.strip()]
