@@ -33,7 +33,8 @@ if TYPE_CHECKING:
     from shopday.scheduler.exact_engine import exact_engine_trouble
     from shopday.scheduler.infeasible.constraint_network import ConstraintSource, TimeConstraint
     from shopday.scheduler.infeasible.contradiction import Chain, contradiction
-    from shopday.scheduler.placing.builder import Builder, BuiltSchedule
+    from shopday.scheduler.placing.builder import Builder
+    from shopday.scheduler.placing.built_schedule import BuiltSchedule
     from shopday.scheduler.placing.prepared_problem import PreparedProblem, least_stretch, start_hours
     from shopday.scheduler.search.parallel_search import improve_in_parallel
     from shopday.scheduler.search.polish import polished
@@ -45,7 +46,8 @@ LOADED_WHEN_ASKED_FOR = {
     "exact_engine": ("exact_engine_trouble",),
     "infeasible.constraint_network": ("ConstraintSource", "TimeConstraint"),
     "infeasible.contradiction": ("Chain", "contradiction"),
-    "placing.builder": ("Builder", "BuiltSchedule"),
+    "placing.builder": ("Builder",),
+    "placing.built_schedule": ("BuiltSchedule",),
     "placing.prepared_problem": ("PreparedProblem", "least_stretch", "start_hours"),
     "search.parallel_search": ("improve_in_parallel",),
     "search.polish": ("polished",),

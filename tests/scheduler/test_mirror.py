@@ -86,11 +86,11 @@ def test_justifying_never_makes_a_project_longer(problem: Problem) -> None:
     movable = list(range(len(problem.tasks)))
     built = builder.build(list(first(problem).order))
     assert built is not None
-    *_, before = builder.totals(built)
+    *_, before = builder.costs.totals(built)
     order = BackwardPass(builder, movable).justified(built, {0: before})
     again = builder.build(order)
     assert again is not None
-    late, _, after = builder.totals(again)
+    late, _, after = builder.costs.totals(again)
     assert after <= before
     result = Result(builder.schedule(again), late, after, tuple(again.order))
     assert verify_result(problem, result) == []

@@ -58,7 +58,7 @@ def test_a_schedule_built_before_looking_ahead_can_be_built_on(problem: Problem,
     keep = data.draw(st.integers(0, len(base.order)))
     again = builder.build(base.order[keep:], base, keep)
     assert again is not None
-    late, short, finish = builder.totals(again)
+    late, short, finish = builder.costs.totals(again)
     if not again.refused:
-        cost = builder.late_weight * late + builder.short_weight * short + finish
+        cost = builder.costs.late_weight * late + builder.costs.short_weight * short + finish
         assert (again.late, again.short, again.cost) == (late, short, cost)

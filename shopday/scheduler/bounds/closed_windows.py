@@ -14,7 +14,7 @@ def last_starts(builder: Builder) -> list[int]:
     """Per task, a minute after which its work has grown in any schedule; FOREVER where none is known."""
     certain = _certain(builder)
     return [
-        builder.placer.deadline(prepared, certain) if prepared.soft and prepared.windows else FOREVER
+        builder.placer.windows.deadline(prepared, certain) if prepared.soft and prepared.windows else FOREVER
         for prepared in builder.compiled.prepared
     ]
 

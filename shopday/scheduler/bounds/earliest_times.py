@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from shopday.scheduler.bounds.closed_windows import last_starts
 from shopday.scheduler.model.phase_times import Moments
 from shopday.scheduler.placing.builder import Builder
-from shopday.scheduler.placing.placer import Profiles
+from shopday.scheduler.placing.fits import Profiles
 
 
 class EarliestTimes:
@@ -18,7 +18,7 @@ class EarliestTimes:
 
     def __init__(self, builder: Builder, heads: Sequence[int]) -> None:
         self.prepared = builder.compiled.prepared
-        self.placer = builder.placer
+        self.starts = builder.placer.starts
         self.heads = heads
         self.closes = last_starts(builder)
         self.profiles = self._given(builder)
@@ -34,7 +34,7 @@ class EarliestTimes:
             or (len(prepared.staff) == 1 and prepared.work)
             for prepared in placed
         )
-        return builder.start.marks[0][0] if sure else self.placer.empty
+        return builder.start.marks[0][0] if sure else self.starts.empty
 
     def _links(self, builder: Builder) -> list[list[tuple[int, int, int]]]:
         """Per task, what of its own job waits for it, as (task, moment, offset)."""
@@ -48,7 +48,7 @@ class EarliestTimes:
 
     def moments(self, i: int, start: int, end: int = 0) -> Moments:
         """Each moment as early as any crew makes it when the task starts and ends no sooner than these."""
-        return self.placer.soonest(i, start, self.profiles, end, self.closes[i])
+        return self.starts.soonest(i, start, self.profiles, end, self.closes[i])
 
     def delivery(self, i: int, start: int, end: int = 0) -> int:
         """The soonest delivery of the job of a task that starts and ends no sooner than these."""

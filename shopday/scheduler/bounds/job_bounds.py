@@ -79,7 +79,7 @@ class JobBounds:
 
     def _done(self, machine: Machine, tasks: list[int]) -> int:
         """The soonest delivery of a job by what a machine has to do for it: all, and what has a long way to go."""
-        tails = {i: self.builder.tails[i] for i in tasks if i in machine.needs}
+        tails = {i: self.builder.costs.tails[i] for i in tasks if i in machine.needs}
         soonest = 0
         for tail in set(tails.values()):
             work = [i for i in tails if tails[i] >= tail]

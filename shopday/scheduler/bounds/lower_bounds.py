@@ -5,7 +5,8 @@ from __future__ import annotations
 from shopday.scheduler.bounds.job_bounds import JobBounds
 from shopday.scheduler.bounds.job_sequences import JobSequences, Price
 from shopday.scheduler.bounds.machine_relaxation import machines
-from shopday.scheduler.placing.builder import Builder, BuiltSchedule
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.built_schedule import BuiltSchedule
 
 MANY_TASKS = 400
 """With more tasks than this only critical paths are looked at."""
@@ -48,7 +49,7 @@ class LowerBounds:
         shared.sort(key=lambda machine: -machine.supply.when(sum(machine.needs.values())))
         self._found = JobBounds(builder, shared)
         self.floors: tuple[int | None, ...] = tuple(
-            d if builder.counts(j) else None for j, d in enumerate(self._found.deliveries)
+            d if builder.costs.counts(j) else None for j, d in enumerate(self._found.deliveries)
         )
         self.turns: list[JobSequences] = []
         self._total()
@@ -70,16 +71,16 @@ class LowerBounds:
         self.finish = max(finish, self.any_finish)
 
     def _cost(self, job: int, delivery: int) -> int:
-        return self.builder.job_cost(job, delivery)[0]
+        return self.builder.costs.job_cost(job, delivery)[0]
 
     def _finish(self, job: int, delivery: int) -> int:
-        return self.builder.job_totals(job, delivery)[2]
+        return self.builder.costs.job_totals(job, delivery)[2]
 
     def _short(self, job: int, delivery: int) -> int:
-        return self.builder.job_totals(job, delivery)[1]
+        return self.builder.costs.job_totals(job, delivery)[1]
 
     def _in_turn(self, job: int, delivery: int) -> int:
-        late, short, finish = self.builder.job_totals(job, delivery)
+        late, short, finish = self.builder.costs.job_totals(job, delivery)
         return LEX * (LEX * late + short) + finish
 
     def _least(self, price: Price) -> int:
@@ -90,7 +91,7 @@ class LowerBounds:
 
     def reached(self, built: BuiltSchedule) -> bool:
         """Nothing better exists."""
-        priced = self.builder.late_weight * self.late + self.builder.short_weight * self.short
+        priced = self.builder.costs.late_weight * self.late + self.builder.costs.short_weight * self.short
         return (built.late, built.short, built.cost) <= (self.late, self.short, priced + self.finish)
 
     def totals(self, late: int, short: int, finish: int) -> tuple[int, int, int]:

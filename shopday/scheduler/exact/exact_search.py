@@ -148,7 +148,8 @@ class _ExactSearch:
                 floors[job] = floor + self.problem.now
         self.best = replace(self.best, floors=tuple(floors))
         totals = (
-            self.reader.builder.job_totals(j, self.problem.now + d) for j, d in self.scoper.floors.items()
+            self.reader.builder.costs.job_totals(j, self.problem.now + d)
+            for j, d in self.scoper.floors.items()
         )
         for k, bound in enumerate(map(sum, zip(*totals, strict=True))):
             self._raise(k, bound)

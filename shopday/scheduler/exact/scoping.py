@@ -37,7 +37,9 @@ class Scoper:
         now = self.problem.now
         self.heads = {i: max(0, found.heads[i] - now) for i in self.free}
         present = {tasks[i].job for i in placed}
-        self.jobs = tuple(j for j in range(len(self.problem.jobs)) if builder.counts(j) and j in present)
+        self.jobs = tuple(
+            j for j in range(len(self.problem.jobs)) if builder.costs.counts(j) and j in present
+        )
         known = result.floors or (None,) * len(self.problem.jobs)
         self.floors = {j: max(found.deliveries[j], known[j] or 0, now) - now for j in self.jobs}
 
@@ -73,7 +75,7 @@ class Scoper:
 
     def caps(self, result: Result, jobs: Collection[int], horizon: int) -> dict[int, int]:
         """Per job, a delivery after which the schedule must be worse than the result."""
-        totals = [self.builder.job_totals(j, self.problem.now + self.floors[j]) for j in self.jobs]
+        totals = [self.builder.costs.job_totals(j, self.problem.now + self.floors[j]) for j in self.jobs]
         late, short, finish = (
             have - least
             for have, least in zip(result.totals, map(sum, zip(*totals, strict=True)), strict=True)
@@ -98,7 +100,7 @@ class Scoper:
         if task.job not in caps:
             return horizon
         waits = sum(phase.takes for phase in task.phases if phase.clock is None and not phase.informational)
-        return caps[task.job] - self.builder.tails[i] - waits
+        return caps[task.job] - self.builder.costs.tails[i] - waits
 
     # ------------------------------------------------------------ for a bound
 

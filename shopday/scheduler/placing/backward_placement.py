@@ -7,16 +7,17 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 
-from shopday.scheduler.placing.placer import Placer, Profiles
+from shopday.scheduler.placing.fits import Profiles
 from shopday.scheduler.placing.prepared_problem import PreparedTask, Staffing
 from shopday.scheduler.placing.resource_profiles import Levels, Unary
+from shopday.scheduler.placing.task_holds import TaskHolds
 
 
 class BackwardPlacer:
     """Lays tasks as late as calendar, people, stations, gear and air allow."""
 
-    def __init__(self, placer: Placer) -> None:
-        self.placer = placer
+    def __init__(self, holds: TaskHolds) -> None:
+        self.holds = holds
 
     def lay(self, prepared: PreparedTask, crew: int, wanted: int, profiles: Profiles) -> int:
         """The latest start not after `wanted`, taken in `profiles`; `wanted` itself where nothing is left before it."""
@@ -61,16 +62,16 @@ class BackwardPlacer:
 
     def _phases(self, prepared: PreparedTask, staff: Staffing, t: int, end: int, profiles: Profiles) -> int:
         """By how many minutes its phases are in the way of something; 0: in nothing's, and the task is taken."""
-        placer = self.placer
-        kept = [] if prepared.no_side_effects else placer.keeping(prepared, t, end)[0]
+        holds = self.holds
+        kept = [] if prepared.no_side_effects else holds.keeping(prepared, t, end)[0]
         for r, n, a, b, _ in kept:
-            if r >= placer.resources or placer.unary[r]:
+            if r >= holds.resources or holds.unary[r]:
                 free = last_free(profiles[r], a, b)  # type: ignore[arg-type]
             else:
-                free = last_below(profiles[r], a, b, placer.capacities[r] - n)  # type: ignore[arg-type]
+                free = last_below(profiles[r], a, b, holds.capacities[r] - n)  # type: ignore[arg-type]
             if free is not None:
                 return max(1, b - free)
-        placer.put(placer.holds_with(prepared, staff.people, t, end, kept), profiles)
+        holds.put(holds.holds_with(prepared, staff.people, t, end, kept), profiles)
         return 0
 
 

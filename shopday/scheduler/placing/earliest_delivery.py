@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from shopday.scheduler.placing.placer import Placer
+from shopday.scheduler.placing.earliest_start import EarliestStart
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 
 GRAIN = 30
@@ -21,9 +21,9 @@ DEPTH = 200
 class EarliestDelivery:
     """Answers from memory where it can. A lower bound: no schedule delivers sooner."""
 
-    def __init__(self, compiled: PreparedProblem, placer: Placer, refused: Collection[int]) -> None:
+    def __init__(self, compiled: PreparedProblem, starts: EarliestStart, refused: Collection[int]) -> None:
         self.prepared = compiled.prepared
-        self.placer = placer
+        self.starts = starts
         self.after = self._chains(compiled, refused)
         self._known: list[dict[int, int]] = [{} for _ in self.prepared]
 
@@ -53,7 +53,7 @@ class EarliestDelivery:
         return found
 
     def _follow(self, i: int, start: int) -> int:
-        moments = self.placer.soonest(i, start, self.placer.empty)
+        moments = self.starts.soonest(i, start, self.starts.empty)
         delivery = moments[2]
         for s, m, offset in self.after[i]:
             delivery = max(delivery, self.delivery(s, moments[m] + offset))

@@ -269,6 +269,11 @@ class PreparedProblem:
         self.spread_refusals(out)
         return out
 
+    def refuse(self, refused: dict[int, Refusal], i: int, refusal: Refusal) -> None:
+        """Refuse a task and what waits for it."""
+        refused.setdefault(i, refusal)
+        self.spread_refusals(refused)
+
     def spread_refusals(self, out: dict[int, Refusal]) -> None:
         """Whatever waits for a refused task is refused too."""
         stack = list(out)

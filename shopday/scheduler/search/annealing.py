@@ -16,7 +16,8 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain
 
-from shopday.scheduler.placing.builder import OVERHEAD, Builder, BuiltSchedule
+from shopday.scheduler.placing.builder import OVERHEAD, Builder
+from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.search.backward_pass import BackwardPass
 
 ORDERING = 0.05
@@ -155,9 +156,9 @@ class Search:
     def _be_strict(self) -> None:
         """From now on promises and their reserves all but decide, as they do in the end."""
         builder = self.builder
-        builder.weigh(builder.late_weight * STRICT, builder.short_weight * STRICT_SHORT)
-        self.floor = sum(builder.job_cost(j, d)[0] for j, d in enumerate(self.floors) if d is not None)
-        self.best = builder.repriced(self.best)
+        builder.weigh(builder.costs.late_weight * STRICT, builder.costs.short_weight * STRICT_SHORT)
+        self.floor = sum(builder.costs.job_cost(j, d)[0] for j, d in enumerate(self.floors) if d is not None)
+        self.best = builder.costs.repriced(self.best)
 
     # ------------------------------------------------------------ job after job
 

@@ -14,7 +14,8 @@ from heapq import heapify, heappop, heappush
 
 from shopday.scheduler.model.calendars import Calendar
 from shopday.scheduler.placing.backward_placement import BackwardPlacer, last_free
-from shopday.scheduler.placing.builder import Builder, BuiltSchedule
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.resource_profiles import Unary, take_capacity
 
 
@@ -33,7 +34,7 @@ class BackwardPass:
                     self.after[j].append((i, m, offset))
                     self.before[i].append(j)
         self.axes = self._axes()
-        self.mirror = BackwardPlacer(builder.placer)
+        self.mirror = BackwardPlacer(builder.placer.holds)
 
     def _axes(self) -> dict[int, Calendar]:
         """Per person, the widest calendar somebody works by with them."""
@@ -85,7 +86,7 @@ class BackwardPass:
         compiled = self.builder.compiled
         ends = {i: (at[1], at[0], compiled.rank[i]) for i in self.movable if (at := built.moments[i])}
         latest: dict[int, int] = {}
-        profiles = list(self.builder.placer.empty)
+        profiles = list(self.builder.placer.starts.empty)
         for i in sorted(ends, key=ends.__getitem__, reverse=True):
             start = self._free_start(i, targets, latest)
             prepared = self.prepared[i]
@@ -97,11 +98,11 @@ class BackwardPass:
 
     def _free_start(self, i: int, targets: Mapping[int, float], latest: Mapping[int, int]) -> int:
         """The latest start with everybody free."""
-        prepared, placer = self.prepared[i], self.builder.placer
-        start = placer.latest_for(prepared, 2, int(targets[prepared.task.job]))
+        prepared, windows = self.prepared[i], self.builder.placer.windows
+        start = windows.latest_for(prepared, 2, int(targets[prepared.task.job]))
         for s, m, offset in self.after[i]:
             if s in latest:
-                start = min(start, placer.latest_for(prepared, m, latest[s] - offset))
+                start = min(start, windows.latest_for(prepared, m, latest[s] - offset))
         return start
 
     def _lay(self, i: int, start: int, busy: dict[int, Unary]) -> int:

@@ -15,7 +15,8 @@ from shopday.scheduler.model.clocks import DAY
 from shopday.scheduler.model.heartbeats import Steps
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
-from shopday.scheduler.placing.builder import Builder, BuiltSchedule
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.repair import held, kept_of
 
@@ -44,7 +45,7 @@ def polished(problem: Problem, result: Result, share: float = 1.0) -> Steps[Resu
     built = yield from polisher.run(int(share * WORK))
     if built is start:
         return result
-    late, short, finish = builder.totals(built)
+    late, short, finish = builder.costs.totals(built)
     order = tuple(built.order)
     return replace(
         result, schedule=builder.schedule(built), late=late, short=short, finish=finish, order=order
@@ -56,7 +57,7 @@ class _Polisher:
         """`most`: the finish total allowed."""
         self.builder, self.best, self.most = builder, start, most
         self.compiled = builder.compiled
-        self.late, self.short, self.finish = builder.totals(start)
+        self.late, self.short, self.finish = builder.costs.totals(start)
         self.tasks = [
             i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
         ]
@@ -173,7 +174,7 @@ class _Polisher:
         built = self.builder.build(order)
         if built is None or len(built.refused) > len(self.best.refused):
             return False
-        late, short, finish = self.builder.totals(built)
+        late, short, finish = self.builder.costs.totals(built)
         if late > self.late or short > self.short or finish > self.most:
             return False
         cost = self._cost(built)

@@ -23,13 +23,13 @@ def rule_orders(builder: Builder) -> Iterator[list[int]]:
 
     def slack(i: int) -> tuple[float, ...]:
         prepared = compiled.prepared[i]
-        return (due[prepared.task.job] - builder.tails[i] - prepared.work,)
+        return (due[prepared.task.job] - builder.costs.tails[i] - prepared.work,)
 
     def by_job(value: list[float]) -> PriorityRule:
         return lambda i: (value[compiled.prepared[i].task.job], compiled.rank[i])
 
     def tail(i: int) -> tuple[float, ...]:
-        return (-builder.tails[i], compiled.rank[i])
+        return (-builder.costs.tails[i], compiled.rank[i])
 
     rules: list[PriorityRule] = [
         slack,
@@ -63,7 +63,7 @@ def _before_appointments(builder: Builder) -> dict[int, int]:
     """Tasks that an appointment waits for, with its minute: they go first in every rule."""
     compiled = builder.compiled
     out: dict[int, int] = {}
-    stack = [(i, compiled.prepared[i].task.at or 0) for i in builder.reserved]
+    stack = [(i, compiled.prepared[i].task.at or 0) for i in builder.appointments.reserved]
     while stack:
         i, at = stack.pop()
         if out.get(i, 1 << 61) > at:

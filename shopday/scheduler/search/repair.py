@@ -14,7 +14,8 @@ from shopday.scheduler.bounds.lower_bounds import LowerBounds
 from shopday.scheduler.model.calendars import FOREVER
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
-from shopday.scheduler.placing.builder import Builder, BuiltSchedule
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.solve import best_start, to_result
 
@@ -189,7 +190,7 @@ class Repairer:
 
     def _disturbance(self, built: BuiltSchedule) -> tuple[int, int, int, int]:
         """The less the better: what has no place, lateness, deliveries, most of all of jobs nothing touched, reserves."""
-        late, short, finish = self.builder.totals(built)
+        late, short, finish = self.builder.costs.totals(built)
         return len(built.refused), late, finish + UNTOUCHED * self._others_later(built), short
 
     def _others_later(self, built: BuiltSchedule) -> int:
@@ -223,7 +224,7 @@ class Repairer:
     def _late(self, built: BuiltSchedule, promised: Collection[int]) -> list[int]:
         """Those of the jobs promised that are late."""
         jobs, deliveries = self.builder.problem.jobs, built.marks[-1][1]
-        due = ((job, jobs[job].due) for job in promised if self.builder.counts(job))
+        due = ((job, jobs[job].due) for job in promised if self.builder.costs.counts(job))
         return [job for job, minute in due if minute is not None and deliveries[job] > minute]
 
     def _let_forward(self, jobs: Collection[int], minutes: int) -> BuiltSchedule:

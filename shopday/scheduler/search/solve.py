@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from shopday.scheduler.bounds.lower_bounds import LowerBounds
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Cause, Result
-from shopday.scheduler.placing.builder import Builder, BuiltSchedule
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.annealing import Search
 from shopday.scheduler.search.priority_rules import rule_orders
@@ -92,7 +93,9 @@ def best_start(
             best = _rescue(builder, best)
         if len(best.refused) == len(builder.refused):
             return best, builder
-        builder = Builder(builder.compiled.refusing(best.refused), builder.late_weight, builder.short_weight)
+        builder = Builder(
+            builder.compiled.refusing(best.refused), builder.costs.late_weight, builder.costs.short_weight
+        )
 
 
 def _orders(builder: Builder, order: Sequence[int] | None) -> Iterator[list[int]]:
@@ -168,7 +171,7 @@ def _closure(builder: Builder, i: int) -> dict[int, None]:
 
 def to_result(builder: Builder, built: BuiltSchedule, bounds: LowerBounds, iterations: int) -> Result:
     """What is answered of a schedule."""
-    late, short, finish = builder.totals(built)
+    late, short, finish = builder.costs.totals(built)
     late_bound, short_bound, finish_bound = bounds.totals(late, short, finish)
     return Result(
         schedule=builder.schedule(built),

@@ -1,0 +1,57 @@
+"""ScheduleRecorder: enters placed and refused tasks in a schedule, and keeps its cost."""
+
+from __future__ import annotations
+
+from shopday.scheduler.model.result import Refusal
+from shopday.scheduler.placing.appointments import Appointments
+from shopday.scheduler.placing.built_schedule import IMPOSSIBLE, BuiltSchedule
+from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
+from shopday.scheduler.placing.fits import Fit, Profiles
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler.placing.schedule_costs import ScheduleCosts
+
+
+class ScheduleRecorder:
+    """Knows what a placed task means for the delivery of its job.
+
+    reach: sees what a start costs before the rest of the job is placed, see `Builder.look_ahead`.
+    """
+
+    def __init__(self, compiled: PreparedProblem, costs: ScheduleCosts, appointments: Appointments) -> None:
+        self.compiled, self.costs, self.appointments = compiled, costs, appointments
+        self.job_of = [prepared.task.job for prepared in compiled.prepared]
+        self.tails = costs.tails
+        self.reach: EarliestDelivery | None = None
+
+    def record(self, built: BuiltSchedule, i: int, fit: Fit, profiles: Profiles) -> None:
+        """Write down a fit whose holds are in `profiles`."""
+        moments = fit.moments
+        built.note(i, fit)
+        deliveries = built.marks[-1][1]
+        job, delivery = self.job_of[i], moments[2] + self.tails[i]
+        if self.reach is not None and (reached := self.reach.delivery(i, moments[0])) > delivery:
+            delivery = reached
+        if delivery > deliveries[job]:
+            deliveries = list(deliveries)
+            self._deliver(built, job, delivery, deliveries)
+        if self.appointments.reserved:
+            for appointment, refusal in list(self.appointments.spoiled(i, moments, built.refused)):
+                built.refused[appointment] = refusal
+                built.cost += IMPOSSIBLE
+        built.order.append(i)
+        built.marks.append((profiles, deliveries, built.cost, built.late, built.short))
+
+    def _deliver(self, built: BuiltSchedule, job: int, delivery: int, deliveries: list[int]) -> None:
+        """Take a later delivery of a job into the cost."""
+        cost, late, short = self.costs.job_cost(job, delivery)
+        old_cost, old_late, old_short = self.costs.job_cost(job, deliveries[job])
+        built.cost += cost - old_cost
+        built.late += late - old_late
+        built.short += short - old_short
+        deliveries[job] = delivery
+
+    def refuse(self, built: BuiltSchedule, i: int, refusal: Refusal) -> None:
+        """Refuse a task and what waits for it."""
+        before = len(built.refused)
+        self.compiled.refuse(built.refused, i, refusal)
+        built.cost += IMPOSSIBLE * (len(built.refused) - before)
