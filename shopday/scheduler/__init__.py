@@ -35,7 +35,8 @@ if TYPE_CHECKING:
     from shopday.scheduler.infeasible.contradiction import Chain, contradiction
     from shopday.scheduler.placing.builder import Builder
     from shopday.scheduler.placing.built_schedule import BuiltSchedule
-    from shopday.scheduler.placing.prepared_problem import PreparedProblem, least_stretch, start_hours
+    from shopday.scheduler.placing.prepared_problem import PreparedProblem
+    from shopday.scheduler.placing.task_preparer import least_stretch, start_hours
     from shopday.scheduler.search.parallel_search import improve_in_parallel
     from shopday.scheduler.search.polish import polished
     from shopday.scheduler.search.repair import KeptPlace, kept_of, repair
@@ -48,7 +49,8 @@ LOADED_WHEN_ASKED_FOR = {
     "infeasible.contradiction": ("Chain", "contradiction"),
     "placing.builder": ("Builder",),
     "placing.built_schedule": ("BuiltSchedule",),
-    "placing.prepared_problem": ("PreparedProblem", "least_stretch", "start_hours"),
+    "placing.prepared_problem": ("PreparedProblem",),
+    "placing.task_preparer": ("least_stretch", "start_hours"),
     "search.parallel_search": ("improve_in_parallel",),
     "search.polish": ("polished",),
     "search.repair": ("KeptPlace", "kept_of", "repair"),

@@ -15,7 +15,7 @@ from itertools import pairwise
 from shopday.scheduler.bounds.closed_windows import least_work
 from shopday.scheduler.model.calendars import FOREVER, MinuteSpan, merge_spans, spans_overlap
 from shopday.scheduler.placing.builder import Builder
-from shopday.scheduler.placing.prepared_problem import PreparedTask
+from shopday.scheduler.placing.prepared_task import PreparedTask
 
 
 class Supply:

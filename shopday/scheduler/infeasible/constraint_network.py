@@ -18,7 +18,7 @@ from shopday.scheduler.model.calendars import FOREVER, Calendar
 from shopday.scheduler.model.clocks import RatedClock
 from shopday.scheduler.model.phase_times import Moments, index, soonest_ends
 from shopday.scheduler.model.problem import START, Crew, Lag, Problem, Task
-from shopday.scheduler.placing.prepared_problem import start_hours
+from shopday.scheduler.placing.task_preparer import start_hours
 
 EFFORT = 30_000
 """What a network may be asked before it gives no more answers, in moments worked out: a quarter of a second."""

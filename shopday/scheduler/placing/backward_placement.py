@@ -8,7 +8,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 
 from shopday.scheduler.placing.fits import Profiles
-from shopday.scheduler.placing.prepared_problem import PreparedTask, Staffing
+from shopday.scheduler.placing.prepared_task import PreparedTask, Staffing
 from shopday.scheduler.placing.resource_profiles import Levels, Unary
 from shopday.scheduler.placing.task_holds import TaskHolds
 

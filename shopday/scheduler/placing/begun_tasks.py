@@ -8,7 +8,8 @@ from shopday.scheduler.model.calendars import FOREVER
 from shopday.scheduler.model.result import Cause, Refusal
 from shopday.scheduler.placing.earliest_start import EarliestStart
 from shopday.scheduler.placing.fits import Fit, NoPlace, Profiles, ResourceHold
-from shopday.scheduler.placing.prepared_problem import PreparedProblem, PreparedTask, Staffing
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler.placing.prepared_task import PreparedTask, Staffing
 from shopday.scheduler.placing.task_holds import TaskHolds, kept_spans
 
 

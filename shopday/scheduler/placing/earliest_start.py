@@ -11,7 +11,8 @@ from bisect import bisect_left, bisect_right
 from shopday.scheduler.model.calendars import FOREVER
 from shopday.scheduler.model.phase_times import FIRST_PHASE, Moments, soonest_ends
 from shopday.scheduler.placing.fits import Fit, Profiles
-from shopday.scheduler.placing.prepared_problem import PreparedProblem, PreparedTask, Staffing
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler.placing.prepared_task import PreparedTask, Staffing
 from shopday.scheduler.placing.resource_profiles import NO_LEVELS, NO_UNARY, Unary, above, taken
 from shopday.scheduler.placing.task_holds import TaskHolds
 

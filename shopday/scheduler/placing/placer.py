@@ -13,7 +13,8 @@ from shopday.scheduler.model.phase_times import Moments
 from shopday.scheduler.model.result import Cause, Refusal
 from shopday.scheduler.placing.earliest_start import EarliestStart
 from shopday.scheduler.placing.fits import Fit, NoPlace, Profiles
-from shopday.scheduler.placing.prepared_problem import PreparedProblem, PreparedTask, Staffing
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler.placing.prepared_task import PreparedTask, Staffing
 from shopday.scheduler.placing.task_holds import TaskHolds
 from shopday.scheduler.placing.window_bounds import WindowBounds
 

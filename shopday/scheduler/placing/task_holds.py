@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from shopday.scheduler.model.calendars import FOREVER, Calendar
 from shopday.scheduler.model.phase_times import phase_times
 from shopday.scheduler.placing.fits import Fit, KeptSpan, Profiles, ResourceHold
-from shopday.scheduler.placing.prepared_problem import PreparedProblem, PreparedTask
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler.placing.prepared_task import PreparedTask
 from shopday.scheduler.placing.resource_profiles import raise_level, take_capacity
 
 

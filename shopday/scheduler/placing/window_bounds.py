@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from shopday.scheduler.model.calendars import FOREVER, Calendar
 from shopday.scheduler.model.phase_times import FIRST_PHASE, Moments
 from shopday.scheduler.placing.fits import WindowMissed
-from shopday.scheduler.placing.prepared_problem import PreparedProblem, PreparedTask
+from shopday.scheduler.placing.prepared_problem import PreparedProblem
+from shopday.scheduler.placing.prepared_task import PreparedTask
 
 
 class WindowBounds:

@@ -11,14 +11,14 @@ from __future__ import annotations
 
 import math
 import random
-from bisect import bisect_left
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 
 from shopday.scheduler.placing.builder import OVERHEAD, Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.search.backward_pass import BackwardPass
+from shopday.scheduler.search.movable_tasks import MovableTasks
+from shopday.scheduler.search.order_moves import OrderMoves, RankedSchedule
 
 ORDERING = 0.05
 """Share of the budget spent on orders of whole jobs."""
@@ -53,22 +53,6 @@ STRICT_SHORT = 20
 ON_TIME = 0.3
 """How often a large move wants late jobs on time and lets the others take their time, where any is late."""
 
-SWAPS = 0.5
-"""Share of pulled tasks that change places with the one they are put before."""
-
-
-@dataclass(slots=True)
-class RankedSchedule:
-    """A schedule with what the moves want to know: rank in the order, and start, of every task."""
-
-    built: BuiltSchedule
-    rank: list[int]
-    starts: list[int]
-
-
-SearchMove = Callable[[list[float], RankedSchedule], None]
-Moves = tuple[tuple[float, SearchMove], ...]
-
 
 class Search:
     """One search from one schedule. Deterministic: the same seed takes the same steps."""
@@ -77,32 +61,15 @@ class Search:
         self, builder: Builder, start: BuiltSchedule, seed: int, floor: int, floors: Sequence[int | None]
     ) -> None:
         self.builder = builder
-        self.compiled = builder.compiled
         self.random = random.Random(seed)
         self.best = start
         self.floor = floor
         self.floors = floors
         self.iterations = 0
-        prepared = self.compiled.prepared
-        self.movable = [
-            i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
-        ]
-        self.job_tasks: dict[int, list[int]] = {}
-        for i in self.movable:
-            self.job_tasks.setdefault(prepared[i].task.job, []).append(i)
-        self.jobs = list(self.job_tasks)
+        self.tasks = MovableTasks(builder)
+        self.movable, self.jobs = self.tasks.movable, self.tasks.jobs
         self.urgency = BackwardPass(builder, self.movable)
-        self.moves: Moves = (
-            (0.18, self._pull),
-            (0.1, self._pull_chain),
-            (0.1, self._insert),
-            (0.15, self._exchange),
-            (0.15, self._displace),
-            (0.14, self._retarget),
-            (0.06, self._shift_job),
-            (0.06, self._gather_job),
-            (0.06, self._shake),
-        )
+        self.moves = OrderMoves(self.tasks, self.urgency, floors, self.random)
 
     def seat(self, built: BuiltSchedule) -> RankedSchedule:
         """Look up where every task stands (one without a place: at the end)."""
@@ -112,7 +79,7 @@ class Search:
         starts = [1 << 50 if m is None else m[0] for m in built.moments]
         return RankedSchedule(built, rank, starts)
 
-    def dust_minutes(self, built: BuiltSchedule) -> BuiltSchedule:
+    def _in_order_of_start(self, built: BuiltSchedule) -> BuiltSchedule:
         """Build again in order of start, for as long as that makes it better."""
         while True:
             seat = self.seat(built)
@@ -164,7 +131,7 @@ class Search:
 
     def _job_orders(self, length: int) -> Iterator[BuiltSchedule | None]:
         """Strict priority of jobs, each tried at every rank among the others until none wants to move."""
-        jobs = sorted(self.jobs, key=lambda job: self._delivery(job, self.best))
+        jobs = sorted(self.jobs, key=lambda job: self.tasks.delivery(job, self.best))
         best: BuiltSchedule | None = None
         moved, last = True, self.builder.spent + length
         while moved:
@@ -183,7 +150,7 @@ class Search:
                             yield built
 
     def _one_by_one(self, jobs: list[int], best: BuiltSchedule | None) -> BuiltSchedule | None:
-        order = [i for job in jobs for i in self.job_tasks[job]]
+        order = [i for job in jobs for i in self.tasks.by_job[job]]
         self.iterations += 1
         return self.builder.build(order, limit=None if best is None else best.cost)
 
@@ -205,7 +172,7 @@ class Search:
             trial = dict(targets)
             if current is not None:
                 for job in chance.sample(self.jobs, min(len(self.jobs), 1 + (chance.random() < 0.3))):
-                    anchor = chance.choice((targets[job], self._delivery(job, current), floors[job]))
+                    anchor = chance.choice((targets[job], self.tasks.delivery(job, current), floors[job]))
                     trial[job] = now + (anchor - now) * chance.choice(
                         (0.0, chance.uniform(0.3, 1), chance.uniform(0.8, 1.6))
                     )
@@ -221,16 +188,12 @@ class Search:
             if built.aim < self.best.aim:
                 yield built
 
-    def _delivery(self, job: int, built: BuiltSchedule) -> int:
-        moments = (built.moments[i] for i in self.job_tasks[job])
-        return max((m[2] for m in moments if m is not None), default=self.builder.problem.now)
-
     # ------------------------------------------------------------ annealing
 
     def _anneal(self, length: int, heat: float) -> Iterator[BuiltSchedule | None]:
         """Go on from the best schedule by moves that may cost something, less and less; yield each record."""
         chance, builder = self.random, self.builder
-        current = self.seat(self.dust_minutes(self.best))
+        current = self.seat(self._in_order_of_start(self.best))
         first, best = builder.spent, self.best.aim
         heat *= max(100.0, current.built.placed_cost - self.floor)
         while (over := (builder.spent - first) / max(1, length)) < 1:
@@ -251,7 +214,7 @@ class Search:
     def _aimed(self, built: BuiltSchedule, limit: int | None = None) -> BuiltSchedule | None:
         """Some jobs are wanted at other minutes; all the rest is as late as its delivery allows."""
         chance = self.random
-        targets: dict[int, float] = {job: self._delivery(job, built) for job in self.jobs}
+        targets: dict[int, float] = {job: self.tasks.delivery(job, built) for job in self.jobs}
         if (built.late or built.short) and chance.random() < ON_TIME:
             self._want_on_time(targets)
         else:
@@ -287,133 +250,20 @@ class Search:
     def _justified(self, built: BuiltSchedule) -> BuiltSchedule:
         """Justify a schedule for as long as that makes it better."""
         while True:
-            targets = {job: self._delivery(job, built) for job in self.jobs}
+            targets = {job: self.tasks.delivery(job, built) for job in self.jobs}
             again = self._justify(built, targets, built.cost)
             if again is None or again.aim >= built.aim:
                 return built
             built = again
 
-    # ------------------------------------------------------------ moves
-
     def _neighbour(self, current: RankedSchedule, limit: int) -> BuiltSchedule | None:
-        keys: list[float] = list(current.rank)
-        draw = self.random.random()
-        for share, move in self.moves:
-            if draw < share:
-                move(keys, current)
-                break
-            draw -= share
+        keys = self.moves.keys(current)
         order = sorted(current.built.order, key=keys.__getitem__)
         keep = same_start(order, current.built.order)
         if keep == len(order):
             self.builder.spent += OVERHEAD
             return None
         return self.builder.build(order[keep:], current.built, keep, limit)
-
-    def _retarget(self, keys: list[float], current: RankedSchedule) -> None:
-        """A job is wanted at another minute: its tasks go where they are just early enough for that."""
-        job = self.random.choice(self.jobs)
-        now = self.builder.problem.now
-        floor, delivery = self.floors[job] or now, self._delivery(job, current.built)
-        target = floor + (delivery - floor) * self.random.choice(
-            (0.0, self.random.random(), 1.0 + 0.3 * self.random.random())
-        )
-        due = self.builder.problem.jobs[job].wanted
-        if due is not None and self.random.random() < 0.25:
-            target = max(due, floor)
-        latest = self.urgency.latest_starts({job: target}, self.job_tasks[job])
-        order = current.built.order
-        starts = [current.starts[i] for i in order]
-        rank = self.compiled.rank
-        for i, start in latest.items():
-            keys[i] = bisect_left(starts, start) - 0.5 + rank[i] / 100000
-
-    def _pull(self, keys: list[float], current: RankedSchedule) -> None:
-        """Along the chain that makes a job as late as it is, a task that was kept waiting goes first."""
-        job = self.random.choice(self.jobs)
-        kept = self._kept_waiting(job, current)
-        u, ready = self.random.choice(kept) if kept else (self.random.choice(self.movable), 0)
-        starts = current.starts
-        before = [v for v in self.movable if ready <= starts[v] < starts[u]]
-        if not before:
-            self._insert(keys, current)
-            return
-        v = self.random.choice(before)
-        keys[u] = current.rank[v] - 0.5
-        if self.random.random() < SWAPS:
-            keys[v] = current.rank[u] + 0.5
-
-    def _pull_chain(self, keys: list[float], current: RankedSchedule) -> None:
-        """A run of tasks on the critical chain of a job goes first together."""
-        kept = self._kept_waiting(self.random.choice(self.jobs), current)
-        if not kept:
-            self._insert(keys, current)
-            return
-        first = self.random.randrange(len(kept))
-        last = self.random.randrange(first + 1)
-        ready = kept[first][1]
-        before = [keys[v] for v in self.movable if current.starts[v] >= ready]
-        cut = min(before) - 0.5
-        for k, (u, _) in enumerate(reversed(kept[last : first + 1])):
-            keys[u] = cut + k / 1000
-
-    def _kept_waiting(self, job: int, current: RankedSchedule) -> list[tuple[int, int]]:
-        """Tasks on the critical chain of a job that start later than what they wait for, with that minute."""
-        compiled, moments = self.compiled, current.built.moments
-        ends = [(at[2], i) for i in self.job_tasks[job] if (at := moments[i]) is not None]
-        out: list[tuple[int, int]] = []
-        i = max(ends, default=(0, -1))[1]
-        while i >= 0:
-            prepared, now = compiled.prepared[i], moments[i]
-            ready, last = prepared.release, -1
-            for j, m, offset in prepared.lags:
-                other = moments[j]
-                if other is not None and other[m] + offset > ready:
-                    ready, last = other[m] + offset, j
-            if now is not None and now[0] > ready:
-                out.append((i, ready))
-            i = last
-        return out
-
-    def _insert(self, keys: list[float], _current: RankedSchedule) -> None:
-        u = self.random.choice(self.movable)
-        reach = 1 + int(self.random.expovariate(1 / 8))
-        keys[u] += -reach - 0.5 if self.random.random() < 0.7 else reach + 0.5
-
-    def _exchange(self, keys: list[float], _current: RankedSchedule) -> None:
-        """Two tasks change places."""
-        u, v = self.random.choice(self.movable), self.random.choice(self.movable)
-        keys[u], keys[v] = keys[v], keys[u]
-
-    def _displace(self, keys: list[float], _current: RankedSchedule) -> None:
-        """A task goes before or after any other."""
-        u, v = self.random.choice(self.movable), self.random.choice(self.movable)
-        keys[u] = keys[v] + self.random.choice((-0.5, 0.5))
-
-    def _shift_job(self, keys: list[float], _current: RankedSchedule) -> None:
-        """All that is left of a job after some point goes earlier or later."""
-        units = self.job_tasks[self.random.choice(self.jobs)]
-        reach = self.random.choice((-1, -1, 1)) * (2 + self.random.expovariate(1 / (0.2 * len(self.movable))))
-        after = self.random.choice([keys[u] for u in units]) if self.random.random() < 0.7 else 0
-        for u in units:
-            if keys[u] >= after:
-                keys[u] += reach
-
-    def _gather_job(self, keys: list[float], _current: RankedSchedule) -> None:
-        """All that is left of a job after some point goes in one run before some other task."""
-        units = sorted(self.job_tasks[self.random.choice(self.jobs)], key=keys.__getitem__)
-        units = units[self.random.randrange(len(units)) if self.random.random() < 0.5 else 0 :]
-        cut = -1.0 if self.random.random() < 0.5 else keys[self.random.choice(self.movable)] - 0.5
-        for k, u in enumerate(units):
-            keys[u] = cut + k / 1000
-
-    def _shake(self, keys: list[float], _current: RankedSchedule) -> None:
-        """A stretch of the order is shuffled a little."""
-        width = self.random.randint(4, 20)
-        low = self.random.uniform(0, max(1, len(keys) - width))
-        for u in self.movable:
-            if low <= keys[u] < low + width:
-                keys[u] += self.random.uniform(-5, 5)
 
 
 def same_start(left: Sequence[int], right: Sequence[int]) -> int:
