@@ -22,8 +22,9 @@ MAY_IMPORT = {
     "scheduler": {"scheduler"},
     "planning": {"planning", "text", "shop", "journal", "scheduler"},
     "export": {"export", "text", "planning", "shop", "journal"},
-    "cli": {"cli", "text", "export", "planning", "shop", "journal", "app"},
+    "cli": {"cli", "text", "export", "planning", "shop", "journal", "app", "web"},
     "app": {"app", "text", "planning", "shop", "journal"},
+    "web": {"web", "shop"},
 }
 
 

@@ -16,7 +16,7 @@ KINDS = {"function", "class", "method", "property"}
 
 CALLED_BY_LIBRARIES = [
     "__getattr__",  # Python: a name of a module that is loaded when asked for
-    "on_*",  # Textual and textual-serve: what happens to a widget, the app or the server
+    "on_*",  # Textual: what happens to a widget or the app
     "compose",  # Textual: the children of a widget
     "get_content_height",  # Textual: the height a widget wants
     "can_replace",  # Textual: whether a message waiting may give way to a newer one

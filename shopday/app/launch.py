@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import gc
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from shopday.app.server_watch import end_with_server
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -15,6 +18,8 @@ SHOP_FILE = "shop.toml"
 
 def open_app(folder: Path, now: dt.datetime | None) -> int:
     """Run until quit. Raises ShopdayError for a folder that cannot be read."""
+    if "TEXTUAL_DRIVER" in os.environ:
+        end_with_server()
     if not (folder / SHOP_FILE).exists() and not _first_shop(folder):
         return 0
     from shopday.app.planner_client import ProcessPlanner

@@ -9,6 +9,7 @@ from argparse import Namespace
 from pathlib import Path
 
 from shopday.cli import shop_access
+from shopday.cli.run import DONE
 from shopday.cli.streams import tell_beside
 
 
@@ -31,12 +32,13 @@ def demo_command(args: Namespace) -> int:
 
 
 def serve_command(args: Namespace) -> int:
-    from shopday.cli.web_server import serve_app as run_server
     from shopday.planning.open_shop import OpenShop
+    from shopday.web.serve import serve_shop
 
     folder = shop_access.folder(args)
     OpenShop(folder, args.now)  # a folder with faults is told here, not in the browser
-    return run_server(folder, args.host, args.port)
+    serve_shop(folder, args.now, args.host, args.port)
+    return DONE
 
 
 def _has_terminal() -> bool:

@@ -106,7 +106,7 @@ def read_seed(text: str) -> int:
 
 
 def read_port(text: str) -> int:
-    return _number(text, 1, 65535, "port")
+    return _number(text, 0, 65535, "port")
 
 
 def _number(text: str, least: int, most: int, what: str) -> int:

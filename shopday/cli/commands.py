@@ -154,7 +154,7 @@ COMMANDS = {
                 (Arg("SHELL", "your shell; or what the script asks for: steps, jobs, people",
                      choices=("bash", "zsh", "fish", "steps", "jobs", "people")),)),
         Command("serve", "the app in a browser, for the tablet by the door", "app_commands:serve_command",
-                (Arg("--host", "the address to listen on", "ADDRESS", "127.0.0.1"),
-                 Arg("--port", "the port to listen on", "NUMBER", 8137, argument_types.read_port))),
+                (Arg("--host", "the address to listen on (default: 127.0.0.1, this computer alone; 0.0.0.0: all it has)", "ADDRESS", "127.0.0.1"),
+                 Arg("--port", "the port to listen on (default: 8137; 0: any that is free)", "NUMBER", 8137, argument_types.read_port))),
     )
 }  # fmt: skip

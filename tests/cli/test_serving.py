@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+import asyncio
 import base64
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterator
+from contextlib import asynccontextmanager, contextmanager
 from pathlib import Path
 
 import pytest
+from aiohttp import ClientSession, WSMsgType, web
 from aiohttp.test_utils import TestClient, TestServer
-from cli_shop import Shop
+from cli_shop import NOW, Shop, shop_at
+from processes import LONGEST, children, is_at_work, until
 
-from shopday.cli.web_server import is_loopback, knows, make_server
+from shopday.web import web_server
+from shopday.web.access import is_loopback
+from shopday.web.guess_brake import FREE, LONGEST_WAIT, MOST_REMEMBERED, GuessBrake
+from shopday.web.web_server import WebServer
 
 LOOPBACK = {
     "localhost": True,
@@ -29,9 +41,9 @@ def test_which_addresses_are_this_computer(host: str, loopback: bool) -> None:
 
 
 @asynccontextmanager
-async def client(folder: Path, password: str | None) -> AsyncIterator[TestClient]:
-    server = make_server(folder, "127.0.0.1", 0, password)
-    async with TestClient(TestServer(await server._make_app())) as found:
+async def client(password: str | None) -> AsyncIterator[TestClient]:
+    """A server on loopback, on a port that is free; its app shows nothing and ends when it is told to."""
+    async with TestClient(TestServer(WebServer(["head", "-c", "1"], password).application())) as found:
         yield found
 
 
@@ -39,43 +51,216 @@ def basic(user: str, password: str) -> dict[str, str]:
     return {"Authorization": "Basic " + base64.b64encode(f"{user}:{password}".encode()).decode()}
 
 
-async def test_on_this_computer_the_page_is_there_and_points_to_itself(tmp_path: Path) -> None:
-    async with client(tmp_path, None) as web:
-        answer = await web.get("/")
-        assert answer.status == 200
-        assert f"ws://127.0.0.1:{web.port}/ws" in await answer.text()
+async def test_on_this_computer_the_page_is_there() -> None:
+    async with client(None) as web:
+        page = await web.get("/")
+        assert page.status == 200
+        for path in re.findall(r'(?:src|href)="(/[^"]+)"', await page.text()):
+            assert (await web.get(path)).status == 200
 
 
-@pytest.mark.parametrize("path", ["/", "/ws", "/static/js/textual.js"])
-async def test_elsewhere_nothing_is_there_without_the_password(tmp_path: Path, path: str) -> None:
-    async with client(tmp_path, "oak leaf") as web:
-        for headers in (
-            {},
-            basic("shop", "elm leaf"),
-            basic("root", "oak leaf"),
-            {"Authorization": "Basic é"},
-        ):
+async def test_nothing_is_asked_of_another_host() -> None:
+    """Neither by what we wrote nor, whatever the terminal's own code says, by a browser that keeps the policy."""
+    async with client(None) as web:
+        page = await web.get("/")
+        for path in ("/", "/page/page.css", "/page/page.js"):
+            assert "//" not in re.sub(r"// .*", "", await (await web.get(path)).text())
+        for answer in (page, await web.get("/ws", headers={"Origin": "null"})):
+            policy = answer.headers["Content-Security-Policy"]
+            assert "default-src 'none'" in policy
+            assert "frame-ancestors 'none'" in policy
+            assert set(re.findall(r"\w+://[^ ;]*", policy)) == {
+                f"ws://127.0.0.1:{web.port}",
+                f"wss://127.0.0.1:{web.port}",
+            }
+            assert answer.headers["X-Frame-Options"] == "DENY"
+
+
+@pytest.mark.parametrize("path", ["/", "/ws", "/static/js/textual.js", "/page/page.js", "/nowhere"])
+async def test_elsewhere_nothing_is_there_without_the_password(path: str) -> None:
+    async with client("oak leaf") as web:
+        for headers in ({}, basic("shop", "elm leaf"), basic("root", "oak leaf"), {"Cookie": "shopday=x"}):
             answer = await web.get(path, headers=headers)
             assert answer.status == 401
             assert answer.headers["WWW-Authenticate"].startswith("Basic ")
         assert (await web.get("/", headers=basic("shop", "oak leaf"))).status == 200
+        assert (await web.get("/page/page.js")).status == 200  # the page's cookie is as good as the password
 
 
 @pytest.mark.parametrize(
-    "headers", [{"Origin": "http://evil.example"}, {"Origin": "null"}, {"Host": "evil.example:80"}]
+    "header",
+    [
+        b"Basic \xff\xfe",
+        b"Basic",
+        b"",
+        b"Basic \xc3\xa9",
+        b"Bearer x",
+        b"Basic =====",
+        b"Basic " + b"x" * 7000,
+    ],
 )
-async def test_no_other_page_can_reach_the_app(tmp_path: Path, headers: dict[str, str]) -> None:
+async def test_a_header_that_makes_no_sense_is_a_wrong_password(header: bytes) -> None:
+    async with client("oak leaf") as web:
+        reader, writer = await asyncio.open_connection("127.0.0.1", web.port)
+        writer.write(b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\nAuthorization: " + header + b"\r\n\r\n")
+        assert b" 401 " in await reader.readline()
+        writer.close()
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Origin": "http://evil.example"},
+        {"Origin": "null"},
+        {"Host": "evil.example:80"},
+        {"Host": "127.0.0.1; script-src *"},
+    ],
+)
+async def test_no_other_page_can_reach_the_app(headers: dict[str, str]) -> None:
     """A page from elsewhere may open a socket to this computer; a name may be made to point to it."""
-    async with client(tmp_path, None) as web:
+    async with client(None) as web:
         assert (await web.get("/ws", headers=headers)).status == 403
 
 
-def test_the_password_is_compared_whole() -> None:
-    assert knows(basic("shop", "ö x")["Authorization"], "ö x")
-    assert not knows("", "x")
+def test_who_guesses_waits_ever_longer() -> None:
+    time = 0.0
+    brake = GuessBrake(lambda: time)
+    waits = []
+    for _ in range(40):
+        brake.note("192.168.1.7", right=False)
+        waits.append(brake.wait("192.168.1.7"))
+        time += waits[-1]
+    assert waits[: FREE - 1] == [0] * (FREE - 1)
+    assert waits[FREE - 1 : FREE + 3] == [2, 4, 8, 16]
+    assert waits[-1] == LONGEST_WAIT
+    brake.note("192.168.1.7", right=True)
+    brake.note("192.168.1.7", right=False)
+    assert brake.wait("192.168.1.7") == 0
+
+
+def test_the_brake_knows_one_computer_by_its_network_and_others_apart() -> None:
+    brake = GuessBrake(lambda: 0)
+    for number in range(FREE):
+        brake.note(f"2001:db8::{number}", right=False)
+    assert brake.wait("2001:db8::beef") > 0
+    assert brake.wait("2001:db8:1::1") == 0
+    for number in range(MOST_REMEMBERED):
+        brake.note(f"10.0.{number // 256}.{number % 256}", right=False)
+    assert brake.wait("2001:db8::1") == 0  # what is remembered has an end
+
+
+async def test_a_guesser_is_held_up_even_with_the_right_word() -> None:
+    async with client("oak leaf") as web:
+        said = [
+            (await web.get("/", headers=basic("shop", word))).status
+            for word in [*map(str, range(FREE)), "oak leaf"]
+        ]
+        assert said == [401] * FREE + [429]
+        assert (await web.get("/", headers=basic("shop", "x"))).headers["Retry-After"].isdigit()
+
+
+def test_a_short_password_is_refused(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SHOPDAY_PASSWORD", "1234")
+    assert shop.run("serve", "--host", "0.0.0.0", "--port", "0") == (2, "")
+    assert "8 or more" in shop.err
 
 
 def test_a_broken_folder_is_told_before_anything_is_served(shop: Shop) -> None:
     (shop.folder / "shop.toml").write_text("name = 3")
     status, out = shop.run("serve")
     assert (status, out) == (2, "")
+
+
+@pytest.mark.parametrize(
+    ("host", "hint"), [("127.0.0.1", "`--port`"), ("203.0.113.9", "no address of this computer")]
+)
+def test_nothing_is_promised_that_cannot_be_kept(shop: Shop, host: str, hint: str) -> None:
+    """The port is taken, or the address is somebody else's: no address and no password is printed."""
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        assert shop.run("serve", "--host", host, "--port", str(port)) == (2, "")
+    assert hint in shop.err
+    assert shop.err.count("\n") == 1
+
+
+def test_it_does_not_serve_where_a_stranger_gets_in(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As if the guard were never called."""
+
+    @web.middleware
+    async def open_door(
+        _: WebServer, request: web.Request, handler: Callable[..., Awaitable[object]]
+    ) -> object:
+        return await handler(request)
+
+    monkeypatch.setattr(web_server.WebServer, "_guard", open_door)
+    assert shop.run("serve", "--host", "0.0.0.0", "--port", "0") == (2, "")
+    assert "shown to anybody" in shop.err
+
+
+@contextmanager
+def served(folder: Path, *more: str) -> Iterator[tuple[subprocess.Popen[str], str, list[str]]]:
+    """The command at work on a port that is free, the first address it told, and all it told."""
+    command = [sys.executable, "-m", "shopday", "--shop", str(folder), "--now", NOW, "serve", "--port", "0"]
+    with subprocess.Popen([*command, *more], stdout=subprocess.PIPE, text=True) as process:
+        try:
+            assert process.stdout is not None
+            lines = [process.stdout.readline() for _ in range(3 if more else 1)]
+            yield process, lines[0].split()[3].rstrip(";"), lines
+        finally:
+            process.kill()
+
+
+def below(parent: int) -> list[int]:
+    """The processes under a process, at any depth."""
+    return [pid for child in children(parent) for pid in (child, *below(child))]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGTERM])
+async def test_nothing_is_left_when_the_server_ends_with_a_page_open(tmp_path: Path, how: int) -> None:
+    with served(shop_at(tmp_path / "shop")) as (process, url, _):
+        async with ClientSession() as browser, browser.ws_connect(f"{url}/ws?width=90&height=30") as page:
+            shown = b""
+            while b"Milking stool" not in shown:
+                message = await page.receive(LONGEST)
+                assert message.type is WSMsgType.BINARY
+                shown += message.data
+            family = below(process.pid)
+            assert len(family) >= 2  # the app and its planner
+            os.kill(process.pid, how)
+            await asyncio.to_thread(process.wait, LONGEST)
+        assert process.returncode == (-how if how == signal.SIGKILL else 0)
+        until(lambda: not any(map(is_at_work, family)))
+
+
+@pytest.mark.slow
+async def test_keys_reach_the_app(tmp_path: Path) -> None:
+    with served(shop_at(tmp_path / "shop")) as (_, url, _lines):
+        async with ClientSession() as browser, browser.ws_connect(f"{url}/ws?width=x&height=-3") as page:
+            await page.send_json(["resize", {"width": 100, "height": 30}])
+            await page.send_json(["stdin", "q"])
+            while (await page.receive(LONGEST)).type is WSMsgType.BINARY:
+                pass
+            assert page.close_code == 1000
+
+
+@pytest.mark.parametrize("said", ["[]", "{", '["resize", 3]', '["stdin", 4]', '["away"]', "[" * 100_000])
+async def test_nonsense_closes_the_page_and_ends_its_app(said: str) -> None:
+    async with client(None) as web, web.ws_connect("/ws") as page:
+        await page.send_str(said)
+        assert (await page.receive(LONGEST)).type is WSMsgType.CLOSE
+        assert page.close_code == 1003
+    assert not [pid for pid in children() if is_at_work(pid)]
+
+
+@pytest.mark.slow
+async def test_elsewhere_it_tells_addresses_that_can_be_opened_and_the_password(tmp_path: Path) -> None:
+    with served(shop_at(tmp_path / "shop"), "--host", "0.0.0.0") as (_, url, lines):
+        assert "0.0.0.0" not in url
+        port = url.rpartition(":")[2]
+        assert port != "0"
+        password = lines[1].split()[-1]
+        async with ClientSession() as browser:
+            assert (await browser.get(f"http://127.0.0.1:{port}/")).status == 401
+            found = await browser.get(f"http://127.0.0.1:{port}/", headers=basic("shop", password))
+            assert found.status == 200

@@ -14,6 +14,8 @@ from shopday.shop.faults import ShopdayError
 
 def run_editor(app: App[None], path: Path) -> None:
     """Open it and wait. Raises ShopdayError when there is no editor to open."""
+    if app.is_web:
+        raise ShopdayError(f"no editor can be opened from here; edit {path} yourself")
     command = os.environ.get("VISUAL") or os.environ.get("EDITOR")
     if not command:
         raise ShopdayError("no editor is named; set EDITOR, for example EDITOR=nano")

@@ -1,0 +1,90 @@
+"""The line between a page and its app: keys and sizes one way, what a terminal shows the other."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import Sequence
+from contextlib import suppress
+
+from aiohttp import WSCloseCode, WSMsgType
+from aiohttp.web import Request, WebSocketResponse
+
+from shopday.web.app_process import AppProcess, start_app
+
+MOST_CELLS = 1000
+"""Width or height of a page, in characters."""
+
+LONGEST_MESSAGE = 1 << 20
+"""Bytes: a long text pasted in."""
+
+
+class NoMessage(ValueError):
+    """What came from a page is nothing our page sends."""
+
+
+async def connect_page(
+    request: Request, command: Sequence[str], open_pages: set[WebSocketResponse]
+) -> WebSocketResponse:
+    """Answers when the page is closed or the app has ended; neither is left without the other."""
+    socket = WebSocketResponse(heartbeat=15, max_msg_size=LONGEST_MESSAGE)
+    await socket.prepare(request)
+    app = await start_app(
+        command, _cells(request.query.get("width"), 80), _cells(request.query.get("height"), 24)
+    )
+    showing = asyncio.create_task(_show(app, socket))
+    open_pages.add(socket)
+    try:
+        await _listen(socket, app)
+    finally:
+        open_pages.discard(socket)
+        await app.end()
+        showing.cancel()
+    return socket
+
+
+async def _show(app: AppProcess, socket: WebSocketResponse) -> None:
+    with suppress(ConnectionError, RuntimeError):  # the page is gone
+        async for content in app.shown():
+            await socket.send_bytes(content)
+        await socket.close()
+
+
+async def _listen(socket: WebSocketResponse, app: AppProcess) -> None:
+    async for message in socket:
+        if message.type is not WSMsgType.TEXT:
+            continue
+        try:
+            await _pass_on(message.data, socket, app)
+        except NoMessage:
+            await socket.close(code=WSCloseCode.UNSUPPORTED_DATA)
+
+
+async def _pass_on(text: str, socket: WebSocketResponse, app: AppProcess) -> None:
+    """One message of the page: ["stdin", TEXT], ["resize", {width, height}], ["ping", TEXT], ["focus"] or ["blur"]."""
+    match _read(text):
+        case ["stdin", str(typed)]:
+            await app.type(typed)
+        case ["resize", {"width": width, "height": height}]:
+            await app.tell(type="resize", width=_cells(width, 80), height=_cells(height, 24))
+        case ["ping", str(sent)]:
+            await socket.send_json(["pong", sent])
+        case ["focus" | "blur" as what]:
+            await app.tell(type=what)
+        case _:
+            raise NoMessage
+
+
+def _read(text: str) -> object:
+    try:
+        return json.loads(text)
+    except (ValueError, RecursionError):
+        raise NoMessage from None
+
+
+def _cells(said: object, otherwise: int) -> int:
+    """A width or height in characters, as somebody's browser says it."""
+    try:
+        return min(max(int(str(said)[:9]), 1), MOST_CELLS)
+    except ValueError:
+        return otherwise

@@ -1,0 +1,37 @@
+"""Serving a shop: what is told at its start, and the server."""
+
+from __future__ import annotations
+
+import asyncio
+import datetime as dt
+import os
+import sys
+from pathlib import Path
+
+from shopday.shop.faults import ShopdayError
+from shopday.web.access import PASSWORD, USER, password_for
+from shopday.web.own_addresses import urls
+
+
+def serve_shop(folder: Path, now: dt.datetime | None, host: str, port: int) -> None:
+    """Serve until stopped. Raises ShopdayError where it cannot listen, or the extra packages are not installed."""
+    password = password_for(host)
+    command = [sys.executable, "-m", "shopday", "--shop", str(folder.resolve())]
+    if now is not None:
+        command += ["--now", now.isoformat()]
+
+    def tell(bound: int) -> None:
+        print(f"shopday is at {' and '.join(urls(host, bound))}; Ctrl+C stops it.")
+        if password is not None:
+            told = f"the one in {PASSWORD}" if os.environ.get(PASSWORD) else password
+            print(f"User: {USER}   password: {told}")
+            print("Anybody on this network can read what is sent; use it at home or in the shop only.")
+        sys.stdout.flush()
+
+    try:
+        from shopday.web.web_server import WebServer, terminal_files
+
+        terminal_files()
+    except ImportError:
+        raise ShopdayError('this needs two more packages: pip install "shopday[serve]"') from None
+    asyncio.run(WebServer(command, password).run(host, port, tell))
