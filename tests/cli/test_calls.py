@@ -25,7 +25,7 @@ from shopday.cli.commands import COMMANDS, EVERYWHERE
         (["--now", "0001-01-01T00:00", "plan"], "years go from"),
         (["completion", "csh"], "'bash'"),
         (["finish", "a/b", "--at", "25:00"], "14:20"),
-        (["serve", "--port", "0"], "65535"),
+        (["serve", "--port", "70000"], "65535"),
         (["today", "extra"], "it takes no extra"),
         (["schema", "pla"], "did you mean `plan`?"),
         (["quote", "no-such-file.toml"], "no-such-file.toml"),
