@@ -20,7 +20,7 @@ BY_DAY = Theme(
     surface="#eae0cd",
     panel="#ddcfb5",
     dark=False,
-    variables={"footer-key-foreground": "#8a3d17", "block-cursor-text-style": "none"},
+    variables={"muted": "#5e554a", "footer-key-foreground": "#8a3d17", "block-cursor-text-style": "none"},
 )
 
 BY_NIGHT = Theme(
@@ -36,7 +36,7 @@ BY_NIGHT = Theme(
     surface="#262320",
     panel="#37322c",
     dark=True,
-    variables={"footer-key-foreground": "#e08a55", "block-cursor-text-style": "none"},
+    variables={"muted": "#b3a999", "footer-key-foreground": "#e08a55", "block-cursor-text-style": "none"},
 )
 
 

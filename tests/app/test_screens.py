@@ -117,14 +117,15 @@ async def test_ahead_shows_lanes_for_jobs_stations_and_people(open_app: OpenApp)
         assert "█" in lanes
         assert "◆" in lanes
         assert "December 2026" in read(app, "#ahead-head")
+        assert "promised" in read(app, "#legend")
         await pilot.press("v")
         await pilot.pause()
         assert "bench" in rows_text(app, "#lanes").lower()
-        await pilot.press("v", "right")
+        await pilot.press("v", "greater_than_sign")
         await pilot.pause()
-        assert "9 " in read(app, "#ahead-head").splitlines()[1]
+        assert "9 " in read(app, "#ahead-head").splitlines()[2]
         assert "·" in rows_text(app, "#lanes")  # days off
-        assert "promised" in read(app, "#legend")
+        assert "hands on" in read(app, "#legend")
 
 
 async def test_why_tells_the_chain_in_sentences(open_app: OpenApp) -> None:

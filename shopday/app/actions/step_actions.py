@@ -99,11 +99,14 @@ class StepActions:
 
         state = self.session.state
         title = job_title(state.plan, step.job) if state.plan else step.job
-        shop = state.open_shop.folder.shop
-        things: tuple[Person | Station | Gear, ...] = (*shop.people, *shop.stations, *shop.gear)
-        names = {thing.id: thing.name for thing in things if thing.name}
-        dialog = StepDialog(step, title, state.now, names, lambda: self._cautions(step))
+        dialog = StepDialog(step, title, state.now, self.names(), lambda: self._cautions(step))
         self.session.open_dialog(dialog, lambda action: self.do(action, step))
+
+    def names(self) -> dict[str, str]:
+        """Of people, stations and gear, by id."""
+        shop = self.session.state.open_shop.folder.shop
+        things: tuple[Person | Station | Gear, ...] = (*shop.people, *shop.stations, *shop.gear)
+        return {thing.id: thing.name for thing in things if thing.name}
 
     def _cautions(self, step: PlannedStep) -> list[str]:
         """Cautions, cold, and why a cure takes as long as it does."""

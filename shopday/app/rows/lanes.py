@@ -1,138 +1,104 @@
-"""Lanes over days: what is solid (hands on), light (waiting) and marked, for a job, a station or a person."""
+"""Lanes of steps: those of a job, at a station, of a person."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from itertools import groupby
 from typing import TYPE_CHECKING
 
-from textual.content import Content
-
-from shopday.text.cells import fit
-from shopday.text.times import MONTH_NAMES, weekday_text
+from shopday.planning.questions.loads import tied_up_spans, work_spans
 
 if TYPE_CHECKING:
-    from shopday.planning.encoding.open_hours import ShopDays
-    from shopday.planning.plan import Plan, PlannedStep
+    from shopday.planning.plan import JobRow, Plan, PlannedStep
     from shopday.shop.models import Gear, Shop, Station
 
 LaneSpan = tuple[dt.datetime, dt.datetime]
-LABEL = 20
-SOLID, LIGHT, PROMISED, DELIVERED, CLOSED = "█", "░", "◆", "▸", "·"
-LOOKS = {
-    SOLID: "$primary",
-    LIGHT: "$secondary",
-    PROMISED: "bold $accent",
-    DELIVERED: "bold $success",
-    CLOSED: "dim",
-}
+BREAK = dt.timedelta(minutes=90)
+"""A pause no longer than this is not drawn."""
+
+
+@dataclass(eq=False)
+class LaneStep:
+    """A step on a lane: when hands are at it, and each wait that is drawn, with its name; one of both at least."""
+
+    step: PlannedStep
+    solid: tuple[LaneSpan, ...]
+    light: tuple[tuple[LaneSpan, str], ...]
+    start: dt.datetime = field(init=False)
+    end: dt.datetime = field(init=False)
+
+    def __post_init__(self) -> None:
+        spans = [*self.solid, *(span for span, _ in self.light)]
+        self.start, self.end = min(start for start, _ in spans), max(end for _, end in spans)
 
 
 @dataclass
 class Lane:
+    """`row`: the job, where it is the lane of one; steps in the order of their starts."""
+
     key: str
     label: str
-    solid: list[LaneSpan] = field(default_factory=list)
-    light: list[LaneSpan] = field(default_factory=list)
-    promise: dt.date | None = None
-    delivery: dt.date | None = None
-    steps: list[PlannedStep] = field(default_factory=list)
+    row: JobRow | None = None
+    steps: list[LaneStep] = field(default_factory=list)
+
+    def add(self, step: PlannedStep, light: Iterable[tuple[LaneSpan, str]]) -> None:
+        solid, waits = tuple(_joined(work_spans(step))), tuple(light)
+        if solid or waits:
+            self.steps.append(LaneStep(step, solid, waits))
 
 
 def by_job(plan: Plan, shop: Shop) -> list[Lane]:
-    lanes = {
-        r.job: Lane(r.job, r.title or r.job, promise=r.promise, delivery=_date(r.delivery)) for r in plan.jobs
-    }
+    lanes = {row.job: Lane(row.job, row.title or row.job, row) for row in plan.jobs}
     for step in plan.steps:
-        lane = lanes.setdefault(step.job, Lane(step.job, step.job))
-        lane.steps.append(step)
-        lane.solid += _worked(step)
-        lane.light += list(_waited(step))
-    return list(lanes.values())
+        waits = [((wait.start, wait.end), wait.name) for wait in step.waits if not wait.informs]
+        away = [] if step.kind == "work" else [((step.start, step.complete), step.name)]
+        lanes.setdefault(step.job, Lane(step.job, step.job)).add(step, away + waits)
+    return _sorted(lanes)
 
 
 def by_station(plan: Plan, shop: Shop) -> list[Lane]:
     things: list[Station | Gear] = [*shop.stations, *shop.gear]
-    lanes = {thing.id: Lane(thing.id, thing.name or thing.id) for thing in things}
+    lanes = {thing.id: Lane(thing.id, _counted(thing)) for thing in things}
     for step in plan.steps:
-        for id in (*step.stations, *step.gear):
-            lane = lanes.setdefault(id, Lane(id, id))
-            lane.steps.append(step)
-            lane.solid += _worked(step)
-            lane.light += [
-                (w.start, w.free or w.end) for w in step.waits if id in w.keeps or "all" in w.keeps
-            ]
-    return list(lanes.values())
+        for id in dict.fromkeys((*step.stations, *step.gear)):
+            kept = ((span, step.name) for span in tied_up_spans(step, id))
+            lanes.setdefault(id, Lane(id, id)).add(step, kept)
+    return _sorted(lanes)
 
 
 def by_person(plan: Plan, shop: Shop) -> list[Lane]:
-    lanes = {p.id: Lane(p.id, p.name or p.id) for p in shop.people}
+    lanes = {person.id: Lane(person.id, person.label) for person in shop.people}
     for step in plan.steps:
         for id in step.people:
-            lane = lanes.setdefault(id, Lane(id, id))
-            lane.steps.append(step)
-            lane.solid += _worked(step)
+            lanes.setdefault(id, Lane(id, id)).add(step, ())
+    return _sorted(lanes)
+
+
+BY: dict[str, Callable[[Plan, Shop], list[Lane]]] = {
+    "job": by_job,
+    "station": by_station,
+    "person": by_person,
+}
+
+
+def _sorted(lanes: dict[str, Lane]) -> list[Lane]:
+    for lane in lanes.values():
+        lane.steps.sort(key=lambda found: found.start)
     return list(lanes.values())
 
 
-BY = {"job": by_job, "station": by_station, "person": by_person}
+def _counted(thing: Station | Gear) -> str:
+    name = thing.name or thing.id
+    return f"{name} ({thing.count})" if thing.count != 1 else name
 
 
-def _date(moment: dt.datetime | None) -> dt.date | None:
-    return moment.date() if moment else None
-
-
-def _worked(step: PlannedStep) -> list[LaneSpan]:
-    if step.kind != "work":
-        return []
-    return list(step.stretches) or [(step.start, step.end)]
-
-
-def _waited(step: PlannedStep) -> Iterator[LaneSpan]:
-    if step.kind != "work":
-        yield step.start, step.complete
-    yield from ((wait.start, wait.end) for wait in step.waits if not wait.informs)
-
-
-def draw_lane(lane: Lane, days: ShopDays, first: dt.date, cells: int, width: int) -> Content:
-    """One lane: its label, then so many cells a day from the first date on."""
-    count = max(1, (width - LABEL) // cells)
-    dates = [first + dt.timedelta(days=n) for n in range(count)]
-    drawn = [sign for date in dates for sign in (" " if days.shop_day(date) else CLOSED) * cells]
-    _paint(drawn, lane.light, first, cells, LIGHT)
-    _paint(drawn, lane.solid, first, cells, SOLID)
-    for date, sign, back in ((lane.delivery, DELIVERED, min(2, cells)), (lane.promise, PROMISED, 1)):
-        if date is not None and 0 <= (date - first).days < count:
-            drawn[((date - first).days + 1) * cells - back] = sign
-    runs = (("".join(run), LOOKS.get(sign, "")) for sign, run in groupby(drawn))
-    return Content.assemble(fit(lane.label, LABEL - 1) + " ", *runs)
-
-
-def _paint(drawn: list[str], spans: list[LaneSpan], first: dt.date, cells: int, sign: str) -> None:
-    """Mark the cells that spans touch; times are read off the clock on the wall."""
+def _joined(spans: list[LaneSpan]) -> list[LaneSpan]:
+    """Work before and after a break as one."""
+    joined: list[LaneSpan] = []
     for start, end in spans:
-        if end > start:
-            low, high = _cell(start, first, cells), _cell(end, first, cells, before=1)
-            for i in range(max(low, 0), min(max(high, low) + 1, len(drawn))):
-                drawn[i] = sign
-
-
-def _cell(moment: dt.datetime, first: dt.date, cells: int, before: int = 0) -> int:
-    """Of a moment, or of so little before it that it is still the cell that ends there."""
-    minutes = ((moment.date() - first).days * 1440 + moment.hour * 60 + moment.minute) * cells
-    return (minutes - before) // 1440
-
-
-def day_heads(first: dt.date, today: dt.date, cells: int, width: int) -> Content:
-    """Two lines over the lanes: weekdays, and days of the month."""
-    count = max(1, (width - LABEL) // cells)
-    dates = [first + dt.timedelta(days=n) for n in range(count)]
-    above = "".join(fit(weekday_text(d)[: max(1, cells - 1)], cells) for d in dates)
-    month = fit(f"{MONTH_NAMES[first.month - 1]} {first.year}", LABEL)
-    pieces: list[str | tuple[str, str]] = [" " * LABEL, above, "\n", month]
-    for date in dates:
-        said = f"{date.day}" if cells > 2 or date.weekday() == 0 else ""
-        pieces.append((fit(said, cells), "reverse bold" if date == today else ""))
-    return Content.assemble(*pieces)
+        if joined and start - joined[-1][1] <= BREAK:
+            joined[-1] = joined[-1][0], end
+        else:
+            joined.append((start, end))
+    return joined

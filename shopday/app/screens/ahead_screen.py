@@ -1,4 +1,4 @@
-"""Ahead: what the next weeks look like, in lanes by job, by station or by person."""
+"""Ahead: what the next weeks look like, in lanes by job, station or person, and how full the weeks are."""
 
 from __future__ import annotations
 
@@ -11,113 +11,259 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
-from shopday.app.rows.day_rows import job_title
-from shopday.app.rows.lanes import BY, CLOSED, DELIVERED, LIGHT, PROMISED, SOLID, Lane, day_heads, draw_lane
-from shopday.app.screens.shop_screen import ShopScreen
+from shopday.app.rows.day_axis import DayAxis
+from shopday.app.rows.lane_rows import LaneRows, label_cells
+from shopday.app.rows.lane_text import TITLES, legend, period, step_lines
+from shopday.app.rows.lanes import BY, Lane, LaneStep
+from shopday.app.rows.week_loads import week_rows
+from shopday.app.screens.step_screen import StepScreen
 from shopday.app.session_messages import JobOpened
+from shopday.app.widgets.lane_list import LaneList
 from shopday.app.widgets.row_list import Row, RowList
-from shopday.text.cells import cut
+from shopday.planning.questions.loads import Load, loads
+from shopday.text.cells import fit
 from shopday.text.safe import clean
-from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.app.session import Session
+    from shopday.planning.plan import Plan, PlannedStep
 
-ZOOMS = (2, 3, 4, 6, 8, 12)
+ZOOMS = (2, 3, 4, 6, 8, 12, 24)
 """Cells a day."""
+DAYS = 14
+"""Days that are seen at least, until somebody comes closer."""
+EMPTY = DayAxis(dt.date.min, 1, 1, 0, 1, frozenset())
+WEEK = dt.timedelta(days=7)
 
-LEGEND = f"{SOLID} hands on  {LIGHT} waiting  {PROMISED} promised  {DELIVERED} delivered  {CLOSED} closed"
 
-
-class AheadScreen(ShopScreen):
+class AheadScreen(StepScreen):
     PLACE = "ahead"
     HELP_TEXT = (
-        "Lanes over days. Solid is hands-on work, light is waiting, days off are dotted; the promised day and the planned "
-        "delivery are marked. v changes between jobs, stations and people; the arrows move a week; plus and minus zoom."
+        "Lanes over days; nights take no room, days off are shaded. Solid is hands-on work, light is waiting. Below each job "
+        "stands its delivery: planned, likely with 80 %, possible with 95 %, and the promise. Stations and people have the "
+        "load of each day below them. Up and down choose a lane, left and right a step on it; Enter or a second tap opens "
+        "the step. The last view shows how full the coming weeks are."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("v", "view", "Job/station/person"),
-        Binding("left", "move(-7)", "Week back"),
-        Binding("right", "move(7)", "Week on"),
+        Binding("v", "view", "View"),
+        Binding("less_than_sign,comma", "move(-1)", "Week back", key_display="<"),
+        Binding("greater_than_sign,full_stop", "move(1)", "Week on", key_display=">"),
+        Binding("t", "today", "Today"),
         Binding("plus,equals_sign", "zoom(1)", "Closer", key_display="+"),
         Binding("minus", "zoom(-1)", "Wider", key_display="-"),
+        Binding("left", "walk(-1)", "Step before", show=False),
+        Binding("right", "walk(1)", "Step after", show=False),
+        Binding("j", "open_job", "Its job", show=False),
+        Binding("i", "do_step('pin')", "Pin", show=False),
+        Binding("w", "do_step('why')", "Why", show=False),
+        Binding("P", "picture", "Save a picture", show=False),
     ]
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
-        self._by, self._ahead, self._zoom = "job", 0, 2
+        self._by, self._ahead, self._zoom = "job", dt.timedelta(), 0
+        self._chosen: tuple[str, int] | None = None
+        self._drawn_lanes: tuple[object, LaneRows] | None = None
+        self._axis: tuple[object, DayAxis] = None, EMPTY
+        self._lanes: tuple[object, list[Lane]] = None, []
+        self._loads: tuple[object, dict[str, dict[str, Load]]] = None, {}
 
     def body(self) -> ComposeResult:
         yield Static("", id="ahead-head", markup=False)
-        yield RowList(id="lanes")
+        yield LaneList(id="lanes")
         yield Static("", id="lane-told", markup=False)
-        yield Static(LEGEND, id="legend", markup=False)
+        yield Static("", id="legend", markup=False)
+
+    @property
+    def axis(self) -> DayAxis:
+        width = self.query_one("#lanes", RowList).scrollable_content_region.width
+        room = max(1, width - label_cells(width))
+        known = id(self.state.plan), self.first, self._zoom, room
+        if self._axis[0] != known:
+            days = self.state.open_shop.days()
+            self._axis = known, DayAxis.of(days, self.first, ZOOMS[self._place(room)], room)
+        return self._axis[1]
 
     @property
     def first(self) -> dt.date:
-        return self.state.now.date() + dt.timedelta(days=self._ahead)
+        return self.state.now.date() + self._ahead
+
+    def _place(self, room: int) -> int:
+        """Among the zooms: as close as a fortnight allows, and what was chosen from there."""
+        widest = max((n for n, cells in enumerate(ZOOMS) if cells * DAYS <= room), default=0)
+        return min(len(ZOOMS) - 1, max(0, widest + self._zoom))
+
+    # ------------------------------------------------------------ drawing
 
     def show_plan(self) -> None:
-        plan, shop = self.state.plan, self.state.open_shop.folder.shop
-        rows = self.query_one("#lanes", RowList)
-        self._head()
-        if plan is not None:
-            cells, first, days = ZOOMS[self._zoom], self.first, self.state.open_shop.days()
-            rows.fill(
-                [
-                    _row(lane, lambda w, x=lane: draw_lane(x, days, first, cells, w))
-                    for lane in BY[self._by](plan, shop)
-                ]
-            )
+        plan = self.state.plan
+        if plan is not None and self.query_one("#lanes", RowList).scrollable_content_region.width:
+            self._head()
+            self.query_one("#lanes", RowList).fill(self._rows(plan))
             self._tell()
 
     def on_resize(self, event: events.Resize) -> None:
-        self._head()
+        self.call_after_refresh(self.show_plan)
+
+    def _rows(self, plan: Plan) -> list[Row]:
+        if self._by == "week":
+            return week_rows(self.loads()["person"], self.state.open_shop.folder.shop, self.state.now.date())
+        lanes = self.lanes(plan)
+        lines = min(3, max(1, self.query_one("#lanes", RowList).size.height // max(1, len(lanes))))
+        known = id(lanes), self.axis, self.state.now, id(self.state.odds), lines
+        if self._drawn_lanes is None or self._drawn_lanes[0] != known:
+            of_lane = self.loads()[self._by] if self._by != "job" else {}
+            self._drawn_lanes = known, LaneRows(self.axis, self.state.now, self.state.odds, of_lane, lines)
+        lane, step = self.chosen()
+        return [self._drawn_lanes[1].row(each, step if each is lane else None) for each in lanes]
+
+    def lanes(self, plan: Plan) -> list[Lane]:
+        """Made once for a plan and a view."""
+        known = plan, self._by, self.state.open_shop.folder
+        if self._lanes[0] != known:
+            self._lanes = known, BY[self._by](plan, self.state.open_shop.folder.shop)
+        return self._lanes[1]
+
+    def loads(self) -> dict[str, dict[str, Load]]:
+        """Worked out once for a plan."""
+        plan, folder = self.state.plan, self.state.open_shop.folder
+        if plan is not None and self._loads[0] != (id(plan), id(folder)):
+            self._loads = (id(plan), id(folder)), loads(self.state.open_shop, plan)
+        return self._loads[1]
 
     def _head(self) -> None:
+        """What is shown and from when to when, beside months and days."""
         width = self.query_one("#lanes", RowList).scrollable_content_region.width
-        cells = ZOOMS[self._zoom]
-        self.put("#ahead-head", day_heads(self.first, self.state.now.date(), cells, width))
+        axis, today, label = self.axis, self.state.now.date(), label_cells(width)
+        back = "t: back to today" if self._ahead else ""
+        names = [(TITLES[self._by], "bold $accent"), (period(axis, today), ""), (back, "$muted")]
+        heads = axis.heads(today) if self._by != "week" else [Content("")] * 3
+        lines = [
+            Content.assemble((fit(name, label), look), days)
+            for (name, look), days in zip(names, heads, strict=True)
+        ]
+        self.put("#ahead-head", Content("\n").join(lines))
+        self.put("#legend", legend(self._by))
+
+    # ------------------------------------------------------------ the chosen step
+
+    def chosen(self) -> tuple[Lane | None, LaneStep | None]:
+        """The lane under the cursor, and its step: the one chosen last, else the next one from now or from what is seen."""
+        row = self.query_one("#lanes", RowList).current if self._by != "week" else None
+        lanes = self._lanes[1] if row is not None else []
+        lane = next((each for each in lanes if row and each.key == row.key), next(iter(lanes), None))
+        if lane is None:
+            return None, None
+        known = next((found for found in lane.steps if found.step.key == self._chosen), None)
+        start = max(self.state.now, dt.datetime.combine(self.axis.first, dt.time(), self.state.now.tzinfo))
+        return lane, known or next((found for found in lane.steps if found.end > start), None)
+
+    def selected_step(self) -> PlannedStep | None:
+        _, found = self.chosen()
+        return found.step if found else None
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
-        self._tell()
+        if self.state.plan is not None and self.ready:
+            self.show_plan()
 
     def _tell(self) -> None:
-        """In words, what the lane under the cursor holds next."""
-        row = self.query_one("#lanes", RowList).current
-        self.put("#lane-told", self._told(row.subject) if row else Content(""))
+        plan = self.state.plan
+        lane, found = self.chosen()
+        if plan is None or lane is None:
+            self.put("#lane-told", Content("Hours of work planned, of those that people are in."))
+        elif found is None:
+            self.put("#lane-told", Content(clean(f"{lane.label}: nothing from here on.")))
+        else:
+            names = self.session.step_actions.names()
+            told = step_lines(found.step, plan, names, self.state.now, self.size.width - 4)
+            self.put("#lane-told", told)
 
-    def _told(self, lane: Lane) -> Content:
-        plan, now = self.state.plan, self.state.now
-        start = now if self._ahead == 0 else dt.datetime.combine(self.first, dt.time(), now.tzinfo)
-        coming = sorted((s for s in lane.steps if s.complete >= start), key=lambda s: s.start)[:3]
-        if plan is None or not coming:
-            return Content(clean(f"{lane.label}: nothing from here on."))
-        named = (
-            f"{moment_text(s.start, now):>16}  {s.label}"
-            + ("" if self._by == "job" else f", {job_title(plan, s.job)}")
-            for s in coming
-        )
-        return Content("\n".join(cut(line, self.size.width - 2) for line in named))
+    def action_walk(self, by: int) -> None:
+        lane, found = self.chosen()
+        if lane is None or found is None:
+            return
+        place = lane.steps.index(found) + by
+        if 0 <= place < len(lane.steps):
+            self._choose(lane.steps[place])
+
+    def _choose(self, found: LaneStep) -> None:
+        """And bring it into sight."""
+        self._chosen = found.step.key
+        seen = self.axis.last - self.first
+        while found.start.date() > self.first + seen:
+            self._ahead += WEEK
+        while self._ahead and found.end.date() < self.first:
+            self._ahead -= WEEK
+        self.show_plan()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        row = self.query_one("#lanes", RowList).current
-        if row and self._by == "job":
-            self.post_message(JobOpened(row.key))
+        """A tap chooses what it meets, a second one opens it; Enter opens the chosen step."""
+        lanes = self.query_one("#lanes", LaneList)
+        tapped, lanes.tapped = lanes.tapped, None
+        lane, before = self.chosen()
+        met = self._met(lane, tapped) if lane is not None and tapped is not None else before
+        if met is not None and met is before:
+            self.session.step_actions.show_step(met.step)
+        elif met is not None:
+            self._choose(met)
+
+    def _met(self, lane: Lane, x: int) -> LaneStep | None:
+        """The step on the cell of a tap, or the nearest one on the lane."""
+        axis = self.axis
+        cell = x + 0.5 - label_cells(self.query_one("#lanes", RowList).scrollable_content_region.width)
+        return min(
+            lane.steps,
+            key=lambda found: max(axis.place(found.start) - cell, cell - axis.place(found.end), 0),
+            default=None,
+        )
+
+    # ------------------------------------------------------------ the view
+
+    def action_open_job(self) -> None:
+        if (step := self.selected_step()) is not None:
+            self.post_message(JobOpened(step.job))
 
     def action_view(self) -> None:
-        order = list(BY)
+        order = list(TITLES)
         self._by = order[(order.index(self._by) + 1) % len(order)]
         self.show_plan()
 
-    def action_move(self, count: int) -> None:
-        self._ahead = max(0, self._ahead + count)
+    def on_lane_list_wheeled(self, message: LaneList.Wheeled) -> None:
+        self.action_move(message.by)
+
+    def action_move(self, by: int) -> None:
+        """By weeks, as far as there is work."""
+        plan = self.state.plan
+        last = max((step.complete.date() for step in plan.steps), default=None) if plan else None
+        ahead = self._ahead + by * WEEK
+        if last is not None and (by < 0 or self.state.now.date() + ahead <= last):
+            self._ahead = max(dt.timedelta(), ahead)
+            self._chosen = None
+            self.show_plan()
+
+    def action_today(self) -> None:
+        self._ahead, self._chosen = dt.timedelta(), None
         self.show_plan()
 
     def action_zoom(self, by: int) -> None:
-        self._zoom = min(len(ZOOMS) - 1, max(0, self._zoom + by))
+        if 0 <= ZOOMS.index(self.axis.cells) + by < len(ZOOMS):
+            self._zoom += by
         self.show_plan()
 
+    def action_picture(self) -> None:
+        """The lanes as they are shown, as a picture to print."""
+        from shopday.app.rows.lane_svg import lanes_svg
+        from shopday.shop.editing.atomic_write import replace_file
 
-def _row(lane: Lane, draw: object) -> Row:
-    return Row(lane.key, draw, subject=lane)  # type: ignore[arg-type]
+        plan = self.state.plan
+        if plan is None or self._by == "week":
+            return
+        path = self.state.folder / f"ahead-{self.state.now.date().isoformat()}.svg"
+        title = f"{TITLES[self._by]}, {period(self.axis, self.state.now.date())}"
+        picture = lanes_svg(title, self.lanes(plan), self.axis, self.state.now)
+        if self.session.attempt(
+            lambda: replace_file(path, picture.encode(), path.read_bytes() if path.exists() else None)
+        ):
+            self.session.tell(
+                f"Saved as {path.name} in the folder of the shop: open or print it with a browser."
+            )

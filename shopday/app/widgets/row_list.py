@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -38,7 +38,7 @@ class RowList(CachedStyles, OptionList):
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes, markup=False, compact=True)
         self.rows: tuple[Row, ...] = ()
-        self._drawn: tuple[object, ...] = ()
+        self._drawn: tuple[Any, ...] = ()
         self._shown: tuple[Row, ...] = ()
         self._gone: tuple[Row, float] | None = None
         self._start = ""
@@ -63,11 +63,17 @@ class RowList(CachedStyles, OptionList):
             return
         prompts = [row.draw(width) for row in self.rows]
         looks = ((prompt.plain, *prompt.spans) for prompt in prompts)
-        drawn = (width, *zip((row.key for row in self.rows), looks, strict=True))
-        before, self._shown = self._under_cursor(), self.rows
-        if drawn == self._drawn:
+        drawn: tuple[Any, ...] = (
+            width,
+            *zip(((row.key, row.heading) for row in self.rows), looks, strict=True),
+        )
+        before, known, self._shown = self._under_cursor(), self._drawn, self.rows
+        if drawn == known:
             return
         self._drawn = drawn
+        if known[:1] == (width,) and [each[0] for each in drawn[1:]] == [each[0] for each in known[1:]]:
+            self._redraw(prompts, [n for n, looks in enumerate(drawn[1:]) if looks != known[n + 1]])
+            return
         kept, scroll = before.key if before else self._start, self.scroll_offset
         if before is not None and before.key not in {row.key for row in self.rows if not row.heading}:
             self._gone = before, Message().time
@@ -77,6 +83,11 @@ class RowList(CachedStyles, OptionList):
             )
             self.highlighted = self._place(kept)
             self.scroll_to(y=scroll.y, animate=False)
+
+    def _redraw(self, prompts: Sequence[Content], places: Iterable[int]) -> None:
+        """The same rows, some of which look different."""
+        for place in places:
+            self.replace_option_prompt_at_index(place, prompts[place])
 
     def _place(self, key: str) -> int | None:
         places = {row.key: i for i, row in reversed(list(enumerate(self.rows))) if not row.heading}

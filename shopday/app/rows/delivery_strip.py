@@ -1,0 +1,51 @@
+"""The delivery of a job as a picture: the planned day, how late it may become, and the promise."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopday.planning.odds.delivery_odds import JobOdds
+    from shopday.planning.plan import JobRow
+
+PROMISED, DELIVERY, LIKELY, POSSIBLE = "◆", "▸", "━", "─"
+STRIP_LEGEND = (
+    (DELIVERY, "planned delivery"),
+    (LIKELY, "likely (80 %)"),
+    (POSSIBLE, "possible (95 %)"),
+    (PROMISED, "promised"),
+)
+"""Each sign with what it is."""
+
+Place = Callable[[dt.date], int]
+"""The cell of a date, or one just outside for a day that is not seen."""
+Put = Callable[[int, str, str], None]
+"""Puts a sign into a cell in a look."""
+
+
+def draw_delivery(row: JobRow, odds: JobOdds | None, place: Place, put: Put) -> None:
+    """From the planned delivery a thick line to the day that holds with 80 %, a thin one to that of 95 %; what lies past
+    the promise in the colour of what is late."""
+    if row.delivery is None:
+        return
+    start = place(row.delivery.date())
+    ends = _ends(odds, place)
+    for sign, end in ((POSSIBLE, ends[1]), (LIKELY, ends[0])):
+        for cell in range(start, end + 1):
+            late = row.promise is not None and cell > place(row.promise)
+            put(cell, sign, "bold $error" if late else "$success")
+    late = row.promise is not None and row.delivery.date() > row.promise
+    put(start, DELIVERY, "bold $error" if late else "bold $success")
+    if row.promise is not None:
+        promised = place(row.promise)
+        put(promised + (promised == start), PROMISED, "bold $accent")
+
+
+def _ends(odds: JobOdds | None, place: Place) -> tuple[int, int]:
+    """Cells of the days that hold with 80 and 95 %; far off where nobody can tell."""
+    if odds is None:
+        return -1, -1
+    likely, possible = (place(at.date() if at else dt.date.max) for at in (odds.p80, odds.p95))
+    return likely, possible

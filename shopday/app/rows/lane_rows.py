@@ -1,0 +1,102 @@
+"""Rows of Ahead: a lane, and below it the delivery of its job or the load of each day."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from shopday.app.rows.delivery_strip import draw_delivery
+from shopday.app.rows.lane_drawing import Drawing, draw_lane, draw_load
+from shopday.app.widgets.row_list import Row
+from shopday.planning.odds.distributions import percent
+from shopday.text.cells import fit
+from shopday.text.times import date_text
+
+if TYPE_CHECKING:
+    from shopday.app.rows.day_axis import DayAxis
+    from shopday.app.rows.lanes import Lane, LaneStep
+    from shopday.planning.odds.delivery_odds import JobOdds, Odds
+    from shopday.planning.plan import JobRow
+    from shopday.planning.questions.loads import Load
+
+
+def label_cells(width: int) -> int:
+    """Cells of the names at the left of rows so wide."""
+    return 22 if width >= 70 else 13
+
+
+class LaneRows:
+    """lines: of each lane, 1 to 3; with 1 the delivery of a job stands on its lane where that is free, with 3 an empty
+    line parts the lanes. Loads have a line of their own always."""
+
+    def __init__(
+        self, axis: DayAxis, now: dt.datetime, odds: Odds | None, loads: Mapping[str, Load], lines: int
+    ) -> None:
+        self.axis, self.now, self.odds, self.loads, self.lines = axis, now, odds, loads, lines
+        self._rows: dict[tuple[str, LaneStep | None], Row] = {}
+
+    def row(self, lane: Lane, chosen: LaneStep | None) -> Row:
+        """Drawn once for a chosen step: while the cursor walks only two lanes change."""
+        key = lane.key, chosen
+        if key not in self._rows:
+            drawn: dict[int, Content] = {}
+
+            def draw(width: int) -> Content:
+                if width not in drawn:
+                    drawn[width] = self._drawn(lane, chosen, width)
+                return drawn[width]
+
+            self._rows[key] = Row(lane.key, draw, subject=lane)
+        return self._rows[key]
+
+    def _drawn(self, lane: Lane, chosen: LaneStep | None, width: int) -> Content:
+        label = label_cells(width)
+        drawing = draw_lane(lane, self.axis, self.now, chosen)
+        if self.lines == 1 and lane.row is not None:
+            self._deliver(lane.row, drawing, free=True)
+        lines = [Content.assemble((fit(lane.label, label - 1) + " ", "bold"), drawing.content())]
+        if (load := self.loads.get(lane.key)) is not None and any(load.taken.values()):
+            lines.append(Content.assemble(" " * label, draw_load(load, self.axis, self.now).content()))
+        elif self.lines > 1 and lane.row is not None:
+            lines.append(self._delivery(lane.row, label))
+        if self.lines > 2:
+            empty = Drawing(self.axis)
+            empty.mark_now(self.now)
+            lines.append(Content.assemble(" " * label, empty.content()))
+        return Content("\n").join(lines)
+
+    def _delivery(self, row: JobRow, label: int) -> Content:
+        drawing = Drawing(self.axis)
+        self._deliver(row, drawing, free=False)
+        drawing.mark_now(self.now)
+        said, look = _promised(row, self._odds(row), self.now.date(), label)
+        return Content.assemble((fit(said, label - 1) + " ", look), drawing.content())
+
+    def _deliver(self, row: JobRow, drawing: Drawing, free: bool) -> None:
+        """free: only into cells where no work or wait stands."""
+        axis = self.axis
+
+        def put(cell: int, sign: str, look: str) -> None:
+            if 0 <= cell < axis.width and (not free or drawing.signs[cell] in " ·│▸━─"):
+                drawing.put(cell, sign, look)
+
+        def place(date: dt.date) -> int:
+            return min(axis.width, max(-1, axis.end_of(date)))
+
+        draw_delivery(row, self._odds(row), place, put)
+
+    def _odds(self, row: JobRow) -> JobOdds | None:
+        return self.odds.job(row.job) if self.odds is not None else None
+
+
+def _promised(row: JobRow, odds: JobOdds | None, today: dt.date, cells: int) -> tuple[str, str]:
+    """Below the name: the promise and its chance, and how that looks."""
+    if row.promise is None:
+        return "no promise", "$muted"
+    date = date_text(row.promise, today)
+    chance = f" {percent(odds.promise)}" if odds is not None and odds.promise is not None else ""
+    late = "bold $error" if row.late_minutes else "$muted"
+    return f"{date if cells > len(date) + 7 else date.partition(' ')[2]} {chance}", late

@@ -1,0 +1,97 @@
+"""How full the coming days are: of each person, station and piece of gear."""
+
+from __future__ import annotations
+
+import datetime as dt
+from bisect import bisect_right
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from shopday.planning.encoding.open_hours import OpenHours
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+    from shopday.planning.plan import Moment, Plan, PlannedStep
+    from shopday.scheduler import Calendar
+
+TakenSpans = Iterable[tuple["Moment", "Moment", int]]
+"""From when to when, and how many of a thing."""
+
+
+@dataclass(slots=True)
+class Load:
+    """Minutes taken, of the minutes there are; both by day, from today to the last day with work."""
+
+    taken: dict[dt.date, int] = field(default_factory=lambda: defaultdict(int))
+    there: dict[dt.date, int] = field(default_factory=dict)
+
+    def share(self, date: dt.date) -> float | None:
+        """How full a day is, 0 to 1; None: there is nothing to be had that day."""
+        there = self.there.get(date, 0)
+        return self.taken.get(date, 0) / there if there else None
+
+
+def loads(open_shop: OpenShop, plan: Plan) -> dict[str, dict[str, Load]]:
+    """Loads by id, of each "person" and of each "station", gear included."""
+    first = plan.now.date()
+    last = max((step.complete.date() for step in plan.steps), default=first)
+    shop = open_shop.folder.shop
+    hours = OpenHours(shop, open_shop.zone, first, max(first, last), open_shop.state().closed)
+    people = {
+        person.id: _load(hours, hours.calendars[hours.person(person)], 1, _of_person(plan, person.id))
+        for person in shop.people
+    }
+    counts = {station.id: station.count for station in shop.stations} | {
+        gear.id: gear.count for gear in shop.gear
+    }
+    opening = hours.calendars[hours.open]
+    things = {id: _load(hours, opening, count, _of_thing(plan, id)) for id, count in counts.items()}
+    return {"person": people, "station": things}
+
+
+def work_spans(step: PlannedStep) -> list[tuple[Moment, Moment]]:
+    """When hands are at a step: nothing where it is away or arrives."""
+    if step.kind != "work":
+        return []
+    return list(step.stretches) or [(step.start, step.end)]
+
+
+def tied_up_spans(step: PlannedStep, id: str) -> list[tuple[Moment, Moment]]:
+    """When the waits of a step keep a station or a piece of gear."""
+    keeping = (wait for wait in step.waits if id in wait.keeps or "all" in wait.keeps)
+    return [(wait.start, wait.free or wait.end) for wait in keeping]
+
+
+def _of_person(plan: Plan, id: str) -> TakenSpans:
+    return ((*span, 1) for step in plan.steps if id in step.people for span in work_spans(step))
+
+
+def _of_thing(plan: Plan, id: str) -> TakenSpans:
+    for step in plan.steps:
+        if count := 1 if id in step.stations else step.gear.get(id, 0):
+            yield from ((*span, count) for span in (*work_spans(step), *tied_up_spans(step, id)))
+
+
+def _load(hours: OpenHours, calendar: Calendar, count: int, spans: TakenSpans) -> Load:
+    of_day = zip(hours.days, pairwise(hours.midnights), strict=True)
+    load = Load(there={day: count * _open(calendar, *edges) for day, edges in of_day})
+    for start, end, taken in spans:
+        for day, low, high in _split(hours, hours.zone.of(start), hours.zone.of(end)):
+            load.taken[day] += taken * _open(calendar, low, high)
+    return load
+
+
+def _open(calendar: Calendar, start: int, end: int) -> int:
+    return calendar.worked(end) - calendar.worked(start)
+
+
+def _split(hours: OpenHours, start: int, end: int) -> Iterator[tuple[dt.date, int, int]]:
+    """A stretch of time cut at each midnight."""
+    place = max(0, bisect_right(hours.midnights, start) - 1)
+    while place < len(hours.days) and hours.midnights[place] < end:
+        edges = hours.midnights[place], hours.midnights[place + 1]
+        yield hours.days[place], max(start, edges[0]), min(end, edges[1])
+        place += 1
