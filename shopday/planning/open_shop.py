@@ -12,8 +12,9 @@ from typing import Any, TypeVar
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
 from shopday.journal.state import ShopState, fold
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.open_hours import OpenHours, ShopDays, Zone
-from shopday.planning.encoding.problem_encoder import EncodedProblem, encode_problem
+from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.encoding.shop_temperature import Reading, Warmth, warmth
 from shopday.planning.fact_logging.fact_logger import FactLogger, FactRequest, LogEntry
 from shopday.planning.fact_logging.fact_text import fact_told

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from shopday.journal.state import Key
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.finished_jobs import finished_passes
 from shopday.planning.encoding.passes import Pass
-from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.step_names import place
 from shopday.scheduler import Lag

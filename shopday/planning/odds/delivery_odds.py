@@ -9,8 +9,8 @@ from operator import mul
 from typing import TYPE_CHECKING
 
 from shopday.journal.state import ShopState
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.open_hours import Zone
-from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.lessons.learned_lessons import history
 from shopday.planning.odds.parallel_simulation import simulate_in_parallel as all_draws
 from shopday.planning.odds.simulation import SimulatedCourse, Simulation

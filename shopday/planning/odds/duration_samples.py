@@ -7,8 +7,9 @@ from dataclasses import replace
 from random import Random
 from typing import Literal
 
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.passes import Pass
-from shopday.planning.encoding.problem_encoder import LEAST_LEFT, EncodedProblem
+from shopday.planning.encoding.problem_encoder import LEAST_LEFT
 from shopday.planning.encoding.work_intervals import minutes_worked
 from shopday.planning.lessons.learned_lessons import History, kind_of
 from shopday.planning.odds.distributions import AWAY, LATE, Factor, pert

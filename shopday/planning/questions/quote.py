@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, TypeVar
 
-from shopday.planning.encoding.problem_encoder import EncodedProblem
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.questions.job_costs import JobCosts, job_costs
 from shopday.planning.questions.plan_changes import DeliveryMove, delivery_moves

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.passes import Pass
-from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.scheduler import (
     COMPLETE,
     END,

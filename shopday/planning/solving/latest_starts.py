@@ -10,7 +10,7 @@ import datetime as dt
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 
-from shopday.planning.encoding.problem_encoder import EncodedProblem
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.plan import Moment, Plan, PlannedStep
 from shopday.scheduler import COMPLETE, END, FOREVER, START, Calendar, Task
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 
-from shopday.planning.encoding.problem_encoder import EncodedProblem
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.plan import Awaited, Moment, StartLimits
 from shopday.scheduler import Lag, Placed, Task, least_stretch
 

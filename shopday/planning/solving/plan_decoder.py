@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 
+from shopday.planning.encoding.encoded_problem import EncodedProblem, due
 from shopday.planning.encoding.passes import Pass
-from shopday.planning.encoding.problem_encoder import EncodedProblem, due
 from shopday.planning.encoding.work_intervals import open_intervals, spans_worked
 from shopday.planning.plan import JobRow, Plan, PlannedStep, PlannedWait, State
 from shopday.planning.solving.limits_reader import LimitsReader

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from shopday.journal.state import ShopState
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.pinned_first import brought_forward
-from shopday.planning.encoding.problem_encoder import EncodedProblem, encode_problem
+from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.plan import Plan
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan

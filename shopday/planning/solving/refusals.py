@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.passes import Pass
-from shopday.planning.encoding.problem_encoder import EncodedProblem
 from shopday.planning.plan import Unplaced
 from shopday.planning.solving.contradiction_text import TIMED, contradicts
 from shopday.scheduler import Calendar, Cause, Refusal, Schedule

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from shopday.planning.encoding.problem_encoder import EncodedProblem
+from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.plan import Moment, Plan, PlannedStep
 from shopday.planning.solving.latest_starts import Latest
 
