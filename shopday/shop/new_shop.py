@@ -6,9 +6,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-import tomlkit
-
 from shopday.shop.editing.atomic_write import replace_file
+from shopday.shop.editing.toml_format import file_text
 from shopday.shop.folder import SHOP_FILE
 from shopday.shop.models import WEEKDAYS
 from shopday.shop.time_zones import is_zone, local_zone
@@ -51,25 +50,20 @@ def write_shop(folder: Path, answers: Mapping[str, object]) -> None:
 
 def shop_file_text(answers: Mapping[str, object]) -> str:
     """shop.toml from the answers by the names of their questions."""
-    document = tomlkit.document()
-    document["name"] = answers.get("name") or "My shop"
-    document["timezone"] = answers.get("timezone") or "UTC"
     days = {day: answers.get("weekdays") for day in WEEKDAYS[:5]} | {"saturday": answers.get("saturday")}
-    document["hours"] = {day: spans for day, spans in days.items() if spans}
-    document["rules"] = {"shortest_stretch": "15m", "dust_settles": "45m"}
-    document["people"] = _tables([{"id": "maker"}, *_helper(answers.get("helper"))])
     bench = {"id": "bench", "name": "Bench", "count": answers.get("benches") or 1}
-    document["stations"] = _tables([bench, *_machines(answers.get("machines"))])
     clamps = {"id": "long-clamps", "name": "Long clamps", "count": answers.get("clamps") or 0}
-    document["gear"] = _tables([clamps])
-    return tomlkit.dumps(document)
-
-
-def _tables(entries: list[dict[str, object]]) -> tomlkit.items.AoT:
-    tables = tomlkit.aot()
-    for entry in entries:
-        tables.append(tomlkit.item(entry))
-    return tables
+    return file_text(
+        {
+            "name": answers.get("name") or "My shop",
+            "timezone": answers.get("timezone") or "UTC",
+            "hours": {day: spans for day, spans in days.items() if spans},
+            "rules": {"shortest_stretch": "15m", "dust_settles": "45m"},
+            "people": [{"id": "maker"}, *_helper(answers.get("helper"))],
+            "stations": [bench, *_machines(answers.get("machines"))],
+            "gear": [clamps],
+        }
+    )
 
 
 def _helper(name: object) -> Iterator[dict[str, object]]:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
+import tomllib
 from pathlib import Path
 from typing import Any
 
 import pytest
+import tomlkit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shop_texts import SHOP, STOOL, lay, read
 
 from shopday.shop.editing import file_edits
 from shopday.shop.editing.toml_editor import TomlDraft
+from shopday.shop.editing.toml_format import key_text, value_text
 from shopday.shop.faults import ShopdayError, ShopFaults
 from shopday.shop.loading.folder_reader import read_folder
 from shopday.shop.models import After, Arrives, Away, Job, Missed, NextPass, Only, Part, Step, Wait
@@ -302,6 +305,25 @@ CHANGES = st.one_of(
 )
 
 
+def lines(text: str) -> list[str]:
+    return [line for line in text.split("\n") if line]
+
+
+def kept_whole(what: str, before: list[str], after: list[str]) -> bool:
+    """Whether every line stands as it stood, but for the one line, or the one entry, that was to change."""
+    if what == "move":
+        return sorted(before) == sorted(after)
+    if what == "remove":
+        return in_order(after, before)
+    gone = [line for line in before if line not in after]
+    return len(gone) <= (what == "put") and in_order([line for line in before if line not in gone], after)
+
+
+def in_order(some: list[str], all_of_them: list[str]) -> bool:
+    rest = iter(all_of_them)
+    return all(line in rest for line in some)
+
+
 @given(st.lists(CHANGES, max_size=8))
 @settings(deadline=None)
 def test_any_run_of_changes_says_what_was_asked_for(changes: list[tuple[str, Any, Any]]) -> None:
@@ -309,6 +331,7 @@ def test_any_run_of_changes_says_what_was_asked_for(changes: list[tuple[str, Any
     steps = ("parts", "seat", "steps")
     for number, (what, a, b) in enumerate(changes):
         count = len(draft.data["parts"][0].get("steps", []))
+        before = lines(draft.text)
         if what == "insert":
             draft.insert(steps, {"id": f"n{number}", "hands_on": "1h"}, a)
         elif what == "put" and count:
@@ -318,5 +341,24 @@ def test_any_run_of_changes_says_what_was_asked_for(changes: list[tuple[str, Any
         elif count and what == "remove":
             draft.remove((*steps, a % count))
         draft.check()
+        assert kept_whole(what, before, lines(draft.text)), (what, a, b)
     assert draft.text.startswith('# for the Novaks\ntitle = "Bench"   # a low one\n')
     assert draft.text.endswith("# the end\n")
+
+
+SCALARS = st.one_of(
+    st.text(st.characters(exclude_categories=("Cs",))),
+    st.integers(-(2**63), 2**63 - 1),
+    st.floats(allow_nan=False),
+    st.booleans(),
+    st.dates(),
+    st.datetimes(),
+    st.times(),
+)
+
+
+@given(st.lists(SCALARS), st.text(st.characters(exclude_categories=("Cs",))))
+def test_any_value_is_read_as_it_was_written(values: list[Any], key: str) -> None:
+    text = f"{key_text(key)} = {value_text(values)}\n"
+    assert tomllib.loads(text) == {key: values}
+    assert tomlkit.parse(text).unwrap() == {key: values}

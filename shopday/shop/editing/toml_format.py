@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -12,6 +13,11 @@ from shopday.shop.fields import WRITTEN
 from shopday.shop.models import Job
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+", re.ASCII)
+_ESCAPES = {code: f"\\u{code:04x}" for code in (*range(0x20), 0x7F)} | str.maketrans(
+    {"\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r", '"': '\\"', "\\": "\\\\"}
+)
+"""What a quoted TOML text may not hold as it is (TOML 1.0, "String")."""
+
 _WIDE = 100
 """A list of tables longer than this is written one entry a line."""
 TABLES = ("parts", "steps")
@@ -87,6 +93,23 @@ def job_text(fields: Mapping[str, Any]) -> str:
     return "\n\n".join(block for block in (own, *_below(fields, (), "")) if block) + "\n"
 
 
+def file_text(fields: Mapping[str, Any]) -> str:
+    """Any other file: what is plain first, then every table as [table] and every list of tables as [[tables]]."""
+    blocks = ["\n".join(_own_lines({k: v for k, v in fields.items() if not _has_header(v)}, ""))]
+    for name, value in fields.items():
+        if isinstance(value, Mapping):
+            blocks.append("\n".join([f"[{key_text(name)}]", *_own_lines(value, "")]))
+        elif _has_header(value):
+            blocks += [table_text((name,), entry, "") for entry in value]
+    return "\n\n".join(blocks) + "\n"
+
+
+def _has_header(value: Any) -> bool:
+    return isinstance(value, Mapping) or (
+        isinstance(value, list) and bool(value) and all(isinstance(entry, Mapping) for entry in value)
+    )
+
+
 def table_text(names: tuple[str, ...], fields: Mapping[str, Any], indent: str) -> str:
     """One [[entry]] and what belongs to it, without a line break at the end."""
     header = ".".join(map(key_text, names))
@@ -131,10 +154,9 @@ def _list_text(value: list[Any] | tuple[Any, ...], indent: str) -> str:
 
 
 def _scalar(value: Any) -> str:
-    import tomlkit  # 30 ms, and only writing needs it
-
-    text: str = tomlkit.item(value).as_string()
-    return text
+    if isinstance(value, str):
+        return f'"{value.translate(_ESCAPES)}"'
+    return value.isoformat() if isinstance(value, (dt.date, dt.time)) else repr(value)
 
 
 def key_text(key: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from shopday.shop.editing.toml_format import file_text
 from shopday.shop.models import Job, Step
 from shopday.shop.quantities import takes_text
 from shopday.text.durations import minutes_text
@@ -24,7 +25,15 @@ _PLAIN = (
     "passes",
     "another_pass",
 )
-_MOST_WORK = 8
+_SIZE = {
+    "id": "size",
+    "name": "Size of the work",
+    "default": 1,
+    "least": 0.1,
+    "most": 8,
+    "help": "1 is as big as the piece it was kept from; 2 is twice the work.",
+}
+"""The one parameter of a recipe kept from a job: all its hands-on times are multiplied by it."""
 
 
 def save_recipe(job: Job, actual_times: Mapping[str, int]) -> str:
@@ -33,38 +42,15 @@ def save_recipe(job: Job, actual_times: Mapping[str, int]) -> str:
     actual_times: hands-on minutes by step address (JOB/PART/STEP or JOB/STEP), one pass's worth; steps
     without one keep what was planned. Parts become one list of steps, named PART-STEP.
     """
-    import tomlkit  # 25 ms, and few commands keep a recipe
-
-    recipe = tomlkit.document()
-    recipe["name"] = job.title or "Our own recipe"
-    recipe["says"] = "Kept from a finished job, with the times it took."
-    recipe["parameters"] = _size()
     measured = {key.partition("/")[2]: minutes for key, minutes in actual_times.items()}
-    steps = tomlkit.aot()
-    for table in _steps(job, measured):
-        steps.append(tomlkit.item(table))
-    recipe["steps"] = steps
-    return tomlkit.dumps(recipe)
-
-
-def _size() -> Any:
-    import tomlkit
-
-    tables = tomlkit.aot()
-    help_text = "1 is as big as the piece it was kept from; 2 is twice the work."
-    tables.append(
-        tomlkit.item(
-            {
-                "id": "size",
-                "name": "Size of the work",
-                "default": 1,
-                "least": 0.1,
-                "most": _MOST_WORK,
-                "help": help_text,
-            }
-        )
+    return file_text(
+        {
+            "name": job.title or "Our own recipe",
+            "says": "Kept from a finished job, with the times it took.",
+            "parameters": [_SIZE],
+            "steps": _steps(job, measured),
+        }
     )
-    return tables
 
 
 def _steps(job: Job, measured: Mapping[str, int]) -> list[dict[str, Any]]:
