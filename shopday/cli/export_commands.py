@@ -33,7 +33,7 @@ def calendar_command(args: Namespace) -> int:
 
     if args.follow and args.json:
         raise ShopdayError(
-            "shopday calendar: --follow writes again and again, --json answers once; leave one out"
+            "shopday calendar: --follow writes again and again, --json answers once", "leave one out"
         )
     shop = shop_access.open_shop(args)
     plan = shop.plan(args.effort)
@@ -133,7 +133,7 @@ def schema_command(args: Namespace) -> int:
         return DONE
     name = "logged" if args.NAME in LOGGING else args.NAME
     if name not in known:
-        raise ShopdayError(f"there is no schema {args.NAME!r}; {suggest(args.NAME, sorted(known))}")
+        raise ShopdayError(f"there is no schema {args.NAME!r}", suggest(args.NAME, sorted(known)))
     print(known[name].read_text("utf-8"), end="")
     return DONE
 

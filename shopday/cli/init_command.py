@@ -18,7 +18,7 @@ def init_command(args: Namespace) -> int:
     """Nothing is written before the last answer."""
     folder = shop_access.folder(args)
     if (folder / SHOP_FILE).exists():
-        raise ShopdayError(f"{folder / SHOP_FILE} is there already; `shopday check` reads it")
+        raise ShopdayError(f"{folder / SHOP_FILE} is there already", "`shopday check` reads it")
     asked = questions(folder)
     write_shop(
         folder,
@@ -45,7 +45,7 @@ def _answer(question: Question) -> object:
         line = sys.stdin.readline()
         if not line:
             raise ShopdayError(
-                "the answers ended before the questions; nothing was written, --defaults asks none"
+                "the answers ended before the questions", "nothing was written, --defaults asks none"
             )
         said = line.strip() or question.usual
         if said in ("", "-"):

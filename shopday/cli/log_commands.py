@@ -11,6 +11,7 @@ from shopday.cli.argument_types import on_day
 from shopday.cli.run import answering
 from shopday.export import answers_json
 from shopday.shop.faults import ShopdayError
+from shopday.text.wrong_input import wrong_and_right
 
 if TYPE_CHECKING:
     from shopday.journal.facts import Fact
@@ -62,11 +63,12 @@ def reading_command(args: Namespace) -> int:
     try:
         celsius = read_degrees(args.DEGREES.strip())
     except ValueError as error:
-        raise ShopdayError(f"shopday reading: {error}") from None
+        wrong, right = wrong_and_right(error)
+        raise ShopdayError(f"shopday reading: {wrong}", right) from None
     at = on_day(args.at, shop.now().date())
     minute = shop.minute() if at is None else shop.zone.of(at)
     if minute > shop.minute():
-        raise ShopdayError("that time is still to come; log the temperature when it was read")
+        raise ShopdayError("that time is still to come", "log the temperature when it was read")
     before = shop.plan()
     fact = shop.write("reading", "", 0, minute, celsius=celsius)
     with answering():
@@ -100,7 +102,9 @@ def _log(args: Namespace, kind: str, by: Sequence[str] = (), anyway: bool = Fals
         try:
             return shop.log(kind, args.ADDRESS, at, before, by=by, anyway=anyway)
         except NotReady as error:
-            raise ShopdayError(f"{error}; give --anyway if it was started all the same") from None
+            raise ShopdayError(
+                error.wrong, error.right_and("give --anyway if it was started all the same")
+            ) from None
 
     return _moved(args, act)
 

@@ -68,6 +68,6 @@ def _must_be_known(shop: OpenShop, job: str | None) -> None:
     if job is not None:
         shop.folder.require_read(job)
     if job is not None and job not in jobs:
-        raise ShopdayError(f"there is no job {job!r}; {suggest(job, jobs, 'a job is a file in jobs/')}")
+        raise ShopdayError(f"there is no job {job!r}", suggest(job, jobs, "a job is a file in jobs/"))
     if job is not None and jobs[job].status != "live":
         raise ShopdayError(f'{job} is not planned: its `status` is "{jobs[job].status}"')

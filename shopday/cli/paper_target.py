@@ -66,13 +66,13 @@ def _pour(name: str, data: bytes) -> None:
 
 def _require_free(path: Path, name: str, shop: Path) -> None:
     if path.is_dir():
-        raise ShopdayError(f"{name} is a folder; name a file in it, such as {path / 'shop.ics'}")
+        raise ShopdayError(f"{name} is a folder", f"name a file in it, such as {path / 'shop.ics'}")
     target, folder = path.resolve(), shop.resolve()
     if not target.is_relative_to(folder):
         return
     first = target.relative_to(folder).parts[0]
     if first in OF_A_SHOP or first.startswith(".") or (first.startswith("journal") and ".db" in first):
-        raise ShopdayError(f"{name} is a file of the shop; nothing was written, name another file")
+        raise ShopdayError(f"{name} is a file of the shop", "nothing was written, name another file")
 
 
 def _seen(path: Path, name: str, kind: PaperKind) -> bytes | None:
@@ -83,6 +83,7 @@ def _seen(path: Path, name: str, kind: PaperKind) -> bytes | None:
         return None
     if content.strip() and not content.lstrip().lower().startswith(kind.begins):
         raise ShopdayError(
-            f"{name} is there already and is not {kind.name}; nothing was written, name another file or move it away"
+            f"{name} is there already and is not {kind.name}",
+            "nothing was written, name another file or move it away",
         )
     return content

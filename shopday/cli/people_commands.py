@@ -25,7 +25,7 @@ def out_command(args: Namespace) -> int:
     first = args.FROM(today, today) if args.FROM else today
     last = args.TO(today, first) if args.TO else first
     if last < first:
-        raise ShopdayError(f"shopday out: {last} comes before {first}; the earlier day comes first")
+        raise ShopdayError(f"shopday out: {last} comes before {first}", "the earlier day comes first")
     meant = Out(first=first, last=last if last > first else None, hours=args.hours, why=args.why)
     before = shop.plan(args.effort)
     (_in_again if args.remove else _not_in)(shop, person, meant)
@@ -50,10 +50,10 @@ def _person(shop: OpenShop, name: str) -> Person:
     found = found or [person for person in people if person.name.strip().casefold() == said]
     if len(found) > 1:
         ids = " or ".join(person.id for person in found)
-        raise ShopdayError(f"shopday out: there are several called {name!r}; say {ids}")
+        raise ShopdayError(f"shopday out: there are several called {name!r}", f"say {ids}")
     if not found:
         right = suggest(name, [person.label for person in people])
-        raise ShopdayError(f"shopday out: nobody here is called {name!r}; {right}")
+        raise ShopdayError(f"shopday out: nobody here is called {name!r}", right)
     return found[0]
 
 
@@ -66,7 +66,7 @@ def _not_in(shop: OpenShop, person: Person, out: Out) -> None:
     if there := next((other for other in person.out if overlapping_days(other, out)), None):
         days = f"{there.first} {there.end}" if there.end > there.first else f"{there.first}"
         right = f"`shopday out {person.id} {days} --remove` takes that out"
-        raise ShopdayError(f"{person.label} is out {said(there)} already; {right}")
+        raise ShopdayError(f"{person.label} is out {said(there)} already", right)
     add_entry(shop.path / SHOP_FILE, ("people", person.id, "out"), plain_value(out))
 
 
@@ -76,9 +76,9 @@ def _in_again(shop: OpenShop, person: Person, out: Out) -> None:
     from shopday.shop.folder import SHOP_FILE
 
     if out.hours or out.why:
-        raise ShopdayError("shopday out: --remove is for whole days; leave --hours and --why out")
+        raise ShopdayError("shopday out: --remove is for whole days", "leave --hours and --why out")
     if not any(other.first <= out.end and out.first <= other.end for other in person.out):
         there = ", and ".join(map(said, person.out))
         right = f"out is {there}" if there else "nothing is written of days out"
-        raise ShopdayError(f"{person.label} is in then already; {right}")
+        raise ShopdayError(f"{person.label} is in then already", right)
     end_out(shop.path / SHOP_FILE, person.id, out.first, out.end)

@@ -11,9 +11,9 @@ from importlib import import_module
 from shopday.cli.commands import COMMANDS
 from shopday.cli.parser import parse
 from shopday.cli.streams import choose_colour, give_up_stdout, prepare_streams, saying_nothing
-from shopday.journal.errors import JournalError
-from shopday.shop.faults import ShopdayError, ShopFaults
+from shopday.shop.faults import ShopFaults
 from shopday.text.safe import clean
+from shopday.text.wrong_input import ErrorWithRemedy
 
 DONE, WRONG, UNPLACED = 0, 2, 3
 STOPPED = 130
@@ -31,7 +31,7 @@ def answering() -> Iterator[None]:
         sys.stdout.flush()
     except BrokenPipeError:
         raise
-    except (ShopdayError, JournalError) as error:
+    except ErrorWithRemedy as error:
         raise Unsaid(str(error)) from error
     except OSError as error:
         raise Unsaid((error.strerror or str(error)).lower()) from error
@@ -58,7 +58,7 @@ def run_command(argv: Sequence[str]) -> int:
         give_up_stdout()
         _tell(f"It is written down, but the answer could not be given: {why}")
         return DONE
-    except (ShopdayError, JournalError) as error:
+    except ErrorWithRemedy as error:
         if "--json" in argv:
             _show_faults(error)
         return _wrong(str(error))
@@ -78,15 +78,14 @@ def _command(argv: Sequence[str]) -> int:
     return status
 
 
-def _show_faults(error: Exception) -> None:
+def _show_faults(error: ErrorWithRemedy) -> None:
     """Who asked for JSON gets it, also where there is no answer."""
     from shopday.export import answers_json
 
     if isinstance(error, ShopFaults):
         found = [answers_json.fault(fault) for fault in error.faults]
     else:
-        wrong, _, right = str(error).partition("; ")
-        found = [{"file": None, "line": None, "wrong": wrong, "right": right}]
+        found = [{"file": error.file or None, "line": None, "wrong": error.wrong, "right": error.right}]
     with suppress(OSError):
         answers_json.moment_json({"shopday": answers_json.VERSION, "faults": found})
 

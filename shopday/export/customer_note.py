@@ -29,7 +29,7 @@ def customer_note(open_shop: OpenShop, plan: Plan, job_id: str, safe: Moment | N
     jobs = open_shop.folder.jobs
     open_shop.folder.require_read(job_id)
     if job_id not in jobs:
-        raise ShopdayError(f"there is no job {job_id!r}; {suggest(job_id, jobs, 'a job is a file in jobs/')}")
+        raise ShopdayError(f"there is no job {job_id!r}", suggest(job_id, jobs, "a job is a file in jobs/"))
     if (over := OVER.get(jobs[job_id].status)) is not None:
         return "\n".join((_head(jobs[job_id].title or job_id, plan.now.date()), "", over))
     if plan.job(job_id) is None:

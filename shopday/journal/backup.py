@@ -8,13 +8,13 @@ copies the oldest go, but none that knows a fact the journal does not.
 from __future__ import annotations
 
 import datetime as dt
-import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import suppress
 from itertools import count
 from pathlib import Path
 
+from shopday.atomic_file import sync_folder
 from shopday.journal import database
 from shopday.journal.errors import JournalError
 from shopday.journal.fact_merge import unknown_to
@@ -63,8 +63,9 @@ def require_all(path: Path, patience: float) -> None:
     if copy is not None:
         s = "s" if len(lost) > 1 else ""
         raise JournalError(
-            f"{path.name}: it lacks {len(lost)} fact{s} that {FOLDER}/{copy.name} has, the last one a {lost[-1].about}; "
-            f"`shopday restore` puts them back (if it was begun anew on purpose, move {FOLDER} away)"
+            f"it lacks {len(lost)} fact{s} that {FOLDER}/{copy.name} has, the last one a {lost[-1].about}",
+            f"`shopday restore` puts them back (if it was begun anew on purpose, move {FOLDER} away)",
+            path.name,
         )
 
 
@@ -128,7 +129,7 @@ def _require_folder(folder: Path) -> None:
     """The new name itself lasts a power cut."""
     if not folder.exists():
         folder.mkdir(exist_ok=True)
-        sync(folder.parent)
+        sync_folder(folder.parent)
 
 
 def _names(path: Path, now: float) -> Iterator[Path]:
@@ -172,14 +173,3 @@ def _drop_useless(path: Path, begun: Path, patience: float) -> None:
                 redundant.append((end.id, copy.name, copy))
     for _, _, copy in sorted(redundant, reverse=True)[KEPT:]:
         copy.unlink()
-
-
-def sync(path: Path) -> None:
-    """Wait until the disk has it. Windows cannot sync a folder and needs no such help."""
-    if path.is_dir() and os.name == "nt":
-        return
-    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

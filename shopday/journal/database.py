@@ -25,7 +25,7 @@ from shopday.journal.facts import Fact
 def opened(path: Path, patience: float, create: bool = False) -> Iterator[sqlite3.Connection]:
     """A connection; `patience`: seconds to wait for other programs. A link out of the folder is not followed."""
     if path.resolve().parent != path.parent.resolve():
-        raise JournalError(f"{path.name}: it is a link to elsewhere; put the file itself here")
+        raise JournalError("it is a link to elsewhere", "put the file itself here", path.name)
     uri = f"{path.absolute().as_uri()}?mode={'rwc' if create else 'rw'}"
     with closing(sqlite3.connect(uri, uri=True, timeout=patience, isolation_level=None)) as conn:
         conn.execute("PRAGMA trusted_schema = OFF")

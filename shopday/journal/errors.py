@@ -4,27 +4,39 @@ from __future__ import annotations
 
 import sqlite3
 
+from shopday.text.wrong_input import ErrorWithRemedy
 
-class JournalError(Exception):
-    """The journal cannot be read or written; its text is one line that says what to do."""
+LOCKED = "it is locked by another program", "try again, or close that program first"
 
 
-WORDS = {
-    sqlite3.SQLITE_FULL: "the disk is full, nothing was logged; make room and log it again",
-    sqlite3.SQLITE_READONLY: "this file or its folder may not be written, nothing was logged; "
-    "allow writing there, or work on a copy of the folder",
-    sqlite3.SQLITE_CANTOPEN: "it cannot be opened; see that it is a file and that you may read it and write its folder",
-    sqlite3.SQLITE_PERM: "it may not be opened; see that you may read and write it",
-    sqlite3.SQLITE_BUSY: "it is locked by another program; try again, or close that program first",
-    sqlite3.SQLITE_LOCKED: "it is locked by another program; try again, or close that program first",
-    sqlite3.SQLITE_IOERR: "the disk refused to read or write, nothing was logged; "
-    "see that it is connected and has room, then log it again",
+class JournalError(ErrorWithRemedy):
+    """The journal, or a copy of it, cannot be read or written."""
+
+
+REMEDIES = {
+    sqlite3.SQLITE_FULL: ("the disk is full, nothing was logged", "make room and log it again"),
+    sqlite3.SQLITE_READONLY: (
+        "this file or its folder may not be written, nothing was logged",
+        "allow writing there, or work on a copy of the folder",
+    ),
+    sqlite3.SQLITE_CANTOPEN: (
+        "it cannot be opened",
+        "see that it is a file and that you may read it and write its folder",
+    ),
+    sqlite3.SQLITE_PERM: ("it may not be opened", "see that you may read and write it"),
+    sqlite3.SQLITE_BUSY: LOCKED,
+    sqlite3.SQLITE_LOCKED: LOCKED,
+    sqlite3.SQLITE_IOERR: (
+        "the disk refused to read or write, nothing was logged",
+        "see that it is connected and has room, then log it again",
+    ),
 }
+"""What is wrong with a file that is not damaged, and the way out, by SQLite's primary result code."""
 
 
 def is_damage(error: Exception) -> bool:
     """Is the file itself at fault, so that only a backup helps?"""
-    return not isinstance(error, sqlite3.Error) or _code(error) not in WORDS
+    return not isinstance(error, sqlite3.Error) or _code(error) not in REMEDIES
 
 
 def was_moved(error: sqlite3.Error) -> bool:
@@ -37,9 +49,9 @@ def is_busy(error: sqlite3.Error) -> bool:
     return _code(error) in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
 
 
-def words(error: Exception) -> str:
+def undamaged(error: Exception, file: str) -> JournalError:
     """What went wrong with an undamaged file, and the way out."""
-    return WORDS[_code(error)]
+    return JournalError(*REMEDIES[_code(error)], file)
 
 
 def _code(error: Exception) -> int:

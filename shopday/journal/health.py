@@ -42,8 +42,7 @@ def journal_complaint(journal: Journal) -> Complaint | None:
         journal.check()
         journal.version()
     except JournalError as error:
-        wrong, _, right = str(error).removeprefix(f"{journal.path.name}: ").partition("; ")
-        return journal.path.name, wrong, right
+        return journal.path.name, error.wrong, error.right
     return None
 
 
@@ -52,7 +51,7 @@ def trouble_of_copy(copy: Path) -> str:
     try:
         return "" if database.examine(copy, backup.PATIENCE) else "this backup is empty"
     except JournalError as error:
-        return str(error).partition(": ")[2].partition("; ")[0]
+        return error.wrong
     except (sqlite3.Error, OSError, ValueError):
         return "this backup is not sound"
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from shopday.journal import backup, database, schema
-from shopday.journal.errors import JournalError, is_damage, was_moved, words
+from shopday.journal.errors import JournalError, is_damage, undamaged, was_moved
 from shopday.journal.facts import KINDS, MINUTES, PASSES, REDO, UNDO, Fact, last_live, last_undone, live
 
 __all__ = ["Fact", "Journal", "journal_rows"]
@@ -41,7 +41,9 @@ class Journal:
             raise ValueError("there is no such kind of fact; undo() takes back, and redo() puts back")
         if at_minute not in MINUTES or pass_no not in PASSES:
             raise JournalError(
-                f"{self.path.name}: no fact is of that time or pass; give a time after 1970 and passes from 1"
+                "no fact is of that time or pass",
+                "give a time after 1970 and passes from 1",
+                self.path.name,
             )
         fact = Fact(0, kind, address, pass_no, at_minute, int(self.clock()), data)
         return self._write(lambda conn: database.insert(conn, fact))
@@ -152,17 +154,20 @@ class Journal:
                     raise
                 return act()
         except (sqlite3.Error, OSError, ValueError, OverflowError) as error:
-            raise JournalError(self._explain(error)) from error
+            raise self._explained(error) from error
 
-    def _explain(self, error: Exception) -> str:
+    def _explained(self, error: Exception) -> JournalError:
         name = self.path.name
         if isinstance(error, OSError):
-            return f"{name}: {error.strerror or error}; see that the folder is there and may be read"
+            right = "see that the folder is there and may be read"
+            return JournalError(error.strerror or str(error), right, name)
         if isinstance(error, UnicodeEncodeError | OverflowError):
-            return f"{name}: this cannot be written down ({type(error).__name__}); nothing was logged"
+            wrong = f"this cannot be written down ({type(error).__name__})"
+            return JournalError(wrong, "nothing was logged", name)
         if not is_damage(error):
-            return f"{name}: {words(error)}"
-        return f"{name}: it is damaged ({' '.join(str(error).split())}); {backup.way_out(self.path)}"
+            return undamaged(error, name)
+        wrong = f"it is damaged ({' '.join(str(error).split())})"
+        return JournalError(wrong, backup.way_out(self.path), name)
 
 
 def journal_rows(journal: Journal) -> list[tuple[int, str, str, int, int, int, str, bool]]:

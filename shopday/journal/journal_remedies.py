@@ -65,5 +65,5 @@ def _put_away(copy: Path) -> str:
 
 def _copied(journal: Journal) -> str:
     if trouble := backup.daily(journal.path, journal.clock(), journal.patience):
-        raise JournalError(f"{journal.path.name}: no backup could be made, {trouble}")
+        raise JournalError(f"no backup could be made, {trouble}", file=journal.path.name)
     return "A backup was made."

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
 
+from shopday.atomic_file import sync_folder
 from shopday.journal import backup, database
-from shopday.journal.errors import JournalError, is_busy, is_damage, words
+from shopday.journal.errors import JournalError, is_busy, is_damage, undamaged
 from shopday.journal.fact_merge import merged, unknown_to
 from shopday.journal.facts import Fact
 from shopday.journal.page_salvage import salvage
@@ -91,11 +92,11 @@ def merge(path: Path, others: Iterable[Path]) -> int:
 
 def _explained(path: Path, error: Exception) -> JournalError:
     if isinstance(error, sqlite3.Error) and is_busy(error):
-        return JournalError(f"{path.name}: {words(error)}")
+        return undamaged(error, path.name)
     reason = (getattr(error, "strerror", None) or str(error)).lower()
     return JournalError(
-        f"{path.name} could not be restored ({reason}); nothing was changed, "
-        "see that the folder can be written and has room"
+        f"{path.name} could not be restored ({reason})",
+        "nothing was changed, see that the folder can be written and has room",
     )
 
 
@@ -137,11 +138,11 @@ def _required(source: Path) -> list[Fact]:
     try:
         facts = database.examine(source, backup.PATIENCE)
     except JournalError as error:
-        raise JournalError(f"{source.name}: {str(error).partition(': ')[2]}; nothing was changed") from error
+        raise JournalError(error.wrong, error.right_and("nothing was changed"), source.name) from error
     except (sqlite3.Error, OSError, ValueError) as error:
-        raise JournalError(f"{source.name} is not a sound journal; nothing was changed") from error
+        raise JournalError(f"{source.name} is not a sound journal", "nothing was changed") from error
     if not facts:
-        raise JournalError(f"{source.name} is an empty journal; nothing was changed")
+        raise JournalError(f"{source.name} is an empty journal", "nothing was changed")
     return facts
 
 
@@ -162,8 +163,8 @@ def _all_known(path: Path, there: _There) -> Restored:
     if there.sound and len(whole) == len(there.facts):
         raise JournalError(_sound(path, whole))
     if not whole:
-        wrong = f"{path.name}: there is no good backup, and nothing in it can be read"
-        raise JournalError(f"{wrong}; move it away to begin a new one")
+        wrong = "there is no good backup, and nothing in it can be read"
+        raise JournalError(wrong, "move it away to begin a new one", path.name)
     return Restored(source, tuple(whole), len(whole) - len(in_copies), gone=there.gone_beside(in_copies))
 
 
@@ -208,7 +209,7 @@ def _put_in_place(path: Path, facts: Sequence[Fact], sound: bool) -> Path | None
             raise sqlite3.DatabaseError("it does not read as it was written")
         aside = _aside(path, "replaced" if sound else "broken")
         part.replace(path)
-        backup.sync(path.parent)
+        sync_folder(path.parent)
     finally:
         part.unlink(missing_ok=True)
     return aside

@@ -49,7 +49,9 @@ def schema_number(conn: sqlite3.Connection) -> int:
     known = len(MIGRATIONS)
     if found > known:
         raise JournalError(
-            f"journal.db: it was written by a newer shopday (schema {found}, this one knows {known}); update shopday"
+            f"it was written by a newer shopday (schema {found}, this one knows {known})",
+            "update shopday",
+            "journal.db",
         )
     tables = conn.execute("SELECT type FROM sqlite_master WHERE name = 'facts'").fetchall()
     strange = conn.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] if found == 0 else 0

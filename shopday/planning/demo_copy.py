@@ -32,7 +32,7 @@ def copy_demo(target: Path, now: dt.datetime | None = None) -> Path:
     """
     target = Path(target)
     if target.exists() and any(target.iterdir()):
-        raise ShopdayError(f"{target} is not empty; name a folder that is not there yet")
+        raise ShopdayError(f"{target} is not empty", "name a folder that is not there yet")
     name = _zone_name(now)
     zone = Zone(name)
     moment = zone.moment(zone.of(now)) if now is not None else dt.datetime.now(zone.tz)

@@ -57,7 +57,7 @@ class OpenShop:
             self.journal = Journal(self.path / JOURNAL_FILE)
             self._version = self.journal.version()
         except JournalError as error:
-            raise ShopdayError(str(error)) from error
+            raise ShopdayError(error.wrong, error.right, error.file) from error
         self._built: tuple[tuple[int, int, int], EncodedProblem] | None = None
         self._warmth: tuple[tuple[object, ...], Warmth | None] | None = None
 
@@ -303,7 +303,7 @@ class OpenShop:
         try:
             return ask()
         except JournalError as error:
-            raise ShopdayError(str(error)) from error
+            raise ShopdayError(error.wrong, error.right, error.file) from error
 
     def _files(self) -> Stamp:
         """Name, inode, size and time of every file a person writes."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from shopday.text.safe import clean
+from shopday.text.wrong_input import ErrorWithRemedy
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,20 +20,17 @@ class Fault:
     right: str = ""
 
     def __str__(self) -> str:
-        place = self.file if self.line is None else f"{self.file}:{self.line}"
-        text = f"{place}: {self.wrong}; {self.right}" if self.right else f"{place}: {self.wrong}"
-        return clean(text)
+        text = f"{self.place}: {self.wrong}"
+        return clean(f"{text}; {self.right}" if self.right else text)
+
+    @property
+    def place(self) -> str:
+        """The file, with its line where that is known."""
+        return self.file if self.line is None else f"{self.file}:{self.line}"
 
 
-class ShopdayError(Exception):
-    """Anything a person did wrong; its text is one line that says what to do.
-
-    `right`: what would be right, where it is known apart from what is `wrong`.
-    """
-
-    def __init__(self, wrong: str, right: str = "") -> None:
-        super().__init__(f"{wrong}; {right}" if right else wrong)
-        self.wrong, self.right = wrong, right
+class ShopdayError(ErrorWithRemedy):
+    """Anything a person did wrong, or a file or disk that is not as it must be."""
 
 
 class ShopFaults(ShopdayError):

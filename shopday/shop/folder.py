@@ -35,7 +35,9 @@ class ShopFolder:
     def require_read(self, job: str) -> None:
         """Raises ShopdayError with the fault of its file where a job is left out."""
         for fault in self.left_out.get(job, ()):
-            raise ShopdayError(f"{job} is left out until its file is right: {fault}")
+            raise ShopdayError(
+                f"{job} is left out until its file is right: {fault.place}: {fault.wrong}", fault.right
+            )
 
     def differs_in_faults_alone(self, other: ShopFolder) -> bool:
         """Is only what is wrong with jobs' files another, and none the less all that can be planned the same?"""

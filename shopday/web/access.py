@@ -30,7 +30,8 @@ def password_for(host: str) -> str | None:
     said = os.environ.get(PASSWORD)
     if said is not None and len(said) < SHORTEST:
         raise ShopdayError(
-            f"{PASSWORD} has {len(said)} characters; give it {SHORTEST} or more, or unset it and one is made"
+            f"{PASSWORD} has {len(said)} characters",
+            f"give it {SHORTEST} or more, or unset it and one is made",
         )
     return said or secrets.token_urlsafe(9)
 

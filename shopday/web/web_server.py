@@ -86,8 +86,8 @@ class WebServer:
                     async with stranger.get(f"http://127.0.0.1:{port}{path}") as answer:
                         if answer.status not in (401, 403):
                             raise ShopdayError(
-                                f"{path} would be shown to anybody (status {answer.status}), so nothing is served;"
-                                " install the versions of aiohttp that shopday asks for"
+                                f"{path} would be shown to anybody (status {answer.status}), so nothing is served",
+                                "install the versions of aiohttp that shopday asks for",
                             )
         finally:
             await site.stop()

@@ -129,3 +129,16 @@ def test_with_json_a_fault_is_json_too(shop: Shop, argv: list[str]) -> None:
     if argv == ["plan"]:
         assert found["faults"][0]["file"] == "shop.toml"
         assert found["faults"][0]["line"] == 1
+
+
+def test_a_fault_of_the_journal_names_its_file_and_its_remedy_as_fields(shop: Shop) -> None:
+    (shop.folder / "journal.db").write_bytes(b"not a journal" * 100)
+    status, out = shop.run("plan", "--json")
+    (fault,) = json.loads(out)["faults"]
+    assert (status, fault["file"], fault["wrong"]) == (
+        2,
+        "journal.db",
+        "it is damaged (file is not a database)",
+    )
+    assert fault["right"].startswith("there is no good backup; `shopday restore` saves")
+    assert shop.err == f"journal.db: {fault['wrong']}; {fault['right']}\n"

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import ast
 import calendar
 import datetime as dt
 import re
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+import shopday
 from shopday.shop import quantities
 from shopday.text.cells import bar, cut, fit
 from shopday.text.durations import DAY, countdown_text, days_text, length_text, minutes_text, work_text
@@ -183,3 +187,20 @@ def test_a_remedy_is_a_field_and_may_hold_a_semicolon() -> None:
     assert wrong_and_right(error) == ('"a; b" is no length', 'write "45m"; or "1h"')
     assert str(error) == '"a; b" is no length; write "45m"; or "1h"'
     assert wrong_and_right(ValueError("odd; so")) == ("odd; so", "")
+
+
+def raised_errors() -> Iterator[ast.Call]:
+    """Every call in the program that makes an error a person can act on."""
+    for file in Path(shopday.__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ERRORS:
+                yield node
+
+
+ERRORS = ("ErrorWithRemedy", "JournalError", "ShopdayError", "WrongInput")
+
+
+def test_no_error_has_its_remedy_in_the_text_of_what_is_wrong() -> None:
+    calls = list(raised_errors())
+    assert len(calls) > 100
+    assert [ast.unparse(call) for call in calls if call.args and "; " in ast.unparse(call.args[0])] == []

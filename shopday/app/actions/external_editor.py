@@ -15,17 +15,17 @@ from shopday.shop.faults import ShopdayError
 def run_editor(app: App[None], path: Path) -> None:
     """Open it and wait. Raises ShopdayError when there is no editor to open."""
     if app.is_web:
-        raise ShopdayError(f"no editor can be opened from here; edit {path} yourself")
+        raise ShopdayError("no editor can be opened from here", f"edit {path} yourself")
     command = os.environ.get("VISUAL") or os.environ.get("EDITOR")
     if not command:
-        raise ShopdayError("no editor is named; set EDITOR, for example EDITOR=nano")
+        raise ShopdayError("no editor is named", "set EDITOR, for example EDITOR=nano")
     try:
         with app.suspend():
             subprocess.run([*shlex.split(command), str(path)], check=False)
     except (OSError, ValueError):
         raise ShopdayError(
-            f"the editor {command} cannot be started; set EDITOR to one that is there"
+            f"the editor {command} cannot be started", "set EDITOR to one that is there"
         ) from None
     except SuspendNotSupported:
-        raise ShopdayError(f"no editor can be opened from here; edit {path} yourself") from None
+        raise ShopdayError("no editor can be opened from here", f"edit {path} yourself") from None
     app.refresh()

@@ -70,9 +70,9 @@ class FactLogger:
         ref = self._ref(wish.address)
         minute = self.now if wish.at is None else self.zone.of(wish.at)
         if minute > self.now:
-            raise ShopdayError(f"{self._said(minute)} is still to come; log it when it has happened")
+            raise ShopdayError(f"{self._said(minute)} is still to come", "log it when it has happened")
         if wish.kind not in KINDS:
-            raise ShopdayError(f"no such thing to log as {wish.kind}; there is {both(KINDS)}")
+            raise ShopdayError(f"no such thing to log as {wish.kind}", f"there is {both(KINDS)}")
         entry: LogEntry = getattr(self, f"_{wish.kind}")(ref, minute, wish)
         return entry
 
@@ -93,16 +93,18 @@ class FactLogger:
     def _start(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if ref.step.arrives is not None:
             raise ShopdayError(
-                f"{ref.address} is a delivery and is never started; log it as arrived when it is here"
+                f"{ref.address} is a delivery and is never started", "log it as arrived when it is here"
             )
         number, log = self._next(ref, wish.pass_no)
         if log is not None and log.going:
             raise ShopdayError(
-                f"{ref.address} was started {self._said(log.spells[-1].start)} already; log its finish, or undo the start"
+                f"{ref.address} was started {self._said(log.spells[-1].start)} already",
+                "log its finish, or undo the start",
             )
         if log is not None and log.put_down is not None and minute < log.put_down:
             raise ShopdayError(
-                f"{ref.address} was put down {self._said(log.put_down)}, after {self._said(minute)}; give a later time"
+                f"{ref.address} was put down {self._said(log.put_down)}, after {self._said(minute)}",
+                "give a later time",
             )
         data = {} if ref.step.absent else {"people": list(self._people(ref, number, minute, wish.by))}
         return LogEntry("start", ref.address, number, minute, data, log is None or log.started is None)
@@ -113,11 +115,11 @@ class FactLogger:
         number, log = self._in_hand(ref, wish.pass_no)
         if log is not None and log.put_down is not None:
             raise ShopdayError(
-                f"{ref.address} was put down {self._said(log.put_down)} already; `start` takes it up again"
+                f"{ref.address} was put down {self._said(log.put_down)} already", "`start` takes it up again"
             )
         if log is None or not log.going:
             raise ShopdayError(
-                f"{ref.address} is not under way, so it cannot be put down; log its start first"
+                f"{ref.address} is not under way, so it cannot be put down", "log its start first"
             )
         self._not_before_start(ref, log, minute)
         return LogEntry("pause", ref.address, number, minute)
@@ -139,14 +141,14 @@ class FactLogger:
             raise ShopdayError(f"{ref.address} needs no hands, so there is no further pass of it")
         if (ref.address, 1) not in self.state.passes:
             raise ShopdayError(
-                f"{ref.address} was not started yet; another pass can follow once the first has begun"
+                f"{ref.address} was not started yet", "another pass can follow once the first has begun"
             )
         return LogEntry("again", ref.address, pass_count(ref, self.state) + 1, minute)
 
     def _arrived(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if not ref.step.absent:
             raise ShopdayError(
-                f"{ref.address} is work in the shop, not something that arrives; log its start or finish"
+                f"{ref.address} is work in the shop, not something that arrives", "log its start or finish"
             )
         log = self.state.passes.get((ref.address, wish.pass_no or pass_count(ref, self.state)))
         if log is not None and log.finished is not None:
@@ -162,11 +164,11 @@ class FactLogger:
             self.folder.require_read(address.split("/")[0])
             near = nearest(address, self.expansion.steps)
             hint = f"did you mean {near}?" if near else "write it as JOB/PART/STEP, or JOB/STEP"
-            raise ShopdayError(f"no step {address!r}; {hint}")
+            raise ShopdayError(f"no step {address!r}", hint)
         status = self.folder.jobs[ref.job].status
         if status != "live":
             raise ShopdayError(
-                f'{ref.job} is {standing(status)}; set its `status` to "live" before logging work on it'
+                f"{ref.job} is {standing(status)}", 'set its `status` to "live" before logging work on it'
             )
         return ref
 
@@ -194,13 +196,13 @@ class FactLogger:
         """What was not begun cannot be over before the pass before it is."""
         before = self.state.passes.get((ref.address, number - 1))
         if number > 1 and log is None and (before is None or before.finished is None):
-            raise ShopdayError(f"pass {number - 1} of {ref.address} is not finished; log that first")
+            raise ShopdayError(f"pass {number - 1} of {ref.address} is not finished", "log that first")
 
     def _not_before_start(self, ref: StepRef, log: PassState | None, minute: int) -> None:
         if log is not None and log.spells and minute < log.spells[-1].start:
             raise ShopdayError(
-                f"{ref.address} was started {self._said(log.spells[-1].start)}, after {self._said(minute)}; "
-                "give a later time"
+                f"{ref.address} was started {self._said(log.spells[-1].start)}, after {self._said(minute)}",
+                "give a later time",
             )
 
     def _over(self, ref: StepRef) -> bool:

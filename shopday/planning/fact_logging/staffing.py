@@ -36,10 +36,10 @@ def named(shop: Shop, names: Sequence[str], hands: int) -> tuple[str, ...]:
     for name in names:
         if name.casefold() not in known:
             people = [person.name or person.id for person in shop.people]
-            raise ShopdayError(f"there is nobody called {name!r}; {suggest(name, people)}")
+            raise ShopdayError(f"there is nobody called {name!r}", suggest(name, people))
     found = tuple(dict.fromkeys(known[name.casefold()] for name in names))
     if len(found) != hands:
-        raise ShopdayError(f"it takes {'one person' if hands == 1 else f'{hands} people'}; name as many")
+        raise ShopdayError(f"it takes {'one person' if hands == 1 else f'{hands} people'}", "name as many")
     return found
 
 

@@ -38,13 +38,13 @@ def keep_recipe(open_shop: OpenShop, job: str, name: str) -> Path:
     jobs = open_shop.folder.jobs
     open_shop.folder.require_read(job)
     if job not in jobs:
-        raise ShopdayError(f"no job `{job}`; {suggest(job, jobs)}")
+        raise ShopdayError(f"no job `{job}`", suggest(job, jobs))
     return _put(open_shop, name, save_recipe(jobs[job], actual_times(open_shop, job)))
 
 
 def _put(open_shop: OpenShop, name: str, text: str) -> Path:
     if not _NAME.fullmatch(name):
-        raise ShopdayError(f"`{name}` cannot name a recipe; use a-z, 0-9 and -")
+        raise ShopdayError(f"`{name}` cannot name a recipe", "use a-z, 0-9 and -")
     path = open_shop.path / RECIPES_FOLDER / f"{name}.toml"
     require_inside(path, f"{RECIPES_FOLDER}/{path.name}", open_shop.path)
     try:

@@ -26,7 +26,7 @@ def replace_file(path: Path, content: bytes, seen: bytes | None) -> None:
         reason = os.strerror(error.errno) if error.errno else str(error)
         wrong = f"{path.name} could not be written ({reason.lower()})"
         raise ShopdayError(
-            f"{wrong}; nothing was changed, see that the folder can be written and has room"
+            wrong, "nothing was changed, see that the folder can be written and has room"
         ) from None
 
 
@@ -38,9 +38,9 @@ def _require_unchanged(target: Path, seen: bytes | None) -> None:
     if there == seen:
         return
     if seen is None:
-        raise ShopdayError(f"there already is a {target.name}; choose another name")
+        raise ShopdayError(f"there already is a {target.name}", "choose another name")
     what = "is gone" if there is None else "was changed by somebody else meanwhile"
-    raise ShopdayError(f"{target.name} {what}; nothing was written, look at it again first")
+    raise ShopdayError(f"{target.name} {what}", "nothing was written, look at it again first")
 
 
 def _put_in_place(target: Path, content: bytes, seen: bytes | None) -> None:
@@ -78,8 +78,8 @@ def _require_unwritten(target: Path, old: Path | None, seen: bytes | None) -> No
     theirs = next(name for name in names if not name.exists())
     os.replace(old, theirs)
     raise ShopdayError(
-        f"{target.name} was changed by somebody else at the same moment; what they wrote is kept in "
-        f"{theirs.name}, put the two together"
+        f"{target.name} was changed by somebody else at the same moment",
+        f"what they wrote is kept in {theirs.name}, put the two together",
     )
 
 

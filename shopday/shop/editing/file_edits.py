@@ -42,7 +42,7 @@ def edit(path: Path, seen: bytes | None = None) -> Iterator[TomlDraft]:
     raw = read_bytes(path, name, _folder(path))
     if seen is not None and seen != raw:
         raise ShopdayError(
-            f"{name} was changed by somebody else meanwhile; nothing was written, look at it again first"
+            f"{name} was changed by somebody else meanwhile", "nothing was written, look at it again first"
         )
     text = decoded(raw, name)
     crlf = text.count("\r\n") == text.count("\n") > 0
@@ -72,7 +72,7 @@ def _check(draft: TomlDraft, name: str) -> None:
     try:
         draft.check()
     except ShopdayError as error:
-        raise ShopdayError(f"{name}: {error}") from None
+        raise ShopdayError(error.wrong, error.right, name) from None
     _require_good(name, draft.text, draft.data)
 
 
@@ -95,7 +95,7 @@ def write_job(path: Path, job: Job) -> None:
     try:
         path.parent.mkdir(exist_ok=True)
     except OSError as error:
-        raise ShopdayError(f"{path.parent} cannot be made ({error.strerror}); make it by hand") from None
+        raise ShopdayError(f"{path.parent} cannot be made ({error.strerror})", "make it by hand") from None
     replace_file(path, text.encode(), None)
 
 

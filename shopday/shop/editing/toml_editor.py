@@ -19,7 +19,7 @@ from shopday.shop.quantities import AmountSpan
 
 _REST_OF_LINE = re.compile(r"[ \t]*,?[ \t]*(#[^\n]*)?\n")
 
-BY_HAND = "it is laid out in a way shopday does not change; change it by hand"
+BY_HAND = "it is laid out in a way shopday does not change", "change it by hand"
 
 
 class TomlDraft:
@@ -36,7 +36,7 @@ class TomlDraft:
         except tomllib.TOMLDecodeError:
             agreed = False
         if not agreed:
-            raise ShopdayError(BY_HAND)
+            raise ShopdayError(*BY_HAND)
 
     def path(self, where: Path) -> Path:
         """A place with ids resolved to indices."""
@@ -100,7 +100,7 @@ class TomlDraft:
             rest = {key: value for key, value in self.at(path).items() if key != field}
             return self._put_whole(path, rest)
         if spot not in scan.keys:
-            raise ShopdayError(BY_HAND)
+            raise ShopdayError(*BY_HAND)
         start = self.text.rfind("\n", 0, scan.keys[spot]) + 1
         end = self.text.find("\n", scan.values[spot][1])
         self._splice(start, len(self.text) if end < 0 else end + 1, "")
@@ -126,7 +126,7 @@ class TomlDraft:
         else:
             after, indent = -1, ""
         if not own and path and header is None:
-            raise ShopdayError(BY_HAND)
+            raise ShopdayError(*BY_HAND)
         at = 0 if after < 0 else self._line_end(after)
         self._splice(at, at, f"{indent}{key_text(field)} = {value_text(value, indent)}\n")
 
@@ -262,7 +262,7 @@ class TomlDraft:
         headers = TomlScan(self.text).headers
         starts = [i for i, (name, _) in enumerate(headers) if name == path]
         if not starts:
-            raise ShopdayError(BY_HAND)
+            raise ShopdayError(*BY_HAND)
         following = (at for name, at in headers[starts[0] + 1 :] if name[: len(path)] != path)
         end = next(following, None)
         return self._above(headers[starts[0]][1]), len(self.text) if end is None else self._above(end)

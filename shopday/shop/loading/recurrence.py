@@ -47,7 +47,7 @@ def _try(rule: str, fields: dict[str, str], first: dt.date) -> None:
         day = next(iter(rrulestr(endless, dtstart=twin)), None)
     except (ValueError, TypeError, KeyError, AttributeError, IndexError, OverflowError) as error:
         wrong = f"it cannot be understood ({error})"
-        raise WrongInput(f"{wrong}", 'write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"') from None
+        raise WrongInput(wrong, 'write it as "FREQ=WEEKLY;INTERVAL=2;BYDAY=WE"') from None
     if day is None or f"{first + (day - twin):%Y%m%d}" > fields.get("UNTIL", "9")[:8]:
         raise WrongInput("it gives no day at all", "check its days and UNTIL")
 

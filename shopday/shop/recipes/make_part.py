@@ -125,7 +125,7 @@ class _Making:
         known = [parameter.id for parameter in self.recipe.parameters]
         for name in values:
             if name not in known:
-                raise ShopdayError(f"recipe {self.recipe.name} has no `{name}`", f"{suggest(name, known)}")
+                raise ShopdayError(f"recipe {self.recipe.name} has no `{name}`", suggest(name, known))
         for place, parameter in enumerate(self.recipe.parameters):
             given = values.get(parameter.id, default_of(parameter, self.shop))
             with self._at("parameters", place):

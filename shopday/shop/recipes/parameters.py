@@ -11,6 +11,7 @@ from shopday.shop.measures import Units, amount_in, own_unit, read_amount
 from shopday.shop.models import Material, Shop
 from shopday.shop.recipes.expressions import Value
 from shopday.shop.recipes.recipe_model import Parameter
+from shopday.text.wrong_input import wrong_and_right
 
 
 def checked(parameter: Parameter, given: Value, materials: Mapping[str, Material], shop: Shop) -> Value:
@@ -23,7 +24,8 @@ def checked(parameter: Parameter, given: Value, materials: Mapping[str, Material
     try:
         value = read_amount(given, parameter.unit, shop.units) if isinstance(given, str) else float(given)
     except ValueError as error:
-        raise ShopdayError(f"{parameter.name}: {error}") from None
+        wrong, right = wrong_and_right(error)
+        raise ShopdayError(f"{parameter.name}: {wrong}", right) from None
     if not parameter.least - 1e-9 <= value <= parameter.most + 1e-9:
         limits = limits_text(parameter.least, parameter.most, parameter.unit, shop.units)
         raise ShopdayError(f"{parameter.name}: {given} is out of reach", f"give {limits}")
