@@ -45,6 +45,7 @@ class WorkerProcess:
 
     def ask(self, question: object) -> None:
         """Waits while the worker does not read. Raises OSError where it is gone."""
+        self.over = False
         self._link.send(question)
 
     def receive(self) -> Any:

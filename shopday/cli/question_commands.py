@@ -52,10 +52,10 @@ def plan_command(args: Namespace) -> int:
     else:
         found = shop.plan(effort, bounded=effort > 0)
     offer = None
-    if args.prove and (missing := prover_missing()):
-        tell_beside(missing)
     if args.prove and not args.fresh and not found.proven:
         found, offer = deque(filter(None, shop.offers(found, effort)), maxlen=1).pop()
+    if args.prove and (missing := prover_missing(found)):
+        tell_beside(missing)
     if args.json:
         from shopday.planning.questions.concerns import concerns
 

@@ -136,7 +136,7 @@ class OpenShop:
 
     def plans(self, effort: float = 1.0, bounded: bool = False) -> Iterator[Plan | None]:
         """As `plan`; where no plan is kept, every better one found, each kept until the next. None is a heartbeat."""
-        file, mark = PlanFile(self.folder), self._mark()
+        file, mark = PlanFile(self.folder), self.mark()
         known = file.plans()
         if not known:
             yield from self._made(effort)
@@ -170,7 +170,7 @@ class OpenShop:
     def is_to_be_planned(self) -> bool:
         """No plan is kept, or only one whose search did not come to its end."""
         known = PlanFile(self.folder).plans()
-        same = next((kept for kept in known if kept.mark == self._mark()), None)
+        same = next((kept for kept in known if kept.mark == self.mark()), None)
         return not known or (same is not None and not same.ended)
 
     def nothing_logged_today(self) -> bool:
@@ -198,18 +198,25 @@ class OpenShop:
             self._built = self._key(found[0].problem.now), found[0]
             yield decode_plan(*found, bounded=effort > 0)
 
-    def offers(self, plan: Plan, effort: float = 1.0) -> Iterator[tuple[Plan, Plan | None] | None]:
-        """The plan on the wall with what becomes known of it, and the best one found that is worth taking up."""
-        return offers(plan, self.fresh(effort, near=plan))
+    def offers(
+        self, plan: Plan, effort: float = 1.0, best: Plan | None = None
+    ) -> Iterator[tuple[Plan, Plan | None] | None]:
+        """The plan on the wall with what becomes known of it, and the best one found that is worth taking up; `best`:
+        one that is known already."""
+        return offers(plan, self.fresh(effort, near=best or plan), best)
+
+    def as_of_now(self, kept: KeptPlan) -> Plan:
+        """A plan that was remembered for what is still the same but for the time."""
+        return self._repaired(kept)
 
     def use_plan(self, plan: Plan, ended: bool = True) -> None:
         """Put a plan on the wall: from now on it is the one kept."""
-        PlanFile(self.folder).keep(KeptPlan.of(plan, self._mark(), ended))
+        PlanFile(self.folder).keep(KeptPlan.of(plan, self.mark(), ended))
 
     def remember(self, plan: Plan, folder: ShopFolder) -> None:
         """Keep a plan for the case that the shop's files become those of `folder`."""
         mark = mark_of(folder, self.state())
-        if mark != self._mark():
+        if mark != self.mark():
             PlanFile(self.folder).keep(KeptPlan.of(plan, mark), on_the_wall=False)
 
     def _repaired(self, kept: KeptPlan, changed: bool = False, bounded: bool = False) -> Plan:
@@ -218,7 +225,8 @@ class OpenShop:
         self._built = self._key(minute), built
         return decode_plan(built, result, bounded)
 
-    def _mark(self) -> str:
+    def mark(self) -> str:
+        """What a plan depends on, time apart, as one text."""
         return mark_of(self.folder, self.state())
 
     def _key(self, minute: int) -> tuple[int, int, int]:

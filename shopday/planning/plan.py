@@ -227,6 +227,7 @@ class Plan:
     late_bound, short_bound, finish_bound: no plan has less (each among plans as good in those before it; None: not
     worked out, or some step has no place).
     order: the engine's order of tasks as keys, to start the next search from.
+    without_exact: why the exact engine had no part in a search that was to be thorough, in a few words.
     """
 
     now: Moment
@@ -240,6 +241,7 @@ class Plan:
     short_bound: int | None = None
     finish_bound: int | None = None
     order: tuple[tuple[str, int], ...] = ()
+    without_exact: str = ""
 
     @property
     def proven(self) -> bool:

@@ -1,7 +1,7 @@
 """The constraint scheduler: a resource-constrained project (RCPSP) with minimum and maximum time lags, in whole minutes.
 
 This is its only door. State a `Problem` of `Task`s; ask for the `first` schedule, for better and better ones (`improve`,
-`improve_in_parallel`), or for a `repair` of one that is kept; judge any `Result` with `verify`. Where hard windows cannot
+`improve_in_parallel`, `improve_thoroughly`), or for a `repair` of one that is kept; judge any `Result` with `verify`. Where hard windows cannot
 be met, `contradiction` finds the chain that forbids it.
 
 What states a problem and its answer is loaded with the package; what works on them is loaded when first asked for, because
@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from shopday.scheduler.search.polish import polished
     from shopday.scheduler.search.repair import KeptPlace, kept_of, repair
     from shopday.scheduler.search.solve import first, improve, solve
+    from shopday.scheduler.thorough_search import improve_thoroughly
     from shopday.scheduler.verifier import totals, verify, verify_result
 
 LOADED_WHEN_ASKED_FOR = {
@@ -55,6 +56,7 @@ LOADED_WHEN_ASKED_FOR = {
     "search.polish": ("polished",),
     "search.repair": ("KeptPlace", "kept_of", "repair"),
     "search.solve": ("first", "improve", "solve"),
+    "thorough_search": ("improve_thoroughly",),
     "verifier": ("totals", "verify", "verify_result"),
 }
 """Names by the module that defines them."""
@@ -98,6 +100,7 @@ __all__ = [
     "first",
     "improve",
     "improve_in_parallel",
+    "improve_thoroughly",
     "kept_of",
     "least_stretch",
     "merge_spans",

@@ -12,9 +12,11 @@ from app_shop import NOW
 from local_planner import LocalPlanner
 
 from shopday.app.app import ShopdayApp
-from shopday.app.planner_worker import paced, planner_answers
+from shopday.app.plan_answers import paced, plans_differ
+from shopday.app.planner_worker import planner_answers
 from shopday.app.protocol import FIRST
 from shopday.planning.open_shop import OpenShop
+from shopday.planning.solving.search_memory import SearchMemory
 from shopday.shop.faults import ShopdayError
 
 pytestmark = pytest.mark.slow
@@ -68,21 +70,23 @@ async def test_a_shop_that_cannot_be_read_ends_the_app_with_its_fault(shop: Path
 def test_plans_come_no_closer_than_the_pause_but_the_last_always_comes(shop: Path) -> None:
     first = OpenShop(shop, NOW).plan(0)
     plans = [replace(first, steps=first.steps[n:]) for n in range(5)]
-    assert list(paced(plans, pause=3600)) == [plans[0], plans[4]]
-    assert list(paced(plans, pause=0)) == plans
-    assert list(paced([first, first, first], pause=0)) == [first]
+    assert list(paced(plans, plans_differ, pause=3600)) == [plans[0], plans[4]]
+    assert list(paced(plans, plans_differ, pause=0)) == plans
+    assert list(paced([first, first, first], plans_differ, pause=0)) == [first]
 
 
 def test_the_order_of_the_last_plan_comes_first_and_nothing_worse_after_it(shop: Path) -> None:
     open_shop = OpenShop(shop, NOW)
     long = [
         a.dashboard.plan
-        for a in filter(None, planner_answers(open_shop, replace(FIRST, effort=0.02)))
+        for a in filter(None, planner_answers(open_shop, replace(FIRST, effort=0.02), SearchMemory()))
         if a.dashboard
     ]
     again = [
         a.dashboard.plan
-        for a in filter(None, planner_answers(OpenShop(shop, NOW), replace(FIRST, effort=0.02)))
+        for a in filter(
+            None, planner_answers(OpenShop(shop, NOW), replace(FIRST, effort=0.02), SearchMemory())
+        )
         if a.dashboard
     ]
     aims = [(plan.late, plan.finish) for plan in again]

@@ -16,7 +16,8 @@ from textual.widgets import Static
 from shopday.__main__ import main
 from shopday.app.app import ShopdayApp
 from shopday.app.forms.new_job_form import NewJobDraft
-from shopday.app.planner_worker import paced, planner_answers
+from shopday.app.plan_answers import paced, plans_differ
+from shopday.app.planner_worker import planner_answers
 from shopday.app.protocol import PlannerAnswer, PlannerQuestion
 from shopday.app.rows.job_text import job_sentences as in_sentences
 from shopday.app.rows.jobs_rows import head_line, jobs_rows
@@ -27,6 +28,7 @@ from shopday.planning.odds.distributions import percent
 from shopday.planning.odds.odds_text import odds_causes, odds_dates
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.optimality_text import job_optimality, plan_optimality
+from shopday.planning.solving.search_memory import SearchMemory
 from shopday.text.times import date_text
 
 pytestmark = pytest.mark.slow
@@ -81,7 +83,7 @@ def test_while_nothing_is_known_nothing_is_claimed(open_shop: OpenShop) -> None:
 
 def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(open_shop: OpenShop) -> None:
     found = []
-    for answer in filter(None, planner_answers(open_shop, PlannerQuestion(7, effort=0.001))):
+    for answer in filter(None, planner_answers(open_shop, PlannerQuestion(7, effort=0.001), SearchMemory())):
         found.append(answer)
         if answer.odds is not None and len([a for a in found if a.odds]) == 2:
             break
@@ -251,13 +253,18 @@ async def test_jobs_tells_of_the_job_under_the_cursor(open_shop: OpenShop, few: 
 def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(open_shop: OpenShop) -> None:
     plan = replace(open_shop.plan(0), late_bound=None, finish_bound=None)
     known = replace(plan, late_bound=0, finish_bound=0)
-    assert list(paced([plan, plan, known, known])) == [plan, known]
+    assert list(paced([plan, plan, known, known], plans_differ)) == [plan, known]
 
 
 def test_a_quote_is_told_at_once_and_what_holds_afterwards(open_shop: OpenShop) -> None:
     job = next(iter(open_shop.folder.jobs.values()))
     found = list(
-        filter(None, planner_answers(open_shop, PlannerQuestion(3, effort=0.001, job_id="asked", job=job)))
+        filter(
+            None,
+            planner_answers(
+                open_shop, PlannerQuestion(3, effort=0.001, job_id="asked", job=job), SearchMemory()
+            ),
+        )
     )
     assert found[0].quote is not None
     assert found[0].odds is None

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
+import subprocess
 import sys
-from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
@@ -14,13 +14,12 @@ from making import made_shop
 from random_problems import problems
 from tiny import shop, work
 
-from shopday.scheduler import Problem, Result, first, improve_in_parallel, solve, verify_result
+from shopday.scheduler import Problem, Result, first, solve, verify_result
 from shopday.scheduler.exact.encoding import Declined
-from shopday.scheduler.exact.exact_process import exact_answers
+from shopday.scheduler.exact.exact_process import ExactTurns
 from shopday.scheduler.exact.exact_search import improve_exactly
 from shopday.scheduler.exact.scoping import MOST_TASKS
-from shopday.scheduler.search import parallel_search
-from shopday.worker_process import WorkerProcess
+from shopday.scheduler.exact_engine import ExactEnded, ExactRequest
 
 EXAMPLES = int(os.environ.get("SHOPDAY_EXACT", "15"))
 """By hand: SHOPDAY_EXACT=120."""
@@ -88,62 +87,14 @@ def test_a_better_schedule_from_elsewhere_is_taken_up() -> None:
 
 def test_what_is_too_large_is_declined() -> None:
     large = shop(*[work(10)] * (MOST_TASKS + 1))
-    with pytest.raises(Declined, match="too large"):
-        next(improve_exactly(large, first(large), 1))
+    start = first(large)
+    with pytest.raises(Declined, match="more than 400"):
+        next(improve_exactly(large, start, 1))
+    turns = ExactTurns()
+    list(turns.answers(ExactRequest(large, 1, None, 0)))
+    assert list(turns.answers(start)) == [ExactEnded("more than 400 passes are still to be done")]
 
 
-@pytest.mark.slow
-def test_what_is_declined_is_searched_as_without_it(monkeypatch: pytest.MonkeyPatch) -> None:
-    problem = made_shop(1, 30)
-    monkeypatch.setattr("shopday.scheduler.exact.scoping.MOST_TASKS", 1)
-    monkeypatch.setattr("shopday.scheduler.exact.exact_process.OWN", 0.02)
-    found = list(filter(None, exact_answers((problem, 0.05, None))))
-    assert found[-1] == solve(problem, 0.05, seed=1)
-
-
-@pytest.fixture
-def exactly(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Two searches even for little, and the exact engine the second of them."""
-    monkeypatch.setattr(parallel_search, "WORTHWHILE", 0.05)
-    monkeypatch.setattr(parallel_search, "USUAL", 0.0)
-
-
-def run(problem: Problem, effort: float) -> Sequence[Result]:
-    found = list(filter(None, improve_in_parallel(problem, effort)))
-    assert all(verify_result(problem, result) == [] for result in found)
-    return found
-
-
-@pytest.mark.slow
-@pytest.mark.usefixtures("exactly")
-def test_the_exact_engine_takes_the_place_of_the_second_search() -> None:
-    problem = made_shop(0, 30)
-    found = run(problem, 0.1)
-    assert found[-1].optimal
-    assert "ortools" not in {
-        name.split(".")[0] for name in vars(sys.modules["shopday.scheduler.search.parallel_search"])
-    }
-
-
-@pytest.mark.slow
-@pytest.mark.usefixtures("exactly")
-@pytest.mark.parametrize("trouble", ["absent", "killed"])
-def test_without_it_the_plan_is_that_of_our_own_searches(
-    trouble: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Not installed, or its process is gone before it has said anything."""
-    problem = made_shop(1, 30)
-
-    class Killed(WorkerProcess):
-        def __init__(self, *args: str) -> None:
-            super().__init__(*args)
-            self.process.kill()
-
-    monkeypatch.setattr(parallel_search, "USUAL", 1.0)
-    expected = run(problem, 0.05)[-1]
-    monkeypatch.setattr(parallel_search, "USUAL", 0.0)
-    if trouble == "killed":
-        monkeypatch.setattr("shopday.worker_process.WorkerProcess", Killed)
-    else:
-        monkeypatch.setattr(parallel_search, "exact_engine_trouble", lambda: "OR-Tools is not installed")
-    assert run(problem, 0.05)[-1] == expected
+def test_nothing_outside_its_process_loads_it() -> None:
+    loaded = "import sys, shopday.scheduler.thorough_search; assert 'ortools' not in sys.modules"
+    subprocess.run([sys.executable, "-c", loaded], check=True)

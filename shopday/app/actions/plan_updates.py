@@ -42,7 +42,7 @@ class PlanUpdates:
         self._serial = self._plan_serial = FIRST.serial
         self._quote_serial = self._explanation_serial = 0
         self._before: Plan | None = None
-        self._what = ""
+        self._what = self._told_offer = ""
         self._show_moves = self._other_question = False
         self._replanning = True
         self._ended: float | None = None
@@ -74,7 +74,7 @@ class PlanUpdates:
 
     def _ask(self, day_begins: bool = False) -> None:
         self._serial += 1
-        self._plan_serial = self._serial
+        self._plan_serial, self._told_offer = self._serial, ""
         self._planner.ask(PlannerQuestion(self._serial, day_begins=day_begins))
 
     def quote(self, id: str, job: Job, asker: MessagePump) -> None:
@@ -162,8 +162,11 @@ class PlanUpdates:
                     f"A better plan for the new day is used. {self._difference(old, found.plan)}"
                 )
         state.better = answer.offer
-        if answer.offer is not None:
-            self.session.tell(f"x: use a better plan. {self._difference(found.plan, answer.offer.plan)}")
+        if answer.offer is None:
+            self._told_offer = ""
+        elif (told := self._difference(found.plan, answer.offer.plan)) != self._told_offer:
+            self._told_offer = told
+            self.session.tell(f"x: use a better plan. {told}")
 
     def show(self, found: Dashboard) -> None:
         """Put a plan on the screen."""

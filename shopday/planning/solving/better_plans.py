@@ -32,10 +32,11 @@ def minutes_won(before: Plan, after: Plan) -> int:
     return -sum(move.minutes for move in delivery_moves(before, after))
 
 
-def offers(plan: Plan, found: Iterable[Plan | None]) -> Iterator[tuple[Plan, Plan | None] | None]:
+def offers(
+    plan: Plan, found: Iterable[Plan | None], best: Plan | None = None
+) -> Iterator[tuple[Plan, Plan | None] | None]:
     """After each plan found: the plan on the wall with what is known of how good it is, and the best worth offering.
     None is a heartbeat."""
-    best: Plan | None = None
     for other in found:
         if other is None:
             yield None
@@ -44,12 +45,24 @@ def offers(plan: Plan, found: Iterable[Plan | None]) -> Iterator[tuple[Plan, Pla
             best = other
         plan = replace(
             plan,
-            late_bound=other.late_bound,
-            short_bound=other.short_bound,
-            finish_bound=other.finish_bound,
-            jobs=tuple(_with_floor(row, other.job(row.job)) for row in plan.jobs),
+            late_bound=_raised(plan.late, plan.late_bound, other.late_bound),
+            short_bound=_raised(plan.short, plan.short_bound, other.short_bound),
+            finish_bound=_raised(plan.finish, plan.finish_bound, other.finish_bound),
+            without_exact=other.without_exact,
         )
+        plan = with_floors(plan, other)
         yield plan, best
+
+
+def _raised(total: int, known: int | None, found: int | None) -> int | None:
+    """The greater of two bounds of a total; None where none is known."""
+    bounds = [bound for bound in (known, found) if bound is not None]
+    return min(total, max(bounds)) if bounds else None
+
+
+def with_floors(plan: Plan, other: Plan) -> Plan:
+    """A plan with what is known besides of the earliest delivery of each job."""
+    return replace(plan, jobs=tuple(_with_floor(row, other.job(row.job)) for row in plan.jobs))
 
 
 def _with_floor(row: JobRow, other: JobRow | None) -> JobRow:

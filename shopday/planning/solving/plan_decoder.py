@@ -37,6 +37,7 @@ def decode_plan(built: EncodedProblem, result: Result, bounded: bool = True) -> 
         short_bound=result.short_bound if bounded else None,
         finish_bound=result.finish_bound if bounded else None,
         order=tuple(built.passes[i].key for i in result.order),
+        without_exact=result.without_exact,
     )
 
 

@@ -18,7 +18,7 @@ from shopday.scheduler import (
     Steps,
     exact_engine_trouble,
     finished,
-    improve_in_parallel,
+    improve_thoroughly,
     polished,
     repair,
 )
@@ -31,10 +31,14 @@ FARTHER = 4
 """How many times as far the calendars reach when something ran over their end."""
 
 
-def prover_missing() -> str:
-    """That plans are searched for without the exact engine, and why, in a sentence; "" where it is there."""
-    trouble = exact_engine_trouble()
-    return f"searched without the exact engine: {trouble}; pip install 'shopday[exact]'" if trouble else ""
+def prover_missing(plan: Plan | None = None) -> str:
+    """That plans are, or this one was, searched for without the exact engine, and why, in a sentence; "" where it had
+    its part."""
+    if trouble := exact_engine_trouble():
+        return f"searched without the exact engine: {trouble}; pip install 'shopday[exact]'"
+    if plan is not None and plan.without_exact:
+        return f"searched without the exact engine: {plan.without_exact}"
+    return ""
 
 
 def new_plan(
@@ -68,7 +72,7 @@ def improved_plans(
 
     def ask(built: EncodedProblem) -> Iterator[Result | None]:
         order = None if near is None else _order(built, near.order)
-        return improve_in_parallel(built.problem, effort, order, bounded=effort > 0)
+        return improve_thoroughly(built.problem, effort, order, bounded=effort > 0)
 
     built, result, results = _far_enough(folder, state, now, ask)
     yield built, result

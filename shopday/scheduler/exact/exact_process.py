@@ -1,6 +1,7 @@
-"""The process of the exact engine: a short search of our own from another seed, and from its best the exact search.
+"""The process of the exact engine: a short search of our own from another seed, then exact rounds from the best known.
 
-What it cannot do exactly it does as the second search would have done.
+It works in turns. Between two of them it is told the best result that is known by then, so that which results come of
+it does not depend on how fast anybody is.
 """
 
 from __future__ import annotations
@@ -9,28 +10,49 @@ from collections.abc import Generator
 
 from shopday.scheduler.exact.encoding import Declined
 from shopday.scheduler.exact.exact_search import improve_exactly
+from shopday.scheduler.exact_engine import ExactEnded, ExactRequest
 from shopday.scheduler.model.result import Result
-from shopday.scheduler.search.parallel_search import SearchRequest
 from shopday.scheduler.search.solve import improve
 from shopday.worker_process import serve
 
-OWN = 1.0
-"""Effort of our own search before the exact one."""
+TURN = 2
+"""Rounds of a later turn."""
+
+POLITE = 10
+"""How far it steps back behind everything else."""
+
+ExactAnswer = Result | ExactEnded | None
 
 
-def exact_answers(question: SearchRequest) -> Generator[Result | None, None, None]:
-    """Better and better results; None is a heartbeat."""
-    problem, effort, order = question
-    best: Result | None = None
-    for found in improve(problem, OWN, order, seed=1):
-        best = found or best
-        yield found
-    assert best is not None  # the first answer of a search is a result
-    try:
-        yield from improve_exactly(problem, best, effort)
-    except Declined:
-        yield from improve(problem, effort, order, seed=1)
+class ExactTurns:
+    """Answers a request with the first turn, and each result that is sent after it with a further one."""
+
+    def __init__(self) -> None:
+        self._request: ExactRequest | None = None
+        self._search: Generator[Result | None, Result | None, None] | None = None
+
+    def answers(self, question: ExactRequest | Result) -> Generator[ExactAnswer, None, None]:
+        """Better and better results; None is a heartbeat."""
+        if isinstance(question, ExactRequest):
+            self._request, self._search = question, None
+            yield from improve(question.problem, question.own, question.order, seed=1)
+        else:
+            yield from self._turn(question)
+
+    def _turn(self, best: Result) -> Generator[ExactAnswer, None, None]:
+        assert self._request is not None  # it comes first
+        told: Result | None = best
+        if self._search is None:
+            self._search, told = improve_exactly(self._request.problem, best, self._request.effort), None
+        try:
+            for _ in range(TURN):
+                yield self._search.send(told)
+                told = None
+        except StopIteration:
+            yield ExactEnded()
+        except Declined as declined:
+            yield ExactEnded(str(declined))
 
 
 if __name__ == "__main__":
-    serve(exact_answers)
+    serve(ExactTurns().answers, POLITE)

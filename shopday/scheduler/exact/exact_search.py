@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -38,7 +38,7 @@ SMALL = 60
 
 def improve_exactly(
     problem: Problem, result: Result, effort: float, seed: int = 0
-) -> Iterator[Result | None]:
+) -> Generator[Result | None, Result | None, None]:
     """Every schedule that is better than all before, or of which more is known; None whenever a round brought nothing.
 
     effort: what may be spent, as a multiple of UNITS. The same call always yields the same.

@@ -31,7 +31,7 @@ class Scoper:
         self.given = tuple(i for i in placed if tasks[i].fixed is not None or tasks[i].going)
         self.free = tuple(i for i in placed if i not in set(self.given))
         if len(self.free) > MOST_TASKS:
-            raise Declined("too large")
+            raise Declined(f"more than {MOST_TASKS} passes are still to be done")
         moving = [i for i, moments in enumerate(start) if moments is None and i not in builder.refused]
         found = JobBounds(builder, machines(builder, moving))
         now = self.problem.now

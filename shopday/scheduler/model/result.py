@@ -74,6 +74,7 @@ class Result:
     floors:                   per job, no schedule delivers it earlier (None: cannot be placed).
     order:                    the order of tasks that builds this schedule again.
     iterations:               schedules built so far.
+    without_exact:            why the exact engine had no part in a search that was to be thorough, in a few words.
     """
 
     schedule: Schedule
@@ -86,6 +87,7 @@ class Result:
     finish_bound: int = 0
     floors: tuple[int | None, ...] = ()
     iterations: int = 1
+    without_exact: str = ""
 
     @property
     def totals(self) -> tuple[int, int, int]:

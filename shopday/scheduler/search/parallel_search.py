@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Generator, Iterator, Sequence
 from dataclasses import replace
 
-from shopday.scheduler.exact_engine import EXACT_PROCESS, exact_engine_trouble
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
 from shopday.scheduler.search.solve import improve
@@ -17,9 +16,6 @@ from shopday.worker_process import WorkerProcess, asked, serve
 
 WORTHWHILE = 0.5
 """Effort from which there are two searches."""
-
-USUAL = 1.0
-"""Effort up to which both searches are our own."""
 
 FEW = 12
 """With fewer tasks to be done one search is enough."""
@@ -41,7 +37,7 @@ def improve_in_parallel(
         return
     yield (best := next(filter(None, mine)))
     question = problem, effort, order
-    worker = None if best.optimal else asked(EXACT_PROCESS if _exactly(question) else __name__, question)
+    worker = None if best.optimal else asked(__name__, question)
     theirs: list[Result] = []
     try:
         for found in mine:
@@ -54,11 +50,6 @@ def improve_in_parallel(
     finally:
         if worker is not None:
             worker.end()
-
-
-def _exactly(question: SearchRequest) -> bool:
-    """With more time than usual the exact engine takes the place of the second search, where it is installed."""
-    return question[1] > USUAL and not exact_engine_trouble()
 
 
 def _of_the_second(

@@ -1,0 +1,109 @@
+"""Answers about the plan on the wall: the plan at once, then whether a better one is worth the change, what dates hold,
+and, with the exact engine there, what much longer looking finds."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable, Iterator
+from typing import TypeVar
+
+from shopday.app.protocol import PlannerAnswer, PlannerQuestion
+from shopday.planning.odds.delivery_odds import odds_of
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.plan import Plan
+from shopday.planning.questions.dashboard import dashboard
+from shopday.planning.questions.optimality_text import plan_optimality
+from shopday.planning.solving.plan_solver import prover_missing
+from shopday.planning.solving.search_memory import KnownPlan, SearchMemory
+
+T = TypeVar("T")
+
+PAUSE = 0.4
+"""Seconds between two better plans: nobody reads faster, and each costs the screen some time."""
+
+FARTHER = 16.0
+"""Effort of looking farther: a minute or two in the background, less than from one question to the next."""
+
+
+def plan_answers(
+    open_shop: OpenShop, ask: PlannerQuestion, memory: SearchMemory
+) -> Iterator[PlannerAnswer | None]:
+    """The plan on the wall, made by a search where there is none, and what becomes known of it."""
+    mark, made_anew = open_shop.mark(), open_shop.is_to_be_planned()
+    known: KnownPlan | None = None
+    for plan in paced(open_shop.plans(ask.effort), plans_differ):
+        if plan is not None:
+            known = memory.recall(open_shop, mark, plan)
+        yield None if plan is None or known is None else _answer(open_shop, ask, known)
+    assert known is not None  # there is always a plan
+    if ask.effort:
+        if not (made_anew or known[0].proven):
+            for found in open_shop.offers(known[0], ask.effort, known[1]):
+                known = found or known
+                yield None
+            yield _answer(open_shop, ask, known)
+        if known[1] is not None and ask.day_begins and open_shop.nothing_logged_today():
+            known = known[1], None
+            open_shop.use_plan(known[0])
+            yield PlannerAnswer(ask.serial, dashboard=dashboard(open_shop, known[0]), taken=True)
+        memory.note(mark, known)
+        for odds in odds_of(open_shop, known[0]):
+            yield None if odds is None else PlannerAnswer(ask.serial, odds=odds)
+        if ask.effort >= 1 and not (memory.searched or known[0].proven or prover_missing()):
+            yield from _looked_farther(open_shop, ask, memory, mark, known)
+    yield PlannerAnswer(ask.serial, last=True)
+
+
+def _looked_farther(
+    open_shop: OpenShop, ask: PlannerQuestion, memory: SearchMemory, mark: str, known: KnownPlan
+) -> Iterator[PlannerAnswer | None]:
+    """Each better offer as it is found, and what becomes known of the plan on the wall."""
+    for found in paced(open_shop.offers(known[0], FARTHER * ask.effort, known[1]), _say_different_things):
+        if found is not None:
+            memory.note(mark, known := found)
+        yield None if found is None else _answer(open_shop, ask, found)
+    memory.searched = not known[0].proven
+
+
+def _answer(open_shop: OpenShop, ask: PlannerQuestion, known: KnownPlan) -> PlannerAnswer:
+    plan, offer = known
+    better = None if offer is None else dashboard(open_shop, offer)
+    return PlannerAnswer(ask.serial, dashboard=dashboard(open_shop, plan), offer=better)
+
+
+def paced(
+    results: Iterable[T | None], differ: Callable[[T, T], bool], pause: float = PAUSE
+) -> Iterator[T | None]:
+    """The first result at once, later ones no closer than the pause, and the last in any case; none twice. Heartbeats go
+    through."""
+    shown: T | None = None
+    held: T | None = None
+    due = 0.0
+    for result in results:
+        held = held if result is None else result
+        if result is None:
+            yield None
+        elif time.monotonic() >= due and (shown is None or differ(result, shown)):
+            yield result
+            shown, due = result, time.monotonic() + pause
+    if held is not None and (shown is None or differ(held, shown)):
+        yield held
+
+
+def plans_differ(one: Plan, other: Plan) -> bool:
+    """In what is planned, or in what is known of how good it is."""
+    return (one.steps, one.late_bound, one.short_bound, one.finish_bound) != (
+        other.steps,
+        other.late_bound,
+        other.short_bound,
+        other.finish_bound,
+    )
+
+
+def _say_different_things(one: KnownPlan, other: KnownPlan) -> bool:
+    """To whoever reads the screen."""
+    return one[1] is not other[1] or _said(one[0]) != _said(other[0])
+
+
+def _said(plan: Plan) -> tuple[object, ...]:
+    return plan_optimality(plan), *(row.floor for row in plan.jobs)

@@ -1,0 +1,118 @@
+"""A search that may take longer: the exact engine beside our own, each going on from the better of what both have found.
+
+Both work in turns of which the length is counted, not timed, and exchange between them: what comes of it is the same on
+every run. Without the exact engine, or where it gives up, there are two searches of our own as ever.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Iterator, Sequence
+from dataclasses import replace
+
+from shopday.scheduler.exact_engine import EXACT_PROCESS, ExactEnded, ExactRequest, exact_engine_trouble
+from shopday.scheduler.model.problem import Problem
+from shopday.scheduler.model.result import Result
+from shopday.scheduler.search.parallel_search import BEAT, improve_in_parallel
+from shopday.scheduler.search.solve import improve
+from shopday.worker_process import WorkerProcess, asked
+
+USUAL = 1.0
+"""Effort up to which all searching is our own, and effort of each of our turns."""
+
+NO_PROCESS = "its process could not be started"
+ENDED = "its process ended too soon"
+
+Found = Generator[Result | None, None, str]
+"""Better and better results, None between them; in the end why the exact engine could not do it ("": it did)."""
+
+
+def improve_thoroughly(
+    problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, bounded: bool = True
+) -> Iterator[Result | None]:
+    """As `improve_in_parallel`, and never worse. `Result.without_exact` says why the exact engine had no part in what
+    was given more effort than usual."""
+    if effort <= USUAL:
+        yield from improve_in_parallel(problem, effort, order, bounded)
+        return
+    search = _BesideExact(problem, effort, order, bounded)
+    trouble = exact_engine_trouble() or (yield from search.run())
+    if trouble:
+        for found in improve_in_parallel(problem, effort, order, bounded):
+            yield None if found is None else search.better(replace(found, without_exact=trouble))
+
+
+class _BesideExact:
+    """ours, theirs: the best of either search; best: what was told last, the better one of both."""
+
+    def __init__(self, problem: Problem, effort: float, order: Sequence[int] | None, bounded: bool) -> None:
+        self.problem, self.effort, self.order, self.bounded = problem, effort, order, bounded
+        self.ours: Result | None = None
+        self.theirs: Result | None = None
+        self.best: Result | None = None
+        self.ended: ExactEnded | None = None
+
+    def better(self, found: Result) -> Result | None:
+        """What is known now, if it is more than before."""
+        before, self.best = self.best, _best(self.best, found)
+        return None if self.best == before else self.best
+
+    def run(self) -> Found:
+        mine = self._our_turn(self.order, 0)
+        yield next(filter(None, mine))
+        if self.best is not None and self.best.optimal:
+            return ""
+        worker = asked(EXACT_PROCESS, ExactRequest(self.problem, self.effort, self.order, USUAL))
+        if worker is None:
+            return NO_PROCESS
+        try:
+            return (yield from self._turns(worker, mine))
+        finally:
+            worker.end()
+
+    def _turns(self, worker: WorkerProcess, mine: Iterator[Result | None]) -> Found:
+        turn = 0
+        while True:
+            for found in mine:
+                yield found
+                yield from self._come(worker, 0)
+            while not worker.over and not worker.lost:
+                yield None
+                yield from self._come(worker, BEAT)
+            self.ours = self.theirs = best = _best(self.ours, self.theirs)
+            yield self.better(best)
+            if worker.lost:
+                return ENDED
+            if self.ended is not None or best.optimal:
+                return "" if self.ended is None else self.ended.trouble
+            try:
+                worker.ask(best)
+            except OSError:
+                return ENDED
+            turn += 1
+            mine = self._our_turn(best.order, turn) if turn * USUAL < self.effort else iter(())
+
+    def _our_turn(self, order: Sequence[int] | None, turn: int) -> Iterator[Result | None]:
+        """One of our searches, each with chances of its own; the exact engine begins with those of 1."""
+        for found in improve(self.problem, USUAL, order, seed=2 * turn, bounded=self.bounded and not turn):
+            if found is not None:
+                self.ours = _best(self.ours, found)
+            yield None if found is None else self.better(found)
+
+    def _come(self, worker: WorkerProcess, wait: float) -> Iterator[Result | None]:
+        """What the exact engine has found by now, as far as it is better."""
+        for answer in worker.come(wait):
+            if isinstance(answer, ExactEnded):
+                self.ended = answer
+            else:
+                self.theirs = _best(self.theirs, answer)
+                yield self.better(answer)
+
+
+def _best(one: Result | None, other: Result | None) -> Result:
+    """The better one, the first of two equal ones, with what is known of both."""
+    if one is None or other is None:
+        found = one or other
+        assert found is not None  # both searches begin with a result
+        return found
+    known = other.knowing(one) if other.aim < one.aim else one.knowing(other)
+    return replace(known, without_exact=other.without_exact)
