@@ -61,14 +61,14 @@ def _reasons(
 ) -> Iterator[PlannerAnswer | None]:
     """The reasons, then each change that helps the step's job as it is found, and then that all were tried."""
     from shopday.planning.questions.why import why
-    from shopday.planning.whatif.ranking import EFFORT, HelpfulChange, best_first, helpful_changes
+    from shopday.planning.whatif.ranking import HelpfulChange, helpful_changes
 
     yield PlannerAnswer(ask.serial, reasons=why(open_shop, plan, address, pass_no))
     found: tuple[HelpfulChange, ...] = ()
-    for help in helpful_changes(open_shop, plan, address.split("/")[0], EFFORT * ask.effort):
-        if help is not None:
-            found = best_first((*found, help))
-        yield None if help is None else PlannerAnswer(ask.serial, helps=found)
+    for so_far in helpful_changes(open_shop, plan, address.split("/")[0], ask.effort):
+        news = so_far is not None and so_far.found != found
+        found = found if so_far is None else so_far.found
+        yield PlannerAnswer(ask.serial, helps=found) if news else None
     yield PlannerAnswer(ask.serial, helps=found, last=True)
 
 

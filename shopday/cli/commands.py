@@ -6,7 +6,7 @@ The parser, the help, the shell completion and the tests all read this table.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from shopday.cli import argument_types
@@ -143,7 +143,8 @@ COMMANDS = {
         Command("odds", "which dates hold with 50, 80 and 95 %, and the chance of each promise",
                 "outlook_commands:odds_command", (ONE_JOB, *ODDS, EFFORT)),
         Command("helps", "what would help the promises, or one job: each change with the days it wins",
-                "outlook_commands:helps_command", (ONE_JOB, EFFORT)),
+                "outlook_commands:helps_command",
+                (ONE_JOB, replace(EFFORT, help="how hard to search; 0 looks at every change once, 2 searches twice as long for twice as many (default: 1)"))),
         Command("learned", "what the journal teaches: actual against estimate", "outlook_commands:learned_command"),
         Command("csv", "everything logged, as a table", "export_commands:csv_command"),
         Command("schema", "the JSON schema of a command's --json answer", "export_commands:schema_command",

@@ -7,12 +7,15 @@ from collections import deque
 from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
-from shopday.cli.run import DONE
+from shopday.cli.progress import showing_progress
+from shopday.cli.run import DONE, STOPPED
 from shopday.export import answers_json, outlook_json
 from shopday.shop.faults import ShopdayError, suggest
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
+    from shopday.planning.plan import Plan
+    from shopday.planning.whatif.ranking import HelpsSoFar
 
 
 def odds_command(args: Namespace) -> int:
@@ -32,20 +35,35 @@ def odds_command(args: Namespace) -> int:
 
 
 def helps_command(args: Namespace) -> int:
-    from shopday.planning.whatif.ranking import best_first
-    from shopday.planning.whatif.ranking import helpful_changes as tried
-
+    """Stopped, it answers with what was found so far."""
     shop = shop_access.open_shop(args)
     _must_be_known(shop, args.JOB)
     plan = shop.plan(args.effort)
-    found = best_first(filter(None, tried(shop, plan, args.JOB)))
+    found = _helps_so_far(shop, plan, args.JOB, args.effort)
     if args.json:
         answers_json.moment_json(outlook_json.helps_json(plan, found, args.JOB))
     else:
         from shopday.export.outlook_page import helps_page
 
         shop_access.show_answer(helps_page(shop.folder, plan, found, args.JOB))
-    return shop_access.status(plan)
+    return shop_access.status(plan) if found.done == found.steps else STOPPED
+
+
+def _helps_so_far(shop: OpenShop, plan: Plan, job: str | None, effort: float) -> HelpsSoFar:
+    """All that was looked at, or what was until somebody stopped it. Raises KeyboardInterrupt before the first."""
+    from shopday.planning.whatif.ranking import helpful_changes
+
+    so_far = None
+    try:
+        with showing_progress() as show:
+            for so_far in filter(None, helpful_changes(shop, plan, job, effort)):
+                best = f"; best so far: {so_far.found[0].text}" if so_far.found else ""
+                show(f"What would help: {so_far.done} of {so_far.steps}{best} (Ctrl+C: enough)")
+    except KeyboardInterrupt:
+        if so_far is None:
+            raise
+    assert so_far is not None  # there is always one
+    return so_far
 
 
 def learned_command(args: Namespace) -> int:

@@ -70,7 +70,12 @@ def saying_nothing() -> Iterator[None]:
 _quiet = False
 
 
+def tells_beside() -> bool:
+    """May something be said beside the answer?"""
+    return not _quiet
+
+
 def tell_beside(text: str) -> None:
     """Something worth knowing that is no answer and no fault, on stderr."""
-    if not _quiet:
+    if tells_beside():
         print(clean(text), file=sys.stderr)

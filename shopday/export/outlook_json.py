@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from shopday.planning.lessons.learned_lessons import Lesson
     from shopday.planning.odds.delivery_odds import JobOdds, Odds
     from shopday.planning.plan import Moment, Plan
-    from shopday.planning.whatif.ranking import HelpfulChange
+    from shopday.planning.whatif.ranking import HelpsSoFar
 
 
 def odds_json(plan: Plan, found: Odds, job: str | None = None) -> JsonAnswer:
@@ -34,15 +34,16 @@ def chances_json(row: JobOdds) -> JsonAnswer:
     }
 
 
-def helps_json(plan: Plan, found: tuple[HelpfulChange, ...], job: str | None) -> JsonAnswer:
+def helps_json(plan: Plan, so_far: HelpsSoFar, job: str | None) -> JsonAnswer:
     return {
         "shopday": VERSION,
         "now": time_json(plan.now),
         "job": job,
         "helps": [
             {"change": row.text, "job": row.job, "promises": row.promises, "earlier": row.earlier}
-            for row in found
+            for row in so_far.found
         ],
+        "complete": so_far.done == so_far.steps,
         "unplaced": unplaced_json(plan),
     }
 

@@ -13,7 +13,7 @@ from shopday.planning.odds.delivery_odds import JobOdds, Odds
 from shopday.planning.odds.distributions import DAYS_LATE, DOUBTFUL, LIKELY, RUNS_OVER, STAYS_AWAY, percent
 from shopday.planning.odds.odds_text import odds_causes
 from shopday.planning.plan import Moment, Plan
-from shopday.planning.whatif.ranking import HelpfulChange
+from shopday.planning.whatif.ranking import HelpfulChange, HelpsSoFar
 from shopday.shop.folder import ShopFolder
 from shopday.text.times import date_text
 
@@ -62,12 +62,20 @@ def _style(share: float) -> str:
 # ------------------------------------------------------------ what would help
 
 
-def helps_page(folder: ShopFolder, plan: Plan, found: tuple[HelpfulChange, ...], job: str | None) -> Group:
+def helps_page(folder: ShopFolder, plan: Plan, so_far: HelpsSoFar, job: str | None) -> Group:
+    found = so_far.found
     row = plan.job(job) if job is not None else None
     whom = "the promises" if job is None else (row.title if row else "") or job
     head = f"What would help {whom}" if found else f"Nothing that was tried would help {whom}."
     parts: list[RenderableType] = [title(folder.shop.name, plan.now), heading(head)]
     parts.append(rows((_won(help), _text(help)) for help in found))
+    if so_far.done < so_far.steps:
+        parts.append(
+            Text(
+                f"\nStopped after {so_far.done} of {so_far.steps} steps (exit status 130): there may be more.",
+                WARN,
+            )
+        )
     parts.append(Text("\nEach was planned and nothing was written.", DIM))
     return Group(*parts, *unplaced_rows(plan))
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import sys
 from pathlib import Path
 
 import pytest
 from chance_shops import chain, open_shop, steps
+from processes import LONGEST
 
 from shopday.__main__ import main
 
@@ -108,7 +110,24 @@ def test_helps_on_paper_and_as_json_agree(folder: Path, capsys: pytest.CaptureFi
     assert run(folder, "helps", "desk") == 0
     page = " ".join(capsys.readouterr().out.split())
     assert "What would help Desk [red]" in page
+    assert "Stopped" not in page
     assert all(row["change"] in page for row in rows)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("options", [[], ["--json"]])
+def test_helps_shows_how_far_it_is_and_what_was_found_when_it_is_stopped(
+    folder: Path, options: list[str]
+) -> None:
+    pexpect = pytest.importorskip("pexpect")
+    call = ["-m", "shopday", "--shop", str(folder), "--now", NOW, "helps", "desk", *options]
+    command = pexpect.spawn(sys.executable, [*call, "--effort", "2"], timeout=LONGEST, encoding="utf-8")
+    command.expect("What would help: [0-9]+ of [0-9]+; best so far: ")
+    command.sendintr()
+    command.expect('"complete": false' if options else "Stopped after [0-9]+ of [0-9]+ steps")
+    command.expect(pexpect.EOF)
+    command.close()
+    assert command.exitstatus == 130
 
 
 def test_what_was_learned_is_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import deque
 from pathlib import Path
 
 from chance_shops import NOW, open_shop, steps
 
 from shopday.planning.open_shop import OpenShop
-from shopday.planning.whatif.ranking import HelpfulChange, best_first, helpful_changes
+from shopday.planning.whatif.ranking import MOST, HelpfulChange, HelpsSoFar, helpful_changes
 
 DAY = "08:00-16:00"
 TWO_MAKERS = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\n'
@@ -15,10 +16,16 @@ TWO_MAKERS = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\n'
 
 def found(shop: OpenShop, job: str | None = None) -> dict[str, HelpfulChange]:
     """What helps, by its words."""
-    told = list(filter(None, helpful_changes(shop, shop.plan(0.1), job)))
+    told = so_far(shop, job).found
+    assert list(told) == sorted(told, key=lambda row: row.key, reverse=True)
     rows = {row.text: row for row in told}
     assert len(rows) == len(told)
     return rows
+
+
+def so_far(shop: OpenShop, job: str | None = None, effort: float = 1.0) -> HelpsSoFar:
+    """The last that is told."""
+    return deque(filter(None, helpful_changes(shop, shop.plan(0.1), job, effort)), maxlen=1).pop()
 
 
 def test_a_second_station_where_two_want_the_same(tmp_path: Path) -> None:
@@ -87,7 +94,7 @@ def test_a_helper_for_an_afternoon(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, {"a": steps("lift 1h | hands = 2")}, DAY, people)
     rows = found(shop, "a")
     assert rows["a helper on the afternoon of Tue 3 Mar"].job == 4 * 1440 - 300
-    assert best_first(rows.values())[0].text == "a helper on the afternoon of Tue 3 Mar"
+    assert next(iter(rows)) == "a helper on the afternoon of Tue 3 Mar"
 
 
 def test_a_faster_hardener(tmp_path: Path) -> None:
@@ -131,9 +138,19 @@ def test_a_later_promise_on_another_job(tmp_path: Path) -> None:
 
 def test_the_best_comes_first(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("turn 80h")}, DAY)
-    rows = best_first(found(shop, "a").values())
+    rows = list(found(shop, "a").values())
     assert len(rows) > 1
     assert [row.job for row in rows] == sorted((row.job or 0 for row in rows), reverse=True)
+
+
+def test_the_effort_says_how_many_are_searched(tmp_path: Path) -> None:
+    """Every change is looked at once, whatever the effort; of those that make a difference so many more thoroughly."""
+    shop = open_shop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("turn 80h")}, DAY)
+    looked_at, usual, twice = (so_far(shop, effort=effort) for effort in (0, 1, 2))
+    assert looked_at.found
+    assert usual.steps == looked_at.steps + MOST
+    assert twice.steps == looked_at.steps + min(2 * MOST, looked_at.steps)
+    assert all(told.done == told.steps for told in (looked_at, usual, twice))
 
 
 def test_nothing_is_written(tmp_path: Path) -> None:
@@ -142,6 +159,6 @@ def test_nothing_is_written(tmp_path: Path) -> None:
     )
     files = {path: path.read_bytes() for path in tmp_path.rglob("*.toml")}
     before = shop.plan(0)
-    assert list(filter(None, helpful_changes(shop, before)))
+    assert so_far(shop).found
     assert {path: path.read_bytes() for path in tmp_path.rglob("*.toml")} == files
     assert shop.plan(0) == before

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopday.planning.plan import JobRow, Plan, elapsed
 from shopday.planning.solving import plan_solver
 from shopday.planning.whatif.shop_changes import ShopChange, possible_changes
+from shopday.scheduler import Steps
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
-EFFORT = 0.2
-GLANCE = 0.1
-"""Share of the effort after which a change that has changed nothing is left."""
+GLANCE, EFFORT = 0.02, 0.1
+"""The shares of the effort for a first look at a change, and for a search."""
+MOST = 6
+"""How many of the changes that promise most are searched for a better plan, at the usual effort."""
 LEAST_WON = 60
 """Minutes: a change that wins less is not told."""
 
@@ -47,45 +49,84 @@ class HelpfulChange:
         return won and self.promises >= 0
 
 
+@dataclass(frozen=True, slots=True)
+class HelpsSoFar:
+    """What helps, best first, of the changes looked at so far; `done` of `steps` steps of the work are over."""
+
+    found: tuple[HelpfulChange, ...]
+    done: int
+    steps: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    change: ShopChange
+    plan: Plan
+    won: HelpfulChange
+
+
 def helpful_changes(
-    open_shop: OpenShop, plan: Plan, job: str | None = None, effort: float = EFFORT
-) -> Iterator[HelpfulChange | None]:
-    """Every change that would help, as soon as it is planned; nothing is written. None is a heartbeat.
+    open_shop: OpenShop, plan: Plan, job: str | None = None, effort: float = 1.0
+) -> Iterator[HelpsSoFar | None]:
+    """Every change at a glance, then a search for those that promise most; nothing is written. None is a heartbeat.
 
-    job: ask for one job's delivery rather than for all promises.
+    job: ask for one job's delivery rather than for all promises. effort: 0 for the glance alone.
     """
-    folder, state, now = open_shop.folder, open_shop.state(), open_shop.zone.of(plan.now)
-    before = yield from plan_solver.work_out_plan(folder, state, now, effort, near=plan)
-    for change in possible_changes(folder, plan):
-        if job is not None and change.gives_way == job:
-            continue
-        after = yield from plan_solver.work_out_plan(change.folder, state, now, GLANCE * effort, near=before)
-        if after.aim == before.aim:  # it makes no difference
-            continue
-        after = yield from plan_solver.work_out_plan(change.folder, state, now, effort, near=after)
-        if _won(change, before, after, job).helps:
-            # what the search would have found without the change is no merit of it
-            before = min(
-                before, plan_solver.new_plan(folder, state, now, 0, near=after), key=lambda plan: plan.aim
-            )
-        found = _won(change, before, after, job)
-        if found.helps:
-            yield found
+    return _HelpSearch(open_shop, plan, job, effort).run()
 
 
-def best_first(found: Iterable[HelpfulChange]) -> tuple[HelpfulChange, ...]:
-    return tuple(sorted(found, key=lambda help: help.key, reverse=True))
+class _HelpSearch:
+    """`before`: the best plan known without any change."""
 
+    def __init__(self, open_shop: OpenShop, plan: Plan, job: str | None, effort: float) -> None:
+        self._folder, self._job = open_shop.folder, job
+        self._state, self._now = open_shop.state(), open_shop.zone.of(plan.now)
+        self._glance, self._effort, self._most = GLANCE * effort, EFFORT * effort, round(MOST * effort)
+        self.before = plan
+        self._tried: dict[str, _Tried] = {}
 
-def _won(change: ShopChange, before: Plan, after: Plan, job: str | None) -> HelpfulChange:
-    rows = [(row, other) for row in before.jobs if (other := after.job(row.job)) is not None]
-    won = {row.job: _earlier(row, other) for row, other in rows}
-    late = [
-        (row.late_minutes or 0) - (other.late_minutes or 0)
-        for row, other in rows
-        if row.job != change.gives_way and other.delivery is not None
-    ]
-    return HelpfulChange(change.text, None if job is None else won.get(job, 0), sum(late), sum(won.values()))
+    def run(self) -> Iterator[HelpsSoFar | None]:
+        plan = self.before
+        self.before = yield from plan_solver.work_out_plan(
+            self._folder, self._state, self._now, self._effort, plan
+        )
+        changes = [
+            c for c in possible_changes(self._folder, plan) if self._job is None or c.gives_way != self._job
+        ]
+        steps = len(changes) + min(self._most, len(changes))
+        for done, change in enumerate(changes):
+            yield self._so_far(done, steps)
+            yield from self._try(change, self._glance, self.before)
+        best = sorted(self._tried.values(), key=lambda tried: tried.won.key, reverse=True)[: self._most]
+        for done, tried in enumerate(best, len(changes)):
+            yield self._so_far(done, steps)
+            yield from self._try(tried.change, self._effort, tried.plan)
+        yield self._so_far(steps, steps)
+
+    def _try(self, change: ShopChange, effort: float, near: Plan) -> Steps[None]:
+        folder, state, now = self._folder, self._state, self._now
+        after = yield from plan_solver.work_out_plan(change.folder, state, now, effort, near)
+        if after.aim == self.before.aim:  # it makes no difference
+            return
+        if self._won(change, after).helps:  # what an order found with it gives without it is no merit of it
+            without = plan_solver.new_plan(folder, state, now, 0, near=after)
+            self.before = min(self.before, without, key=lambda plan: plan.aim)
+        self._tried[change.text] = _Tried(change, after, self._won(change, after))
+
+    def _so_far(self, done: int, steps: int) -> HelpsSoFar:
+        helpful = (tried.won for tried in self._tried.values() if tried.won.helps)
+        return HelpsSoFar(tuple(sorted(helpful, key=lambda won: won.key, reverse=True)), done, steps)
+
+    def _won(self, change: ShopChange, after: Plan) -> HelpfulChange:
+        rows = [(row, other) for row in self.before.jobs if (other := after.job(row.job)) is not None]
+        won = {row.job: _earlier(row, other) for row, other in rows}
+        late = [
+            (row.late_minutes or 0) - (other.late_minutes or 0)
+            for row, other in rows
+            if row.job != change.gives_way and other.delivery is not None
+        ]
+        job = None if self._job is None else won.get(self._job, 0)
+        return HelpfulChange(change.text, job, sum(late), sum(won.values()))
 
 
 def _earlier(before: JobRow, after: JobRow) -> int:

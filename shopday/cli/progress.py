@@ -1,0 +1,31 @@
+"""How far a long answer is, in one line that goes away; on a terminal only."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+from rich.cells import set_cell_size
+
+from shopday.cli.streams import tells_beside
+
+
+@contextmanager
+def showing_progress() -> Iterator[Callable[[str], None]]:
+    """Takes one line after another, each in place of the last; they lead nowhere where stderr is no terminal."""
+    if not (sys.stderr.isatty() and tells_beside()):
+        yield lambda line: None
+        return
+    width = shutil.get_terminal_size().columns - 1
+
+    def show(line: str) -> None:
+        sys.stderr.write(f"\r{set_cell_size(line, width)}")
+        sys.stderr.flush()
+
+    try:
+        yield show
+    finally:
+        sys.stderr.write(f"\r{' ' * width}\r")
+        sys.stderr.flush()
