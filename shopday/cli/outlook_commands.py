@@ -7,7 +7,7 @@ from collections import deque
 from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
-from shopday.cli.progress import showing_progress
+from shopday.cli.progress_line import showing_progress
 from shopday.cli.run import DONE, STOPPED
 from shopday.export import answers_json, outlook_json
 from shopday.shop.faults import ShopdayError, suggest
