@@ -7,6 +7,7 @@ import datetime as dt
 from collections.abc import Callable
 from functools import cached_property
 from pathlib import Path
+from time import monotonic
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from textual.app import App
@@ -45,6 +46,7 @@ class Session:
         self._news_since: dt.datetime | None = None
         self._file_troubles: tuple[str, ...] = ()
         self._dialogs: dict[str, Dialog[Any]] = {}
+        self._toasts: dict[str, float] = {}
 
     @cached_property
     def step_actions(self) -> StepActions:
@@ -77,8 +79,13 @@ class Session:
             self.tell("")
 
     def say(self, text: str, severity: Literal["information", "warning", "error"] = "information") -> None:
-        """A toast; what people typed is shown as it is."""
-        self._app.notify(clean(text), severity=severity, markup=False)
+        """A toast; what people typed is shown as it is. One that still stands there is not put there again: a refused
+        key may be pressed a hundred times."""
+        now, stays = monotonic(), self._app.NOTIFICATION_TIMEOUT
+        self._toasts = {said: since for said, since in self._toasts.items() if now - since < stays}
+        if text not in self._toasts:
+            self._toasts[text] = now
+            self._app.notify(clean(text), severity=severity, markup=False, timeout=stays)
 
     # ------------------------------------------------------------ what is done
 

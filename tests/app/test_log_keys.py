@@ -93,6 +93,33 @@ async def ask_when(pilot: Pilot[None], key: str, typed: str) -> None:
 # ---------------------------------------------------------------- what may not start
 
 
+async def test_start_after_finish_is_of_what_the_card_says(yard: Path) -> None:
+    """The cursor stays on the row of what was finished; its work is over, and the card names the next."""
+    (yard / "jobs" / "rack.toml").write_text(
+        BENCH.replace("Hall bench", "Rack").replace('"4h"', '"5h"'), "utf-8"
+    )
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        first, second = ("bench", "rack") if "Hall bench" in read(app, "#now") else ("rack", "bench")
+        await press_each(pilot, "s", "f")
+        assert "Take up now" in read(app, "#now")
+        await press_each(pilot, "s")
+        assert [fact[:2] for fact in facts(yard)] == [
+            ("start", f"{first}/glue"), ("finish", f"{first}/glue"), ("start", f"{second}/glue"),
+        ]  # fmt: skip
+        judged(app)
+
+
+async def test_a_key_that_is_refused_again_and_again_is_told_once_at_a_time(yard: Path) -> None:
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        await press_each(pilot, *"ffffff")
+        assert len(toasts(app)) == 1
+        assert len(facts(yard)) == 1
+
+
 async def test_what_is_not_ready_is_asked_about_and_left(yard: Path) -> None:
     app = open_app(yard)
     async with app.run_test(size=(120, 40)) as pilot:

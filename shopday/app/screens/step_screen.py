@@ -46,5 +46,14 @@ class StepScreen(ShopScreen):
         """What a plain "finish" means here."""
         return self.selected_step()
 
+    def step_to_start(self) -> PlannedStep | None:
+        """What a plain "start" means here."""
+        return self.selected_step()
+
     def action_do_step(self, name: str) -> None:
-        self.do_step(name, self.step_to_finish() if name in ("finish", "finish_at") else self.selected_step())
+        chosen = {
+            "start": self.step_to_start,
+            "finish": self.step_to_finish,
+            "finish_at": self.step_to_finish,
+        }
+        self.do_step(name, chosen.get(name, self.selected_step)())

@@ -81,6 +81,16 @@ class TodayScreen(StepScreen):
         subject = rows.current.subject if rows.current else None
         return getattr(subject, "step", subject) if rows.id == "waiting" else subject
 
+    def step_to_start(self) -> PlannedStep | None:
+        """The step under the cursor; once its work is over, what the card says to take up."""
+        step, seen = self.selected_step(), self.state.dashboard
+        row = self.query_one("#day", RowList).current
+        on_its_work = step is not None and row is not None and row.key == f"{step_key(step)}#work"
+        over = on_its_work and step is not None and not step.waits_for_hands
+        if over and seen is not None and seen.day.take_up is not None and not under_way(seen.plan):
+            return seen.day.take_up
+        return step
+
     def step_to_finish(self) -> PlannedStep | None:
         """The step under the cursor if it is under way, else the only one that is."""
         step, plan = self.selected_step(), self.state.plan
