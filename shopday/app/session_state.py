@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -123,9 +123,17 @@ class SessionState:
             raise ShopdayError(f"the shop is closed on {said}", "name another day or a time")
         return min(start for start, _ in hours)
 
-    def log(self, kind: str, step: PlannedStep, at: dt.datetime | None = None, anyway: bool = False) -> Fact:
-        """Put in the journal that something happened to this pass, now or at a time. Raises ShopdayError."""
-        fact = self.open_shop.log(kind, step.address, at, self.plan, step.pass_no, anyway=anyway)
+    def log(
+        self,
+        kind: str,
+        step: PlannedStep,
+        at: dt.datetime | None = None,
+        anyway: bool = False,
+        days: Mapping[str, dt.date] | None = None,
+    ) -> Fact:
+        """Put in the journal that something happened to this pass, now or at a time; `days` that were said with it.
+        Raises ShopdayError."""
+        fact = self.open_shop.log(kind, step.address, at, self.plan, step.pass_no, anyway=anyway, days=days)
         self.add_fact(fact)
         return fact
 

@@ -85,6 +85,15 @@ AT = Arg(
 )
 
 
+EXPECTED = Arg(
+    "DAY",
+    "the day it is to be here: 2026-12-10, thu (default: as known before)",
+    read=argument_types.read_day,
+    optional=True,
+)
+CALL = Arg("--call", "the day by which to ask again", "DAY", read=argument_types.read_day)
+
+
 EFFORT = Arg(
     "--effort", f"how hard to search for a plan where none is kept; 0 is the first one (default: {argument_types.THOROUGH})",
     "NUMBER", argument_types.THOROUGH, argument_types.read_effort,
@@ -118,6 +127,10 @@ COMMANDS = {
         Command("skip", "log that a step is not needed", "log_commands:skip_command", (ADDRESS, AT, EFFORT)),
         Command("again", "log that one more pass is needed", "log_commands:again_command", (ADDRESS, AT, EFFORT)),
         Command("arrived", "log that something is here", "log_commands:arrived_command", (ADDRESS, AT, EFFORT)),
+        Command("ordered", "log that something was ordered, and when it is to be here", "log_commands:ordered_command",
+                (ADDRESS, EXPECTED, AT, EFFORT)),
+        Command("asked", "log that somebody outside was asked, and what they promised", "log_commands:asked_command",
+                (ADDRESS, EXPECTED, CALL, AT, EFFORT)),
         Command("undo", "take the last logged thing back", "log_commands:undo_command", (EFFORT,)),
         Command("redo", "put back what was taken back last", "log_commands:redo_command", (EFFORT,)),
         Command("reading", "log the temperature in the shop", "log_commands:reading_command",

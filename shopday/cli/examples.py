@@ -26,6 +26,8 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
     "skip": (("shopday skip hall-table/top/fill", "there was nothing to fill"),),
     "again": (("shopday again hall-table/top/oil", "one more coat"),),
     "arrived": (("shopday arrived hall-table/hinges", "a delivery, or work that came back"),),
+    "ordered": (("shopday ordered hall-table/hinges 2026-12-10", "ordered now, and to be here that day"),),
+    "asked": (("shopday asked hall-table/base/coat fri --call thu", "they say Friday; ask again by Thursday"),),
     "undo": (("shopday undo", "the last thing logged did not happen"),),
     "redo": (("shopday redo", "it did, after all"),),
     "reading": (("shopday reading 12C", "now"), ("shopday reading 54F --at 7:30", "this morning")),

@@ -21,7 +21,19 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
     from shopday.planning.plan import Moment, Plan
 
-LOGGING = ("start", "pause", "finish", "skip", "again", "arrived", "undo", "redo", "reading")
+LOGGING = (
+    "start",
+    "pause",
+    "finish",
+    "skip",
+    "again",
+    "arrived",
+    "ordered",
+    "asked",
+    "undo",
+    "redo",
+    "reading",
+)
 """Commands with one schema."""
 
 LOOK_AGAIN = 2.0

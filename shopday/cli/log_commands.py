@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
-from shopday.cli.argument_types import on_day
+from shopday.cli.argument_types import ReadDay, on_day
 from shopday.cli.run import answering
 from shopday.export import answers_json
 from shopday.shop.faults import ShopdayError
@@ -41,6 +41,14 @@ def again_command(args: Namespace) -> int:
 
 def arrived_command(args: Namespace) -> int:
     return _log(args, "arrived")
+
+
+def ordered_command(args: Namespace) -> int:
+    return _log(args, "ordered", days={"expected": args.DAY})
+
+
+def asked_command(args: Namespace) -> int:
+    return _log(args, "asked", days={"expected": args.DAY, "call": args.call})
 
 
 def undo_command(args: Namespace) -> int:
@@ -94,13 +102,21 @@ def reading_command(args: Namespace) -> int:
     return shop_access.status(after)
 
 
-def _log(args: Namespace, kind: str, by: Sequence[str] = (), anyway: bool = False) -> int:
+def _log(
+    args: Namespace,
+    kind: str,
+    by: Sequence[str] = (),
+    anyway: bool = False,
+    days: Mapping[str, ReadDay | None] | None = None,
+) -> int:
     from shopday.planning.fact_logging.readiness import NotReady
 
     def act(shop: OpenShop, before: Plan) -> Fact:
-        at = on_day(args.at, shop.now().date())
+        today = shop.now().date()
+        at = on_day(args.at, today)
+        said = {name: read(today, today) for name, read in (days or {}).items() if read is not None}
         try:
-            return shop.log(kind, args.ADDRESS, at, before, by=by, anyway=anyway)
+            return shop.log(kind, args.ADDRESS, at, before, by=by, anyway=anyway, days=said)
         except NotReady as error:
             raise ShopdayError(
                 error.wrong, error.right_and("give --anyway if it was started all the same")

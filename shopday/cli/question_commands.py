@@ -28,17 +28,18 @@ def today_command(args: Namespace) -> int:
 
 
 def waiting_command(args: Namespace) -> int:
+    from shopday.planning.questions.purchasing import purchases
     from shopday.planning.questions.waiting import waiting_items as rows
 
     shop = shop_access.open_shop(args)
     plan = shop.plan(args.effort)
-    found = rows(shop, plan)
+    found, to_get = rows(shop, plan), purchases(shop, plan)
     if args.json:
-        answers_json.moment_json(answers_json.waiting_json(plan, found))
+        answers_json.moment_json(answers_json.waiting_json(plan, found, to_get))
     else:
         from shopday.export.waiting_page import waiting_page
 
-        shop_access.show_answer(waiting_page(shop.folder, plan, found))
+        shop_access.show_answer(waiting_page(shop.folder, plan, found, to_get))
     return shop_access.status(plan)
 
 

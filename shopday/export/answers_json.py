@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from shopday.planning.questions.dashboard_types import DayView, WaitingItem
     from shopday.planning.questions.job_costs import JobCosts, Outlay
     from shopday.planning.questions.plan_changes import DeliveryMove
+    from shopday.planning.questions.purchase_text import Purchase
     from shopday.planning.questions.quote import Quote
     from shopday.shop.faults import Fault
     from shopday.shop.models import Person
@@ -132,7 +133,7 @@ def day_json(found: Plan, today: DayView) -> JsonAnswer:
     }
 
 
-def waiting_json(found: Plan, rows: tuple[WaitingItem, ...]) -> JsonAnswer:
+def waiting_json(found: Plan, rows: tuple[WaitingItem, ...], to_get: tuple[Purchase, ...]) -> JsonAnswer:
     return {
         "shopday": VERSION,
         "now": time_json(found.now),
@@ -152,8 +153,20 @@ def waiting_json(found: Plan, rows: tuple[WaitingItem, ...]) -> JsonAnswer:
             }
             for row in rows
         ],
+        "to_get": list(map(_purchase, to_get)),
         "unplaced": unplaced_json(found),
     }
+
+
+def _purchase(row: Purchase) -> JsonAnswer:
+    days = {
+        name: None if day is None else day.isoformat()
+        for name, day in (
+            ("by", row.by), ("planned", row.planned), ("ordered", row.ordered), ("asked", row.asked), ("call_by", row.call_by)
+        )
+    }  # fmt: skip
+    told = {"state": row.state, "what": row.what, "urgent": row.urgent, "late": row.late, "text": row.text}
+    return _pointer(row.step) | told | days
 
 
 def quote_json(found: Quote, safe: Moment | None) -> JsonAnswer:

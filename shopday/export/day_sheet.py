@@ -44,7 +44,8 @@ class DaySheet:
 
 def day_sheet(open_shop: OpenShop, plan: Plan) -> DaySheet:
     from shopday.planning.questions.day import day_view as today
-    from shopday.planning.questions.purchasing import material_needs, purchases
+    from shopday.planning.questions.material_needs import material_needs
+    from shopday.planning.questions.purchasing import purchases
     from shopday.planning.questions.waiting import waiting_items
 
     now, folder = plan.now, open_shop.folder

@@ -8,6 +8,7 @@ from rich.text import Text
 from shopday.export.rich_parts import BAD, DIM, GOOD, STRONG, WARN, heading, rows, text, title, unplaced_rows
 from shopday.planning.plan import Moment, Plan, elapsed
 from shopday.planning.questions.dashboard_types import WaitingItem
+from shopday.planning.questions.purchase_text import Purchase
 from shopday.planning.step_names import place
 from shopday.shop.folder import ShopFolder
 from shopday.text.durations import length_text
@@ -17,7 +18,9 @@ from shopday.text.times import moment_text
 BAR = 10
 
 
-def waiting_page(folder: ShopFolder, plan: Plan, found: tuple[WaitingItem, ...]) -> Group:
+def waiting_page(
+    folder: ShopFolder, plan: Plan, found: tuple[WaitingItem, ...], to_get: tuple[Purchase, ...]
+) -> Group:
     told = [row for row in found if row.kind == "informs"]
     runs = [row for row in found if row.kind != "informs"]
     parts: list[RenderableType] = [title(folder.shop.name, plan.now)]
@@ -26,6 +29,11 @@ def waiting_page(folder: ShopFolder, plan: Plan, found: tuple[WaitingItem, ...])
     if told:
         parts += [heading("Still curing, holds nothing up")]
         parts.append(rows((_until(row, plan.now), _what(folder, row, plan.now)) for row in told))
+    if to_get:
+        parts.append(heading("To get"))
+        parts += [
+            text(row.text, WARN if row.urgent else DIM if row.state == "here" else "") for row in to_get
+        ]
     return Group(*parts, *unplaced_rows(plan))
 
 

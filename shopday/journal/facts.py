@@ -21,6 +21,10 @@ KINDS = frozenset(
         "pin",
         "unpin",
         "reading",
+        "ordered",
+        "asked",
+        "moisture",
+        "tested",
         UNDO,
         REDO,
     )

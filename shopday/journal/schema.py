@@ -39,6 +39,7 @@ MIGRATIONS: list[tuple[Step, ...]] = [
         _write_sums,
         HOLD,
     ),
+    (),  # more kinds of facts
 ]
 """MIGRATIONS[n] leads from schema n to n + 1; schema 0 is a file in which nothing was ever logged."""
 

@@ -61,6 +61,19 @@ class PassState:
         return self.spells[-1].end if self.finished is None and self.spells else None
 
 
+@dataclass(frozen=True, slots=True)
+class OrderState:
+    """What is known of something ordered or sent out. Minutes since the epoch; None: not so far.
+
+    expected: the day it is to be here, as was said last; call: the day by which to ask again, where one was set.
+    """
+
+    ordered: int | None = None
+    asked: int | None = None
+    expected: dt.date | None = None
+    call: dt.date | None = None
+
+
 @dataclass(slots=True)
 class ShopState:
     """What has happened.
@@ -69,6 +82,7 @@ class ShopState:
     extra_passes: passes found to be needed beyond those written, by address.
     closed:       days on which nobody works (illness), beyond those of the shop's file.
     pins:         starts somebody has fixed, by address and pass.
+    orders:       what was ordered and asked for, by address and pass.
     readings:     (minute, degrees Celsius) as measured, ascending; of two at one minute the later written.
     """
 
@@ -76,6 +90,7 @@ class ShopState:
     extra_passes: dict[str, int] = field(default_factory=dict)
     closed: set[dt.date] = field(default_factory=set)
     pins: dict[Key, int] = field(default_factory=dict)
+    orders: dict[Key, OrderState] = field(default_factory=dict)
     readings: list[tuple[int, float]] = field(default_factory=list)
 
 
@@ -133,10 +148,8 @@ def _again(state: ShopState, fact: Fact) -> None:
 
 
 def _close_day(state: ShopState, fact: Fact) -> None:
-    try:
-        state.closed.add(dt.date.fromisoformat(str(fact.data.get("day"))))
-    except ValueError:
-        return
+    if (day := _day(fact.data.get("day"))) is not None:
+        state.closed.add(day)
 
 
 def _pin(state: ShopState, fact: Fact) -> None:
@@ -148,6 +161,29 @@ def _pin(state: ShopState, fact: Fact) -> None:
 
 def _unpin(state: ShopState, fact: Fact) -> None:
     state.pins.pop((fact.address, fact.pass_no), None)
+
+
+def _ordered(state: ShopState, fact: Fact) -> None:
+    _said(state, fact, ordered=fact.at)
+
+
+def _asked(state: ShopState, fact: Fact) -> None:
+    _said(state, fact, asked=fact.at)
+
+
+def _said(state: ShopState, fact: Fact, **when: int) -> None:
+    """What was said with it holds from now on; a day to call by holds until it is asked for again."""
+    key = fact.address, fact.pass_no
+    known = state.orders.get(key, OrderState())
+    expected = _day(fact.data.get("expected")) or known.expected
+    state.orders[key] = replace(known, expected=expected, call=_day(fact.data.get("call")), **when)
+
+
+def _day(value: object) -> dt.date | None:
+    try:
+        return dt.date.fromisoformat(str(value))
+    except ValueError:
+        return None
 
 
 def _reading(state: ShopState, fact: Fact) -> None:
@@ -171,4 +207,6 @@ APPLY: dict[str, Callable[[ShopState, Fact], None]] = {
     "pin": _pin,
     "unpin": _unpin,
     "reading": _reading,
+    "ordered": _ordered,
+    "asked": _asked,
 }

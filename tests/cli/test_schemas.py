@@ -23,6 +23,8 @@ SAMPLES = {
     "skip": ["stool/seat/shape"],
     "again": ["stool/seat/glue"],
     "arrived": ["shelf/shelf/hooks"],
+    "ordered": ["shelf/shelf/hooks", "thu"],
+    "asked": ["shelf/shelf/hooks", "fri", "--call", "thu"],
     "undo": [],
     "redo": [],
     "reading": ["12C"],
@@ -37,7 +39,7 @@ SAMPLES = {
     "learned": [],
     "csv": [],
 }
-NO_ANSWER = {"demo", "schema", "completion", "serve"}
+NO_ANSWER = {"demo", "schema", "completion", "serve", "help", "init"}
 
 
 def test_every_command_that_answers_is_sampled() -> None:

@@ -158,8 +158,8 @@ def schema_is_one_of_two(folder: Path, safe: int) -> int:
     if path.exists():
         with database.opened(path, patience=1) as conn:
             number = conn.execute("PRAGMA user_version").fetchone()[0]
-        schema.MIGRATIONS[:] = {2: TODAY, 3: TOMORROW}[number]
-        assert OLD_ROWS <= len(Journal(path).check()) <= OLD_ROWS + (number == 3)
+        schema.MIGRATIONS[:] = {3: TODAY, 4: TOMORROW}[number]
+        assert OLD_ROWS <= len(Journal(path).check()) <= OLD_ROWS + (number == 4)
         schema.MIGRATIONS[:] = TODAY
     return 0
 

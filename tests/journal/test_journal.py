@@ -188,7 +188,7 @@ def test_a_newer_schema_is_refused_and_left_alone(path: Path) -> None:
     with sqlite3.connect(path) as conn:
         conn.execute("PRAGMA user_version = 7")
     before = path.read_bytes()
-    words = r"^journal\.db: it was written by a newer shopday \(schema 7, this one knows 2\); update shopday$"
+    words = r"^journal\.db: it was written by a newer shopday \(schema 7, this one knows 3\); update shopday$"
     asks: list[Any] = [Journal(path).facts, Journal(path).version, Journal(path).undo, Journal(path).check]
     for ask in (*asks, lambda: Journal(path).append("start", GLUE, 1, 1)):
         with pytest.raises(JournalError, match=words):
@@ -204,11 +204,11 @@ def test_an_older_schema_moves_forward_whole_or_not_at_all(
     monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS, (grow, "no such statement")])
     with pytest.raises(JournalError):
         Journal(path).append("finish", GLUE, 1, 2)
-    monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS[:2], (grow,)])
+    monkeypatch.setattr(schema, "MIGRATIONS", [*schema.MIGRATIONS[:3], (grow,)])
     assert Journal(path).facts() == [fact]
     Journal(path).append("finish", GLUE, 1, 2)
     with sqlite3.connect(path) as conn:
-        assert conn.execute("PRAGMA user_version").fetchone() == (3,)
+        assert conn.execute("PRAGMA user_version").fetchone() == (4,)
         assert conn.execute("SELECT who FROM facts").fetchall() == [("",), ("",)]
 
 

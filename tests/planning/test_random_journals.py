@@ -21,7 +21,8 @@ from shopday.shop.faults import ShopdayError
 pytestmark = pytest.mark.slow
 
 DEEDS = 30
-KINDS = ("start", "start", "finish", "finish", "pause", "start", "skip", "again", "arrived", "undo", "redo")
+USUAL = ("start", "start", "finish", "finish", "pause", "start", "skip", "again", "arrived", "undo", "redo")
+KINDS = (*USUAL, *USUAL, "ordered", "asked")
 
 
 class Course:
@@ -76,7 +77,10 @@ class Course:
         row = self._row(kind, plan)
         ago = dt.timedelta(minutes=self.random.choice((0, 0, 3, 45)))
         pass_no = self.random.choice((None, row.pass_no))
-        fact = shop.log(kind, row.address, shop.now() - ago, plan, pass_no, anyway=self.random.random() < 0.5)
+        days = {"expected": shop.now().date() + dt.timedelta(days=self.random.randrange(9))}
+        fact = shop.log(
+            kind, row.address, shop.now() - ago, plan, pass_no, anyway=self.random.random() < 0.5, days=days
+        )
         self.left.append(fact)
         self.gone.clear()
         return fact.kind
@@ -85,7 +89,14 @@ class Course:
         """Mostly one for which it makes sense."""
         absent = [row for row in plan.steps if row.kind != "work" and row.state is not State.DONE]
         begun = [row for row in plan.steps if row.state is State.UNDER_WAY]
-        wanted = {"arrived": absent, "finish": begun, "pause": begun, "start": plan.steps[:6]}.get(kind, ())
+        wanted = {
+            "arrived": absent,
+            "ordered": absent,
+            "asked": absent,
+            "finish": begun,
+            "pause": begun,
+            "start": plan.steps[:6],
+        }.get(kind, ())
         return self.random.choice(wanted if wanted and self.random.random() < 0.8 else plan.steps)
 
     def _undo(self, shop: OpenShop) -> str:

@@ -9,7 +9,9 @@ import pytest
 
 from shopday.planning.lessons.job_to_recipe import actual_times, keep_recipe
 from shopday.planning.open_shop import OpenShop
-from shopday.planning.questions.purchasing import Purchase, material_needs, purchases
+from shopday.planning.questions.material_needs import material_needs
+from shopday.planning.questions.purchase_text import Purchase
+from shopday.planning.questions.purchasing import purchases
 from shopday.planning.questions.step_cautions import cautions, cure_note, day_end, too_cold
 from shopday.shop.faults import ShopdayError
 from shopday.shop.materials.cautions import DEFER
@@ -83,7 +85,7 @@ def test_the_last_day_for_a_delivery_keeps_the_promise_and_the_next_does_not(tmp
     """By hand: back from Fri 18 Dec 17:00, 2 h to deliver and 6 h to fit are that day; glue hardens 24 h, so
     its 2 h end on Thu 17 Dec 08:00, or rather Wed 16 Dec 17:00 from 15:00: the hinges must be here that day."""
     (order,) = ordered(open_shop(tmp_path, {"desk": DESK}))
-    assert order.kind == "order"
+    assert order.state == "to order"
     assert order.by == dt.date(2026, 12, 9)  # five workdays before the 16th
     for day, late in ((16, False), (17, True)):
         moved = DESK.replace("2026-12-03", f"2026-12-{day}")
@@ -93,7 +95,7 @@ def test_the_last_day_for_a_delivery_keeps_the_promise_and_the_next_does_not(tmp
 def test_the_last_day_to_send_away(tmp_path: Path) -> None:
     """By hand: 3 h to fit on Fri 18 Dec from 14:00; five workdays earlier, 14:00, is Fri 11 Dec."""
     (order,) = ordered(open_shop(tmp_path, {"base": BASE}))
-    assert (order.kind, order.what, order.by) == ("send", "powder coater", dt.date(2026, 12, 11))
+    assert (order.state, order.what, order.by) == ("to send", "powder coater", dt.date(2026, 12, 11))
     for day, late in ((11, False), (14, True)):
         moved = BASE.replace("promise", f"begin = 2026-12-{day}\npromise")
         assert (open_shop(tmp_path, {"base": moved}).plan(effort=0).late > 0) is late
@@ -103,9 +105,9 @@ def test_what_the_maker_does_next_for_others_counts(tmp_path: Path) -> None:
     """The same hands fit desk and base: together they leave an earlier last day than each alone."""
     (alone,) = ordered(open_shop(tmp_path, {"desk": DESK}))
     long = BASE.replace('hands_on = "3h"', 'hands_on = "16h"')
-    both = {order.kind: order for order in ordered(open_shop(tmp_path, {"desk": DESK, "base": long}))}
+    both = {order.state: order for order in ordered(open_shop(tmp_path, {"desk": DESK, "base": long}))}
     assert alone.by is not None
-    assert (both["order"].by or dt.date.max) <= alone.by
+    assert (both["to order"].by or dt.date.max) <= alone.by
 
 
 def test_late_orders_are_urgent_and_say_so(tmp_path: Path) -> None:
@@ -122,10 +124,83 @@ def test_without_a_promise_nothing_hangs_on_it(tmp_path: Path) -> None:
     assert "no promise" in order.text
 
 
-def test_what_is_here_or_gone_is_no_longer_listed(tmp_path: Path) -> None:
+def test_what_is_here_is_told_for_a_week(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, {"desk": DESK})
     shop.log("arrived", "desk/top/hinges", NOW)
-    assert ordered(shop) == ()
+    (order,) = ordered(shop)
+    assert (order.state, order.urgent, order.by) == ("here", False, None)
+    assert order.text == "Hinges from supplier for Top of Desk: here since Tue 1 Dec."
+    assert ordered(OpenShop(tmp_path, NOW + dt.timedelta(days=8))) == ()
+
+
+def at(folder: Path, day: int) -> OpenShop:
+    return OpenShop(folder, NOW.replace(day=day))
+
+
+def test_an_order_goes_from_to_order_by_way_of_expected_and_overdue_to_here(tmp_path: Path) -> None:
+    """The hinges are needed on Wed 16 Dec and take five workdays; the days are those of the test above."""
+    shop = open_shop(tmp_path, {"desk": DESK})
+    shop.log("ordered", "desk/top/hinges", days={"expected": dt.date(2026, 12, 10)})
+    plan = at(tmp_path, 2).plan(effort=0)
+    hinges = plan.step("desk/top/hinges", 1)
+    assert hinges is not None
+    assert hinges.end.isoformat() == "2026-12-10T08:00:00-07:00"  # the plan goes by what was said
+    (order,) = ordered(at(tmp_path, 2))
+    assert (order.state, order.ordered, order.by, order.urgent) == (
+        "ordered", NOW.date(), dt.date(2026, 12, 16), False,
+    )  # fmt: skip
+    assert order.text == (
+        "Hinges from supplier for Top of Desk: ordered Tue 1 Dec, expected Thu 10 Dec, call by Wed 9 Dec, "
+        "needed by Wed 16 Dec."
+    )
+    at(tmp_path, 9).log(
+        "asked", "desk/top/hinges", days={"expected": dt.date(2026, 12, 11), "call": dt.date(2026, 12, 10)}
+    )
+    (order,) = ordered(at(tmp_path, 9))
+    assert (order.asked, order.call_by, order.planned, order.urgent) == (
+        dt.date(2026, 12, 9), dt.date(2026, 12, 10), dt.date(2026, 12, 11), False,
+    )  # fmt: skip
+    (order,) = ordered(at(tmp_path, 10))
+    assert order.urgent  # to be called today
+    at(tmp_path, 10).log("asked", "desk/top/hinges")
+    (order,) = ordered(at(tmp_path, 14))
+    assert (order.state, order.urgent, order.call_by) == ("overdue", True, dt.date(2026, 12, 14))
+    at(tmp_path, 14).log("arrived", "desk/top/hinges")
+    (order,) = ordered(at(tmp_path, 15))
+    assert order.state == "here"
+
+
+def test_work_outside_is_expected_back_on_the_day_that_was_promised(tmp_path: Path) -> None:
+    """It left on Wed 2 Dec at 8:00 for five workdays: back Wed 9 Dec, until they say Mon 14."""
+    shop = open_shop(tmp_path, {"base": BASE})
+    shop.log("skip", "base/draw")
+    at(tmp_path, 2).log("start", "base/coat")
+    (order,) = ordered(at(tmp_path, 3))
+    assert (order.state, order.ordered, order.planned, order.call_by) == (
+        "away", dt.date(2026, 12, 2), dt.date(2026, 12, 9), dt.date(2026, 12, 8),
+    )  # fmt: skip
+    at(tmp_path, 3).log("asked", "base/coat", days={"expected": dt.date(2026, 12, 14)})
+    coat = at(tmp_path, 3).plan(effort=0).step("base/coat", 1)
+    assert coat is not None
+    assert coat.end.isoformat() == "2026-12-14T08:00:00-07:00"
+    (order,) = ordered(at(tmp_path, 15))
+    assert order.state == "overdue"
+
+
+@pytest.mark.parametrize(
+    ("kind", "address", "days", "refused"),
+    [
+        ("ordered", "base/coat", {}, "nothing that arrives"),
+        ("asked", "base/draw", {}, "nobody outside is asked"),
+        ("ordered", "desk/top/hinges", {"expected": dt.date(2026, 11, 30)}, "Mon 30 Nov is past; name a day from Tue 1 Dec on"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_ordered_or_asked_is_refused(
+    tmp_path: Path, kind: str, address: str, days: dict[str, dt.date], refused: str
+) -> None:
+    shop = open_shop(tmp_path, {"base": BASE, "desk": DESK})
+    with pytest.raises(ShopdayError, match=refused):
+        shop.log(kind, address, days=days)
 
 
 def test_mixes_and_what_is_used_up_in_the_coming_days(tmp_path: Path) -> None:

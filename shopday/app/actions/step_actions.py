@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from shopday.app.dialogs.form_dialog import REMOVE, Fields, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.forms import parse_moment
 from shopday.app.forms.parse_past import parse_past
 from shopday.app.rows.day_rows import job_title
 from shopday.planning.encoding.progress import progress
@@ -16,13 +15,13 @@ from shopday.shop.editing.file_edits import remove_step, set_step_fields
 from shopday.shop.faults import ShopdayError
 from shopday.text.durations import minutes_text, work_text
 from shopday.text.sentences import sentence
-from shopday.text.times import date_text, moment_text
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.app.session import Session
     from shopday.planning.fact_logging.readiness import NotReady
     from shopday.planning.plan import PlannedStep
-    from shopday.shop.models import Arrives, Gear, Person, Station
+    from shopday.shop.models import Gear, Person, Station
 
 LOGGED = {
     "start": "Started",
@@ -171,28 +170,16 @@ class StepActions:
             self.edit_step(step, fields, f"Changed: {step.label}", seen.content)
 
     def ordered(self, step: PlannedStep) -> None:
-        """It is on its way: no last day to order it any more, only the day it is expected."""
-        job = self.session.state.open_shop.folder.jobs.get(step.job)
-        own = job.step_at(step.part, step.step) if job else None
-        if own is None or own.arrives is None or own.arrives.lead is None:
-            self.session.say("That is nothing that waits to be ordered.")
-            return
-        arrives = own.arrives
-        question = QuestionDialog(
-            f"Ordered: {arrives.what or step.label}", "When is it to be here? A day, as the supplier said; press Enter.",
-            (), self._a_day, arrives.on.isoformat(),
-        )  # fmt: skip
-        self.session.open_dialog(question, lambda typed: self._ordered(step, arrives, typed))
+        """It is on its way: how it stands with it, in a dialog of its own."""
+        from shopday.app.actions.order_actions import OrderActions
 
-    def _ordered(self, step: PlannedStep, arrives: Arrives, typed: str | None) -> None:
-        if typed is not None:
-            on = self._a_day(typed)
-            day = date_text(on, self.session.state.now.date())
-            known = arrives.model_copy(update={"on": on, "lead": None})
-            self.edit_step(step, {"arrives": known}, f"Ordered, here {day}: {step.label}")
+        OrderActions(self.session).ordered(step)
 
-    def _a_day(self, typed: str) -> dt.date:
-        return parse_moment.parse_day(typed, self.session.state.now.date())
+    def asked(self, step: PlannedStep) -> None:
+        """Somebody outside was asked when it comes."""
+        from shopday.app.actions.order_actions import OrderActions
+
+        OrderActions(self.session).asked(step)
 
     def edit_step(self, step: PlannedStep, fields: Fields, what: str, seen: bytes | None = None) -> None:
         """Write fields of a step in its job's file and show what moves; REMOVE takes the step out.

@@ -28,6 +28,7 @@ AskCautions = Callable[[], Sequence[str]]
 STEP_ACTIONS = (
     ("start", "s", "Start"), ("finish", "f", "Finish"), ("start_at", "S", "Started at..."), ("finish_at", "F", "Finished at..."),
     ("pause", "", "Put down"), ("skip", "", "Not needed"), ("again", "p", "Pass more"), ("arrived", "h", "Here"),
+    ("ordered", "", "Ordered..."), ("asked", "j", "Asked..."),
     ("overrun", "o", "Takes longer"), ("pin", "i", "Pin: now or a day"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
 )  # fmt: skip
 """What can be done: name of the action, key, label."""
@@ -87,7 +88,9 @@ class StepDialog(Dialog[str | None]):
     def _fits(self, action: str) -> bool:
         """Only what makes sense for a step of its kind, where it stands now."""
         step = self._step
-        if action == "arrived":
+        if action == "ordered":
+            return step.kind == "arrives" and step.state != "done"
+        if action in ("arrived", "asked"):
             return step.kind != "work" and step.state != "done"
         if (step.kind == "arrives" and action in HANDS) or (step.kind == "away" and action == "pause"):
             return False

@@ -19,18 +19,20 @@ from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
-    from shopday.planning.questions.purchasing import MaterialNeed, Purchase
+    from shopday.planning.questions.material_needs import MaterialNeed
+    from shopday.planning.questions.purchase_text import Purchase
 
 
 class PurchasingScreen(StepScreen):
     PLACE = "toget"
     HELP_TEXT = (
         "What has to be ordered or sent away, with the last day that delays no promise, the most pressing first; below it "
-        "what the work of the coming week uses up. o says that something was ordered and for when, h logs that something "
-        "is here, s that something left the shop."
+        "what the work of the coming week uses up. o says that something was ordered and for when, j that you asked for it and "
+        "what was promised, h that something is here, s that something left the shop."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("o", "do_step('ordered')", "Ordered"),
+        Binding("j", "do_step('asked')", "Asked"),
         Binding("h", "do_step('arrived')", "Here"),
         Binding("s", "do_step('start')", "Sent away"),
         Binding("w", "do_step('why')", "Why"),
@@ -47,7 +49,7 @@ class PurchasingScreen(StepScreen):
         ordered = [_order(order, self.state.now.date()) for order in seen.orders]
         used = [_need(need, place) for place, need in enumerate(seen.needs)]
         rows = [
-            day_heading("orders", "To order, to expect, to send away"),
+            day_heading("orders", "To order, to expect, to send away, to have back"),
             *(ordered or [_nothing("no-orders")]),
         ]
         rows += [day_heading("needs", "To have for the coming week"), *(used or [_nothing("no-needs")])]
@@ -69,12 +71,19 @@ def _nothing(key: str) -> Row:
 def _order(order: Purchase, today: dt.date) -> Row:
     """Pressing ones are told by sign and word, not by colour alone."""
     sign, look = ("!", "bold $error") if order.late else ("~", "bold $warning") if order.urgent else ("·", "")
-    by = f"by {date_text(order.by, today)}" if order.by else "no hurry" if not order.late else "late"
+    by = _column(order, today)
 
     def draw(width: int) -> Content:
         return Content.assemble((f"{sign} ", look), (fit(by, 15), look), clean(order.text))
 
     return Row(step_key(order.step), draw, subject=order.step)
+
+
+def _column(order: Purchase, today: dt.date) -> str:
+    """By when what is to do must be done, or how it stands."""
+    if order.state not in ("to order", "to send"):
+        return order.state
+    return f"by {date_text(order.by, today)}" if order.by else "late" if order.late else "no hurry"
 
 
 def _need(need: MaterialNeed, place: int) -> Row:

@@ -18,6 +18,7 @@ STEP_KEYS: list[BindingType] = [
     Binding("F", "do_step('finish_at')", "Finished at...", show=False),
     Binding("p", "do_step('again')", "Pass more"),
     Binding("h", "do_step('arrived')", "Here"),
+    Binding("j", "do_step('asked')", "Asked outside", show=False),
     Binding("w", "do_step('why')", "Why"),
     Binding("o", "do_step('overrun')", "Takes longer", show=False),
     Binding("i", "do_step('pin')", "Pin", show=False),

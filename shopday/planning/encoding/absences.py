@@ -52,6 +52,8 @@ class Absences:
         clock, length = self._outside(p)
         if left is not None:
             end = left + length if clock is None else self.clocks.made[clock].after(left, length)
+            if p.expected is not None:
+                end = max(left, self.hours.opening(p.expected) or end)
             return Task(job, starts_immediately=True, fixed=(left, self._expected(end)))
         return Task(
             job, starts_immediately=True, lags=lags, windows=windows, adds=_adds(p),
@@ -60,8 +62,8 @@ class Absences:
 
     def _arrival(self, p: Pass, job: int, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task | None:
         """Here with the hours of its day; overdue, with the next hours there are."""
-        assert p.step.arrives is not None
-        on = p.step.arrives.on
+        on = p.due_on
+        assert on is not None
         overdue = on < self.hours.zone.date(self.now)
         due = self.hours.next_hours(self.now) if overdue else self.hours.opening(on)
         if due is None:

@@ -42,7 +42,7 @@ def _outside(p: Pass) -> int:
 
 def _to_last_date(shop: Shop, jobs: Iterable[Job], passes: tuple[Pass, ...], today: dt.date) -> int:
     dates = [date for job in jobs for date in (job.begin, job.promise) if date is not None]
-    dates += [p.step.arrives.on for p in passes if p.step.arrives]
+    dates += [date for p in passes for date in (p.due_on, p.expected) if date is not None]
     dates += [p.step.on.date() for p in passes if p.step.on]
     dates += [closed.last or closed.first for closed in shop.closed]
     dates += [out.end for person in shop.people for out in person.out]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 
 from shopday.journal.state import Key, PassState, ShopState
@@ -18,6 +19,7 @@ class Pass:
     base:     hands-on minutes, without what a missed window adds; of one that was started too late, with it.
     within:   window of this pass after all it waits for; `missed` what missing it costs.
     stations: ids without repeats; `dusty`, `noisy`, `room` as the step or its stations say.
+    expected: the day on which what is ordered or out is to be here, as was said last.
     too_late: its window had been missed when it was started.
     """
 
@@ -34,11 +36,17 @@ class Pass:
     noisy: bool
     room: str
     log: PassState | None = None
+    expected: dt.date | None = None
     too_late: bool = False
 
     @property
     def step(self) -> Step:
         return self.ref.step
+
+    @property
+    def due_on(self) -> dt.date | None:
+        """The day of what arrives: as was said last, else as written."""
+        return None if self.step.arrives is None else self.expected or self.step.arrives.on
 
     @property
     def label(self) -> str:
@@ -114,9 +122,15 @@ def _passes(folder: ShopFolder, ref: StepRef, state: ShopState) -> list[Pass]:
             noisy=any(s.noisy for s in own) if step.noisy is None else step.noisy,
             room=step.room or _first_room(step, shop),
             log=log,
+            expected=_expected(ref, number, state),
         )
         for number, log in enumerate(logs, 1)
     ]
+
+
+def _expected(ref: StepRef, number: int, state: ShopState) -> dt.date | None:
+    order = state.orders.get((ref.address, number))
+    return order.expected if order is not None and ref.step.absent else None
 
 
 def _base(step: Step, number: int) -> int:

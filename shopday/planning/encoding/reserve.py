@@ -103,7 +103,7 @@ def _further(p: Pass) -> tuple[float, float]:
 
 def lateness(p: Pass) -> Pert:
     """How much later than planned something may be here, in minutes."""
-    if p.step.arrives is not None:
+    if p.step.arrives is not None or (p.going and p.expected is not None):
         return LATE if p.step.spread is None else pert(p.step.spread, p.step.spread[0])
     assert p.step.away is not None
     unit, length = p.step.away.takes

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -17,9 +17,9 @@ from shopday.shop.folder import ShopFolder
 from shopday.shop.step_graph import StepGraph, StepRef
 from shopday.text.names import standing
 from shopday.text.sentences import both
-from shopday.text.times import moment_text
+from shopday.text.times import date_text, moment_text
 
-KINDS = ("start", "pause", "finish", "skip", "again", "arrived")
+KINDS = ("start", "pause", "finish", "skip", "again", "arrived", "ordered", "asked")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +29,7 @@ class FactRequest:
     at:      when it happened (None: now).
     pass_no: the pass it was said of (None: the one that is next).
     by:      who started it, by id or name (empty: as the plan has it).
+    days:    of something ordered or asked for: "expected", when it is to be here, and "call", when to ask again.
     """
 
     kind: str
@@ -36,6 +37,7 @@ class FactRequest:
     at: Moment | None = None
     pass_no: int | None = None
     by: Sequence[str] = ()
+    days: Mapping[str, dt.date] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +157,23 @@ class FactLogger:
             raise ShopdayError(f"{ref.address} arrived {self._said(log.finished)} already")
         number, _ = self._next(ref, wish.pass_no)
         return LogEntry("arrived", ref.address, number, minute)
+
+    def _ordered(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        if ref.step.arrives is None:
+            raise ShopdayError(f"{ref.address} is nothing that arrives, so it is not ordered")
+        return self._asked(ref, minute, wish)
+
+    def _asked(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        if not ref.step.absent:
+            raise ShopdayError(f"{ref.address} is work in the shop; nobody outside is asked for it")
+        number, _ = self._next(ref, wish.pass_no)
+        since = self.zone.date(minute)
+        for day in wish.days.values():
+            if day < since:
+                said, from_on = (date_text(date, self.zone.date(self.now)) for date in (day, since))
+                raise ShopdayError(f"{said} is past; name a day from {from_on} on")
+        data = {name: day.isoformat() for name, day in wish.days.items()}
+        return LogEntry(wish.kind, ref.address, number, minute, data)
 
     # ------------------------------------------------------------ looking things up
 

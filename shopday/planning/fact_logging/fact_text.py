@@ -18,6 +18,8 @@ CALLED = {
     "skip": "skipping",
     "again": "one more pass",
     "arrived": "arrival",
+    "ordered": "order",
+    "asked": "asking",
     "pin": "pinning",
     "unpin": "unpinning",
 }

@@ -107,8 +107,8 @@ class DurationSamples:
         if p.step.arrives is not None:
             return self._arrival(p, task, random, own)
         if task.fixed is not None:
-            left, _ = task.fixed
-            back = self._back(p, left, random)
+            left, said = task.fixed
+            back = self._back(p, left, random) if p.expected is None else self._as_said(said, random)
             own[p.address] += back - left
             return replace(task, fixed=(left, back))
         unit, length = self._stay(p, random)
@@ -137,6 +137,10 @@ class DurationSamples:
                 return back
         expected = self.built.hours.next_hours(self.problem.now) or self.problem.now
         return expected + round(LATE.draw(random))
+
+    def _as_said(self, day: int, random: Random) -> int:
+        """What was promised for a day comes as late as something that arrives."""
+        return self.opened.open_from(day + round(LATE.draw(random))) or day
 
     def _stay(self, p: Pass, random: Random) -> tuple[Literal["minutes", "workdays"], int]:
         """How long something is away: of the spread, else of what is common; workdays stay whole."""

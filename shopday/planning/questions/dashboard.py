@@ -8,7 +8,8 @@ from shopday.planning.encoding.pinned_first import foremost
 from shopday.planning.questions.dashboard_types import Dashboard
 from shopday.planning.questions.day import day_view
 from shopday.planning.questions.job_costs import job_costs
-from shopday.planning.questions.purchasing import material_needs, purchases
+from shopday.planning.questions.material_needs import material_needs
+from shopday.planning.questions.purchasing import purchases
 from shopday.planning.questions.step_cautions import day_end
 from shopday.planning.questions.waiting import waiting_items
 

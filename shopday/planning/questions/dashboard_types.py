@@ -11,7 +11,8 @@ from shopday.planning.plan import Moment, Plan, PlannedStep
 
 if TYPE_CHECKING:
     from shopday.planning.questions.job_costs import JobCosts
-    from shopday.planning.questions.purchasing import MaterialNeed, Purchase
+    from shopday.planning.questions.material_needs import MaterialNeed
+    from shopday.planning.questions.purchase_text import Purchase
 
 LineKind = Literal["work", "break", "ready", "window", "arrives", "leaves", "deliver"]
 WaitKind = Literal["wait", "window", "away", "arrives", "informs"]

@@ -161,14 +161,16 @@ class _Reader:
     def _overdue(self, p: Pass, placed: Placed) -> bool:
         if not p.step.absent or p.finished:
             return False
-        if p.step.arrives is not None:
-            return p.step.arrives.on < self.built.zone.date(self.now)
+        if p.due_on is not None:
+            return p.due_on < self.built.zone.date(self.now)
         return p.going and self._expected_back(p) < placed.end
 
     def _expected_back(self, p: Pass) -> int:
         assert p.step.away is not None
         assert p.log is not None
         assert p.log.started is not None
+        if p.expected is not None and (opens := self.built.hours.opening(p.expected)) is not None:
+            return opens
         kind, amount = p.step.away.takes
         if kind == "minutes":
             return p.log.started + amount

@@ -1,0 +1,72 @@
+"""Logging that something was ordered, and that somebody outside was asked for it: when it is to be here, when to ask again."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.forms.parse_moment import parse_day
+from shopday.text.times import date_text
+
+if TYPE_CHECKING:
+    from shopday.app.session import Session
+    from shopday.planning.plan import PlannedStep
+
+NO_WORD = "no word yet"
+NOT_SAID = "nobody said when"
+
+
+class OrderActions:
+    """Done for the app: asks for the days, writes them down, and has it planned, showing what moves."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+
+    def ordered(self, step: PlannedStep) -> None:
+        if step.kind != "arrives" or step.state == "done":
+            self.session.say("That is nothing that waits to be ordered.")
+            return
+        question = QuestionDialog(
+            f"Ordered: {step.name}", "When is it to be here? A day, as the supplier said; press Enter.",
+            (NOT_SAID,), self._days, step.end.date().isoformat(),
+        )  # fmt: skip
+        self.session.open_dialog(question, lambda typed: self._log("ordered", step, typed))
+
+    def asked(self, step: PlannedStep) -> None:
+        if step.kind == "work" or step.state == "done":
+            self.session.say("That is nothing that anybody outside could be asked for.")
+            return
+        question = QuestionDialog(
+            f"Asked: {step.name}", "What was promised? A day; and, if you like, when to ask again: "
+            "10 Dec, call Tue. Press Enter.",
+            (NO_WORD,), self._days,
+        )  # fmt: skip
+        self.session.open_dialog(question, lambda typed: self._log("asked", step, typed))
+
+    def _log(self, kind: str, step: PlannedStep, typed: str | None) -> None:
+        if typed is None:
+            return
+        days = self._days(typed)
+        state = self.session.state
+        if self.session.attempt(lambda: state.log(kind, step, days=days)):
+            told = "".join(self._told(name, day) for name, day in days.items())
+            self.session.plan_updates.replan(f"{kind.capitalize()}{told}: {step.name}", show_moves=True)
+
+    def _told(self, name: str, day: dt.date) -> str:
+        said = date_text(day, self.session.state.now.date())
+        return f", here {said}" if name == "expected" else f", to be asked again by {said}"
+
+    def _days(self, typed: str) -> Mapping[str, dt.date]:
+        """The day it is to be here and, after "call", the one by which to ask again. Raises ValueError."""
+        if typed in (NO_WORD, NOT_SAID):
+            return {}
+        here, _, call = (piece.strip(" ,") for piece in typed.lower().partition("call"))
+        today = self.session.state.now.date()
+        said = {"expected": here, "call": call} if call else {"expected": here}
+        return {
+            name: parse_day(day, today)
+            for name, day in said.items()
+            if day or (name == "expected" and not call)
+        }
