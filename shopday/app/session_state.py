@@ -129,11 +129,13 @@ class SessionState:
         step: PlannedStep,
         at: dt.datetime | None = None,
         anyway: bool = False,
-        days: Mapping[str, dt.date] | None = None,
+        details: Mapping[str, object] | None = None,
     ) -> Fact:
-        """Put in the journal that something happened to this pass, now or at a time; `days` that were said with it.
+        """Put in the journal that something happened to this pass, now or at a time; `details`: what was said with it.
         Raises ShopdayError."""
-        fact = self.open_shop.log(kind, step.address, at, self.plan, step.pass_no, anyway=anyway, days=days)
+        fact = self.open_shop.log(
+            kind, step.address, at, self.plan, step.pass_no, anyway=anyway, details=details
+        )
         self.add_fact(fact)
         return fact
 

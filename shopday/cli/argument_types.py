@@ -7,7 +7,7 @@ import math
 from argparse import ArgumentTypeError
 from collections.abc import Callable
 
-from shopday.shop.quantities import AmountSpan, day_spans
+from shopday.shop.quantities import AmountSpan, day_spans, minutes
 from shopday.text.times import read_clock
 
 YEARS = range(1990, 2200)
@@ -66,6 +66,29 @@ def read_day(text: str) -> ReadDay:
     if date.year not in YEARS:
         raise ArgumentTypeError(f"{text!r} is out of reach; years go from {YEARS[0]} to {YEARS[-1]}")
     return lambda _today, _least: date
+
+
+def read_length(text: str) -> int:
+    """Minutes of a length of time."""
+    try:
+        return minutes(text)
+    except ValueError as error:
+        raise ArgumentTypeError(str(error)) from None
+
+
+def read_passes(text: str) -> int:
+    """How many passes more."""
+    if not (text.isascii() and text.isdigit() and int(text[:9]) >= 1):
+        raise ArgumentTypeError(f"{text!r} is no number of passes; write one from 1 on")
+    return int(text[:9])
+
+
+def read_percent(text: str) -> float:
+    """A share of a hundred, with a point or a comma."""
+    try:
+        return float(text.strip().rstrip("%").replace(",", "."))
+    except ValueError:
+        raise ArgumentTypeError(f"{text!r} is no per cent; write it as 8.5") from None
 
 
 def read_hours(text: str) -> tuple[AmountSpan, ...]:

@@ -85,6 +85,17 @@ AT = Arg(
 )
 
 
+PASSES = Arg("--passes", "how many more (default: 1)", "NUMBER", 1, argument_types.read_passes)
+FIRST = Arg("--first", "work before them: sand back, cut out, as 45m", "TIME", 0, argument_types.read_length)
+LONGER = Arg(
+    "LONGER",
+    "how much longer from now, as 4h (default: it is over)",
+    default=0,
+    read=argument_types.read_length,
+    optional=True,
+)
+PERCENT = Arg("PERCENT", "what the meter shows, as 8.5", read=argument_types.read_percent)
+BOARD = Arg("--board", "which of several boards", "NAME", "")
 EXPECTED = Arg(
     "DAY",
     "the day it is to be here: 2026-12-10, thu (default: as known before)",
@@ -125,7 +136,12 @@ COMMANDS = {
         Command("pause", "log that a step was put down for now", "log_commands:pause_command", (ADDRESS, AT, EFFORT)),
         Command("finish", "log that a step was finished", "log_commands:finish_command", (ADDRESS, AT, EFFORT)),
         Command("skip", "log that a step is not needed", "log_commands:skip_command", (ADDRESS, AT, EFFORT)),
-        Command("again", "log that one more pass is needed", "log_commands:again_command", (ADDRESS, AT, EFFORT)),
+        Command("again", "log that one more pass is needed", "log_commands:again_command",
+                (ADDRESS, PASSES, FIRST, AT, EFFORT)),
+        Command("tested", "log that a test ended a wait, as a fingernail or tape shows, or how much longer it takes",
+                "log_commands:tested_command", (ADDRESS, LONGER, AT, EFFORT)),
+        Command("moisture", "log the moisture of a board, for work that may not begin without",
+                "log_commands:moisture_command", (ADDRESS, PERCENT, BOARD, AT, EFFORT)),
         Command("arrived", "log that something is here", "log_commands:arrived_command", (ADDRESS, AT, EFFORT)),
         Command("ordered", "log that something was ordered, and when it is to be here", "log_commands:ordered_command",
                 (ADDRESS, EXPECTED, AT, EFFORT)),

@@ -24,8 +24,16 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
         ("shopday finish hall-table/top/glue --at 14:20", "earlier today"),
     ),
     "skip": (("shopday skip hall-table/top/fill", "there was nothing to fill"),),
-    "again": (("shopday again hall-table/top/oil", "one more coat"),),
+    "again": (
+        ("shopday again hall-table/top/oil", "one more coat"),
+        ("shopday again hall-table/top/oil --passes 2 --first 45m", "sand back first, then two coats"),
+    ),
     "arrived": (("shopday arrived hall-table/hinges", "a delivery, or work that came back"),),
+    "tested": (
+        ("shopday tested hall-table/top/oil", "hard by the fingernail: its wait is over now"),
+        ("shopday tested hall-table/top/oil 4h", "still soft: look again in four hours"),
+    ),
+    "moisture": (("shopday moisture hall-table/top/mill 8.5 --board 2", "what the meter shows for one board"),),
     "ordered": (("shopday ordered hall-table/hinges 2026-12-10", "ordered now, and to be here that day"),),
     "asked": (("shopday asked hall-table/base/coat fri --call thu", "they say Friday; ask again by Thursday"),),
     "undo": (("shopday undo", "the last thing logged did not happen"),),

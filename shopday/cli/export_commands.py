@@ -28,6 +28,8 @@ LOGGING = (
     "skip",
     "again",
     "arrived",
+    "tested",
+    "moisture",
     "ordered",
     "asked",
     "undo",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from argparse import Namespace
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
@@ -36,7 +37,15 @@ def skip_command(args: Namespace) -> int:
 
 
 def again_command(args: Namespace) -> int:
-    return _log(args, "again")
+    return _log(args, "again", details={"passes": args.passes, "first": args.first})
+
+
+def tested_command(args: Namespace) -> int:
+    return _log(args, "tested", details={"longer": args.LONGER})
+
+
+def moisture_command(args: Namespace) -> int:
+    return _log(args, "moisture", details={"percent": args.PERCENT, "board": args.board})
 
 
 def arrived_command(args: Namespace) -> int:
@@ -44,11 +53,17 @@ def arrived_command(args: Namespace) -> int:
 
 
 def ordered_command(args: Namespace) -> int:
-    return _log(args, "ordered", days={"expected": args.DAY})
+    return _log(args, "ordered", details=_days(args, expected=args.DAY))
 
 
 def asked_command(args: Namespace) -> int:
-    return _log(args, "asked", days={"expected": args.DAY, "call": args.call})
+    return _log(args, "asked", details=_days(args, expected=args.DAY, call=args.call))
+
+
+def _days(args: Namespace, **said: ReadDay | None) -> dict[str, dt.date]:
+    """Days as they were said, by the shop's own date."""
+    today = shop_access.open_shop(args).now().date()
+    return {name: read(today, today) for name, read in said.items() if read is not None}
 
 
 def undo_command(args: Namespace) -> int:
@@ -107,16 +122,14 @@ def _log(
     kind: str,
     by: Sequence[str] = (),
     anyway: bool = False,
-    days: Mapping[str, ReadDay | None] | None = None,
+    details: Mapping[str, object] | None = None,
 ) -> int:
     from shopday.planning.fact_logging.readiness import NotReady
 
     def act(shop: OpenShop, before: Plan) -> Fact:
-        today = shop.now().date()
-        at = on_day(args.at, today)
-        said = {name: read(today, today) for name, read in (days or {}).items() if read is not None}
+        at = on_day(args.at, shop.now().date())
         try:
-            return shop.log(kind, args.ADDRESS, at, before, by=by, anyway=anyway, days=said)
+            return shop.log(kind, args.ADDRESS, at, before, by=by, anyway=anyway, details=details)
         except NotReady as error:
             raise ShopdayError(
                 error.wrong, error.right_and("give --anyway if it was started all the same")

@@ -12,9 +12,12 @@ import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 
-from shopday.journal.facts import Fact, live
+from shopday.journal.facts import MINUTES, Fact, live
 
 Key = tuple[str, int]
+
+MOST_AGAIN, LONGEST_AGAIN = 20, 14_400
+"""Passes that one fact asks for at most, and minutes of work before them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +85,9 @@ class ShopState:
     extra_passes: passes found to be needed beyond those written, by address.
     closed:       days on which nobody works (illness), beyond those of the shop's file.
     pins:         starts somebody has fixed, by address and pass.
+    reworked:     minutes of sanding back or cutting out before a further pass, by address and pass.
+    moisture:     the last reading of each board, in %, by the address of the step that asks for it.
+    tested:       minutes at which a test ended a wait, or will have it over: by address and pass, and the wait's name.
     orders:       what was ordered and asked for, by address and pass.
     readings:     (minute, degrees Celsius) as measured, ascending; of two at one minute the later written.
     """
@@ -90,6 +96,9 @@ class ShopState:
     extra_passes: dict[str, int] = field(default_factory=dict)
     closed: set[dt.date] = field(default_factory=set)
     pins: dict[Key, int] = field(default_factory=dict)
+    reworked: dict[Key, int] = field(default_factory=dict)
+    moisture: dict[str, dict[str, float]] = field(default_factory=dict)
+    tested: dict[Key, dict[str, int]] = field(default_factory=dict)
     orders: dict[Key, OrderState] = field(default_factory=dict)
     readings: list[tuple[int, float]] = field(default_factory=list)
 
@@ -136,6 +145,7 @@ def _finish(state: ShopState, fact: Fact) -> None:
     log.finished, log.skipped = fact.at, False
     log.people = _people(fact.data.get("people")) or log.people
     log.spells = tuple(spell for spell in log.spells if spell.start <= fact.at)
+    state.tested.pop((fact.address, fact.pass_no), None)
 
 
 def _skip(state: ShopState, fact: Fact) -> None:
@@ -144,7 +154,11 @@ def _skip(state: ShopState, fact: Fact) -> None:
 
 
 def _again(state: ShopState, fact: Fact) -> None:
-    state.extra_passes[fact.address] = state.extra_passes.get(fact.address, 0) + 1
+    passes, first = fact.data.get("passes", 1), fact.data.get("first", 0)
+    if isinstance(passes, int) and 1 <= passes <= MOST_AGAIN:
+        state.extra_passes[fact.address] = state.extra_passes.get(fact.address, 0) + passes
+    if isinstance(first, int) and first > 0:
+        state.reworked[fact.address, fact.pass_no] = min(first, LONGEST_AGAIN)
 
 
 def _close_day(state: ShopState, fact: Fact) -> None:
@@ -161,6 +175,18 @@ def _pin(state: ShopState, fact: Fact) -> None:
 
 def _unpin(state: ShopState, fact: Fact) -> None:
     state.pins.pop((fact.address, fact.pass_no), None)
+
+
+def _moisture(state: ShopState, fact: Fact) -> None:
+    percent = fact.data.get("percent")
+    if isinstance(percent, int | float) and math.isfinite(percent):
+        state.moisture.setdefault(fact.address, {})[str(fact.data.get("board", ""))] = float(percent)
+
+
+def _tested(state: ShopState, fact: Fact) -> None:
+    until = fact.data.get("until")
+    if isinstance(until, int) and until in MINUTES:
+        state.tested.setdefault((fact.address, fact.pass_no), {})[str(fact.data.get("wait"))] = until
 
 
 def _ordered(state: ShopState, fact: Fact) -> None:
@@ -207,6 +233,8 @@ APPLY: dict[str, Callable[[ShopState, Fact], None]] = {
     "pin": _pin,
     "unpin": _unpin,
     "reading": _reading,
+    "moisture": _moisture,
+    "tested": _tested,
     "ordered": _ordered,
     "asked": _asked,
 }

@@ -244,18 +244,18 @@ class OpenShop:
         pass_no: int | None = None,
         by: Sequence[str] = (),
         anyway: bool = False,
-        days: Mapping[str, dt.date] | None = None,
+        details: Mapping[str, Any] | None = None,
     ) -> Fact:
         """Note that a step was started, put down ("pause"), finished or not needed ("skip"), needs another pass
-        ("again"), is here ("arrived"), was "ordered" or "asked" for.
+        ("again"), is here ("arrived"), was "ordered" or "asked" for; a reading of "moisture", a wait that was "tested".
 
         plan:    the one people go by: it says who starts a step, and when it may be started.
         pass_no: the pass it was said of (None: the next); by: who started it, by id or name.
-        days:    of what was ordered or asked for: "expected" and "call".
+        details: what belongs to it, see FactRequest.
         anyway:  log a start also where the step may not be started yet; else NotReady is raised.
         Raises ShopdayError with what to do where it cannot be.
         """
-        entry = self.entry(kind, address, at, plan, pass_no, by, days)
+        entry = self.entry(kind, address, at, plan, pass_no, by, details)
         if entry.begins and not anyway:
             check_ready(self._built_at(self.minute()), plan, (entry.address, entry.pass_no), entry.minute)
         return self.write(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
@@ -268,11 +268,11 @@ class OpenShop:
         plan: Plan | None = None,
         pass_no: int | None = None,
         by: Sequence[str] = (),
-        days: Mapping[str, dt.date] | None = None,
+        details: Mapping[str, Any] | None = None,
     ) -> LogEntry:
         """What `log` would write down, whether the step may be started or not. Raises ShopdayError."""
         logger = FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute(), plan)
-        return logger.entry(FactRequest(kind, address, at, pass_no, by, days or {}))
+        return logger.entry(FactRequest(kind, address, at, pass_no, by, details or {}))
 
     def write(self, kind: str, address: str, pass_no: int, minute: int, **data: Any) -> Fact:
         """Put a fact in the journal as it is. Raises ShopdayError."""

@@ -105,6 +105,7 @@ class PlannedStep:
     overdue:       an arrival whose day is past and not logged.
     put_down:      under way, and in nobody's hands for now.
     skipped:       done, as it was not needed.
+    moisture:      whether it asks for a reading of moisture, and how that stands: "", "unread", "wrong" or "right".
     """
 
     job: str
@@ -134,6 +135,7 @@ class PlannedStep:
     overdue: bool = False
     put_down: bool = False
     skipped: bool = False
+    moisture: str = ""
 
     @property
     def address(self) -> str:

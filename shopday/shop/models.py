@@ -229,6 +229,14 @@ class Arrives(Model):
     lead: Takes | None = None
 
 
+class Moisture(Model):
+    """Moisture of the wood, in %, that a reading must show before a step is begun; what is left out follows from the
+    shop's own air."""
+
+    least: Number | None = Field(default=None, ge=0, le=60)
+    most: Number | None = Field(default=None, ge=1, le=60)
+
+
 def _as_after(value: Any) -> Any:
     items = value if isinstance(value, (list, tuple)) else [value]
     return tuple({"step": item} if isinstance(item, str) else item for item in items)
@@ -264,6 +272,7 @@ class Step(Model):
     lifts_kg: Number | None = Field(default=None, gt=0, le=100_000)
     minds: tuple[str, ...] = ()
     costs: Number | None = Field(default=None, ge=0, le=10_000_000)
+    moisture: Moisture | None = None
     passes: Whole = Field(default=1, ge=1, le=100)
     next_pass: NextPass | None = None
     another_pass: Number = Field(default=0, ge=0, le=0.95)

@@ -23,6 +23,8 @@ SAMPLES = {
     "skip": ["stool/seat/shape"],
     "again": ["stool/seat/glue"],
     "arrived": ["shelf/shelf/hooks"],
+    "tested": ["stool/seat/glue", "1h"],
+    "moisture": ["stool/seat/shape", "8"],
     "ordered": ["shelf/shelf/hooks", "thu"],
     "asked": ["shelf/shelf/hooks", "fri", "--call", "thu"],
     "undo": [],
@@ -64,6 +66,9 @@ def test_answers_keep_their_schema_with_no_field_left_out_or_over(
     shop.run("start", "stool/seat/glue", now="2026-12-01T08:00")
     if command not in ("pause", "finish"):
         shop.run("finish", "stool/seat/glue", now="2026-12-01T09:00")
+    if command == "moisture":
+        file = shop.folder / "jobs" / "stool.toml"
+        file.write_text(file.read_text().replace('hands_on = "3h"', 'hands_on = "3h"\n  moisture = {}'))
     if command == "redo":
         shop.run("undo", now="2026-12-01T09:00")
     if command == "restore":

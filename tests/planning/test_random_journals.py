@@ -79,7 +79,13 @@ class Course:
         pass_no = self.random.choice((None, row.pass_no))
         days = {"expected": shop.now().date() + dt.timedelta(days=self.random.randrange(9))}
         fact = shop.log(
-            kind, row.address, shop.now() - ago, plan, pass_no, anyway=self.random.random() < 0.5, days=days
+            kind,
+            row.address,
+            shop.now() - ago,
+            plan,
+            pass_no,
+            anyway=self.random.random() < 0.5,
+            details=days,
         )
         self.left.append(fact)
         self.gone.clear()

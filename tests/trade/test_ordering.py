@@ -140,7 +140,7 @@ def at(folder: Path, day: int) -> OpenShop:
 def test_an_order_goes_from_to_order_by_way_of_expected_and_overdue_to_here(tmp_path: Path) -> None:
     """The hinges are needed on Wed 16 Dec and take five workdays; the days are those of the test above."""
     shop = open_shop(tmp_path, {"desk": DESK})
-    shop.log("ordered", "desk/top/hinges", days={"expected": dt.date(2026, 12, 10)})
+    shop.log("ordered", "desk/top/hinges", details={"expected": dt.date(2026, 12, 10)})
     plan = at(tmp_path, 2).plan(effort=0)
     hinges = plan.step("desk/top/hinges", 1)
     assert hinges is not None
@@ -154,7 +154,7 @@ def test_an_order_goes_from_to_order_by_way_of_expected_and_overdue_to_here(tmp_
         "needed by Wed 16 Dec."
     )
     at(tmp_path, 9).log(
-        "asked", "desk/top/hinges", days={"expected": dt.date(2026, 12, 11), "call": dt.date(2026, 12, 10)}
+        "asked", "desk/top/hinges", details={"expected": dt.date(2026, 12, 11), "call": dt.date(2026, 12, 10)}
     )
     (order,) = ordered(at(tmp_path, 9))
     assert (order.asked, order.call_by, order.planned, order.urgent) == (
@@ -179,7 +179,7 @@ def test_work_outside_is_expected_back_on_the_day_that_was_promised(tmp_path: Pa
     assert (order.state, order.ordered, order.planned, order.call_by) == (
         "away", dt.date(2026, 12, 2), dt.date(2026, 12, 9), dt.date(2026, 12, 8),
     )  # fmt: skip
-    at(tmp_path, 3).log("asked", "base/coat", days={"expected": dt.date(2026, 12, 14)})
+    at(tmp_path, 3).log("asked", "base/coat", details={"expected": dt.date(2026, 12, 14)})
     coat = at(tmp_path, 3).plan(effort=0).step("base/coat", 1)
     assert coat is not None
     assert coat.end.isoformat() == "2026-12-14T08:00:00-07:00"
@@ -200,7 +200,7 @@ def test_what_cannot_be_ordered_or_asked_is_refused(
 ) -> None:
     shop = open_shop(tmp_path, {"base": BASE, "desk": DESK})
     with pytest.raises(ShopdayError, match=refused):
-        shop.log(kind, address, days=days)
+        shop.log(kind, address, details=days)
 
 
 def test_mixes_and_what_is_used_up_in_the_coming_days(tmp_path: Path) -> None:

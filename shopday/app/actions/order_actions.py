@@ -50,7 +50,7 @@ class OrderActions:
             return
         days = self._days(typed)
         state = self.session.state
-        if self.session.attempt(lambda: state.log(kind, step, days=days)):
+        if self.session.attempt(lambda: state.log(kind, step, details=days)):
             told = "".join(self._told(name, day) for name, day in days.items())
             self.session.plan_updates.replan(f"{kind.capitalize()}{told}: {step.name}", show_moves=True)
 

@@ -175,6 +175,24 @@ class StepActions:
 
         OrderActions(self.session).ordered(step)
 
+    def rework(self, step: PlannedStep) -> None:
+        """Sand back or cut out, and passes again."""
+        from shopday.app.actions.measured_actions import MeasuredActions
+
+        MeasuredActions(self.session).rework(step)
+
+    def tested(self, step: PlannedStep) -> None:
+        """A wait is over, or is not, by a test."""
+        from shopday.app.actions.measured_actions import MeasuredActions
+
+        MeasuredActions(self.session).tested(step)
+
+    def moisture(self, step: PlannedStep) -> None:
+        """What the meter shows."""
+        from shopday.app.actions.measured_actions import MeasuredActions
+
+        MeasuredActions(self.session).moisture(step)
+
     def asked(self, step: PlannedStep) -> None:
         """Somebody outside was asked when it comes."""
         from shopday.app.actions.order_actions import OrderActions

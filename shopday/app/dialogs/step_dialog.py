@@ -27,21 +27,23 @@ AskCautions = Callable[[], Sequence[str]]
 
 STEP_ACTIONS = (
     ("start", "s", "Start"), ("finish", "f", "Finish"), ("start_at", "S", "Started at..."), ("finish_at", "F", "Finished at..."),
-    ("pause", "", "Put down"), ("skip", "", "Not needed"), ("again", "p", "Pass more"), ("arrived", "h", "Here"),
+    ("pause", "", "Put down"), ("skip", "", "Not needed"), ("again", "p", "Pass more"),
+    ("rework", "", "Sand back..."), ("tested", "", "Tested..."), ("moisture", "", "Moisture..."), ("arrived", "h", "Here"),
     ("ordered", "", "Ordered..."), ("asked", "j", "Asked..."),
     ("overrun", "o", "Takes longer"), ("pin", "i", "Pin: now or a day"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
 )  # fmt: skip
 """What can be done: name of the action, key, label."""
 
+BEGUN = ("under way", "put down", "waiting", "done")
 STATES = {
     "start": ("planned", "put down"), "start_at": ("planned", "put down"),
     "finish": ("planned", "under way", "put down"), "finish_at": ("planned", "under way", "put down"),
-    "pause": ("under way",), "skip": ("planned", "under way", "put down"), "again": ("under way", "put down", "waiting", "done"),
+    "pause": ("under way",), "skip": ("planned", "under way", "put down"), "again": BEGUN, "rework": BEGUN,
     "overrun": ("planned", "under way", "put down"), "pin": ("planned",),
 }  # fmt: skip
 """How a step may stand for an action to make sense; the others always do."""
 
-HANDS = ("start", "start_at", "finish", "finish_at", "pause", "again", "overrun")
+HANDS = ("start", "start_at", "finish", "finish_at", "pause", "again", "rework", "overrun")
 """What is done with one's hands, and not to what arrives."""
 
 
@@ -88,13 +90,19 @@ class StepDialog(Dialog[str | None]):
     def _fits(self, action: str) -> bool:
         """Only what makes sense for a step of its kind, where it stands now."""
         step = self._step
+        if action == "moisture":
+            return bool(step.moisture)
+        if action == "tested":
+            return step.kind == "work" and step.state in ("waiting", "done") and bool(step.waits)
         if action == "ordered":
             return step.kind == "arrives" and step.state != "done"
         if action in ("arrived", "asked"):
             return step.kind != "work" and step.state != "done"
         if (step.kind == "arrives" and action in HANDS) or (step.kind == "away" and action == "pause"):
             return False
-        return step.stands in STATES.get(action, (step.stands,)) or (action == "again" and step.pass_no > 1)
+        return step.stands in STATES.get(action, (step.stands,)) or (
+            action in ("again", "rework") and step.pass_no > 1
+        )
 
     def _show_cautions(self) -> None:
         """Once the dialog is seen: cautions take a moment to work out."""

@@ -16,7 +16,8 @@ from shopday.text.names import pass_label
 class Pass:
     """One pass of one step, with its defaults filled in.
 
-    base:     hands-on minutes, without what a missed window adds; of one that was started too late, with it.
+    base:     hands-on minutes, without what a missed window adds; of one that was started too late, with it; with what is
+              sanded back or cut out before it.
     within:   window of this pass after all it waits for; `missed` what missing it costs.
     stations: ids without repeats; `dusty`, `noisy`, `room` as the step or its stations say.
     expected: the day on which what is ordered or out is to be here, as was said last.
@@ -112,7 +113,7 @@ def _passes(folder: ShopFolder, ref: StepRef, state: ShopState) -> list[Pass]:
             ref=ref,
             pass_no=number,
             passes=count,
-            base=_base(step, number),
+            base=_base(step, number) + state.reworked.get((ref.address, number), 0),
             within=_within(step, material, number),
             missed=_missed(step, material, number),
             waits=() if log is not None and log.skipped else waits,

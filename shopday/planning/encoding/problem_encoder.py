@@ -12,10 +12,12 @@ from shopday.planning.encoding.finished_jobs import Past, finished_passes, over_
 from shopday.planning.encoding.horizon import LONGEST, days_ahead, first_minute
 from shopday.planning.encoding.job_deliveries import JobDeliveries
 from shopday.planning.encoding.missed_windows import over_at, with_missed
+from shopday.planning.encoding.moisture_gates import gate
 from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.encoding.passes import Pass, passes_of
 from shopday.planning.encoding.predecessors import Predecessors
 from shopday.planning.encoding.task_needs import TaskNeeds
+from shopday.planning.encoding.tested_waits import with_tested
 from shopday.planning.encoding.work_intervals import minutes_worked
 from shopday.scheduler import (
     Crew,
@@ -54,6 +56,7 @@ class _ProblemEncoder:
         self.absences = Absences(self.hours, self.clocks, now)
         self.reasons: dict[int, str] = {}
         self.needs = TaskNeeds(self.shop, state, self.hours, self.clocks)
+        every = with_tested(every, state.tested, self._over_at)
         every = with_missed(every, self.expansion.before, self._over_at, self._begun)
         self.past = over_by_job(every, self.expansion.before, lambda p: p.finished, self._past)
         self.passes = tuple(p for p in every if p.ref.job not in self.past)
@@ -189,7 +192,14 @@ class _ProblemEncoder:
 
     def _release(self, p: Pass) -> int:
         begin = self.folder.jobs[p.ref.job].begin
-        return max(self.now, self.zone.minute(begin)) if begin else self.now
+        earliest = max(self.now, self.zone.minute(begin)) if begin else self.now
+        return max(earliest, self._dry(p)) if p.pass_no == 1 else earliest
+
+    def _dry(self, p: Pass) -> int:
+        """Wood that is too damp, or too dry, is looked at again the next day."""
+        if gate(p.step, self.shop, self.state.moisture.get(p.address, {})) != "wrong":
+            return self.now
+        return self.hours.opening(self.zone.date(self.now) + dt.timedelta(days=1)) or self.now
 
     def _appointment(self, p: Pass) -> int | None:
         """The only start allowed: one fixed by hand, as long as it is still to come, else the one written."""

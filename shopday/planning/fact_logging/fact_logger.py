@@ -7,19 +7,23 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from shopday.journal.state import PassState, ShopState
+from shopday.journal.state import LONGEST_AGAIN, MOST_AGAIN, PassState, ShopState
 from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.encoding.passes import pass_count
 from shopday.planning.fact_logging.staffing import named, who_starts
-from shopday.planning.plan import Moment, Plan
+from shopday.planning.plan import Moment, Plan, PlannedStep
 from shopday.shop.faults import ShopdayError, nearest
 from shopday.shop.folder import ShopFolder
 from shopday.shop.step_graph import StepGraph, StepRef
+from shopday.text.durations import work_text
 from shopday.text.names import standing
 from shopday.text.sentences import both
 from shopday.text.times import date_text, moment_text
 
-KINDS = ("start", "pause", "finish", "skip", "again", "arrived", "ordered", "asked")
+KINDS = ("start", "pause", "finish", "skip", "again", "arrived", "ordered", "asked", "moisture", "tested")
+
+MOST_MOISTURE = 60
+"""Per cent that a meter shows at most (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +33,9 @@ class FactRequest:
     at:      when it happened (None: now).
     pass_no: the pass it was said of (None: the one that is next).
     by:      who started it, by id or name (empty: as the plan has it).
-    days:    of something ordered or asked for: "expected", when it is to be here, and "call", when to ask again.
+    details: of something ordered or asked for the dates "expected", when it is to be here, and "call", when to ask again;
+             of a further pass "passes" and "first", minutes of work before them; of a reading "percent" and "board";
+             of a test "longer", minutes until the wait is over.
     """
 
     kind: str
@@ -37,7 +43,7 @@ class FactRequest:
     at: Moment | None = None
     pass_no: int | None = None
     by: Sequence[str] = ()
-    days: Mapping[str, dt.date] = field(default_factory=dict)
+    details: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +151,16 @@ class FactLogger:
             raise ShopdayError(
                 f"{ref.address} was not started yet", "another pass can follow once the first has begun"
             )
-        return LogEntry("again", ref.address, pass_count(ref, self.state) + 1, minute)
+        passes, first = wish.details.get("passes", 1), wish.details.get("first", 0)
+        if not 1 <= passes <= MOST_AGAIN:
+            raise ShopdayError(f"{passes} passes more are none or too many; write 1 to {MOST_AGAIN}")
+        if first > LONGEST_AGAIN:
+            raise ShopdayError(
+                f"{work_text(first)} before it is more than {work_text(LONGEST_AGAIN)}; add a step for it"
+            )
+        more = {"passes": passes} if passes > 1 else {}
+        more |= {"first": first} if first else {}
+        return LogEntry("again", ref.address, pass_count(ref, self.state) + 1, minute, more)
 
     def _arrived(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if not ref.step.absent:
@@ -168,12 +183,62 @@ class FactLogger:
             raise ShopdayError(f"{ref.address} is work in the shop; nobody outside is asked for it")
         number, _ = self._next(ref, wish.pass_no)
         since = self.zone.date(minute)
-        for day in wish.days.values():
+        for day in wish.details.values():
             if day < since:
                 said, from_on = (date_text(date, self.zone.date(self.now)) for date in (day, since))
                 raise ShopdayError(f"{said} is past; name a day from {from_on} on")
-        data = {name: day.isoformat() for name, day in wish.days.items()}
+        data = {name: day.isoformat() for name, day in wish.details.items()}
         return LogEntry(wish.kind, ref.address, number, minute, data)
+
+    def _moisture(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        percent = wish.details["percent"]
+        if not 0 < percent <= MOST_MOISTURE:
+            raise ShopdayError(
+                f"{percent:g} % is no moisture of wood; write one above 0 and up to {MOST_MOISTURE} %"
+            )
+        asked = [
+            other for other in self._beside(ref) if other.step.moisture is not None and not self._over(other)
+        ]
+        if not asked:
+            raise ShopdayError(
+                f"nothing that is still to do in {ref.address} asks for moisture; write moisture = {{}} there"
+            )
+        data = {"percent": float(percent), "board": str(wish.details.get("board", ""))}
+        return LogEntry("moisture", asked[0].address, 1, minute, data)
+
+    def _beside(self, ref: StepRef) -> list[StepRef]:
+        """The step itself, then those of its part."""
+        own = [r for r in self.expansion.steps.values() if (r.job, r.part) == (ref.job, ref.part)]
+        return [ref, *(other for other in own if other.address != ref.address)]
+
+    def _tested(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
+        """Of the wait that runs; one that is over by the clock can only be found to need longer."""
+        number, row = self._waiting(ref, wish.pass_no)
+        longer = int(wish.details.get("longer", 0))
+        begun = [w for w in row.waits if not w.informs and self.zone.of(w.start) <= minute] if row else []
+        if not begun:
+            raise ShopdayError(
+                f"no wait of {ref.address} has begun {self._said(minute)}; there is nothing to test"
+            )
+        if not longer and self.zone.of(begun[-1].end) <= minute:
+            raise ShopdayError(
+                f"{begun[-1].name} of {ref.address} is over already; say how much longer it takes"
+            )
+        return LogEntry(
+            "tested", ref.address, number, minute, {"wait": begun[-1].name, "until": minute + longer}
+        )
+
+    def _waiting(self, ref: StepRef, pass_no: int | None) -> tuple[int, PlannedStep | None]:
+        """The pass that was said, or the last that is finished, as planned."""
+        logs = self.state.passes
+        known = [
+            n
+            for n in range(1, pass_count(ref, self.state) + 1)
+            if (log := logs.get((ref.address, n))) and log.finished
+        ]
+        number = pass_no or max(known, default=1)
+        row = self.plan.step(ref.address, number) if self.plan is not None and number in known else None
+        return number, row
 
     # ------------------------------------------------------------ looking things up
 

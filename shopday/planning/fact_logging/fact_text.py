@@ -18,6 +18,8 @@ CALLED = {
     "skip": "skipping",
     "again": "one more pass",
     "arrived": "arrival",
+    "moisture": "moisture reading",
+    "tested": "test of a wait",
     "ordered": "order",
     "asked": "asking",
     "pin": "pinning",

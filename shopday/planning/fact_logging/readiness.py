@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from shopday.journal.state import Key
 from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.finished_jobs import finished_passes
+from shopday.planning.encoding.moisture_gates import gate_text
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.step_names import place
@@ -65,6 +66,11 @@ class _Reader:
                 yield hindrance
         yield from self._cold(p)
         yield from self._hot(p)
+        if p.pass_no == 1:
+            built = self.built
+            readings = built.state.moisture.get(p.address, {})
+            if why := gate_text(p.step, built.folder.shop, readings):
+                yield Hindrance(why, None)
 
     def _running(self, lag: Lag, before: Pass, p: Pass) -> Hindrance | None:
         """Its work is done, and a wait goes on."""

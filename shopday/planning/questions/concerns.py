@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from shopday.planning.encoding.moisture_gates import gate_text
 from shopday.planning.plan import Plan, PlannedStep, State, later
 from shopday.planning.questions.step_cautions import shop_warmth
 from shopday.planning.step_names import full, written
@@ -103,6 +104,8 @@ def _of_place(open_shop: OpenShop, step: PlannedStep) -> Iterator[str]:
     used = (station for station in folder.shop.stations if station.id in own.stations)
     if material is not None and material.sprayed and not any(station.for_spraying for station in used):
         yield "no place for spraying is at the step; name a booth made for it in `stations`, or have it sprayed outside"
+    if step.moisture in ("unread", "wrong") and step.pass_no == 1:
+        yield f"{gate_text(own, folder.shop, open_shop.state().moisture.get(step.address, {}))}; measure before it is begun"
     people = lifters(own.lifts_kg or 0)
     if people > max(2, len(folder.shop.people)):
         yield f"about {own.lifts_kg:.0f} kg: {people} people, or a cart, a lift or a hoist"

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from shopday.planning.encoding.encoded_problem import EncodedProblem, due
+from shopday.planning.encoding.moisture_gates import gate
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.work_intervals import open_intervals, spans_worked
 from shopday.planning.plan import JobRow, Plan, PlannedStep, PlannedWait, State
@@ -136,6 +137,9 @@ class _Reader:
             overdue=self._overdue(p, placed),
             put_down=p.put_down,
             skipped=p.skipped,
+            moisture=gate(p.step, self.folder.shop, self.built.state.moisture.get(p.address, {}))
+            if p.log is None
+            else "",
         )
 
     def _start(self, p: Pass, task: Task, placed: Placed) -> int:

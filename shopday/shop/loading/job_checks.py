@@ -46,6 +46,7 @@ def job_faults(source: JobSource, job_id: str, job: Job, known: Known) -> Iterat
     for ref in refs(job_id, job):
         yield from _names(source, ref, known)
         yield from _work(source, ref)
+        yield from _moisture(source, ref)
         yield from _waits(source, ref, known)
 
 
@@ -91,6 +92,21 @@ def _work(source: JobSource, ref: StepRef) -> Iterator[Fault]:
     if step.absent and step.waits:
         wrong = f"step `{step.id}` has `{kind}` and `waits`"
         yield source.fault((*ref.path, "waits"), wrong, "put them on the step before or after")
+
+
+def _moisture(source: JobSource, ref: StepRef) -> Iterator[Fault]:
+    asked = ref.step.moisture
+    if asked is None or source.mended.is_touched(ref.path, "moisture"):
+        return
+    path = (*ref.path, "moisture")
+    if ref.step.absent:
+        yield source.fault(
+            path, f"step `{ref.step.id}` needs no hands, so nothing is measured for it", "put it on work"
+        )
+    if asked.least is not None and asked.most is not None and asked.least > asked.most:
+        yield source.fault(
+            path, f"`least` is {asked.least:g} and `most` is {asked.most:g}", "write the drier one as `least`"
+        )
 
 
 def _waits(source: JobSource, ref: StepRef, known: Known) -> Iterator[Fault]:

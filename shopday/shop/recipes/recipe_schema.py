@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from shopday.shop.fields import DateTime, Flag, Id, Number
 from shopday.shop.loading.error_text import shown_value
-from shopday.shop.models import Arrives, Model, Only
+from shopday.shop.models import Arrives, Model, Moisture, Only
 from shopday.shop.recipes.recipe_model import Recipe, Roles
 from shopday.text.wrong_input import WrongInput
 
@@ -110,6 +110,7 @@ class RawStep(Model):
     lifts_kg: Number | None = None
     minds: tuple[str, ...] = ()
     costs: RawAmount = 0
+    moisture: Moisture | None = None
     passes: RawAmount = 1
     next_pass: RawNextPass | None = None
     another_pass: RawAmount = 0

@@ -22,6 +22,7 @@ _PLAIN = (
     "lifts_kg",
     "minds",
     "costs",
+    "moisture",
     "passes",
     "another_pass",
 )
