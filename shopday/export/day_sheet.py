@@ -13,6 +13,7 @@ from shopday.export.rich_parts import heading, in_column, rows, text
 from shopday.planning.plan import Plan, PlannedStep, State
 from shopday.planning.step_names import place, written
 from shopday.text.safe import clean
+from shopday.text.sentences import both
 from shopday.text.times import date_text, moment_text, time_of
 
 if TYPE_CHECKING:
@@ -80,18 +81,20 @@ def _most(rows: list[SheetRow], most: int) -> tuple[SheetRow, ...]:
 
 
 def _cautions(open_shop: OpenShop, plan: Plan) -> list[str]:
-    """What to mind at today's work, and at the day's end; the deference to the label once, last."""
+    """What to mind at which of today's work, and at the day's end; the deference to the label once, last."""
     from shopday.shop.materials.cautions import DEFER, cautions_for, day_end_cautions
 
     folder = open_shop.folder
-    said: list[str] = []
+    at: dict[str, dict[str, None]] = {}
     used: list[Material] = []
     for step in _todays(plan):
         own = written(folder, step)
         material = folder.materials.get(own.material) if own.material else None
-        said += cautions_for(own, material, folder.shop)
+        for line in cautions_for(own, material, folder.shop):
+            at.setdefault(line, {})[step.name] = None
         used += [material] if material else []
-    told = list(dict.fromkeys(line for line in (*said, *day_end_cautions(used)) if line != DEFER))
+    told = [f"{both(names)}: {line}" for line, names in at.items() if line != DEFER]
+    told += (line for line in day_end_cautions(used) if line != DEFER)
     return [*told, DEFER] if told else []
 
 

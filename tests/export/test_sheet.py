@@ -29,6 +29,13 @@ def test_the_sheet_has_what_is_to_be_done_mixed_and_minded(tmp_path: Path) -> No
     assert ("15:00–15:30", "Oil the seat (Seat of Milking stool)") in found.work
     assert any("3:1 by volume: 30 ml + 10 ml" in line for line in found.mixes)  # 40 ml of a 3:1 mix
     assert any("metal can" in line for line in found.cautions)
+    at_steps = [line for line in found.cautions if not line.startswith(("Before you close", "The label"))]
+    names = {step for _, step in found.work}
+    assert at_steps
+    assert all(
+        any(line.split(":")[0].split(" and ")[0].split(", ")[0] in name for name in names)
+        for line in at_steps
+    )
     assert found.cautions[-1].startswith("The label")
 
 

@@ -121,6 +121,18 @@ def test_what_is_waited_on_and_what_it_sets_free(tmp_path: Path) -> None:
     )
 
 
+def test_what_the_next_wait_keeps_is_not_set_free(tmp_path: Path) -> None:
+    waits = 'waits = [{ name = "firm gel", takes = "2h", keeps = "all" }, { name = "cures", takes = "4h", keeps = ["bench"] }]'
+    pour = f'pour 1h | stations = ["bench"]; gear = {{ clamps = 4 }}; {waits}'
+    shop = open_shop(tmp_path, now="2026-03-02T09:00", shop=BENCH, top=steps(pour))
+    shop.log("finish", "top/pour")
+    shop = later(shop, "2026-03-02T09:30")
+    (gel,) = waiting_items(shop, planned(shop))
+    assert (gel.what, gel.frees) == ("firm gel", "4 clamps")
+    (cure,) = waiting_items(later(shop, "2026-03-02T12:00"), planned(later(shop, "2026-03-02T12:00")))
+    assert (cure.what, cure.frees) == ("cures", "the bench")
+
+
 def test_what_is_kept_until_somebody_is_there_is_waited_on_too(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, now="2026-03-02T12:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
     shop.log("finish", "desk/glue")

@@ -69,9 +69,10 @@ def draft_job(form: JobForm, folder: ShopFolder, now: dt.datetime) -> NewJobDraf
     before = gate_part(form.gates)
     parts = (*([before] if before else []), *behind_gates(parts, form.gates))
     carried = [part_made.measures.get("kilograms", 0) for part_made in made]
+    fixed = {"tip-over"} & {id for part in parts for step in part.steps for id in step.minds}
     steps = [
         _step("assemble", "Assemble", form.assembly, max(carried, default=0), folder),
-        _step("deliver", "Deliver", form.delivery, sum(carried), folder, ("delivery",)),
+        _step("deliver", "Deliver", form.delivery, sum(carried), folder, ("delivery", *fixed)),
     ]
     promise = _day("Wanted by", form.promise, today) if form.promise.strip() else None
     job = Job(

@@ -48,7 +48,8 @@ class _Reader:
 
     def _waits(self, step: PlannedStep) -> Iterator[WaitingItem]:
         for wait in step.waits:
-            free = wait.free if wait.free is not None and wait.free > wait.end else None
+            set_free = _set_free(step, wait)
+            free = wait.free if set_free and wait.free is not None and wait.free > wait.end else None
             if wait.informs and step.pass_no < step.passes:
                 continue  # the last pass tells it for all
             if self._runs(wait.start, wait.end):
@@ -69,7 +70,9 @@ class _Reader:
             since=wait.start,
             until=until,
             share=_share(wait.start, self.now, wait.end),
-            frees=things(self.folder, wait.keeps, step.gear) if later is None or later == wait.free else "",
+            frees=things(self.folder, _set_free(step, wait), step.gear)
+            if later is None or later == wait.free
+            else "",
             next="" if following is None else brief(self.folder, following, step),
             closing=self._closing(following),
             closes=None if following is None else following.window_ends,
@@ -130,6 +133,13 @@ class _Reader:
         if following is None or following.window_ends is None:
             return False
         return elapsed(self.now, following.window_ends) <= SOON
+
+
+def _set_free(step: PlannedStep, wait: PlannedWait) -> list[str]:
+    """What a wait keeps and no later one of the step does."""
+    waits = [other for other in step.waits if not other.informs]
+    after = waits[waits.index(wait) + 1 :] if wait in waits else []
+    return [id for id in wait.keeps if not any(id in other.keeps for other in after)]
 
 
 def _share(start: Moment, now: Moment, end: Moment) -> float:
