@@ -30,7 +30,7 @@ MAY_IMPORT = {
 
 READ_OFF_THE_PLAN = (
     "questions/folder_warnings", "questions/dashboard", "questions/optimality_text", "odds/odds_text",
-    "questions/alternatives", "lessons/job_to_recipe", "questions/step_cautions", "questions/purchasing", "questions/material_needs",
+    "questions/alternatives", "lessons/job_to_recipe", "questions/step_cautions", "questions/purchasing", "questions/material_needs", "questions/batches",
     "encoding/progress", "fact_logging/fact_text", "questions/day", "questions/waiting", "questions/why",
 )  # fmt: skip
 """Questions in `planning/`: what they need of the problem stands in the plan, or is asked through the open shop."""

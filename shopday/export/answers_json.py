@@ -122,6 +122,7 @@ def day_json(found: Plan, today: DayView) -> JsonAnswer:
         "until": time_json(today.until),
         "concerns": list(today.concerns),
         "cautions": list(today.cautions),
+        "batches": list(today.batches),
         "proven": found.proven,
         "lines": [
             {"at": time_json(line.at), "until": time_json(line.until), "kind": line.kind, "text": line.text}

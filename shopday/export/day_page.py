@@ -49,6 +49,8 @@ def day_page(folder: ShopFolder, plan: Plan, day: DayView) -> Group:
         parts += [heading("The day"), rows(_lines(day, plan.now))]
     if day.could_start:
         parts += [heading("Or start instead"), *(_instead(folder, other) for other in day.could_start)]
+    if day.batches:
+        parts += [heading("In one go"), *map(text, day.batches)]
     # how far a quick plan may be from the best is a matter for the evening: see `plan`
     return Group(*parts, *(goodness_line(plan) if plan.proven else []), *unplaced_rows(plan))
 

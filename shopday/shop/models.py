@@ -229,6 +229,14 @@ class Arrives(Model):
     lead: Takes | None = None
 
 
+class Setup(Model):
+    """How a machine is set, in words that are the same wherever it is the same, and what setting it takes of the hands-on
+    time."""
+
+    what: str = Field(min_length=1, max_length=80)
+    takes: Minutes
+
+
 class Moisture(Model):
     """Moisture of the wood, in %, that a reading must show before a step is begun; what is left out follows from the
     shop's own air."""
@@ -273,6 +281,7 @@ class Step(Model):
     minds: tuple[str, ...] = ()
     costs: Number | None = Field(default=None, ge=0, le=10_000_000)
     moisture: Moisture | None = None
+    setup: Setup | None = None
     passes: Whole = Field(default=1, ge=1, le=100)
     next_pass: NextPass | None = None
     another_pass: Number = Field(default=0, ge=0, le=0.95)

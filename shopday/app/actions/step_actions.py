@@ -110,6 +110,7 @@ class StepActions:
     def _cautions(self, step: PlannedStep) -> list[str]:
         """Cautions, cold, and why a cure takes as long as it does."""
         from shopday.planning.fact_logging.pins import pinned
+        from shopday.planning.questions.batches import batches
         from shopday.planning.questions.concerns import step_concerns
         from shopday.planning.questions.step_cautions import cautions, cure_note, too_cold
 
@@ -119,6 +120,7 @@ class StepActions:
         notes = [
             "pinned: first of all until it is begun; i takes the pin out" if pinned(open_shop, step) else "",
             too_cold(open_shop, plan, step),
+            *(batch.text for batch in batches(open_shop, plan) if step in batch.steps),
             *map(sentence, step_concerns(open_shop, plan, step)),
             *(cure_note(open_shop, plan, step, wait) for wait in step.waits),
         ]

@@ -42,6 +42,7 @@ class DayView:
     """`take_up`: the step under way or to start now or next this day; `until`: when its first stretch ends.
 
     concerns: what is not as it should be for that step: heat, cold, a place that is lacking. cautions: what to mind at it.
+    batches:  what could be done in one go with other work of the coming week, and what that saves.
     """
 
     date: dt.date
@@ -51,6 +52,7 @@ class DayView:
     could_start: tuple[Alternative, ...] = ()
     concerns: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    batches: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

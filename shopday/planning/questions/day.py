@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, State, elapsed
 from shopday.planning.questions.alternatives import alternatives
+from shopday.planning.questions.batches import batches
 from shopday.planning.questions.concerns import step_concerns
 from shopday.planning.questions.dashboard_types import DayLine, DayView, LineKind
 from shopday.planning.questions.step_cautions import cautions
@@ -28,7 +29,8 @@ def day_view(open_shop: OpenShop, plan: Plan, date: dt.date | None = None) -> Da
         if take_up is None
         else (step_concerns(open_shop, plan, take_up), cautions(open_shop, take_up))
     )
-    return DayView(date, take_up, until, _lines(open_shop, plan, date), instead, *minded)
+    told = tuple(batch.text for batch in batches(open_shop, plan)) if date == plan.now.date() else ()
+    return DayView(date, take_up, until, _lines(open_shop, plan, date), instead, *minded, told)
 
 
 def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None]:

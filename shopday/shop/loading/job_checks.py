@@ -47,6 +47,7 @@ def job_faults(source: JobSource, job_id: str, job: Job, known: Known) -> Iterat
         yield from _names(source, ref, known)
         yield from _work(source, ref)
         yield from _moisture(source, ref)
+        yield from _setup(source, ref)
         yield from _waits(source, ref, known)
 
 
@@ -107,6 +108,17 @@ def _moisture(source: JobSource, ref: StepRef) -> Iterator[Fault]:
         yield source.fault(
             path, f"`least` is {asked.least:g} and `most` is {asked.most:g}", "write the drier one as `least`"
         )
+
+
+def _setup(source: JobSource, ref: StepRef) -> Iterator[Fault]:
+    setup = ref.step.setup
+    if (
+        setup is not None
+        and setup.takes > ref.step.hands_on
+        and not source.mended.is_touched(ref.path, "setup", "hands_on")
+    ):
+        wrong = f"setting up for `{ref.step.id}` takes longer than its whole `hands_on`"
+        yield source.fault((*ref.path, "setup"), wrong, "`takes` is a part of `hands_on`")
 
 
 def _waits(source: JobSource, ref: StepRef, known: Known) -> Iterator[Fault]:

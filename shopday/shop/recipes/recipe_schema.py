@@ -75,6 +75,11 @@ class RawAway(Model):
     takes: RawAmount
 
 
+class RawSetup(Model):
+    what: str
+    takes: RawAmount
+
+
 class Until(Model):
     name: str
     total: RawAmount
@@ -111,6 +116,7 @@ class RawStep(Model):
     minds: tuple[str, ...] = ()
     costs: RawAmount = 0
     moisture: Moisture | None = None
+    setup: RawSetup | None = None
     passes: RawAmount = 1
     next_pass: RawNextPass | None = None
     another_pass: RawAmount = 0
