@@ -146,6 +146,14 @@ class Prices(Model):
     litre: dict[Id, Annotated[Number, Field(ge=0, le=100_000)]] = Field(default_factory=dict)
 
 
+class Stock(Model):
+    """One tin of a material that goes off: by the day on it, or so long after it was opened."""
+
+    material: Id
+    opened: Date | None = None
+    expires: Date | None = None
+
+
 class Shop(Model):
     """shop.toml."""
 
@@ -164,6 +172,7 @@ class Shop(Model):
     units: Units = "metric"
     species: dict[Id, Wood] = Field(default_factory=dict)
     prices: Prices = Prices()
+    stock: tuple[Stock, ...] = ()
 
 
 class Missed(Model):
@@ -352,6 +361,7 @@ class Material(Model):
     dwell, buff_within: minutes an oil stands before it is wiped, and how long after that it still can be.
     handle:          minutes from the last coat until the piece may be handled or wrapped.
     full_cure:       minutes to full cure, told to the customer.
+    once_opened:     minutes it keeps once its tin was opened.
     consumables:     what is used up with it: rags, cups, gloves.
     oily_rags:       rags with it heat by themselves and burn.
     cautions:        shown wherever it is used; always defer to the label.
@@ -382,6 +392,7 @@ class Material(Model):
     buff_within: Minutes | None = None
     handle: Minutes | None = None
     full_cure: Minutes | None = None
+    once_opened: Minutes | None = None
     consumables: tuple[str, ...] = ()
     oily_rags: bool = False
     sprayed: bool = False

@@ -41,6 +41,12 @@ CASES = {
     "epoxy on a frosty night": ('material = "epoxy-glue"', warm("15C", "-5C"), "wants 12 C", "keep it warm"),
     "lacquer at the bench": ('material = "lacquer"', "", "no place for spraying", "booth"),
     "shellac in damp air": ('material = "shellac"', "humidity = 75", "above 65 %", "75 %"),
+    "shellac that went off": (
+        'material = "shellac"', 'stock = [{ material = "shellac", expires = 2026-11-30 }]', "is good after Mon 30 Nov", "new tin",
+    ),
+    "shellac opened half a year ago": (
+        'material = "shellac"', 'stock = [{ material = "shellac", opened = 2026-06-01 }]', "is good after Sat 28 Nov", "on scrap",
+    ),
     "a top of 136 kg": ("lifts_kg = 136", "", "6 people", "136 kg"),
     "a load for two, and one is there": ("lifts_kg = 40", "", "other end", "40 kg"),
 }  # fmt: skip

@@ -12,9 +12,10 @@ from shopday.planning.plan import Plan, PlannedStep, State, later
 from shopday.planning.questions.step_cautions import shop_warmth
 from shopday.planning.step_names import full, written
 from shopday.shop.materials.formulas import lifters
+from shopday.shop.materials.stock import goes_off
 from shopday.shop.measures import worded
 from shopday.text.sentences import sentence
-from shopday.text.times import moment_text
+from shopday.text.times import date_text, moment_text
 
 if TYPE_CHECKING:
     from shopday.planning.encoding.shop_temperature import Warmth
@@ -101,6 +102,10 @@ def _of_place(open_shop: OpenShop, step: PlannedStep) -> Iterator[str]:
     if material is not None and damp is not None and damp > (material.most_humidity or 100):
         name = material.name or material.id
         yield f"{damp:.0f} % humidity, and above {material.most_humidity:.0f} % {name} blushes or dries badly; dry the air"
+    if material is not None and (gone := goes_off(material, folder.shop.stock)) and gone < step.start.date():
+        day = date_text(gone, open_shop.now().date())
+        name = material.name or material.id
+        yield f"no {name} in stock is good after {day}, and it is planned for later; get a new tin, or try it on scrap"
     used = (station for station in folder.shop.stations if station.id in own.stations)
     if material is not None and material.sprayed and not any(station.for_spraying for station in used):
         yield "no place for spraying is at the step; name a booth made for it in `stations`, or have it sprayed outside"

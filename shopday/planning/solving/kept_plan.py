@@ -67,7 +67,10 @@ def mark_of(folder: ShopFolder, state: ShopState) -> str:
     steps = (step for job in live.values() for step in (*job.steps, *(s for p in job.parts for s in p.steps)))
     used = sorted({step.material for step in steps if step.material in folder.materials})
     written = [*live.values(), *(folder.materials[id] for id in used)]
-    texts = [folder.shop.model_dump_json(exclude={"prices"}), *(model.model_dump_json() for model in written)]
+    texts = [
+        folder.shop.model_dump_json(exclude={"prices", "stock"}),
+        *(model.model_dump_json() for model in written),
+    ]
     return blake2b(repr((list(live), texts, _plain(state))).encode(), digest_size=12).hexdigest()
 
 

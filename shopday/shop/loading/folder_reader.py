@@ -14,7 +14,7 @@ from pathlib import Path, PurePath
 from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
 from shopday.shop.loading.job_checks import JobSource, Known, job_faults, known_names, order_fault
-from shopday.shop.loading.shop_checks import ShopSource, price_faults, shop_faults
+from shopday.shop.loading.shop_checks import ShopSource, shop_faults, supply_faults
 from shopday.shop.loading.tolerant_validation import read_source
 from shopday.shop.loading.toml_files import read_toml
 from shopday.shop.materials.own_materials import read_materials
@@ -106,10 +106,9 @@ class _Reading:
         self._read_jobs()
         shop = source.mended.value if source else None
         if source and shop:
-            self.faults += [
-                *shop_faults(source, shop),
-                *price_faults(source, shop, materials or shop.prices.litre),
-            ]
+            self.faults += shop_faults(source, shop)
+            if materials is not None:
+                self.faults += supply_faults(source, shop, materials)
         known = known_names(source, materials)
         bare = ShopFolder(self.path, shop or Shop(name="", timezone="UTC"), {}, materials or {})
         self.faults += self._faults_of_jobs(bare, known)

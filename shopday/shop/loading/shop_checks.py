@@ -36,12 +36,18 @@ def twice(source: SourceFile[Any], path: Path, ids: Iterable[str], what: str) ->
         seen.add(name)
 
 
-def price_faults(source: ShopSource, shop: Shop, materials: Collection[str]) -> Iterator[Fault]:
-    """Prices of what is not in the book."""
-    for id in shop.prices.litre:
+def supply_faults(source: ShopSource, shop: Shop, materials: Collection[str]) -> Iterator[Fault]:
+    """Prices and stock of what is not in the book, and a tin that went off before it was opened."""
+    named: list[tuple[Path, str]] = [(("prices", "litre", id), id) for id in shop.prices.litre]
+    named += [(("stock", n, "material"), tin.material) for n, tin in enumerate(shop.stock)]
+    for path, id in named:
         if id not in materials:
             right = suggest(id, materials, "describe it in materials.toml")
-            yield source.fault(("prices", "litre", id), f"no material `{id}`", right)
+            yield source.fault(path, f"no material `{id}`", right)
+    for n, tin in enumerate(shop.stock):
+        if tin.opened is not None and tin.expires is not None and tin.expires < tin.opened:
+            wrong = f"it expires {tin.expires}, and was opened {tin.opened}"
+            yield source.fault(("stock", n, "expires"), wrong, "the earlier day is that of opening")
 
 
 def _zone(source: ShopSource, shop: Shop) -> Iterator[Fault]:
