@@ -11,6 +11,7 @@ from pathlib import Path
 from shopday.cli import shop_access
 from shopday.cli.run import DONE
 from shopday.cli.streams import tell_beside
+from shopday.text.times import time_of
 
 
 def app_command(args: Namespace) -> int:
@@ -23,21 +24,32 @@ def app_command(args: Namespace) -> int:
 
 
 def demo_command(args: Namespace) -> int:
-    from shopday.planning.demo_copy import copy_demo
+    """At night nobody is at work in any shop: the demo is shown at a moment of the day, and says so."""
+    from shopday.planning.demo_copy import copy_demo, daytime_instead
 
     target = Path(args.DIR) if args.DIR else Path(tempfile.mkdtemp(prefix="shopday-demo-"))
-    args.shop = str(copy_demo(target, args.now))
+    shown = daytime_instead(args.now)
+    args.shop = str(copy_demo(target, shown or args.now))
     tell_beside(f"The demo shop is in {args.shop}")
+    if shown is not None:
+        args.now = shown
+        at = shown.replace(tzinfo=None).isoformat(timespec="minutes")
+        tell_beside(
+            f"Nobody is at work at this hour: it is shown at {time_of(shown)}. Other commands want `--now {at}`."
+        )
     return app_command(args)
 
 
 def serve_command(args: Namespace) -> int:
+    from shopday.export.calendar_memory import read_memory, write_memory
     from shopday.planning.open_shop import OpenShop
     from shopday.web.serve import serve_shop
 
     folder = shop_access.folder(args)
     OpenShop(folder, args.now)  # a folder with faults is told here, not in the browser
-    serve_shop(folder, args.now, args.host, args.port)
+    memory = read_memory(folder)
+    write_memory(folder, memory)
+    serve_shop(folder, args.now, args.host, args.port, memory.key)
     return DONE
 
 

@@ -107,6 +107,16 @@ def read_names(text: str) -> tuple[str, ...]:
     return found
 
 
+SEPARATORS = {",": ",", ";": ";", "tab": "\t", "\t": "\t"}
+
+
+def read_separator(text: str) -> str:
+    """What stands between the columns of a table."""
+    if text not in SEPARATORS:
+        raise ArgumentTypeError(f"{text!r} separates no columns; write , or ; or tab")
+    return SEPARATORS[text]
+
+
 def read_effort(text: str) -> float:
     try:
         number = float(text)

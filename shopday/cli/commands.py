@@ -14,7 +14,8 @@ from shopday.cli import argument_types
 
 @dataclass(frozen=True, slots=True)
 class Arg:
-    """One argument. `name` is an option ("--at") or a place ("FILE"); `value` an option's value, "" for a flag."""
+    """One argument. `name` is an option ("--at") or a place ("FILE"); `value` an option's value, "" for a flag. `rest`: it
+    takes all that follows."""
 
     name: str
     help: str
@@ -23,6 +24,7 @@ class Arg:
     read: Callable[[str], Any] = str
     optional: bool = False
     choices: tuple[str, ...] = ()
+    rest: bool = False
 
     @property
     def is_option(self) -> bool:
@@ -116,17 +118,30 @@ ODDS = (
     Arg("--seed", "other draws for another number (default: 0)", "NUMBER", 0, argument_types.read_seed),
 )
 
+CSV = (
+    Arg("--csv", "as CSV, for a spreadsheet"),
+    Arg(
+        "--separator",
+        "between the columns of CSV: , (default), ; or tab; with ; decimals have a comma",
+        "SIGN",
+        ",",
+        argument_types.read_separator,
+    ),
+    Arg("--bom", "begin CSV with a byte-order mark, by which some spreadsheets know letters with accents"),
+)
+
 COMMANDS = {
     command.name: command
     for command in (
         Command("init", "make a shop here, from the answers to a few questions", "init_command:init_command",
                 (Arg("--defaults", "ask nothing"),)),
-        Command("demo", "the app on a fresh copy of the demo shop, alive today", "app_commands:demo_command",
+        Command("demo", "the app on a fresh copy of the demo shop, alive at this hour", "app_commands:demo_command",
                 (Arg("DIR", "where to put the copy (default: a new temporary folder)", optional=True),)),
         Command("today", "the day's plan", "question_commands:today_command", (EFFORT,)),
         Command("waiting", "what is being waited on, and until when", "question_commands:waiting_command", (EFFORT,)),
         Command("plan", "the whole plan", "question_commands:plan_command",
                 (Arg("--fresh", "made without regard to the one kept, which stays"),
+                 Arg("--as", "for a page or a picture: markdown, svg", "FORM", "", choices=("markdown", "svg")),
                  Arg("--prove", "go on until nothing better is possible, or eight times as long"), EFFORT)),
         Command("better", "a plan that is worth the change, and what it moves", "question_commands:better_command",
                 (Arg("--take", "use it from now on"), EFFORT)),
@@ -158,6 +173,8 @@ COMMANDS = {
                  Arg("--hours", "only then: 09:00-12:00, with commas between several", "HOURS", read=argument_types.read_hours),
                  Arg("--why", "ill, holiday", "TEXT", ""),
                  Arg("--remove", "they are in on those days after all"), EFFORT)),
+        Command("import", "jobs from a table (CSV, or copied out of a spreadsheet), or days off from a calendar file",
+                "import_command:import_command", (Arg("FILE", "the file, or - for what comes by the standard input"),)),
         Command("check", "read everything and report every fault", "check_commands:check_command",
                 (Arg("--fix", "offer each remedy that loses nothing, and ask before it"),)),
         Command("restore", "put the journal together from its backups and what can be read of it", "restore_commands:restore_command",
@@ -166,7 +183,7 @@ COMMANDS = {
                 (Arg("FILE", "where to write it (default: print it)", optional=True),
                  Arg("--follow", "write it again after every change, until stopped"), EFFORT)),
         Command("sheet", "one page for the wall", "export_commands:sheet_command",
-                (Arg("--html", "write a page to print instead", "FILE"), EFFORT)),
+                (Arg("--html", "write a page to print instead", "FILE"), Arg("--week", "the next seven days instead of the day"), EFFORT)),
         Command("note", "a short status of one job for its customer", "export_commands:note_command",
                 (Arg("JOB", "the job's id"), EFFORT)),
         Command("odds", "which dates hold with 50, 80 and 95 %, and the chance of each promise",
@@ -175,14 +192,22 @@ COMMANDS = {
                 "outlook_commands:helps_command",
                 (ONE_JOB, replace(EFFORT, help="how hard to search; 0 looks at every change once, 2 searches twice as long for twice as many (default: 1)"))),
         Command("learned", "what the journal teaches: actual against estimate", "outlook_commands:learned_command"),
-        Command("csv", "everything logged, as a table", "export_commands:csv_command"),
+        Command("hours", "hours worked by job, day, customer or step, beside the estimate", "ledger_commands:hours_command",
+                (ONE_JOB, Arg("--by", "a line for each job (default), day, customer or step", "WHAT", "job", choices=("day", "job", "customer", "step")), *CSV)),
+        Command("costs", "what jobs cost by the estimate and so far, by job, customer or step", "ledger_commands:costs_command",
+                (ONE_JOB, Arg("--by", "a line for each job (default), customer or step", "WHAT", "job", choices=("job", "customer", "step")), *CSV)),
+        Command("csv", "everything logged, as a table", "ledger_commands:csv_command", CSV[1:]),
         Command("schema", "the JSON schema of a command's --json answer", "export_commands:schema_command",
                 (Arg("NAME", "a command", optional=True),)),
         Command("help", "what a command does, takes and answers, with examples", "help_command:help_command",
                 (Arg("COMMAND", "the command (default: all of them, a line each)", optional=True), Arg("--man", "the man page, as troff"))),
-        Command("completion", "a script that completes commands in your shell", "export_commands:completion_command",
-                (Arg("SHELL", "your shell; or what the script asks for: steps, jobs, people",
-                     choices=("bash", "zsh", "fish", "steps", "jobs", "people")),)),
+        Command("completion", "a script that completes commands in your shell", "completion_command:completion_command",
+                (Arg("SHELL", "your shell", choices=("bash", "zsh", "fish", "words")),
+                 Arg("WORDS", "what its script hands over: the words typed so far", rest=True))),
+        Command("status", "one line for a prompt or a bar: what is in hand, what closes, what is over next", "status_command:status_command"),
+        Command("watch", "tell when a wait ends and before a window closes, until stopped", "watch_command:watch_command",
+                (Arg("--run", "what to run, with the text as its last argument (default: a notification on the desktop)", "COMMAND", ""),
+                 Arg("--before", "how long before a window closes: 30m (default), 1h", "TIME", 30, argument_types.read_length))),
         Command("serve", "the app in a browser, for the tablet by the door", "app_commands:serve_command",
                 (Arg("--host", "the address to listen on (default: 127.0.0.1, this computer alone; 0.0.0.0: all it has)", "ADDRESS", "127.0.0.1"),
                  Arg("--port", "the port to listen on (default: 8137; 0: any that is free)", "NUMBER", 8137, argument_types.read_port))),

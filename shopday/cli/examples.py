@@ -11,7 +11,7 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
     "demo": (("shopday demo", "in a temporary folder"), ("shopday demo my-demo", "in a folder that stays")),
     "today": (("shopday today", "as it stands now"), ("shopday today --now 2026-12-01T08:00", "as if it were then")),
     "waiting": (("shopday waiting", "everything that dries, cures or is on its way"),),
-    "plan": (("shopday plan", "day after day"), ("shopday plan --prove", "and how much better it could be")),
+    "plan": (("shopday plan", "day after day"), ("shopday plan --prove", "and how much better it could be"), ("shopday plan --as svg > plan.svg", "as a picture")),
     "better": (("shopday better", "look first"), ("shopday better --take", "then use it")),
     "quote": (("shopday quote bench.toml", "a job file that is not in jobs/ yet"),),
     "start": (
@@ -44,17 +44,26 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
         ("shopday out ana thu fri --why ill", "Thursday and Friday"),
         ("shopday out ana thu --remove", "in on Thursday after all"),
     ),
+    "import": (
+        ("shopday import jobs.csv", "columns: title, customer, promise, part, step, minutes"),
+        ("shopday import holidays.ics", "its whole days are closed from then on"),
+    ),
     "check": (("shopday check", "look only"), ("shopday check --fix", "offer a remedy for each fault")),
     "restore": (("shopday restore", "from all backups and what can be read of the journal"),),
     "calendar": (
         ("shopday calendar shop.ics", "a file for the phone"),
         ("shopday calendar shop.ics --follow", "written again after every change"),
     ),
-    "sheet": (("shopday sheet", "in the terminal"), ("shopday sheet --html sheet.html", "to print")),
+    "sheet": (("shopday sheet", "in the terminal"), ("shopday sheet --html sheet.html", "to print"), ("shopday sheet --week --html week.html", "the week")),
     "note": (("shopday note hall-table", "how it stands, to paste into a message"),),
     "odds": (("shopday odds", "every job"), ("shopday odds hall-table --draws 5000", "one job, more surely")),
     "helps": (("shopday helps", "for all promises"), ("shopday helps hall-table", "for one job")),
     "learned": (("shopday learned", "your times against the files"),),
+    "hours": (
+        ("shopday hours", "a line for each job"),
+        ("shopday hours --by day --csv --separator ';' --bom > hours.csv", "for a spreadsheet"),
+    ),
+    "costs": (("shopday costs --by customer", "a line for each customer"), ("shopday costs hall-table --by step", "one job")),
     "csv": (("shopday csv > logged.csv", "the journal, row by row"),),
     "schema": (("shopday schema", "the names there are"), ("shopday schema plan", "one of them")),
     "help": (
@@ -65,6 +74,11 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
         ('eval "$(shopday completion bash)"', "in ~/.bashrc"),
         ("source <(shopday completion zsh)", "in ~/.zshrc, after compinit"),
         ("shopday completion fish > ~/.config/fish/completions/shopday.fish", "once"),
+    ),
+    "status": (("shopday status", "for a prompt, a bar or a script"), ("shopday status --json", "piece by piece")),
+    "watch": (
+        ("shopday watch", "a notification on the desktop"),
+        ("shopday watch --before 1h --run 'tell-phone shop'", "a command of your own gets the text"),
     ),
     "serve": (
         ("shopday serve", "on this computer alone"),

@@ -19,7 +19,7 @@ from shopday.text.safe import clean
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
-    from shopday.planning.plan import Moment, Plan
+    from shopday.planning.plan import Plan
 
 LOGGING = (
     "start",
@@ -43,23 +43,30 @@ LOOK_AGAIN = 2.0
 
 
 def calendar_command(args: Namespace) -> int:
-    from shopday.export.ical import icalendar as made
-
     if args.follow and args.json:
         raise ShopdayError(
             "shopday calendar: --follow writes again and again, --json answers once", "leave one out"
         )
     shop = shop_access.open_shop(args)
+    plan = _tell_calendar(args, shop)
+    for _ in _changes(shop) if args.follow else ():
+        plan = _tell_calendar(args, shop)
+    return shop_access.status(plan)
+
+
+def _tell_calendar(args: Namespace, shop: OpenShop) -> Plan:
+    """What could not be written was not told."""
+    from shopday.export.calendar_memory import write_memory
+    from shopday.export.ical import icalendar
+
     plan = shop.plan(args.effort)
-    text = made(shop, plan)
+    text, memory = icalendar(shop, plan)
     if args.FILE or not args.json:
         write_paper(args.FILE or STDOUT, text, CALENDAR, shop.path)
     if args.json:
         answers_json.moment_json({"shopday": 1, "text": text.decode(), "written": args.FILE})
-    for _ in _changes(shop) if args.follow else ():
-        plan = shop.plan(args.effort)
-        write_paper(args.FILE or STDOUT, made(shop, plan), CALENDAR, shop.path)
-    return shop_access.status(plan)
+    write_memory(shop.path, memory)
+    return plan
 
 
 def _changes(shop: OpenShop) -> Iterator[None]:
@@ -84,9 +91,12 @@ def _faults(shop: OpenShop) -> list[str]:
 
 
 def sheet_command(args: Namespace) -> int:
-    from shopday.export.day_sheet import as_text
-    from shopday.export.day_sheet import day_sheet as made
+    from shopday.export.sheet_text import as_text
 
+    if args.week:
+        from shopday.export.week_sheet import week_sheet as made
+    else:
+        from shopday.export.day_sheet import day_sheet as made
     shop = shop_access.open_shop(args)
     plan = shop.plan(args.effort)
     found = made(shop, plan)
@@ -102,39 +112,21 @@ def sheet_command(args: Namespace) -> int:
 
 
 def note_command(args: Namespace) -> int:
-    from shopday.export.customer_note import customer_note as made
+    from shopday.export.customer_note import customer_note, wants_odds
 
     shop = shop_access.open_shop(args)
     plan = shop.plan(args.effort)
-    said = made(shop, plan, args.JOB, _safe(shop, plan, args.JOB))
+    safe = None
+    if wants_odds(plan, args.JOB):
+        from shopday.planning.odds.kept_odds import safe_delivery
+
+        safe = safe_delivery(shop, plan, args.JOB)
+    said = customer_note(shop, plan, args.JOB, safe)
     if args.json:
         answers_json.moment_json({"shopday": 1, "job": args.JOB, "text": said})
     else:
         print(said)
     return shop_access.status(plan)
-
-
-def _safe(shop: OpenShop, plan: Plan, job: str) -> Moment | None:
-    """The date that holds with 80 %."""
-    from shopday.planning.odds.delivery_odds import DRAWS, odds_of
-
-    row = plan.job(job)
-    if row is None or row.delivered:
-        return None
-    *_, odds = filter(None, odds_of(shop, plan, DRAWS))
-    found = odds.job(job)
-    return None if found is None else found.p80
-
-
-def csv_command(args: Namespace) -> int:
-    from shopday.export.journal_csv import as_csv, entries
-
-    found = entries(shop_access.open_shop(args))
-    if args.json:
-        answers_json.moment_json({"shopday": 1, "rows": found})
-    else:
-        sys.stdout.write(as_csv(found).replace("\r\n", "\n"))
-    return DONE
 
 
 def schema_command(args: Namespace) -> int:
@@ -149,20 +141,6 @@ def schema_command(args: Namespace) -> int:
     if name not in known:
         raise ShopdayError(f"there is no schema {args.NAME!r}", suggest(args.NAME, sorted(known)))
     print(known[name].read_text("utf-8"), end="")
-    return DONE
-
-
-def completion_command(args: Namespace) -> int:
-    from shopday.cli.completion import script
-
-    if args.SHELL in ("bash", "zsh", "fish"):
-        print(script(args.SHELL))
-        return DONE
-    shop = shop_access.open_shop(args)
-    live = [job for job, row in shop.folder.jobs.items() if row.status == "live"]
-    steps = [address for address, ref in shop.expansion.steps.items() if ref.job in live]
-    people = [person.id for person in shop.folder.shop.people]
-    print("\n".join({"steps": steps, "jobs": live, "people": people}[args.SHELL]))
     return DONE
 
 

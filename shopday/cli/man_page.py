@@ -69,4 +69,5 @@ def _terms(terms: dict[str, str]) -> Iterator[str]:
 def _plain(text: str) -> str:
     """Text that troff takes as it stands."""
     text = text.replace("\\", "\\e").replace("-", "\\-")
+    text = "".join(char if char.isascii() else f"\\[u{ord(char):04X}]" for char in text)
     return f"\\&{text}" if text.startswith((".", "'")) else text

@@ -10,7 +10,6 @@ from shopday.cli import shop_access
 from shopday.cli.progress_line import showing_progress
 from shopday.cli.run import DONE, STOPPED
 from shopday.export import answers_json, outlook_json
-from shopday.shop.faults import ShopdayError, suggest
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -22,7 +21,7 @@ def odds_command(args: Namespace) -> int:
     from shopday.planning.odds.delivery_odds import odds_of
 
     shop = shop_access.open_shop(args)
-    _must_be_known(shop, args.JOB)
+    shop_access.require_planned(shop, args.JOB)
     plan = shop.plan(args.effort)
     found = deque(filter(None, odds_of(shop, plan, args.draws, seed=args.seed)), maxlen=1).pop()
     if args.json:
@@ -37,7 +36,7 @@ def odds_command(args: Namespace) -> int:
 def helps_command(args: Namespace) -> int:
     """Stopped, it answers with what was found so far."""
     shop = shop_access.open_shop(args)
-    _must_be_known(shop, args.JOB)
+    shop_access.require_planned(shop, args.JOB)
     plan = shop.plan(args.effort)
     found = _helps_so_far(shop, plan, args.JOB, args.effort)
     if args.json:
@@ -78,14 +77,3 @@ def learned_command(args: Namespace) -> int:
 
         shop_access.show_answer(learned_page(shop.folder, shop.now(), found))
     return DONE
-
-
-def _must_be_known(shop: OpenShop, job: str | None) -> None:
-    """A job that is planned, or none."""
-    jobs = shop.folder.jobs
-    if job is not None:
-        shop.folder.require_read(job)
-    if job is not None and job not in jobs:
-        raise ShopdayError(f"there is no job {job!r}", suggest(job, jobs, "a job is a file in jobs/"))
-    if job is not None and jobs[job].status != "live":
-        raise ShopdayError(f'{job} is not planned: its `status` is "{jobs[job].status}"')

@@ -89,7 +89,7 @@ def _add(parser: argparse.ArgumentParser, args: tuple[Arg, ...], keep: bool = Fa
             said |= {"action": "store_true"} | ({} if keep else {"default": False})
         else:
             said |= {"type": arg.read, "metavar": arg.value or arg.name, "choices": arg.choices or None}
-            said |= {"nargs": "?"} if arg.optional else {}
+            said |= {"nargs": argparse.REMAINDER if arg.rest else "?"} if arg.optional or arg.rest else {}
         parser.add_argument(arg.name, **said)
 
 

@@ -63,6 +63,14 @@ def plan_command(args: Namespace) -> int:
         answers_json.moment_json(
             answers_json.plan_json(found) | {"concerns": answers_json.concerns_json(concerns(shop, found))}
         )
+    elif getattr(args, "as") == "markdown":
+        from shopday.export.plan_markdown import plan_markdown
+
+        print(plan_markdown(shop.folder, found), end="")
+    elif getattr(args, "as") == "svg":
+        from shopday.export.plan_svg import plan_svg
+
+        print(plan_svg(shop.folder, found), end="")
     else:
         from shopday.export.offer_page import offer_page
         from shopday.export.plan_page import plan_page

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopday.cli.run import DONE, UNPLACED
+from shopday.shop.faults import ShopdayError, suggest
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -31,6 +32,22 @@ def open_shop(args: Namespace) -> OpenShop:
         for fault in faults:
             print(fault, file=sys.stderr)
     return shop
+
+
+def require_job(shop: OpenShop, job: str | None) -> None:
+    """A job of this shop, or none. Raises ShopdayError."""
+    jobs = shop.folder.jobs
+    if job is not None:
+        shop.folder.require_read(job)
+    if job is not None and job not in jobs:
+        raise ShopdayError(f"there is no job {job!r}", suggest(job, jobs, "a job is a file in jobs/"))
+
+
+def require_planned(shop: OpenShop, job: str | None) -> None:
+    """A job that is planned, or none. Raises ShopdayError."""
+    require_job(shop, job)
+    if job is not None and (status := shop.folder.jobs[job].status) != "live":
+        raise ShopdayError(f'{job} is not planned: its `status` is "{status}"')
 
 
 def show_answer(answer: RenderableType) -> None:

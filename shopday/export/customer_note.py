@@ -1,4 +1,7 @@
-"""How one job stands, for its customer: plain words to paste into a message, and nothing about other jobs."""
+"""How one job stands, for its customer: a message in plain words, and nothing about other jobs or how much time is in hand.
+
+It gives the promised day as long as the plan keeps it, and otherwise the day that holds with 80 %.
+"""
 
 from __future__ import annotations
 
@@ -9,122 +12,143 @@ from typing import TYPE_CHECKING
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State, elapsed, later
 from shopday.planning.step_names import written
 from shopday.shop.faults import ShopdayError, suggest
-from shopday.shop.models import Job
-from shopday.text.durations import length_text
-from shopday.text.safe import clean
+from shopday.shop.note_template import fill_note
+from shopday.text.names import in_sentence
+from shopday.text.safe import clean, clean_lines
 from shopday.text.sentences import both, sentence
 from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
-
-OVER = {"delivered": "Delivered.", "cancelled": "Cancelled: nothing more is done on it."}
+OVER = {"delivered": "It was delivered.", "cancelled": "It was cancelled: nothing more is done on it."}
 """All there is to say of a job that is over, by its status."""
 
 
 def customer_note(open_shop: OpenShop, plan: Plan, job_id: str, safe: Moment | None = None) -> str:
-    """`safe`: the date that holds with 80 %, which is the one told. Raises ShopdayError where there is no such job,
-    or it is not planned."""
+    """`safe`: the date that holds with 80 %, where `wants_odds` says that it is needed. Raises ShopdayError where there
+    is no such job, or it is not planned."""
     jobs = open_shop.folder.jobs
     open_shop.folder.require_read(job_id)
     if job_id not in jobs:
         raise ShopdayError(f"there is no job {job_id!r}", suggest(job_id, jobs, "a job is a file in jobs/"))
-    if (over := OVER.get(jobs[job_id].status)) is not None:
-        return "\n".join((_head(jobs[job_id].title or job_id, plan.now.date()), "", over))
-    if plan.job(job_id) is None:
-        raise ShopdayError(f'{job_id} is not planned: its `status` is "{jobs[job_id].status}"')
-    return "\n".join(map(clean, _Note(open_shop, plan, job_id, safe).lines()))
+    status = jobs[job_id].status
+    if plan.job(job_id) is None and status not in OVER:
+        raise ShopdayError(f'{job_id} is not planned: its `status` is "{status}"')
+    note = _Note(open_shop, plan, job_id, safe)
+    texts = note.greeting() | ({"ready": OVER[status]} if status in OVER else note.story())
+    return clean_lines(fill_note(open_shop.folder.shop.note, texts).splitlines())
 
 
-def _head(title: str, today: dt.date) -> str:
-    return clean(f"{title}, {date_text(today, today)}")
+def wants_odds(plan: Plan, job_id: str) -> bool:
+    """There is no promise that the plan keeps: another day has to be told."""
+    row = plan.job(job_id)
+    return row is not None and not row.delivered and (row.promise is None or bool(row.late_minutes))
 
 
 class _Note:
     def __init__(self, open_shop: OpenShop, plan: Plan, job_id: str, safe: Moment | None) -> None:
-        self.open_shop, self.plan, self.id = open_shop, plan, job_id
-        self.job: Job = open_shop.folder.jobs[job_id]
+        self.open_shop, self.plan, self.safe = open_shop, plan, safe
+        self.job, self.row = open_shop.folder.jobs[job_id], plan.job(job_id)
+        self.title = self.job.title or job_id
         self.steps = [step for step in plan.steps if step.job == job_id]
         self.today = plan.now.date()
-        self.safe = safe
 
-    def lines(self) -> Iterator[str]:
-        yield _head(self.job.title or self.id, self.today)
-        yield ""
-        yield from self._done()
-        yield from self._now()
-        yield self._delivery()
-        care = list(self._care())
-        if care:
-            yield ""
-            yield from care
+    def greeting(self) -> dict[str, str]:
+        name = clean(self.job.customer)
+        shop = clean(self.open_shop.folder.shop.name)
+        title = in_sentence(clean(self.title))
+        return {
+            "hello": f"Dear {name}," if name else "Hello,",
+            "customer": name,
+            "piece": title,
+            "shop": shop,
+        }
 
-    def _done(self) -> Iterator[str]:
-        """Names of the steps of which no pass is left to do."""
-        open_ = {s.address for s in self.steps if s.state in (State.PLANNED, State.UNDER_WAY)}
-        done = [
-            step.name
-            for step in self.steps
-            if step.kind == "work" and step.address not in open_ and not step.skipped
-        ]
-        yield f"Done so far: {both(dict.fromkeys(done))}." if done else "No step is finished yet."
+    def story(self) -> dict[str, str]:
+        told = {"done": self._done(), "next": self._next(), "ready": self._ready(), "care": self._care()}
+        return {name: clean(said) for name, said in told.items()}
 
-    def _now(self) -> Iterator[str]:
-        for step in self.steps:
-            if step.put_down:
-                yield f"Begun, and put down for now: {step.name}."
-            elif step.state is State.UNDER_WAY:
-                yield f"In hand now: {step.name}."
-            running = [w for w in step.waits if not w.informs and self._runs(w)]
-            if step.state is State.WAITING and running:
-                yield f"{step.name}: {running[0].name}, until {self._day(running[0].end.date())}."
-            elif step.state is State.WAITING and step.kind == "away":
-                yield f"{step.name}: away, back {self._day(step.end.date())}."
-            elif step.state is State.WAITING and step.kind == "arrives":
-                yield f"{step.name}: expected {self._day(step.end.date())}."
+    def _done(self) -> str:
+        """By the pieces a customer knows."""
+        work = [step for step in self.steps if step.kind == "work" and not step.skipped]
+        begun = [step for step in work if step.state is not State.PLANNED]
+        if not begun:
+            return "We have not begun yet."
+        if len(begun) == len(work):
+            return "All of it is made."
+        parts = {part.id: in_sentence(part.label) for part in self.job.parts}
+        open_ = {step.part for step in work if step.state in (State.PLANNED, State.UNDER_WAY)}
+        made = [name for id, name in parts.items() if id not in open_ and any(s.part == id for s in work)]
+        going = [name for id, name in parts.items() if id in open_ and any(s.part == id for s in begun)]
+        found = [f"the {both(made)} {'is' if len(made) == 1 else 'are'} made"] if made else []
+        found += [f"the {both(going)} {'is' if len(going) == 1 else 'are'} under way"] if going else []
+        return sentence("; ".join(found)) if found else "We have begun."
+
+    def _next(self) -> str:
+        if (resting := self._resting()) is not None:
+            return resting
+        in_hand = [step for step in self.steps if step.in_hand]
+        if in_hand:
+            return f"In hand now: {both(in_sentence(step.name) for step in in_hand)}."
+        ahead = [step for step in self.steps if step.kind == "work" and step.waits_for_hands]
+        first = min(ahead, key=lambda step: step.next_work(self.plan.now), default=None)
+        return "" if first is None else f"Next: {in_sentence(first.name)}."
+
+    def _resting(self) -> str | None:
+        """What keeps the whole job waiting, where nobody has it in hand."""
+        if any(step.in_hand for step in self.steps):
+            return None
+        waiting = [step for step in self.steps if step.state is State.WAITING]
+        for step in waiting:
+            if step.kind == "away":
+                return f"{step.name}: it is back on {self._day(step.end.date())}."
+            if step.kind == "arrives":
+                return f"{step.name}: we expect it on {self._day(step.end.date())}."
+            for wait in step.waits:
+                if not wait.informs and self._runs(wait):
+                    return f"It is resting now ({wait.name}), until {self._day(wait.end.date())}."
+        return None
 
     def _runs(self, wait: PlannedWait) -> bool:
         return elapsed(wait.start, self.plan.now) >= 0 and elapsed(self.plan.now, wait.end) > 0
 
-    def _delivery(self) -> str:
-        row = self.plan.job(self.id)
+    def _ready(self) -> str:
+        row = self.row
         if row is None or row.delivery is None:
-            return "The day of delivery is still open."
+            return "We cannot name the day yet on which it will be ready."
         if row.delivered:
-            return f"Delivered {self._day(row.delivery.date())}."
+            return f"It was delivered on {self._day(row.delivery.date())}."
+        if row.promise is not None and not row.late_minutes:
+            return f"It will be ready by {self._day(row.promise)}, as promised."
         ready = row.delivery.date() if self.safe is None else max(self.safe.date(), row.delivery.date())
-        said = f"It should be ready by {self._day(ready)}"
         if row.promise is None:
-            return f"{said}."
-        kept = "as promised for" if ready <= row.promise else "later than promised for"
-        return f"{said}, {kept} {self._day(row.promise)}."
+            return f"It should be ready by {self._day(ready)}."
+        broken, day = self._day(row.promise), self._day(max(ready, row.promise + dt.timedelta(days=1)))
+        return f"We are sorry: it will not be ready on {broken} as promised. It should be ready by {day}."
 
-    def _care(self) -> Iterator[str]:
-        """Full cure at home: what the steps tell (the longest of a name), and what the book says."""
-        row = self.plan.job(self.id)
-        ready = row.delivery if row is not None and row.delivery is not None else self.plan.now
-        told: dict[str, Moment] = {}
-        for step in {step.address: step for step in self.steps}.values():
-            informs = [wait for wait in step.waits if wait.informs and wait.end > ready]
-            told |= {w.name: w.end for w in informs if w.name not in told or w.end > told[w.name]}
-            if not informs and (line := self._cure(step)):
-                yield line
-        for name, end in told.items():
-            yield f"Please treat it gently until {self._day(end.date())}: {name}."
+    def _care(self) -> str:
+        """The longest of what the steps tell, and of what the book says of their finish."""
+        told = [(end, name) for step in self.steps for end, name in self._cures(step)]
+        if not told:
+            return ""
+        end, name = max(told)
+        return f"Please treat it gently until {self._day(end.date())}: {name}."
 
-    def _cure(self, step: PlannedStep) -> str | None:
-        material = self.open_shop.folder.materials.get(written(self.open_shop.folder, step).material or "")
+    def _cures(self, step: PlannedStep) -> Iterator[tuple[Moment, str]]:
+        ready = self.row.delivery if self.row is not None and self.row.delivery is not None else self.plan.now
+        yield from ((wait.end, wait.name) for wait in step.waits if wait.informs and wait.end > ready)
+        folder = self.open_shop.folder
+        material = folder.materials.get(written(folder, step).material or "")
         if material is None or material.full_cure is None or material.kind != "finish":
-            return None
+            return
         until = later(step.end, material.full_cure)
-        if elapsed(self.plan.now, until) <= 0:
-            return None
-        name = material.name or material.id
-        return sentence(
-            f"{name} is fully cured {self._day(until.date())} ({length_text(material.full_cure)} after the last coat); "
-            "until then no water on it, and nothing left standing on it"
-        )
+        if until > ready and not any(wait.informs for wait in step.waits):
+            name = material.name or material.id
+            yield (
+                until,
+                f"then the {in_sentence(name)} is fully cured; no water on it before, and nothing left standing on it",
+            )
 
     def _day(self, date: dt.date) -> str:
         return date_text(date, self.today)

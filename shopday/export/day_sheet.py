@@ -1,15 +1,12 @@
-"""The day on one page for the wall: what is to be done, waited on, mixed and minded, with room for a pencil."""
+"""The day on one page for the wall: what is to be done, waited on, mixed and minded."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from rich.console import Group, RenderableType
-from rich.text import Text
-
-from shopday.export.console import PIPE_WIDTH, plain_text
-from shopday.export.rich_parts import heading, in_column, rows, text
+from shopday.export.rich_parts import in_column
+from shopday.export.sheet_model import Sheet, SheetRow, SheetSection, most
 from shopday.planning.plan import Plan, PlannedStep, State
 from shopday.planning.step_names import place, written
 from shopday.text.safe import clean
@@ -18,66 +15,56 @@ from shopday.text.times import date_text, moment_text, time_of
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
+    from shopday.planning.questions.dashboard_types import DayLine, WaitingItem
     from shopday.shop.models import Material
-
-PENCIL = 4
-"""Empty lines at the foot."""
 
 MOST_WORK, MOST_WAITING, MOST_LINES = 24, 12, 6
 """What one page holds; of what is over, the number is told."""
-
-SheetRow = tuple[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class DaySheet:
-    """Rows of (when, what) and lines, free of control characters."""
-
-    shop: str
-    date: str
-    made: str
-    work: tuple[SheetRow, ...]
-    waiting: tuple[SheetRow, ...]
-    mixes: tuple[str, ...]
-    orders: tuple[str, ...]
-    cautions: tuple[str, ...]
+NOTHING = "Nothing is planned for the rest of the day."
 
 
-def day_sheet(open_shop: OpenShop, plan: Plan) -> DaySheet:
-    from shopday.planning.questions.day import day_view as today
+def day_sheet(open_shop: OpenShop, plan: Plan) -> Sheet:
+    return Sheet(
+        clean(open_shop.folder.shop.name),
+        date_text(plan.now.date(), plan.now.date()),
+        time_of(plan.now),
+        tuple(section for section in _sections(open_shop, plan) if section.rows or section.told),
+    )
+
+
+def _sections(open_shop: OpenShop, plan: Plan) -> Iterator[SheetSection]:
+    from shopday.planning.questions.day import day_view
     from shopday.planning.questions.material_needs import material_needs
     from shopday.planning.questions.purchasing import purchases
     from shopday.planning.questions.waiting import waiting_items
 
-    now, folder = plan.now, open_shop.folder
-    lines = [line for line in today(open_shop, plan).lines if (line.until or line.at) >= now]
-    waits = [row for row in waiting_items(open_shop, plan) if row.kind != "informs"]
-    return DaySheet(
-        clean(folder.shop.name),
-        date_text(now.date(), now.date()),
-        time_of(now),
-        _most([(in_column(line.at, line.until), clean(line.text)) for line in lines], MOST_WORK),
-        _most(
-            [
-                (
-                    "overdue" if row.overdue else moment_text(row.until, now) if row.until else "",
-                    clean(f"{row.what}: {row.step.label} ({place(folder, row.step)})"),
-                )
-                for row in waits
-            ],
-            MOST_WAITING,
-        ),
-        tuple(clean(n.text) for n in material_needs(open_shop, plan, 1) if n.first.date() == now.date())[
-            :MOST_LINES
-        ],
-        tuple(clean(order.text) for order in purchases(open_shop, plan) if order.urgent)[:MOST_LINES],
-        tuple(map(clean, _cautions(open_shop, plan))),
+    now, today = plan.now, plan.now.date()
+    lines = [line for line in day_view(open_shop, plan).lines if (line.until or line.at) >= now]
+    yield SheetSection("To do", most(map(line_row, lines), MOST_WORK), "" if lines else NOTHING)
+    mixes = (need.text for need in material_needs(open_shop, plan, 1) if need.first.date() == today)
+    yield _list("To mix", mixes)
+    yield _list("To order", (order.text for order in purchases(open_shop, plan) if order.urgent))
+    waits = (row for row in waiting_items(open_shop, plan) if row.kind != "informs")
+    yield SheetSection(
+        "Waiting on", most((_waiting_row(open_shop, row, plan) for row in waits), MOST_WAITING)
+    )
+    yield SheetSection("Mind", tuple(SheetRow(clean(line)) for line in _cautions(open_shop, plan)))
+
+
+def _list(name: str, lines: Iterable[str]) -> SheetSection:
+    return SheetSection(name, most((SheetRow(clean(line)) for line in lines), MOST_LINES))
+
+
+def line_row(line: DayLine) -> SheetRow:
+    """A line of the day; a box where somebody does it: work, and what is taken in or sent off."""
+    return SheetRow(
+        clean(line.text), in_column(line.at, line.until), line.kind in ("work", "arrives", "leaves")
     )
 
 
-def _most(rows: list[SheetRow], most: int) -> tuple[SheetRow, ...]:
-    over = len(rows) - most
-    return (*rows[:most], ("", f"and {over} more")) if over > 0 else tuple(rows)
+def _waiting_row(open_shop: OpenShop, row: WaitingItem, plan: Plan) -> SheetRow:
+    until = "overdue" if row.overdue else moment_text(row.until, plan.now) if row.until else ""
+    return SheetRow(clean(f"{row.what}: {row.step.label} ({place(open_shop.folder, row.step)})"), until)
 
 
 def _cautions(open_shop: OpenShop, plan: Plan) -> list[str]:
@@ -107,20 +94,3 @@ def _todays(plan: Plan) -> list[PlannedStep]:
         and step.state in (State.PLANNED, State.UNDER_WAY)
         and any(start.date() <= plan.now.date() for start, end in step.stretches if end > plan.now)
     ]
-
-
-def as_text(sheet: DaySheet) -> str:
-    """80 columns."""
-    head = f"{sheet.shop}  {sheet.date}"
-    parts: list[RenderableType] = [text(head), Text("=" * min(PIPE_WIDTH, max(1, text(head).cell_len)))]
-    parts += [heading("To do"), rows((text(f"[ ] {at}"), text(what)) for at, what in sheet.work)]
-    if not sheet.work:
-        parts.append(Text("  Nothing is planned for the rest of the day."))
-    if sheet.waiting:
-        parts += [heading("Waiting on"), rows((text(until), text(what)) for until, what in sheet.waiting)]
-    for name, lines in (("To mix", sheet.mixes), ("To order", sheet.orders), ("Mind", sheet.cautions)):
-        if lines:
-            parts += [heading(name), rows((Text("-"), text(line)) for line in lines)]
-    parts += [heading("Notes"), *[Text(f"\n  {'.' * (PIPE_WIDTH - 4)}")] * PENCIL]
-    parts.append(Text(f"\nAs planned at {sheet.made}."))
-    return plain_text(Group(*parts))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING
 
 from shopday.journal.journal import journal_rows
@@ -62,7 +60,7 @@ def entries(open_shop: OpenShop) -> list[dict[str, str]]:
             "yes" if counts else "no",
             *_taken(steps_over.get(number)),
         )
-        found.append(dict(zip(COLUMNS, map(_cell, values), strict=True)))
+        found.append(dict(zip(COLUMNS, (clean(str(value)) for value in values), strict=True)))
     return found
 
 
@@ -78,18 +76,3 @@ def _taken(step: StepCosts | None) -> tuple[object, ...]:
     if step is None:
         return ("", "", "")
     return step.estimate.minutes, step.actual.minutes, f"{step.actual.total:.2f}"
-
-
-def as_csv(found: list[dict[str, str]]) -> str:
-    """With a head line; lines end as RFC 4180 wants it."""
-    paper = io.StringIO(newline="")
-    writer = csv.DictWriter(paper, COLUMNS)
-    writer.writeheader()
-    writer.writerows(found)
-    return paper.getvalue()
-
-
-def _cell(value: object) -> str:
-    """A name that begins like a sum is no sum to a spreadsheet."""
-    said = clean(str(value))
-    return f"'{said}" if said.startswith(("=", "+", "-", "@")) else said

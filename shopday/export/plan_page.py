@@ -42,7 +42,7 @@ NEAR = 1
 
 def plan_page(shop: OpenShop, plan: Plan) -> Group:
     parts: list[RenderableType] = [title(shop.folder.shop.name, plan.now), _jobs(plan), *goodness_line(plan)]
-    for date, lines in _days(shop.folder, plan):
+    for date, lines in plan_days(shop.folder, plan):
         parts += [heading(moment_of(date, plan.now)), rows(lines)]
     if not plan.jobs:
         parts.append(Text("No live job. A job is a file in jobs/.", WARN))
@@ -85,7 +85,7 @@ def _delivery(row: JobRow, now: Moment) -> tuple[Text, Text]:
     return said, Text(f"{days_text(left)} in hand{wants}", GOOD if safe else WARN)
 
 
-def _days(folder: ShopFolder, plan: Plan) -> Iterator[tuple[dt.date, list[tuple[Text, Text]]]]:
+def plan_days(folder: ShopFolder, plan: Plan) -> Iterator[tuple[dt.date, list[tuple[Text, Text]]]]:
     """Everything from today on, by date and clock."""
     found = sorted(_moments(folder, plan), key=lambda entry: entry[0])
     dates = sorted({start.date() for start, *_ in found if start.date() >= plan.now.date()})

@@ -1,15 +1,13 @@
-"""The day sheet as a page to print: one side of A4 or letter."""
+"""A sheet as a page to print: one side, of A4 and of Letter alike."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable
 from html import escape
 
-from shopday.export.day_sheet import DaySheet, SheetRow
+from shopday.export.sheet_model import PENCIL, Sheet, SheetRow, SheetSection
 
 STYLE = """
-@page { size: auto; margin: 12mm; }
+@page { size: portrait; margin: 12mm; }
 * { box-sizing: border-box; }
 body { font: %(size)spt/1.3 "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff; margin: 0 auto;
        max-width: 186mm; }
@@ -18,7 +16,7 @@ h1 { font-size: 1.6em; margin: 0; } header p { font-size: 1.3em; margin: 0; }
 h2 { font-size: 1.1em; margin: .8em 0 .2em; }
 table { border-collapse: collapse; width: 100%%; }
 td { padding: .15em .6em .15em 0; vertical-align: top; border-bottom: .5pt solid #bbb; overflow-wrap: anywhere; }
-td.box { width: 1.6em; } td.box::before { content: ""; display: inline-block; width: .9em; height: .9em;
+td.box { width: 1.6em; } td.tick::before { content: ""; display: inline-block; width: .9em; height: .9em;
        border: 1pt solid #000; }
 td.at { width: 8.5em; white-space: nowrap; font-variant-numeric: tabular-nums; font-weight: bold; }
 ul { margin: 0; padding-left: 1.2em; } li { overflow-wrap: anywhere; }
@@ -27,56 +25,72 @@ footer { margin-top: .6em; font-size: .8em; color: #444; }
 @media screen { body { padding: 12mm; } }
 """
 
-LINES_OF_A_PAGE = 38
-"""Lines that fit on the shorter, letter, page at the largest size, with the notes."""
-SIZES = (11.0, 6.0)
-"""Largest and smallest size of type, in points."""
-LETTERS = 85
-"""Letters of a line at the largest size."""
+WIDE, HIGH = 527.0, 655.0
+"""Points between the margins: the width of A4, and the height of Letter less a tenth, since browsers round lines up and
+fonts differ."""
+LETTER = 0.5
+"""Width of a letter, in its size; common fonts without serifs have a little less on average (measured)."""
+SIZES = [size / 10 for size in range(110, 49, -1)]
+"""Sizes of type in points, the largest first."""
 
 
-def as_html(sheet: DaySheet) -> str:
+def as_html(sheet: Sheet) -> str:
     """The page, whole in itself: nothing is fetched from anywhere."""
-    lists = (("To mix", sheet.mixes), ("To order", sheet.orders), ("Mind", sheet.cautions))
     body = [
         f"<header><h1>{escape(sheet.shop)}</h1><p>{escape(sheet.date)}</p></header>",
-        _section(
-            "To do", _table(sheet.work, box=True) or "<p>Nothing is planned for the rest of the day.</p>"
-        ),
-        *(_section(name, _list(lines)) for name, lines in lists[:2] if lines),
-        _section("Waiting on", _table(sheet.waiting)) if sheet.waiting else "",
-        *(_section(name, _list(lines)) for name, lines in lists[2:] if lines),
-        _section("Notes", '<div class="pencil"></div>' * 4),
+        *map(_section, sheet.sections),
+        "<h2>Notes</h2>" + '<div class="pencil"></div>' * PENCIL,
         f"<footer>As planned at {escape(sheet.made)}.</footer>",
     ]
+    size = next((size for size in SIZES if _height(sheet, size) <= HIGH), SIZES[-1])
     head = (
         '<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{escape(sheet.shop)}, {escape(sheet.date)}</title><style>{STYLE % {'size': _size(sheet)}}</style>"
+        f"<title>{escape(sheet.shop)}, {escape(sheet.date)}</title><style>{STYLE % {'size': size}}</style>"
     )
     return (
         f'<!doctype html>\n<html lang="en"><head>{head}</head><body>\n{chr(10).join(body)}\n</body></html>\n'
     )
 
 
-def _size(sheet: DaySheet) -> float:
-    """The size of type at which everything stays on one page."""
-    told = [what for _, what in (*sheet.work, *sheet.waiting)]
-    told += [*sheet.mixes, *sheet.orders, *sheet.cautions]
-    lines = sum(1 + len(line) // LETTERS for line in told) + 12
-    largest, smallest = SIZES
-    fitting = largest * math.sqrt(LINES_OF_A_PAGE / lines)
-    return round(max(smallest, min(largest, fitting)), 1)
+def _height(sheet: Sheet, size: float) -> float:
+    """How high the page comes out with type of this size, in points, by the style above."""
+    head, foot = 1.6 * 1.3 + _lines(sheet.shop + sheet.date, 0.6 * WIDE / size) * 1.3, 1.6
+    sections = sum(2.6 + _rows_height(section, size) for section in sheet.sections)
+    return (head + sections + 2.6 + PENCIL * 2.1 + foot) * size
 
 
-def _section(name: str, inner: str) -> str:
-    return f"<h2>{escape(name)}</h2>\n{inner}"
+def _rows_height(section: SheetSection, size: float) -> float:
+    """In letters' sizes: a row of a table has a margin and a line, one of a list has none."""
+    if section.told:
+        return 1.3 + 2
+    listed = _is_list(section)
+    room = WIDE / size - (1.2 if listed else 11.3)
+    margin = 0 if listed else 0.3 + 0.5 / size
+    return sum(_lines(row.what, room) * 1.3 + margin for row in section.rows)
 
 
-def _table(rows: Iterable[SheetRow], box: bool = False) -> str:
-    mark = '<td class="box"></td>' if box else ""
-    cells = [f'<tr>{mark}<td class="at">{escape(at)}</td><td>{escape(what)}</td></tr>' for at, what in rows]
-    return f"<table>{''.join(cells)}</table>" if cells else ""
+def _lines(said: str, room: float) -> int:
+    """How many lines a text takes in so much room; a wide character has two letters' width."""
+    wide = sum(2 if ord(char) > 0x2E7F else 1 for char in said)
+    return max(
+        1, -int(-wide * LETTER // max(room - 2, 1))
+    )  # a word that does not fit leaves some of them empty
 
 
-def _list(lines: Iterable[str]) -> str:
-    return f"<ul>{''.join(f'<li>{escape(line)}</li>' for line in lines)}</ul>"
+def _is_list(section: SheetSection) -> bool:
+    return not any(row.at or row.tick for row in section.rows)
+
+
+def _section(section: SheetSection) -> str:
+    name = f"<h2>{escape(section.name)}</h2>\n"
+    if section.told:
+        return f"{name}<p>{escape(section.told)}</p>"
+    if _is_list(section):
+        return f"{name}<ul>{''.join(f'<li>{escape(row.what)}</li>' for row in section.rows)}</ul>"
+    ticks = any(row.tick for row in section.rows)
+    return f"{name}<table>{''.join(_row(row, ticks) for row in section.rows)}</table>"
+
+
+def _row(row: SheetRow, ticks: bool) -> str:
+    box = f'<td class="box{" tick" if row.tick else ""}"></td>' if ticks else ""
+    return f'<tr>{box}<td class="at">{escape(row.at)}</td><td>{escape(row.what)}</td></tr>'

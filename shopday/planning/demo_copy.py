@@ -20,6 +20,9 @@ FACTS_FILE = "facts.toml"
 LEAST_HOURS = 4 * HOUR
 """Minutes of shop hours that must be left today; otherwise the copy stays open longer."""
 
+DAYTIME = range(7, 18)
+"""Hours at which the demo is shown as it is at this very minute."""
+
 _DATE = re.compile(r"\b20\d\d-\d\d-\d\d\b")
 _ZONE = re.compile(r'^timezone = "(.*)"$', re.MULTILINE)
 
@@ -40,6 +43,16 @@ def copy_demo(target: Path, now: dt.datetime | None = None) -> Path:
     _stay_open(target, moment)
     _log_facts(target, moment)
     return target
+
+
+def daytime_instead(now: dt.datetime | None = None) -> dt.datetime | None:
+    """In the evening, at night and early in the morning a moment of the same day at which people are at work; None where
+    that is now. now: the clock when left out."""
+    zone = Zone(_zone_name(now))
+    moment = zone.moment(zone.of(now)) if now is not None else dt.datetime.now(zone.tz)
+    if moment.hour in DAYTIME:
+        return None
+    return moment.replace(hour=10, minute=5, second=0, microsecond=0, fold=0)
 
 
 def source() -> Path:

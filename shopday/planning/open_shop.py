@@ -19,6 +19,8 @@ from shopday.planning.encoding.shop_temperature import Reading, Warmth, warmth
 from shopday.planning.fact_logging.fact_logger import FactLogger, FactRequest, LogEntry
 from shopday.planning.fact_logging.fact_text import fact_told
 from shopday.planning.fact_logging.readiness import check_ready
+from shopday.planning.glance import keep_glance
+from shopday.planning.glance_maker import glance_of
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.solving import plan_solver
 from shopday.planning.solving.better_plans import offers, worth_it
@@ -146,12 +148,14 @@ class OpenShop:
             if same is not known[0]:
                 file.keep(same)
             plan = self._repaired(same, bounded=bounded)
+            self._keep_glance(plan)
             yield plan
             if not same.ended:
                 yield from self._made(effort, plan)
         else:
             plan = self._repaired(known[0], changed=True, bounded=bounded)
             file.keep(KeptPlan.of(plan, mark))
+            self._keep_glance(plan)
             yield plan
 
     def _made(self, effort: float, near: Plan | None = None) -> Iterator[Plan | None]:
@@ -212,6 +216,10 @@ class OpenShop:
     def use_plan(self, plan: Plan, ended: bool = True) -> None:
         """Put a plan on the wall: from now on it is the one kept."""
         PlanFile(self.folder).keep(KeptPlan.of(plan, self.mark(), ended))
+        self._keep_glance(plan)
+
+    def _keep_glance(self, plan: Plan) -> None:
+        keep_glance(self.path, glance_of(self.folder, plan))
 
     def remember(self, plan: Plan, folder: ShopFolder) -> None:
         """Keep a plan for the case that the shop's files become those of `folder`."""

@@ -160,6 +160,7 @@ class Shop(Model):
     name: str
     timezone: str
     clock: Literal[12, 24] = 24
+    note: str = ""
     hours: WeekHours = Field(default_factory=dict)
     closed: tuple[Closed, ...] = ()
     open: tuple[OpenDay, ...] = ()

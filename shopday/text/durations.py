@@ -30,6 +30,12 @@ def work_text(minutes: float) -> str:
     return f"{named} and {minutes_text(rest)}" if rest else named
 
 
+def booked_text(minutes: int) -> str:
+    """A length of work as books have it, in hours and minutes however long: "45m", "32h 15m"."""
+    hours, rest = divmod(minutes, HOUR)
+    return " ".join(piece for n, piece in ((hours, f"{hours}h"), (rest, f"{rest}m")) if n) or "0m"
+
+
 def days_text(count: int) -> str:
     """Whole days: "1 day", "3 days"."""
     return "1 day" if count == 1 else f"{count} days"

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable
 
 JOINER = "\u200d"
 """Holds the pieces of one emoji together: shown as it is, though not printable by itself."""
+INVISIBLE = "\u00ad\u200b\u2060\ufeff"
+"""Hints for breaking lines, pasted in from pages and mails: nothing is to be seen of them."""
 
 
 def clean(text: str) -> str:
-    r"""The text with control characters written out ("\x1b"), so that none reaches the terminal."""
+    r"""The text with control characters written out ("\x1b"), so that none reaches the terminal. Every kind of blank is a
+    plain one."""
     return "".join(c if c.isprintable() or c == JOINER else _written(c) for c in text)
 
 
@@ -18,4 +22,8 @@ def clean_lines(lines: Iterable[str]) -> str:
 
 
 def _written(char: str) -> str:
+    if char in INVISIBLE:
+        return ""
+    if unicodedata.category(char) == "Zs":
+        return " "
     return char.encode("unicode_escape").decode()

@@ -13,8 +13,8 @@ from shopday.web.access import PASSWORD, USER, password_for
 from shopday.web.own_addresses import urls
 
 
-def serve_shop(folder: Path, now: dt.datetime | None, host: str, port: int) -> None:
-    """Serve until stopped. Raises ShopdayError where it cannot listen, or the extra packages are not installed."""
+def serve_shop(folder: Path, now: dt.datetime | None, host: str, port: int, key: str) -> None:
+    """Serve until stopped. `key`: the secret in the calendar's address. Raises ShopdayError where it cannot listen, or the extra packages are not installed."""
     password = password_for(host)
     command = [sys.executable, "-m", "shopday", "--shop", str(folder.resolve())]
     if now is not None:
@@ -26,12 +26,15 @@ def serve_shop(folder: Path, now: dt.datetime | None, host: str, port: int) -> N
             told = f"the one in {PASSWORD}" if os.environ.get(PASSWORD) else password
             print(f"User: {USER}   password: {told}")
             print("Anybody on this network can read what is sent; use it at home or in the shop only.")
+        print(f"Calendar to subscribe to: {urls(host, bound)[0]}/calendar/{key}.ics")
         sys.stdout.flush()
 
     try:
+        from shopday.web.calendar_feed import CalendarFeed
         from shopday.web.web_server import WebServer, terminal_files
 
         terminal_files()
     except ImportError:
         raise ShopdayError('this needs two more packages: pip install "shopday[serve]"') from None
-    asyncio.run(WebServer(command, password).run(host, port, tell))
+    feed = CalendarFeed([*command, "calendar"], key)
+    asyncio.run(WebServer(command, password, feed).run(host, port, tell))

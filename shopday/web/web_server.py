@@ -20,6 +20,7 @@ from aiohttp import ClientSession, web
 from shopday.shop.faults import ShopdayError
 from shopday.web.access import is_own_page, knows
 from shopday.web.app_process import GRACE
+from shopday.web.calendar_feed import CalendarFeed
 from shopday.web.guess_brake import GuessBrake
 from shopday.web.listening import no_listening
 from shopday.web.page_headers import headers_for
@@ -34,10 +35,11 @@ Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
 
 class WebServer:
-    """command: starts the app; password: None where only this computer may ask."""
+    """command: starts the app; password: None where only this computer may ask; feed: the calendar, for who knows its
+    address and no password."""
 
-    def __init__(self, command: Sequence[str], password: str | None) -> None:
-        self._command, self._password = command, password
+    def __init__(self, command: Sequence[str], password: str | None, feed: CalendarFeed) -> None:
+        self._command, self._password, self._feed = command, password, feed
         self._token = secrets.token_urlsafe(24)
         self._brake = GuessBrake()
         self._open_pages: set[web.WebSocketResponse] = set()
@@ -69,6 +71,7 @@ class WebServer:
             [
                 web.get("/", self._index),
                 web.get("/ws", self._socket),
+                web.get(self._feed.path, self._calendar),
                 web.static("/page", PAGE),
                 web.static("/static", terminal_files()),
             ]
@@ -97,7 +100,8 @@ class WebServer:
         """Lets in only pages of this very address, and only who knows the password."""
         if not is_own_page(request.host, request.headers.get("Origin"), self._password is None):
             raise web.HTTPForbidden(text="This address is not served here.")
-        if self._password is not None and not self._is_known(request):
+        is_open = self._password is None or self._is_known(request) or self._feed.is_asked(request.path)
+        if self._password is not None and not is_open:
             self._check_password(request, self._password)
         return await handler(request)
 
@@ -124,6 +128,12 @@ class WebServer:
         if self._password is not None:
             page.set_cookie(COOKIE, self._token, httponly=True, samesite="Strict")
         return page
+
+    async def _calendar(self, _: web.Request) -> web.StreamResponse:
+        found = await self._feed.calendar()
+        if found is None:
+            raise web.HTTPServiceUnavailable(text="The shop cannot be read: `shopday check` says why.")
+        return web.Response(body=found, content_type="text/calendar", charset="utf-8")
 
     async def _socket(self, request: web.Request) -> web.StreamResponse:
         return await connect_page(request, self._command, self._open_pages)

@@ -31,6 +31,7 @@ SAMPLES = {
     "redo": [],
     "reading": ["12C"],
     "out": ["maker", "thu", "--hours", "09:00-12:00"],
+    "import": ["TABLE"],
     "check": [],
     "restore": [],
     "sheet": [],
@@ -40,8 +41,12 @@ SAMPLES = {
     "helps": ["stool"],
     "learned": [],
     "csv": [],
+    "hours": ["--by", "step"],
+    "costs": [],
+    "status": [],
+    "init": ["--defaults", "--shop", "FOLDER"],
 }
-NO_ANSWER = {"demo", "schema", "completion", "serve", "help", "init"}
+NO_ANSWER = {"demo", "schema", "completion", "serve", "help", "watch"}
 
 
 def test_every_command_that_answers_is_sampled() -> None:
@@ -75,7 +80,9 @@ def test_answers_keep_their_schema_with_no_field_left_out_or_over(
         (shop.folder / "journal.db").unlink()
     file = tmp_path / "boot-rack.toml"
     file.write_text(ASKED)
-    argv = [str(file) if word == "FILE" else word for word in SAMPLES[command]]
+    (table := tmp_path / "jobs.csv").write_text("title,step,minutes\nBox,Make it,90\n")
+    places = {"TABLE": str(table), "FILE": str(file), "FOLDER": str(tmp_path / "new")}
+    argv = [places.get(word, word) for word in SAMPLES[command]]
     if command == "start":
         argv = ["stool/seat/shape"]
     answer = shop.ask(command, *argv, now="2026-12-01T11:00")
@@ -83,6 +90,7 @@ def test_answers_keep_their_schema_with_no_field_left_out_or_over(
     assert status == 0
     schema = json.loads(printed)
     Draft202012Validator.check_schema(schema)
+    assert schema["$id"].startswith("urn:shopday:json:1:")
     for place in open_places(schema):
         place["additionalProperties"] = False
     errors = list(Draft202012Validator(schema, format_checker=FormatChecker()).iter_errors(answer))

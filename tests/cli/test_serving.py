@@ -22,6 +22,7 @@ from processes import LONGEST, children, is_at_work, until
 
 from shopday.web import web_server
 from shopday.web.access import is_loopback
+from shopday.web.calendar_feed import CalendarFeed
 from shopday.web.guess_brake import FREE, LONGEST_WAIT, MOST_REMEMBERED, GuessBrake
 from shopday.web.web_server import WebServer
 
@@ -40,10 +41,14 @@ def test_which_addresses_are_this_computer(host: str, loopback: bool) -> None:
     assert is_loopback(host) is loopback
 
 
+KEY = "beech"
+
+
 @asynccontextmanager
 async def client(password: str | None) -> AsyncIterator[TestClient]:
     """A server on loopback, on a port that is free; its app shows nothing and ends when it is told to."""
-    async with TestClient(TestServer(WebServer(["head", "-c", "1"], password).application())) as found:
+    feed = CalendarFeed(["printf", "BEGIN:VCALENDAR"], KEY)
+    async with TestClient(TestServer(WebServer(["head", "-c", "1"], password, feed).application())) as found:
         yield found
 
 
@@ -147,6 +152,34 @@ def test_the_brake_knows_one_computer_by_its_network_and_others_apart() -> None:
     for number in range(MOST_REMEMBERED):
         brake.note(f"10.0.{number // 256}.{number % 256}", right=False)
     assert brake.wait("2001:db8::1") == 0  # what is remembered has an end
+
+
+async def test_who_knows_its_address_needs_no_password_for_the_calendar() -> None:
+    async with client("oak leaf") as web:
+        found = await web.get(f"/calendar/{KEY}.ics")
+        assert (found.status, found.content_type, await found.text()) == (
+            200,
+            "text/calendar",
+            "BEGIN:VCALENDAR",
+        )
+        for path in ("/calendar/birch.ics", "/calendar/", f"/calendar/{KEY}.ics/../../"):
+            assert (await web.get(path)).status == 401
+        assert (
+            await web.get(f"/calendar/{KEY}.ics", headers={"Origin": "http://evil.example"})
+        ).status == 403
+
+
+@pytest.mark.slow
+async def test_the_calendar_at_its_address_is_the_plan(tmp_path: Path) -> None:
+    folder = shop_at(tmp_path / "shop")
+    with served(folder) as (process, _, _lines):
+        assert process.stdout is not None
+        address = process.stdout.readline().split()[-1]
+        async with ClientSession() as browser, browser.get(address) as found:
+            assert "Glue up the seat" in await found.text()
+    with served(folder) as (process, _, _lines):
+        assert process.stdout is not None
+        assert process.stdout.readline().split()[-1].rpartition("/")[2] == address.rpartition("/")[2]
 
 
 async def test_a_guesser_is_held_up_even_with_the_right_word() -> None:

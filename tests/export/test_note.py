@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import deque
 from pathlib import Path
 
 import pytest
 from out_shop import OTHER, STOOL, open_shop, write
 
-from shopday.export.customer_note import customer_note
-from shopday.shop.faults import ShopdayError
+from shopday.export.customer_note import customer_note, wants_odds
+from shopday.planning.odds.delivery_odds import odds_of
+from shopday.planning.odds.kept_odds import safe_delivery
+from shopday.shop.faults import ShopdayError, ShopFaults
+from shopday.text.times import date_text
 
 NONE = dt.timedelta()
 
@@ -23,18 +27,17 @@ def said(
     return customer_note(shop, shop.plan(0.1), job)
 
 
-def test_it_says_what_is_done_and_when_it_will_be_ready(tmp_path: Path) -> None:
+def test_it_can_be_sent_as_it_is(tmp_path: Path) -> None:
+    # to be shaped 11:00-15:00 with the break, oiled till 15:30, dry a day later, delivered by 16:30 on Wednesday
     told = said(write(tmp_path, stool=STOOL), "stool", "2026-12-01T09:00", "stool/seat/glue")
-    assert "Done so far: Glue up the seat." in told
-    assert "Glue up the seat: in clamps, until Tue 1 Dec." in told
-    # shaped 11:00-15:00 with the break, oiled till 15:30, dry a day later, delivered by 16:30
-    assert "It should be ready by Wed 2 Dec, as promised for Thu 3 Dec." in told
-
-
-def test_it_tells_how_to_treat_it_until_it_is_cured(tmp_path: Path) -> None:
-    told = said(write(tmp_path, stool=STOOL))
-    # glued 11:30-12:30 with the break, clamps off 15:30, shaped till Wed 10:30, oiled till 11:00; and 7 days
-    assert "until Thu 10 Dec: full cure" in told or "until Wed 9 Dec: full cure" in told
+    assert told == (
+        "Dear Mrs Aldous,\n\n"
+        "this is how your milking stool stands. The seat is under way. It is resting now (in clamps), until Tue 1 Dec.\n\n"
+        "It will be ready by Thu 3 Dec, as promised.\n"
+        "Please treat it gently until Wed 9 Dec: full cure.\n\n"
+        "Kind regards\nThistle Lane Joinery"
+    )
+    assert "Wed 2 Dec" not in told  # how much time is in hand is nobody's business
 
 
 def test_the_book_tells_of_full_cure_where_the_step_does_not(tmp_path: Path) -> None:
@@ -48,18 +51,47 @@ def test_nothing_of_others_is_in_it(tmp_path: Path) -> None:
     told = said(write(tmp_path, stool=STOOL, other=OTHER), "stool")
     assert "cabinet" not in told.lower()
     assert "Bellamy" not in told
-    assert "Thistle" not in told
 
 
-def test_a_late_job_is_told_honestly(tmp_path: Path) -> None:
-    late = STOOL.replace("2026-12-03", "2026-12-01")
-    assert "later than promised for Tue 1 Dec" in said(write(tmp_path, stool=late))
+def test_a_late_job_is_told_with_regret_and_a_day_that_holds(tmp_path: Path) -> None:
+    folder = write(tmp_path, stool=STOOL.replace("2026-12-03", "2026-12-01"))
+    shop = open_shop(folder, "2026-12-01T11:30")
+    plan = shop.plan(0.1)
+    assert wants_odds(plan, "stool")
+    safe = safe_delivery(shop, plan, "stool")
+    odds = deque(filter(None, odds_of(shop, plan)), maxlen=1).pop().job("stool")
+    assert odds is not None
+    assert odds.p80 is not None
+    assert safe == odds.p80
+    told = customer_note(shop, plan, "stool", safe)
+    day = date_text(odds.p80.date(), plan.now.date())
+    assert (
+        f"We are sorry: it will not be ready on Tue 1 Dec as promised. It should be ready by {day}." in told
+    )
+    (folder / ".odds.json").write_text(
+        (folder / ".odds.json").read_text().replace("2026-12-03T", "2026-12-13T")
+    )
+    assert safe_delivery(shop, plan, "stool") != safe  # it is remembered
+    shop.log("start", "stool/seat/glue")
+    assert safe_delivery(shop, shop.plan(0.1), "stool") == safe  # and drawn anew once something happened
+
+
+def test_the_words_are_the_shops_own(tmp_path: Path) -> None:
+    folder = write(tmp_path, stool=STOOL)
+    file = folder / "shop.toml"
+    own = 'note = """\nHi {customer}! {ready}\n{care}\n[{piece}] {shop}"""\n'
+    file.write_text(own + file.read_text())
+    assert said(folder).splitlines()[0] == "Hi Mrs Aldous! It will be ready by Thu 3 Dec, as promised."
+    assert said(folder).endswith("[milking stool] Thistle Lane Joinery")
+    file.write_text(file.read_text().replace("{ready}", "{redy}"))
+    with pytest.raises(ShopFaults, match=r"shop.toml:1: .*\{redy\}; did you mean `ready`"):
+        said(folder)
 
 
 def test_a_delivered_job_says_so(tmp_path: Path) -> None:
     steps = ("stool/seat/glue", "stool/seat/shape", "stool/seat/oil", "stool/deliver")
     # the oil, put on a week ago, was dry a day later
-    assert "Delivered Fri 4 Dec." in said(
+    assert "It was delivered on Fri 4 Dec." in said(
         write(tmp_path, stool=STOOL), "stool", "2026-12-10T09:00", *steps, ago=dt.timedelta(days=7)
     )
 

@@ -7,11 +7,14 @@ from pathlib import Path
 
 from out_shop import OTHER, STOOL, open_shop, write
 
-from shopday.export.day_sheet import DaySheet, as_text, day_sheet
+from shopday.export.day_sheet import day_sheet
 from shopday.export.sheet_html import as_html
+from shopday.export.sheet_model import Sheet, SheetRow
+from shopday.export.sheet_text import as_text
+from shopday.export.week_sheet import week_sheet
 
 
-def made(folder: Path) -> DaySheet:
+def made(folder: Path) -> Sheet:
     shop = open_shop(folder, "2026-12-01T11:30")
     for kind, address, at in (
         ("finish", "stool/seat/glue", "09:00"),
@@ -22,28 +25,47 @@ def made(folder: Path) -> DaySheet:
     return day_sheet(shop, shop.plan(0.1))
 
 
+def rows(sheet: Sheet, name: str) -> tuple[SheetRow, ...]:
+    return next(section.rows for section in sheet.sections if section.name == name)
+
+
 def test_the_sheet_has_what_is_to_be_done_mixed_and_minded(tmp_path: Path) -> None:
     found = made(write(tmp_path, stool=STOOL))
     # shaped since 11:00, so till 12:00 and 13:00-15:00; oiled 15:00-15:30
-    assert ("13:00–15:00", "Shape the seat (Seat of Milking stool) goes on") in found.work
-    assert ("15:00–15:30", "Oil the seat (Seat of Milking stool)") in found.work
-    assert any("3:1 by volume: 30 ml + 10 ml" in line for line in found.mixes)  # 40 ml of a 3:1 mix
-    assert any("metal can" in line for line in found.cautions)
-    at_steps = [line for line in found.cautions if not line.startswith(("Before you close", "The label"))]
-    names = {step for _, step in found.work}
+    work = rows(found, "To do")
+    assert SheetRow("Shape the seat (Seat of Milking stool) goes on", "13:00–15:00", tick=True) in work
+    assert SheetRow("Oil the seat (Seat of Milking stool)", "15:00–15:30", tick=True) in work
+    assert SheetRow("Break", "12:00–13:00") in work  # nothing to tick
+    assert any(
+        "3:1 by volume: 30 ml + 10 ml" in row.what for row in rows(found, "To mix")
+    )  # 40 ml of a 3:1 mix
+    assert any("metal can" in row.what for row in rows(found, "Mind"))
+    minded = [row.what for row in rows(found, "Mind")]
+    at_steps = [line for line in minded if not line.startswith(("Before you close", "The label"))]
+    names = {row.what for row in work}
     assert at_steps
     assert all(
         any(line.split(":")[0].split(" and ")[0].split(", ")[0] in name for name in names)
         for line in at_steps
     )
-    assert found.cautions[-1].startswith("The label")
+    assert minded[-1].startswith("The label")
 
 
 def test_text_is_80_columns_with_boxes_and_room_for_a_pencil(tmp_path: Path) -> None:
     said = as_text(made(write(tmp_path, stool=STOOL)))
     assert max(map(len, said.splitlines())) <= 80
     assert "[ ] 15:00–15:30  Oil the seat" in said
+    assert "     12:00–13:00  Break" in said
     assert said.count("." * 70) >= 4
+
+
+def test_the_week_has_each_day_with_something_to_do(tmp_path: Path) -> None:
+    shop = open_shop(write(tmp_path, stool=STOOL), "2026-12-01T08:00")
+    found = week_sheet(shop, shop.plan(0.1))
+    # glued and shaped and oiled on Tuesday, dry a day later, delivered on Wednesday
+    assert [section.name for section in found.sections] == ["Tue 1 Dec", "Wed 2 Dec"]
+    assert SheetRow("Deliver (Milking stool)", "15:30–16:30", tick=True) in rows(found, "Wed 2 Dec")
+    assert "[ ] 15:30–16:30  Deliver" in as_text(found)
 
 
 class Reader(html.parser.HTMLParser):
@@ -90,10 +112,10 @@ def test_typed_text_stays_text_on_the_page(tmp_path: Path) -> None:
     assert any("<script>alert(1)</script> & <b>" in said for said in reader.said)
 
 
-def test_more_rows_get_smaller_type(tmp_path: Path) -> None:
+def test_more_rows_get_smaller_type_and_only_work_a_box(tmp_path: Path) -> None:
     few = made(write(tmp_path, stool=STOOL, other=OTHER))
-    many = DaySheet(
-        few.shop, few.date, few.made, few.work * 10, few.waiting, few.mixes, few.orders, few.cautions
-    )
+    many = Sheet(few.shop, few.date, few.made, few.sections * 6)
     sizes = [float(as_html(page).partition("font: ")[2].partition("pt")[0]) for page in (few, many)]
     assert sizes[1] < sizes[0]
+    ticks = sum(row.tick for section in few.sections for row in section.rows)
+    assert as_html(few).count('class="box tick"') == ticks > 0

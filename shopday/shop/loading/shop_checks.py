@@ -12,6 +12,7 @@ from shopday.shop.loading.recurrence import check_rule
 from shopday.shop.loading.tolerant_validation import SourceFile
 from shopday.shop.loading.toml_positions import Path
 from shopday.shop.models import Person, Shop
+from shopday.shop.note_template import PLACES, unknown_places
 from shopday.text.wrong_input import wrong_and_right
 
 ShopSource = SourceFile[Shop]
@@ -19,6 +20,7 @@ ShopSource = SourceFile[Shop]
 
 def shop_faults(source: ShopSource, shop: Shop) -> Iterator[Fault]:
     yield from _zone(source, shop)
+    yield from _note(source, shop)
     for group, things in (("people", shop.people), ("stations", shop.stations), ("gear", shop.gear)):
         yield from twice(source, (group,), [thing.id for thing in things], group)
     yield from _station_or_gear(source, shop)
@@ -56,6 +58,12 @@ def _zone(source: ShopSource, shop: Shop) -> Iterator[Fault]:
     except (ZoneInfoNotFoundError, ValueError, OSError):
         right = suggest(shop.timezone, sorted(available_timezones()), "write it as Europe/Berlin")
         yield source.fault(("timezone",), f"no time zone `{shop.timezone}`", right)
+
+
+def _note(source: ShopSource, shop: Shop) -> Iterator[Fault]:
+    for name in unknown_places(shop.note):
+        right = suggest(name, PLACES, f"there is {', '.join(f'{{{place}}}' for place in PLACES)}")
+        yield source.fault(("note",), f"nothing is known to put in for {{{name}}}", right)
 
 
 def _station_or_gear(source: ShopSource, shop: Shop) -> Iterator[Fault]:

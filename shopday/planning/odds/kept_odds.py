@@ -1,0 +1,50 @@
+"""The days that hold with 80 %, remembered for the plan they were drawn for: a note is asked for again and again.
+
+`.odds.json` follows from the rest of the folder. It counts for the day on which it was drawn, as long as nothing that the
+plan depends on changes.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from contextlib import suppress
+from typing import TYPE_CHECKING
+
+from shopday.atomic_file import put_in_place
+from shopday.planning.odds.delivery_odds import odds_of
+from shopday.planning.plan import Moment, Plan
+from shopday.planning.solving.kept_plan import mark_of
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+ODDS_FILE = ".odds.json"
+
+
+def safe_delivery(open_shop: OpenShop, plan: Plan, job: str) -> Moment | None:
+    """The delivery of a job that holds with 80 %; None where it lies beyond what can be seen."""
+    drawn_for = f"{mark_of(open_shop.folder, open_shop.state())} {plan.now.date()}"
+    found = _read(open_shop, drawn_for)
+    if found is None:
+        *_, odds = filter(None, odds_of(open_shop, plan))
+        found = {row.job: None if row.p80 is None else row.p80.isoformat() for row in odds.jobs}
+        text = json.dumps({"for": drawn_for, "safe": found})
+        with suppress(OSError):
+            put_in_place(open_shop.path / ODDS_FILE, text.encode(), lasting=False)
+    said = found.get(job)
+    return None if said is None else dt.datetime.fromisoformat(said).astimezone(open_shop.zone.tz)
+
+
+def _read(open_shop: OpenShop, drawn_for: str) -> dict[str, str | None] | None:
+    """None where there are none that count."""
+    try:
+        found = json.loads((open_shop.path / ODDS_FILE).read_bytes())
+        if found["for"] != drawn_for:
+            return None
+        safe = {str(job): None if at is None else str(at) for job, at in found["safe"].items()}
+        for at in filter(None, safe.values()):
+            dt.datetime.fromisoformat(at)
+        return safe
+    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        return None

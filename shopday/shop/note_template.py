@@ -1,0 +1,37 @@
+"""The text of a customer's note: the shop's own, or ours; words in braces are filled in."""
+
+from __future__ import annotations
+
+import re
+
+NOTE = """\
+{hello}
+
+this is how your {piece} stands. {done} {next}
+
+{ready}
+{care}
+
+Kind regards
+{shop}
+"""
+"""Used where shop.toml has no `note`."""
+
+PLACES = ("hello", "customer", "piece", "done", "next", "ready", "care", "shop")
+"""What may be filled in."""
+_PLACE = re.compile(r"\{(\w+)\}")
+
+
+def unknown_places(template: str) -> list[str]:
+    """Words in braces that nothing stands for."""
+    return [name for name in _PLACE.findall(template) if name not in PLACES]
+
+
+def fill_note(template: str, texts: dict[str, str]) -> str:
+    """The note. A line of which nothing is left goes, and of several empty lines one stays."""
+    lines = []
+    for line in (template.strip() or NOTE).splitlines():
+        said = " ".join(_PLACE.sub(lambda found: texts.get(found[1], ""), line).split())
+        if said or not line.strip():
+            lines.append(said)
+    return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip()

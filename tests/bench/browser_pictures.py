@@ -1,0 +1,151 @@
+"""The app in a browser on a phone, and on a tablet upright and across, driven by taps: pictures to look at.
+
+    python tests/bench/browser_pictures.py FOLDER
+
+Writes PNG files into FOLDER: every place, a finish logged, one more pass, a new job. Wants a Chromium (`chromium`, or
+what CHROMIUM names).
+"""
+
+from __future__ import annotations
+
+import asyncio
+import base64
+import datetime as dt
+import json
+import os
+import re
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from aiohttp import ClientSession, ClientWebSocketResponse
+
+from shopday.planning.demo_copy import copy_demo
+from shopday.planning.open_shop import OpenShop
+
+NOW = "2026-12-02T10:05"
+DEVICES = {"phone": (390, 844, 3), "tablet": (820, 1180, 2), "tablet-across": (1180, 820, 2)}
+PLACES = ("Today", "Jobs", "Ahead", "New", "Shop", "To get")
+SETTLED = 2.5
+"""Seconds after which a picture is taken."""
+
+
+class Page:
+    """One page of the browser, by its own protocol."""
+
+    def __init__(self, socket: ClientWebSocketResponse) -> None:
+        self._socket, self._number = socket, 0
+
+    async def do(self, method: str, **more: Any) -> dict[str, Any]:
+        self._number += 1
+        await self._socket.send_json({"id": self._number, "method": method, "params": more})
+        while True:
+            answer = await self._socket.receive_json(timeout=60)
+            if answer.get("id") == self._number:
+                return answer.get("result", {})
+
+    async def ask(self, script: str) -> Any:
+        found = await self.do("Runtime.evaluate", expression=script, returnByValue=True)
+        return found["result"].get("value")
+
+    async def tap(self, x: float, y: float) -> None:
+        await self.do("Input.dispatchTouchEvent", type="touchStart", touchPoints=[{"x": x, "y": y}])
+        await self.do("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
+        await asyncio.sleep(SETTLED)
+
+    async def press(self, label: str) -> None:
+        """Tap the button of the page with this text."""
+        script = (
+            f"(() => {{ for (const b of document.querySelectorAll('nav button')) if (b.textContent === {json.dumps(label)}) "
+            "{ const r = b.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2, r.height]; } })()"
+        )
+        x, y, high = await self.ask(script)
+        assert high >= 48, (label, high)
+        await self.tap(x, y)
+
+    async def type(self, text: str) -> None:
+        for char in text:
+            await self.do("Input.dispatchKeyEvent", type="char", text=char)
+        await asyncio.sleep(SETTLED)
+
+    async def picture(self, file: Path) -> None:
+        found = await self.do("Page.captureScreenshot", format="png")
+        file.write_bytes(base64.b64decode(found["data"]))
+
+
+async def device(page: Page, url: str, name: str, size: tuple[int, int, int], target: Path) -> None:
+    wide, high, ratio = size
+    await page.do(
+        "Emulation.setDeviceMetricsOverride", width=wide, height=high, deviceScaleFactor=ratio, mobile=True
+    )
+    await page.do("Emulation.setTouchEmulationEnabled", enabled=True)
+    await page.do("Page.navigate", url=url)
+    await asyncio.sleep(4 * SETTLED)
+    for number, place in enumerate(PLACES, 1):
+        await page.press(place)
+        await page.picture(target / f"{name}-{number}-{place.lower().replace(' ', '-')}.png")
+    keyboard = await page.ask("document.querySelector('.xterm-helper-textarea').getAttribute('inputmode')")
+    print(f"{name}: laid out {await page.ask('innerWidth')} wide, letters {await page.ask('terminal.dataset.fontSize')} px, "
+          f"keyboard on a tap: {keyboard}, page wider than the screen: {await page.ask('document.documentElement.scrollWidth > innerWidth')}")  # fmt: skip
+    await page.press("New")
+    await page.press("abc")
+    await page.type("Step stool")
+    await page.picture(target / f"{name}-7-new-job-typed.png")
+    await page.press("abc")
+    await page.press("Today")
+
+
+async def logging(page: Page, shop: Path, target: Path) -> None:
+    """On whatever device is shown: the card of what is under way, finished by a tap; then one more pass."""
+    await page.do("Input.dispatchKeyEvent", type="char", text="f")
+    await asyncio.sleep(2 * SETTLED)
+    await page.picture(target / "finished.png")
+    print("facts:", [fact.kind for fact in OpenShop(shop).journal.facts()][-1])
+    await page.do("Input.dispatchKeyEvent", type="char", text="p")
+    await asyncio.sleep(2 * SETTLED)
+    await page.picture(target / "one-more-pass.png")
+
+
+async def drive(url: str, debugging: str, shop: Path, target: Path) -> None:
+    async with ClientSession() as http:
+        async with http.put(f"{debugging}/json/new?about:blank") as made:
+            address = (await made.json())["webSocketDebuggerUrl"]
+        async with http.ws_connect(address, max_msg_size=1 << 27) as socket:
+            page = Page(socket)
+            for name, size in DEVICES.items():
+                await device(page, url, name, size, target)
+            await logging(page, shop, target)
+
+
+def first_line(lines: Iterable[str], pattern: str) -> str:
+    return next(found[1] for line in lines if (found := re.search(pattern, line)))
+
+
+def main() -> None:
+    target = Path(sys.argv[1])
+    target.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as name:
+        shop = copy_demo(Path(name) / "demo", dt.datetime.fromisoformat(NOW))
+        serve = [sys.executable, "-m", "shopday", "--shop", str(shop), "--now", NOW, "serve", "--port", "0"]
+        browse = [os.environ.get("CHROMIUM", "chromium"), "--headless", "--no-sandbox", "--disable-gpu",
+                  "--remote-debugging-port=0", f"--user-data-dir={name}/browser", "about:blank"]  # fmt: skip
+        with (
+            subprocess.Popen(serve, stdout=subprocess.PIPE, text=True) as server,
+            subprocess.Popen(browse, stderr=subprocess.PIPE, text=True) as browser,
+        ):
+            try:
+                assert server.stdout is not None
+                assert browser.stderr is not None
+                url = first_line(server.stdout, r"(http://[\d.:]+)")
+                debugging = first_line(browser.stderr, r"ws://([\d.:]+)/")
+                asyncio.run(drive(url, f"http://{debugging}", shop, target))
+            finally:
+                server.terminate()
+                browser.terminate()
+
+
+if __name__ == "__main__":
+    main()
