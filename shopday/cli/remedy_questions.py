@@ -8,6 +8,7 @@ from pathlib import Path
 
 from shopday.journal.journal import Journal
 from shopday.journal.journal_remedies import Remedy, journal_remedies
+from shopday.planning.job_file_remedies import job_file_remedies
 from shopday.planning.plan_remedy import plan_remedies
 from shopday.text.safe import clean
 
@@ -23,6 +24,7 @@ def offer_remedies(folder: Path) -> None:
 
 def _remedies(folder: Path) -> Iterator[Remedy]:
     yield from journal_remedies(Journal(folder / "journal.db"))
+    yield from job_file_remedies(folder)
     yield from plan_remedies(folder)
 
 

@@ -42,7 +42,7 @@ def _answer(found: Restored) -> answers_json.JsonAnswer:
 
 def _sentences(found: Restored) -> Iterator[str]:
     begins = f", beginning with {found.source.name}" if found.source else ""
-    yield f"journal.db has {_facts(len(found.facts))} now{begins}; the last is a {found.facts[-1].about}."
+    yield f"journal.db has {_facts(len(found.facts))} now{begins}; the last is {found.facts[-1].about}."
     if found.saved:
         yield f"{_facts(found.saved)} no backup has could be read out of the file that was there."
     if found.aside:

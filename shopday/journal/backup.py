@@ -63,7 +63,7 @@ def require_all(path: Path, patience: float) -> None:
     if copy is not None:
         s = "s" if len(lost) > 1 else ""
         raise JournalError(
-            f"it lacks {len(lost)} fact{s} that {FOLDER}/{copy.name} has, the last one a {lost[-1].about}",
+            f"it lacks {len(lost)} fact{s} that {FOLDER}/{copy.name} has, the last one {lost[-1].about}",
             f"`shopday restore` puts them back (if it was begun anew on purpose, move {FOLDER} away)",
             path.name,
         )

@@ -23,9 +23,13 @@ from shopday.journal.facts import Fact
 
 @contextmanager
 def opened(path: Path, patience: float, create: bool = False) -> Iterator[sqlite3.Connection]:
-    """A connection; `patience`: seconds to wait for other programs. A link out of the folder is not followed."""
+    """A connection; `patience`: seconds to wait for other programs. A link out of the folder is not followed, and
+    nothing that is no file is waited on."""
     if path.resolve().parent != path.parent.resolve():
         raise JournalError("it is a link to elsewhere", "put the file itself here", path.name)
+    for file in (path, Path(f"{path}-journal")):
+        if file.exists() and not file.is_file():
+            raise JournalError("it is no plain file", "move it away", file.name)
     uri = f"{path.absolute().as_uri()}?mode={'rwc' if create else 'rw'}"
     with closing(sqlite3.connect(uri, uri=True, timeout=patience, isolation_level=None)) as conn:
         conn.execute("PRAGMA trusted_schema = OFF")

@@ -9,26 +9,25 @@ from typing import Any
 UNDO = "undo"
 REDO = "redo"
 
-KINDS = frozenset(
-    (
-        "start",
-        "pause",
-        "finish",
-        "skip",
-        "again",
-        "arrived",
-        "close-day",
-        "pin",
-        "unpin",
-        "reading",
-        "ordered",
-        "asked",
-        "moisture",
-        "tested",
-        UNDO,
-        REDO,
-    )
-)
+IN_WORDS = {
+    "start": "a start",
+    "pause": "a pause",
+    "finish": "a finish",
+    "skip": "a skip",
+    "again": "a further pass",
+    "arrived": "an arrival",
+    "close-day": "a closed day",
+    "pin": "a pin",
+    "unpin": "a pin taken out",
+    "reading": "a temperature",
+    "ordered": "an order",
+    "asked": "a quote asked for",
+    "moisture": "a moisture",
+    "tested": "a test",
+    UNDO: "a taking back",
+    REDO: "a putting back",
+}
+KINDS = frozenset(IN_WORDS)
 """Every kind there is: another one in a file comes from damage. A new kind needs a new schema."""
 
 MINUTES = range(4_000_000_000)
@@ -59,8 +58,8 @@ class Fact:
 
     @property
     def about(self) -> str:
-        """In a few words: "finish of table/top/glue"."""
-        return f"{self.kind} of {self.address}" if self.address else self.kind
+        """In a few words: "a finish of table/top/glue"."""
+        return f"{IN_WORDS[self.kind]} of {self.address}" if self.address else IN_WORDS[self.kind]
 
 
 def live(facts: Iterable[Fact]) -> list[Fact]:

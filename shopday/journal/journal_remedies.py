@@ -49,7 +49,7 @@ def _told(file: str, wrong: str) -> str:
 
 def _restored(path: Path) -> str:
     found = restore(path)
-    return f"{path.name} has {len(found.facts)} facts now, the last one a {found.facts[-1].about}."
+    return f"{path.name} has {len(found.facts)} facts now, the last one {found.facts[-1].about}."
 
 
 def _merged(path: Path, other: Path) -> str:

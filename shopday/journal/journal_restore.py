@@ -172,7 +172,7 @@ def _sound(path: Path, facts: list[Fact]) -> str:
     if not facts:
         return f"{path.name}: nothing was ever logged, and there is no backup; nothing was done"
     return (
-        f"{path.name} is sound and has all {len(facts)} facts of its backups, the last one a {facts[-1].about}; "
+        f"{path.name} is sound and has all {len(facts)} facts of its backups, the last one {facts[-1].about}; "
         "nothing was done (`shopday restore FILE` insists on a backup)"
     )
 

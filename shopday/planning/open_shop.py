@@ -329,7 +329,7 @@ class OpenShop:
         files = [self.path / SHOP_FILE, self.path / MATERIALS_FILE]
         for name in (JOBS_FOLDER, RECIPES_FOLDER):
             with suppress(OSError):  # a folder one may not look into, which reading it tells
-                files += sorted((self.path / name).glob("*.toml"))
+                files += sorted((self.path / name).glob("*.[tT][oO][mM][lL]"))
         stamps = []
         for file in files:
             try:

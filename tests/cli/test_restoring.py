@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import os
 import random
 import shutil
 import sqlite3
 import sys
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
@@ -52,7 +54,7 @@ def copies(shop: Shop) -> list[Path]:
 
 def refused(shop: Shop, *argv: str) -> str:
     """A command that must end with one line on stderr and change no file; the line."""
-    files = list(shop.folder.rglob("*.db"))
+    files = [file for file in shop.folder.rglob("*.db") if file.is_file()]
     before = {file: file.read_bytes() for file in files}
     status, out = shop.run(*argv)
     assert (status, out, shop.err.count("\n")) == (2, "", 1)
@@ -301,3 +303,63 @@ def test_a_missing_backup_is_offered(shop: Shop, monkeypatch: pytest.MonkeyPatch
     assert "A backup was made." in shop.err
     (copy,) = copies(shop)
     assert Journal(copy).check() == logged
+
+
+def test_misnamed_job_files_are_said_and_renamed_over_no_other(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In whatever letters; a job put away in a folder is remarked upon and left where it is."""
+    jobs = shop.folder / "jobs"
+    text = (jobs / "stool.toml").read_text()
+    for name in ("Stool.toml", "Wall Rack.toml", "shelf.TOML", "desk.TOML"):
+        (jobs / name).write_text(text.replace("Milking stool", name))
+    (jobs / "old").mkdir()
+    (jobs / "old" / "bench.toml").write_text(text)
+    assert shop.run("today", *EFFORT)[0] == 3
+    assert [line.partition("rename it to ")[2] for line in shop.err.splitlines()] == [
+        "stool-2.toml", "wall-rack.toml", "desk.toml", "shelf-2.toml",
+    ]  # fmt: skip
+    says(monkeypatch, "y\n" * 4)
+    status, out = shop.run("check", "--fix")
+    assert status == 0, shop.err
+    assert "In jobs/old 1 file is not read" in flat(out)
+    assert {file.name for file in jobs.glob("*.*")} == {
+        "desk.toml", "shelf.toml", "shelf-2.toml", "stool.toml", "stool-2.toml", "wall-rack.toml",
+    }  # fmt: skip
+    assert (jobs / "stool.toml").read_text() == text
+    assert "Stool.toml" in (jobs / "stool-2.toml").read_text()
+
+
+@pytest.mark.parametrize("name", ["journal.db", "journal.db-journal"])
+@pytest.mark.parametrize("make", [os.mkdir, os.mkfifo])
+def test_what_is_no_file_in_the_journals_place_is_named(
+    shop: Shop, name: str, make: Callable[[Path], None]
+) -> None:
+    if name.endswith("-journal"):
+        live_through(shop, STEPS[:1])
+        shutil.rmtree(shop.folder / ".backups")
+    make(shop.folder / name)
+    for command in (["today"], ["start", "stool/deliver", "--anyway"], ["check"]):
+        assert f"{name}: it is no plain file; move it away" in refused(shop, *command)
+
+
+def test_a_jobs_folder_that_is_a_link_to_itself(shop: Shop) -> None:
+    shutil.rmtree(shop.folder / "jobs")
+    (shop.folder / "jobs").symlink_to("jobs")
+    said = refused(shop, "today")
+    assert said.startswith("jobs: it cannot be read (Too many levels of symbolic links)")
+    assert "chmod" not in said
+
+
+@pytest.mark.parametrize(
+    ("text", "line"), [("a = 1\nb = " + "[" * 9999 + "\n", 2), ("a = 1\n\nb = " + "9" * 9999 + "\n", 3)]
+)
+def test_what_is_too_large_to_read_has_its_line(shop: Shop, text: str, line: int) -> None:
+    (shop.folder / "shop.toml").write_text(text)
+    assert refused(shop, "today").startswith(f"shop.toml:{line}: ")
+
+
+def test_facts_are_named_in_words(shop: Shop) -> None:
+    live_through(shop, STEPS[:1])
+    assert shop.run("again", "stool/seat/glue", *EFFORT, now="2026-12-01T10:00")[0] == 0, shop.err
+    assert "the last one a further pass of stool/seat/glue" in refused(shop, "restore")

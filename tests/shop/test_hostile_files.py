@@ -75,8 +75,8 @@ MATERIALS = '[yellow-pva]\nopen_time = "8m"\nwaits = [{ name = "in clamps", take
         (b"title = 'x'\n\x00", 2, "it is binary, not text"),
         (b"title = 'x'\nname = '\xe9'\n", 2, "it is not in UTF-8"),
         ("title = 'x'".encode("utf-16"), 1, "binary"),
-        (b"x = " + b"[" * 100_000, None, "too large to read"),
-        (b"weight = " + b"9" * 10_000, None, "too large to read"),
+        (b"x = " + b"[" * 100_000, 1, "too large to read"),
+        (b"weight = " + b"9" * 10_000, 1, "too large to read"),
         (b"# " + b"x" * (2 * 1024 * 1024), None, "it is larger than 2 MB"),
     ],
 )

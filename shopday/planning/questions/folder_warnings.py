@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,7 @@ from shopday.planning.encoding.passes import Pass, passes_of
 from shopday.planning.plan import Plan
 from shopday.planning.questions.concerns import concerns
 from shopday.planning.solving.kept_plan import PlanFile
+from shopday.shop.folder import JOBS_FOLDER
 from shopday.text.sentences import both, sentence
 from shopday.text.times import date_text
 
@@ -31,6 +33,7 @@ def folder_warnings(open_shop: OpenShop, plan: Plan) -> tuple[str, ...]:
         *(concern.text for concern in concerns(open_shop, plan)),
         *_forgotten(open_shop),
         *_plan_file(open_shop),
+        *_in_subfolders(open_shop),
     )
     return tuple(sentence(text) for text in dict.fromkeys(found))
 
@@ -106,3 +109,11 @@ def _forgotten(open_shop: OpenShop) -> Iterator[str]:
             f"the journal knows of {both(gone[:6])}{more}, which no job has any longer; it is kept, "
             "and counts again when a step of that address is there"
         )
+
+
+def _in_subfolders(open_shop: OpenShop) -> Iterator[str]:
+    """Put away on purpose, or by a slip."""
+    jobs = open_shop.path / JOBS_FOLDER
+    for name, number in sorted(Counter(file.parent.name for file in jobs.glob("*/*.toml")).items()):
+        files = "1 file is" if number == 1 else f"{number} files are"
+        yield f"in {JOBS_FOLDER}/{name} {files} not read: the jobs stand in {JOBS_FOLDER}/ itself"

@@ -6,7 +6,6 @@ another one is kept back until that is mended. A job whose file has faults costs
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePath
@@ -14,6 +13,7 @@ from pathlib import Path, PurePath
 from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
 from shopday.shop.loading.job_checks import JobSource, Known, job_faults, known_names, order_fault
+from shopday.shop.loading.job_file_names import SUFFIX, is_well_named, job_files, name_fault
 from shopday.shop.loading.shop_checks import ShopSource, shop_faults, supply_faults
 from shopday.shop.loading.tolerant_validation import read_source
 from shopday.shop.loading.toml_files import read_toml
@@ -21,8 +21,6 @@ from shopday.shop.materials.own_materials import read_materials
 from shopday.shop.models import Job, Material, Shop
 from shopday.shop.step_graph import StepGraph, StepProblem, expand, refs
 from shopday.text.names import slug
-
-_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}", re.ASCII)
 
 MOST_PASSES = 20_000
 """A hundred years of work for one maker."""
@@ -167,9 +165,10 @@ class _Reading:
 
     def _read_jobs(self) -> None:
         for file in self._job_files():
-            name, job_id = f"{JOBS_FOLDER}/{file.name}", file.stem
-            if not _ID.fullmatch(job_id):
-                job_id = self._misnamed(name, file.stem)
+            name, job_id = f"{JOBS_FOLDER}/{file.name}", _job_id(file)
+            if not is_well_named(file):
+                self.faults.append(name_fault(file))
+                self.unread.add(slug(file.stem))
             try:
                 source: JobSource = read_source(Job, read_toml(file, name, self.path))
             except ShopFaults as error:
@@ -179,29 +178,19 @@ class _Reading:
             self.jobs[job_id] = source
             self.faults += source.objections()
 
-    def _misnamed(self, name: str, stem: str) -> str:
-        fit = slug(stem)
-        right = f"rename it to {fit}.toml" if fit else "rename it, with a-z, 0-9 and - only"
-        self.faults.append(Fault(name, None, "the file's name is the job's id, and this is no id", right))
-        self.unread.add(fit)
-        return stem
-
     def _job_files(self) -> list[Path]:
-        folder = self.path / JOBS_FOLDER
         try:
-            files = [f for f in folder.iterdir() if f.suffix == ".toml" and not f.name.startswith(".")]
+            return job_files(self.path / JOBS_FOLDER)
         except FileNotFoundError:
             return []
-        except OSError as error:
+        except NotADirectoryError:
             wrong, right = "it is a file", "the jobs stand in a folder of this name"
-            if not isinstance(error, NotADirectoryError):
-                wrong, right = (
-                    "you may not look into it",
-                    f"give yourself the right: chmod u+rx {JOBS_FOLDER}",
-                )
-            self.faults.append(Fault(JOBS_FOLDER, None, wrong, right))
-            return []
-        return sorted(files, key=lambda file: file.name)
+        except PermissionError:
+            wrong, right = "you may not look into it", f"give yourself the right: chmod u+rx {JOBS_FOLDER}"
+        except OSError as error:
+            wrong, right = f"it cannot be read ({error.strerror})", "the jobs stand in a folder of this name"
+        self.faults.append(Fault(JOBS_FOLDER, None, wrong, right))
+        return []
 
 
 @dataclass
@@ -240,8 +229,13 @@ def _by_job(faults: Iterable[Fault]) -> dict[str | None, list[Fault]]:
     found: dict[str | None, list[Fault]] = {}
     for fault in faults:
         file = PurePath(fault.file)
-        found.setdefault(file.stem if file.parent.name == JOBS_FOLDER else None, []).append(fault)
+        found.setdefault(_job_id(file) if file.parent.name == JOBS_FOLDER else None, []).append(fault)
     return found
+
+
+def _job_id(file: PurePath) -> str:
+    """The name of a job's file without its end, where that is right."""
+    return file.stem if file.suffix == SUFFIX else file.name
 
 
 def _too_much(jobs: dict[str, Job]) -> Iterator[Fault]:

@@ -31,6 +31,7 @@ _CURES = {
     "date": "write dates as 2026-12-19, without quotes",
     "unescaped": "write a backslash twice, or use single quotes",
 }
+_LONG_NUMBER = re.compile(r"[0-9_]{300}")
 _PAIR = 'write it as name = "value"'
 
 
@@ -48,7 +49,19 @@ def parsed_toml(text: str, name: str) -> dict[str, Any]:
         raise ShopFaults([_syntax(name, text, str(error))]) from None
     except (ValueError, RecursionError, OverflowError):
         wrong = "a number or a nest of lists in it is too large to read"
-        raise ShopFaults([Fault(name, None, wrong, "take it out")]) from None
+        raise ShopFaults([Fault(name, _line_of_too_much(text), wrong, "take it out")]) from None
+
+
+def _line_of_too_much(text: str) -> int:
+    """Where lists and tables stand deepest in one another, or a number is longer than any; as near as a glance tells."""
+    depth, deepest = 0, (0, 1)
+    for number, line in enumerate(text.split("\n"), 1):
+        if _LONG_NUMBER.search(line):
+            return number
+        depth += sum(map(line.count, "[{"))
+        deepest = max(deepest, (depth, -number))
+        depth -= sum(map(line.count, "]}"))
+    return abs(deepest[1])
 
 
 def decoded(raw: bytes, name: str) -> str:
