@@ -96,6 +96,8 @@ def _payload(data: bytes, at: int, length: int, size: int) -> bytes:
         next_page = int.from_bytes(data[at + local : at + local + 4], "big")
         while next_page and len(payload) < length:
             page = data[(next_page - 1) * size : next_page * size]
+            if len(page) <= 4:  # the file ends within it
+                raise ValueError
             payload += page[4 : 4 + length - len(payload)]
             next_page = int.from_bytes(page[:4], "big")
     if len(payload) != length:
@@ -115,6 +117,8 @@ def _local(length: int, size: int) -> int:
 def _record(payload: bytes) -> Iterator[object]:
     """The columns behind the row's number; "" for a check sum that is not there."""
     header, at = _varint(payload, 0)
+    if header > len(payload):
+        raise ValueError
     types = []
     while at < header:
         kind, at = _varint(payload, at)

@@ -26,6 +26,7 @@ from shopday.journal.errors import JournalError, was_moved
 from shopday.journal.health import complaints, remark
 from shopday.journal.journal import Journal
 from shopday.journal.journal_restore import restore
+from shopday.journal.page_salvage import salvage
 
 ROOT = Path(__file__).resolve().parents[2]
 GLUE = "table/top/glue"
@@ -389,3 +390,15 @@ def test_a_journal_with_bytes_changed_or_missing(sound: bytes, data: st.DataObje
     for place in data.draw(st.lists(places, max_size=8)):
         content[place] = data.draw(st.integers(0, 255))
     ask_everything(bytes(content[: data.draw(st.one_of(st.none(), st.integers(0, len(content))))]))
+
+
+@pytest.mark.parametrize(
+    "cell",
+    [
+        bytes([16, 1, 23, *bytes(15)]),  # the header is said to be longer than the row
+        bytes([0x87, 0x68, 1, 9, *bytes(512)]) + b"\x00\x00\x00\x02",  # a page that the file ends within
+    ],
+)
+def test_reading_a_broken_file_comes_to_an_end(cell: bytes) -> None:
+    assert salvage(cell + bytes(40)).facts == ()
+    assert salvage(bytes(3) + cell).facts == ()
