@@ -42,7 +42,7 @@ def journal_complaint(journal: Journal) -> Complaint | None:
         journal.check()
         journal.version()
     except JournalError as error:
-        return journal.path.name, error.wrong, error.right
+        return error.file or journal.path.name, error.wrong, error.right
     return None
 
 
