@@ -27,7 +27,7 @@ from shopday.planning.demo_copy import copy_demo
 from shopday.planning.open_shop import OpenShop
 
 NOW = "2026-12-02T10:05"
-DEVICES = {"phone": (390, 844, 3), "tablet": (820, 1180, 2), "tablet-across": (1180, 820, 2)}
+DEVICES = {"phone": (390, 844), "tablet": (820, 1180), "tablet-across": (1180, 820)}
 PLACES = ("Today", "Jobs", "Ahead", "New", "Shop", "To get")
 SETTLED = 2.5
 """Seconds after which a picture is taken."""
@@ -76,14 +76,16 @@ class Page:
         file.write_bytes(base64.b64decode(found["data"]))
 
 
-async def device(page: Page, url: str, name: str, size: tuple[int, int, int], target: Path) -> None:
-    wide, high, ratio = size
+async def device(page: Page, url: str, name: str, size: tuple[int, int], target: Path) -> None:
+    wide, high = size
     await page.do(
-        "Emulation.setDeviceMetricsOverride", width=wide, height=high, deviceScaleFactor=ratio, mobile=True
+        "Emulation.setDeviceMetricsOverride", width=wide, height=high, deviceScaleFactor=1, mobile=True
     )
     await page.do("Emulation.setTouchEmulationEnabled", enabled=True)
     await page.do("Page.navigate", url=url)
-    await asyncio.sleep(4 * SETTLED)
+    while not await page.ask("document.body.classList.contains('-first-byte')"):
+        await asyncio.sleep(1)
+    await asyncio.sleep(3 * SETTLED)
     for number, place in enumerate(PLACES, 1):
         await page.press(place)
         await page.picture(target / f"{name}-{number}-{place.lower().replace(' ', '-')}.png")

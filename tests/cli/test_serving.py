@@ -20,6 +20,7 @@ from aiohttp.test_utils import TestClient, TestServer
 from cli_shop import NOW, Shop, shop_at
 from processes import LONGEST, children, is_at_work, until
 
+from shopday.app.widgets.header import PLACES
 from shopday.web import web_server
 from shopday.web.access import is_loopback
 from shopday.web.calendar_feed import CalendarFeed
@@ -62,6 +63,21 @@ async def test_on_this_computer_the_page_is_there() -> None:
         assert page.status == 200
         for path in re.findall(r'(?:src|href)="(/[^"]+)"', await page.text()):
             assert (await web.get(path)).status == 200
+
+
+async def test_a_phone_can_show_the_page_and_keep_it_on_its_home_screen() -> None:
+    async with client(None) as web:
+        page = await (await web.get("/")).text()
+        assert '<meta name="viewport" content="width=device-width, initial-scale=1' in page
+        manifest = await (await web.get("/page/manifest.json")).json()
+        assert manifest["display"] == "standalone"
+        for icon in manifest["icons"]:
+            found = await web.get(icon["src"])
+            assert (found.status, found.content_type) == (200, icon["type"])
+        places = re.findall(r'data-place="(\d)"', page)
+        assert places == [
+            str(number) for number in range(1, 1 + len(PLACES))
+        ]  # every place has a button for fingers
 
 
 async def test_nothing_is_asked_of_another_host() -> None:

@@ -16,8 +16,8 @@ window.WebSocket = class extends WebSocket {
   }
 };
 const type = (keys) => line && line.send(JSON.stringify(["stdin", keys]));
-const ESCAPE = "\x1b";
-const APART = 250; // milliseconds after Escape, so that what follows is a key of its own
+const ESCAPE = "\x1b[27u"; // unlike the bare sign it never begins another key
+const APART = 300; // milliseconds in which a field is left
 for (const button of document.querySelectorAll("nav [data-keys]")) {
   button.addEventListener("click", () => type(button.dataset.keys));
 }
