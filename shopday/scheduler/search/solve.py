@@ -13,6 +13,8 @@ from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.annealing import Search
+from shopday.scheduler.search.appended_tasks import UnfitForAppending
+from shopday.scheduler.search.freeing import FreeingSearch
 from shopday.scheduler.search.priority_rules import rule_orders
 
 WORK = 250_000
@@ -47,6 +49,7 @@ def improve(
     order: Sequence[int] | None = None,
     seed: int = 0,
     bounded: bool = True,
+    freeing: bool = False,
 ) -> Iterator[Result | None]:
     """Yield a schedule at once, then every better one found; the last carries the final count and bounds. None between
     them is a heartbeat: nothing new, but here the search can be given up.
@@ -56,6 +59,7 @@ def improve(
              built as it is, and rules are asked only if it leaves out something.
     seed:    of the random choices; the same call always yields the same schedules.
     bounded: look for the best bounds of the totals, which takes longer than a first schedule.
+    freeing: search by freeing whole jobs (`FreeingSearch`), where the problem is made for that.
     """
     builder = Builder(PreparedProblem(problem))
     start, builder = best_start(builder, order, alone=order is not None and effort <= 0)
@@ -71,13 +75,24 @@ def improve(
             yield to_result(builder, start, bounds, 1)
             return
     builder.look_ahead()
-    search = Search(builder, start, seed, bounds.cost, bounds.floors)
+    search = _search(builder, start, seed, bounds, freeing)
     budget = int(effort * WORK)
     for built in search.run(budget, max(50, int(budget * PATIENCE))):
         yield None if built is None else to_result(builder, built, bounds, search.iterations)
         if built is not None and bounds.reached(built):
             return
     yield to_result(builder, search.best, bounds, search.iterations)
+
+
+def _search(
+    builder: Builder, start: BuiltSchedule, seed: int, bounds: LowerBounds, freeing: bool
+) -> Search | FreeingSearch:
+    if freeing:
+        try:
+            return FreeingSearch(builder, start, seed)
+        except UnfitForAppending:
+            pass
+    return Search(builder, start, seed, bounds.cost, bounds.floors)
 
 
 def best_start(

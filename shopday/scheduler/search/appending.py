@@ -1,0 +1,223 @@
+"""Appending: a fast way to see what an order comes to where one maker does all the work.
+
+With one maker the order of the tasks is their order in time, so a task that starts after everything before it needs no
+profiles: a few minutes say from when the maker, each thing that is kept and each room's air are free. What such an
+order lacks are insertions into earlier gaps; whoever wants those builds it with `Builder`.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from shopday.scheduler.model.calendars import FOREVER
+from shopday.scheduler.model.phase_times import Moments
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.built_schedule import BuiltSchedule
+from shopday.scheduler.placing.schedule_costs import ScheduleCosts
+from shopday.scheduler.search.appended_tasks import AppendedTask, AppendedTasks
+from shopday.scheduler.search.spots import Spot
+
+LOOKS = 40
+"""How many starts of a task are tried for one at which what must follow it within a window can follow."""
+
+
+@dataclass(slots=True)
+class Appended:
+    """Tasks placed one after another.
+
+    free:       from when the maker, each single thing that is kept and the air of each room are free.
+    units:      of each counted resource, from when each unit is free, ascending.
+    deliveries: per job, the soonest that is still possible.
+    pending:    tasks not placed yet that must start within a hard window that has begun.
+    """
+
+    moments: list[Moments | None]
+    free: list[int]
+    units: list[list[int]]
+    deliveries: list[int]
+    pending: tuple[int, ...]
+    cost: int
+
+    def copy(self) -> Appended:
+        """One to go on from without changing this one."""
+        return Appended(
+            self.moments[:], self.free[:], self.units[:], self.deliveries[:], self.pending, self.cost
+        )
+
+
+class JobPrices(dict[int, int]):
+    """What a job costs by its delivery, see `ScheduleCosts.job_cost`."""
+
+    def __init__(self, costs: ScheduleCosts, job: int) -> None:
+        super().__init__()
+        self.costs, self.job = costs, job
+
+    def __missing__(self, delivery: int) -> int:
+        price = self[delivery] = self.costs.job_cost(self.job, delivery)[0]
+        return price
+
+
+class Appender:
+    """Appends the movable tasks of a builder that looks ahead, at its prices. Raises UnfitForAppending.
+
+    work:   the tasks that take the maker; the others follow by themselves as soon as they may.
+    needs:  per task, what must be placed before it.
+    calendar: when the maker is in.
+    looked: how many places were looked for so far.
+    """
+
+    def __init__(self, builder: Builder) -> None:
+        prepared = AppendedTasks(builder)
+        self.builder, self.tasks, self.calendar = builder, prepared.tasks, prepared.calendar
+        self.work = [i for i in self.tasks if not self.tasks[i].at_once]
+        needs = builder.compiled.needs
+        self.needs = {i: tuple(j for j in needs[i] if j in self.tasks) for i in self.tasks}
+        self.at_once = {
+            j: tuple(i for i in self.tasks if self.tasks[i].at_once and j in self.needs[i])
+            for j in self.tasks
+        }
+        self.looked = 0
+        _, deliveries, cost, _, _ = builder.start.marks[0]
+        moments = list(builder.start.moments)
+        self.start = Appended(moments, prepared.free, prepared.units, list(deliveries), (), cost)
+        self.reprice()
+        self._follow(self.start, (i for i in self.tasks if self.tasks[i].at_once))
+
+    def reprice(self) -> None:
+        """Take the prices from the builder anew."""
+        self.prices = [JobPrices(self.builder.costs, job) for job in range(len(self.builder.problem.jobs))]
+        self.start.cost = sum(
+            prices[at] for prices, at in zip(self.prices, self.start.deliveries, strict=True)
+        )
+
+    def run(self, order: Iterable[int], limit: int = FOREVER) -> Appended | None:
+        """Append all the work in this order, in which nothing comes before what it waits for. None where a hard window
+        is missed that way, or the cost exceeds `limit`."""
+        state = self.start.copy()
+        for i in order:
+            spot = self.fit(state, i)
+            if spot is None:
+                return None
+            self.enter(state, i, spot)
+            if state.cost > limit:
+                return None
+        return state
+
+    def ready(self, state: Appended, i: int) -> bool:
+        """Whether all that a task waits for is placed."""
+        return all(state.moments[j] is not None for j in self.needs[i])
+
+    def fit(self, state: Appended, i: int) -> Spot | None:
+        """Where the task stands next, all that it waits for being placed; None where a window forbids it."""
+        task = self.tasks[i]
+        self.looked += 1
+        t = self._free_from(state, task)
+        return task.spots[t] if task.plain else self._fit(state, task, i, t)
+
+    def _free_from(self, state: Appended, task: AppendedTask) -> int:
+        """From when nothing keeps a task waiting that is told by minutes."""
+        free, moments = state.free, state.moments
+        t = task.ready
+        for k in task.waits:
+            if free[k] > t:
+                t = free[k]
+        for j, m, offset in task.after:
+            ready = moments[j][m] + offset  # type: ignore[index]  # what it waits for is placed
+            if ready > t:
+                t = ready
+        for k, n in task.counted:
+            if (soonest := state.units[k][n - 1]) > t:
+                t = soonest
+        return t
+
+    def enter(self, state: Appended, i: int, spot: Spot) -> None:
+        """Place a task there, and what follows it by itself."""
+        task, free = self.tasks[i], state.free
+        state.moments[i] = spot.moments
+        for k, minute in spot.frees:
+            if minute > free[k]:
+                free[k] = minute
+        for k, n, minute in spot.units:
+            units = state.units[k][n:]
+            at = bisect_right(units, minute)
+            units[at:at] = [minute] * n
+            state.units[k] = units
+        before = state.deliveries[task.job]
+        if spot.delivery > before:
+            prices = self.prices[task.job]
+            state.cost += prices[spot.delivery] - prices[before]
+            state.deliveries[task.job] = spot.delivery
+        if task.follow or state.pending:
+            state.pending = (*(j for j in state.pending if j != i), *task.follow)
+        if self.at_once[i]:
+            self._follow(state, self.at_once[i])
+
+    def _follow(self, state: Appended, tasks: Iterable[int]) -> None:
+        for i in tasks:
+            if state.moments[i] is None and self.ready(state, i):
+                spot = self.fit(state, i)
+                assert spot is not None  # nothing holds it back
+                self.enter(state, i, spot)
+
+    def built(self, appended: Appended, order: Sequence[int]) -> BuiltSchedule | None:
+        """The same, built: all movable tasks in this order, each where it was appended."""
+        placer = self.builder.placer
+        placer.not_before = {i: at[0] for i in self.work if (at := appended.moments[i]) is not None}
+        try:
+            return self.builder.build(order)
+        finally:
+            placer.not_before = {}
+
+    # ------------------------------------------------------------ windows and still air
+
+    def _fit(self, state: Appended, task: AppendedTask, i: int, t: int) -> Spot | None:
+        deadline = self.builder.placer.windows.deadline(task.prepared, state.moments)
+        spot = self._clear_of_dust(state, task, t, deadline)
+        for _ in range(LOOKS):
+            if spot is None or (spot.moments[0] > deadline and not task.prepared.soft):
+                return None
+            if any(spot.moments[m] > latest for m, latest in task.limits):
+                return None
+            late = self._followers_late(state, task, i, spot)
+            if late <= 0:
+                return spot
+            spot = self._clear_of_dust(state, task, self._later(task, spot, late), deadline)
+        return None
+
+    def _clear_of_dust(self, state: Appended, task: AppendedTask, t: int, deadline: int) -> Spot | None:
+        """The first spot from a minute on whose phases do not begin in dust."""
+        while True:
+            spot = task.spots[t]
+            if spot is not None and task.prepared.soft and spot.moments[0] > deadline:
+                spot = task.grown[max(t, deadline + 1)]
+            if spot is None or task.dust < 0 or state.free[task.dust] <= spot.clear:
+                return spot
+            t = self._later(task, spot, state.free[task.dust] - spot.clear)
+
+    def _later(self, task: AppendedTask, spot: Spot, by: int) -> int:
+        """The start from which the work is over so much later."""
+        start, end, *_ = spot.moments
+        calendar = task.prepared.staff[0].calendar
+        work = task.prepared.grown if task.prepared.soft else task.prepared.work
+        return max(start + 1, calendar.latest_start(end + by, work))
+
+    def _followers_late(self, state: Appended, task: AppendedTask, i: int, spot: Spot) -> int:
+        """By how many minutes what must follow a task within a window would come too late at best."""
+        late = 0
+        for k in task.follow:
+            after = self.tasks.get(k)
+            if after is None or state.moments[k] is not None:
+                continue
+            trial = state.copy()
+            self.enter(trial, i, spot)
+            if not self.ready(trial, k):
+                return 0
+            deadline = self.builder.placer.windows.deadline(after.prepared, trial.moments)
+            late = max(late, self._soonest(trial, after) - deadline)
+        return late
+
+    def _soonest(self, state: Appended, task: AppendedTask) -> int:
+        spot = self._clear_of_dust(state, task, self._free_from(state, task), FOREVER)
+        return FOREVER if spot is None else spot.moments[0]

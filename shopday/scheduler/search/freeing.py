@@ -1,0 +1,117 @@
+"""Freeing: a second kind of search, for one maker with a good many tasks.
+
+A few whole jobs are set free at once, an order in which the jobs are done is tried for, and their tasks are merged anew with those of
+the others (`merging.py`). A result may cost something at first, less and less. What this crosses are the cliffs that
+moves of single tasks do not: two jobs change places as a whole, or a helper's rare afternoon goes to another job.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Iterator, Sequence
+
+from shopday.scheduler.model.calendars import FOREVER
+from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.built_schedule import BuiltSchedule
+from shopday.scheduler.search.appended_tasks import UnfitForAppending
+from shopday.scheduler.search.appending import Appended, Appender
+from shopday.scheduler.search.merging import Merger
+
+FEWEST = 60
+"""With fewer tasks the first kind of search finds the best by itself."""
+
+MOST_JOBS = 12
+"""With more jobs a few of them are too small a share of all."""
+
+FREED = (2, 3, 3, 4, 5)
+"""How many jobs are free at once, each as often as it stands here."""
+
+SHIFTS = (-3, -2, -2, -1, -1, 0, 0, 1, 1, 2)
+"""By how many places the last work on a free job is to come earlier or later than it does, likewise."""
+
+WHOLE = 0.5
+"""How often nothing is kept from the start; else some part of the first half of the order is."""
+
+WARM = 0.03
+"""How much worse a merge may be accepted at first, as a share of the cost."""
+
+LOOK = 1.5
+"""What looking for a place costs, in placements of a task by the builder (see `Builder.spent`)."""
+
+
+class FreeingSearch:
+    """A search from one schedule, as `Search`. Deterministic: the same seed takes the same steps.
+
+    Raises UnfitForAppending where the problem is not made for it.
+    """
+
+    def __init__(self, builder: Builder, start: BuiltSchedule, seed: int) -> None:
+        self.builder, self.best = builder, start
+        self.appender = Appender(builder)
+        self.merger = Merger(self.appender)
+        self.random = random.Random(seed)
+        self.iterations = 0
+        self.jobs = sorted({self.appender.tasks[i].job for i in self.appender.work})
+        if len(self.appender.work) < FEWEST or len(self.jobs) > MOST_JOBS:
+            raise UnfitForAppending
+
+    def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule | None]:
+        """Yield each record, until `budget` is spent or `patience` of it in a row brought nothing; None before each merge."""
+        order = self._order_of(self.best)
+        current = self.appender.run(order)
+        cost = FOREVER if current is None else current.cost
+        record, last = cost, 0.0
+        while (spent := LOOK * self.appender.looked) < min(budget, last + patience):
+            yield None
+            limit = cost
+            if cost < FOREVER:
+                heat = WARM * (1 - spent / budget)
+                limit += int(-heat * cost * math.log(1 - self.random.random()))
+            merged = self._merged(order, limit)
+            if merged is None:
+                continue
+            current, order = merged
+            cost = current.cost
+            if cost < record:
+                record, last = cost, spent
+                built = self._built(current, order)
+                if built is not None and built.aim < self.best.aim:
+                    self.best = built
+                    yield built
+
+    def _merged(self, order: Sequence[int], limit: int) -> tuple[Appended, list[int]] | None:
+        chance = self.random
+        self.iterations += 1
+        free = chance.sample(self.jobs, min(len(self.jobs), chance.choice(FREED)))
+        keep = 0 if chance.random() < WHOLE else chance.randrange(1 + len(order) // 2)
+        last = {self.appender.tasks[i].job: k for k, i in enumerate(order)}
+        jobs = sorted(self.jobs, key=last.__getitem__)
+        for job in free:
+            place = jobs.index(job)
+            jobs.remove(job)
+            jobs.insert(max(0, place + chance.choice(SHIFTS)), job)
+        return self.merger.merged(order, keep, jobs, free, limit)
+
+    # ------------------------------------------------------------ to and from what is built
+
+    def _order_of(self, built: BuiltSchedule) -> list[int]:
+        """The work by start, each after what it waits for."""
+        starts = {i: m for i in self.appender.work if (m := built.moments[i]) is not None}
+        out: dict[int, None] = {}
+        for i in sorted(self.appender.work, key=lambda i: starts.get(i, (FOREVER,))):
+            stack = [i]
+            while stack:
+                waiting = [j for j in self.appender.needs[stack[-1]] if j not in out]
+                if waiting:
+                    stack.append(waiting[0])
+                else:
+                    out[stack.pop()] = None
+        work = set(self.appender.work)
+        return [i for i in out if i in work]
+
+    def _built(self, appended: Appended, order: Sequence[int]) -> BuiltSchedule | None:
+        """The better of what this order builds with every task where it was appended, and without."""
+        tasks = [*order, *(i for i in self.appender.tasks if self.appender.tasks[i].at_once)]
+        both = self.appender.built(appended, tasks), self.builder.build(tasks)
+        return min(filter(None, both), key=lambda built: built.aim, default=None)

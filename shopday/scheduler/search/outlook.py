@@ -1,0 +1,35 @@
+"""Outlook: how soon a job can be delivered once one of its tasks has so much of the maker's working time before it."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+
+from shopday.scheduler.model.calendars import Calendar
+from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
+
+
+class Worked(dict[int, int]):
+    """Minutes worked on a calendar before a minute."""
+
+    def __init__(self, calendar: Calendar) -> None:
+        super().__init__()
+        self.calendar = calendar
+
+    def __missing__(self, minute: int) -> int:
+        worked = self[minute] = self.calendar.worked(minute)
+        return worked
+
+
+class Outlook(dict[int, int]):
+    """The soonest delivery of the job of task `i` by how much has been worked when it starts."""
+
+    def __init__(self, i: int, calendar: Calendar, reach: EarliestDelivery) -> None:
+        super().__init__()
+        self.i, self.calendar, self.reach = i, calendar, reach
+
+    def __missing__(self, worked: int) -> int:
+        calendar = self.calendar
+        k = min(bisect_right(calendar.before, worked), len(calendar.starts)) - 1
+        minute = calendar.starts[k] + worked - calendar.before[k]
+        delivery = self[worked] = self.reach.delivery(self.i, minute)
+        return delivery

@@ -1,0 +1,105 @@
+"""Spots: where a task stands once everything before it has let go, remembered by the minute from which it is free to start."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopday.scheduler.model.calendars import FOREVER
+from shopday.scheduler.model.phase_times import Moments
+from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
+from shopday.scheduler.placing.fits import Fit, Profiles
+from shopday.scheduler.placing.placer import Placer
+from shopday.scheduler.placing.prepared_task import PreparedTask
+
+Free = tuple[tuple[int, int], ...]
+"""(what, from when it is free again)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place of one task.
+
+    delivery: the soonest delivery of its job after it.
+    frees:    what it takes of things of which there is one, and of the air; units: what it takes of others.
+    clear:    from when its phases want clean air (FOREVER: they do not).
+    """
+
+    moments: Moments
+    delivery: int
+    frees: Free
+    units: tuple[tuple[int, int, int], ...]
+    clear: int
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Which resources of a task, and which air, are followed from task to task, and under which numbers.
+
+    maker: of whoever works; single: resource to number; counted: resource to (number, units).
+    dusts, calms: number of the air that its dust, or its want of still air, leaves taken (-1: neither).
+    """
+
+    maker: int
+    single: dict[int, int]
+    counted: dict[int, tuple[int, int]]
+    dusts: int
+    calms: int
+
+
+class Spots(dict[int, Spot | None]):
+    """The spots of one task by the minute from which it may start; None where the calendars end.
+
+    profiles: what has happened, is under way and is appointed, which every spot keeps clear of.
+    grown:    its window was missed.
+    """
+
+    def __init__(
+        self, i: int, placer: Placer, reach: EarliestDelivery, profiles: Profiles, kept: Kept, grown: bool
+    ) -> None:
+        super().__init__()
+        self.i, self.placer, self.reach, self.profiles, self.kept = i, placer, reach, profiles, kept
+        self.grown = grown
+
+    def __missing__(self, minute: int) -> Spot | None:
+        prepared = self.placer.compiled.prepared[self.i]
+        fit = self._away(prepared, minute) if prepared.task.starts_immediately else self._fit(minute)
+        spot = None if fit is None else self._spot(prepared, fit)
+        self[minute] = spot
+        return spot
+
+    def _fit(self, minute: int) -> Fit | None:
+        prepared = self.placer.compiled.prepared[self.i]
+        deadline = minute - 1 if self.grown else FOREVER
+        return self.placer.starts.earliest(prepared, 0, prepared.staff[0], minute, deadline, self.profiles)
+
+    def _away(self, prepared: PreparedTask, minute: int) -> Fit:
+        task = prepared.task
+        clock = None if task.clock is None else self.placer.problem.clocks[task.clock]
+        end = minute + task.length if clock is None else clock.after(minute, task.length)
+        end = max(end, task.until or 0)
+        return Fit((minute, end, end), 0, False)
+
+    def _spot(self, prepared: PreparedTask, fit: Fit) -> Spot:
+        start, end, complete = fit.moments[:3]
+        delivery = max(complete, self.reach.delivery(self.i, start))
+        if prepared.task.starts_immediately:
+            return Spot(fit.moments, delivery, (), (), FOREVER)
+        kept = self.kept
+        air = self.placer.holds.resources
+        until = {kept.maker: max(end, start + 1)}
+        units, clear, calm = [], FOREVER, end
+        last: dict[int, int] = {}
+        for r, _, a, b, _ in fit.kept:
+            if r >= air:
+                clear, calm = min(clear, a), max(calm, b)
+            else:
+                last[r] = max(last.get(r, end), b)
+        for r, number in kept.single.items():
+            until[number] = last.get(r, end)
+        for r, (number, count) in kept.counted.items():
+            units.append((number, count, last.get(r, end)))
+        if kept.dusts >= 0:
+            until[kept.dusts] = max(end + prepared.dust_lasts, start + 1)
+        if kept.calms >= 0:
+            until[kept.calms] = calm
+        return Spot(fit.moments, delivery, tuple(until.items()), tuple(units), clear)

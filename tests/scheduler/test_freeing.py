@@ -1,0 +1,98 @@
+"""What is appended is what the builder builds with every task held to its start, also of schedules the search likes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from making import made_shop
+from random_problems import problems
+
+from shopday.scheduler import Builder, BuiltSchedule, PreparedProblem, Problem, improve, verify, verify_result
+from shopday.scheduler.search import freeing
+from shopday.scheduler.search.appended_tasks import UnfitForAppending
+from shopday.scheduler.search.appending import Appended, Appender
+from shopday.scheduler.search.freeing import FreeingSearch
+from shopday.scheduler.search.solve import best_start
+
+BUSY = (0, 1, 3)
+"""Made shops with one maker."""
+
+
+def one_maker(problem: Problem) -> Problem:
+    return replace(problem, tasks=tuple(replace(task, crews=task.crews[:1]) for task in problem.tasks))
+
+
+def looking_ahead(problem: Problem) -> tuple[BuiltSchedule, Builder]:
+    start, builder = best_start(Builder(PreparedProblem(problem)), None)
+    builder.look_ahead()
+    return start, builder
+
+
+def is_what_was_appended(builder: Builder, appended: Appended, built: BuiltSchedule | None) -> bool:
+    assert built is not None
+    assert verify(builder.problem, builder.schedule(built)) == []
+    return built.moments == appended.moments and built.cost == appended.cost
+
+
+@pytest.mark.slow
+@given(problems(), st.integers(0, 9))
+@settings(max_examples=60)
+def test_any_order_that_can_be_appended_is_built_the_same(problem: Problem, seed: int) -> None:
+    _, builder = looking_ahead(one_maker(problem))
+    try:
+        appender = Appender(builder)
+    except UnfitForAppending:
+        return
+    chance = Random(seed)
+    todo, order, state = list(appender.work), [], appender.start.copy()
+    while todo:
+        i = chance.choice([i for i in todo if appender.ready(state, i)])
+        spot = appender.fit(state, i)
+        if spot is None:
+            assert appender.run([*order, i]) is None
+            return
+        appender.enter(state, i, spot)
+        todo.remove(i)
+        order.append(i)
+    assert appender.run(order) == state
+    built = appender.built(state, [*order, *(i for i in appender.tasks if i not in order)])
+    assert is_what_was_appended(builder, state, built)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", BUSY)
+def test_schedules_the_search_likes_are_built_the_same(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    start, builder = looking_ahead(made_shop(seed, 100))
+    same = []
+    build = Appender.built
+
+    def compared(self: Appender, appended: Appended, order: list[int]) -> BuiltSchedule | None:
+        built = build(self, appended, order)
+        same.append(is_what_was_appended(builder, appended, built))
+        return built
+
+    monkeypatch.setattr(Appender, "built", compared)
+    found = list(filter(None, FreeingSearch(builder, start, 1).run(10_000, 10_000)))
+    assert all(same)
+    assert len(same) > 1
+    aims = [start.aim, *(built.aim for built in found)]
+    assert aims == sorted(set(aims), reverse=True)
+
+
+@pytest.mark.slow
+def test_the_same_question_has_the_same_answer_and_keeps_every_rule() -> None:
+    problem = made_shop(1, 80)
+    once, again = (list(filter(None, improve(problem, 0.1, freeing=True))) for _ in range(2))
+    assert once == again
+    assert all(verify_result(problem, result) == [] for result in once)
+    assert once[-1].aim < once[0].aim
+
+
+@pytest.mark.parametrize("shop", [made_shop(2, 80), made_shop(0, freeing.FEWEST - 1)])
+def test_with_two_makers_or_little_to_do_nothing_changes(shop: Problem) -> None:
+    usual, freed = (list(improve(shop, 0.002, freeing=kind)) for kind in (False, True))
+    assert freed == usual
