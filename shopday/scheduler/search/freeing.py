@@ -30,6 +30,15 @@ FREED = (2, 3, 3, 4, 5)
 SHIFTS = (-3, -2, -2, -1, -1, 0, 0, 1, 1, 2)
 """By how many places the last work on a free job is to come earlier or later than it does, likewise."""
 
+FAR = 0.3
+"""How often it comes at any place instead."""
+
+TRIES = 6
+"""Of so many orders the one that promises most is tried for."""
+
+ALL_FREE = 0.1
+"""Share of the budget at first for which all jobs are free."""
+
 WHOLE = 0.5
 """How often nothing is kept from the start; else some part of the first half of the order is."""
 
@@ -68,7 +77,7 @@ class FreeingSearch:
             if cost < FOREVER:
                 heat = WARM * (1 - spent / budget)
                 limit += int(-heat * cost * math.log(1 - self.random.random()))
-            merged = self._merged(order, limit)
+            merged = self._merged(order, spent / budget, limit)
             if merged is None:
                 continue
             current, order = merged
@@ -80,18 +89,33 @@ class FreeingSearch:
                     self.best = built
                     yield built
 
-    def _merged(self, order: Sequence[int], limit: int) -> tuple[Appended, list[int]] | None:
+    def _merged(self, order: Sequence[int], over: float, limit: int) -> tuple[Appended, list[int]] | None:
+        """Another order of the work with its schedule; over: the share of the budget that is spent."""
         chance = self.random
         self.iterations += 1
-        free = chance.sample(self.jobs, min(len(self.jobs), chance.choice(FREED)))
-        keep = 0 if chance.random() < WHOLE else chance.randrange(1 + len(order) // 2)
+        free, keep, moved = list(self.jobs), 0, 1 + chance.randrange(3)
+        if over >= ALL_FREE:
+            free = chance.sample(self.jobs, min(len(self.jobs), chance.choice(FREED)))
+            keep = 0 if chance.random() < WHOLE else chance.randrange(1 + len(order) // 2)
+            moved = len(free)
+        merge = self.merger.merge(order, keep, free)
+        if merge is None:
+            return None
         last = {self.appender.tasks[i].job: k for k, i in enumerate(order)}
         jobs = sorted(self.jobs, key=last.__getitem__)
-        for job in free:
-            place = jobs.index(job)
-            jobs.remove(job)
-            jobs.insert(max(0, place + chance.choice(SHIFTS)), job)
-        return self.merger.merged(order, keep, jobs, free, limit)
+        orders = [self._shifted(jobs, chance.sample(free, min(moved, len(free)))) for _ in range(TRIES)]
+        if merge.aim_for(min(orders, key=merge.aim_for)) > limit:
+            return None
+        return merge.run(limit)
+
+    def _shifted(self, jobs: Sequence[int], moved: Sequence[int]) -> list[int]:
+        chance, out = self.random, list(jobs)
+        for job in moved:
+            place = out.index(job)
+            out.remove(job)
+            far = chance.random() < FAR
+            out.insert(chance.randrange(len(jobs)) if far else max(0, place + chance.choice(SHIFTS)), job)
+        return out
 
     # ------------------------------------------------------------ to and from what is built
 

@@ -8,10 +8,11 @@ keeps an early job waiting does.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shopday.scheduler.model.calendars import FOREVER
+from shopday.scheduler.search.appended_tasks import MAKER
 from shopday.scheduler.search.appending import Appended, Appender
 from shopday.scheduler.search.outlook import Outlook, Worked
 from shopday.scheduler.search.spots import Spot
@@ -42,13 +43,16 @@ class Partial:
 
 @dataclass(slots=True)
 class Candidate:
-    """A task that may come next in a partial merge, and what that promises."""
+    """A task that may come next in a partial merge, what that promises, and what is so after it."""
 
     estimate: int
     worked: int
     i: int
     spot: Spot
     partial: Partial
+    kept_work: int
+    left: tuple[int, ...]
+    ready: tuple[int, ...]
 
 
 class Merger:
@@ -83,13 +87,10 @@ class Merger:
                     stack += appender.needs[j]
         return out
 
-    def merged(
-        self, order: Sequence[int], keep: int, jobs: Sequence[int], free: Sequence[int], limit: int
-    ) -> tuple[Appended, list[int]] | None:
-        """The best that the beam finds, and its order of work; None where nothing costs `limit` or less.
+    def merge(self, order: Sequence[int], keep: int, free: Sequence[int]) -> Merge | None:
+        """The merge of the tasks of free jobs with the rest; None where the order cannot be appended.
 
-        order: of the work; its first `keep` tasks stay as they are. jobs: in the order to try for in which their last work is done.
-        free:  those whose tasks may go anywhere.
+        order: of the work; its first `keep` tasks stay as they are.
         """
         trail: Trail = None
         state = self.appender.start.copy()
@@ -99,65 +100,65 @@ class Merger:
                 return None
             self.appender.enter(state, i, spot)
             trail = i, trail
-        return _Merge(self, state, order[keep:], jobs, free, limit).run(trail)
+        return Merge(self, state, trail, order[keep:], free)
 
 
-class _Merge:
-    """One merge: of which tasks, for which order of jobs."""
+class Merge:
+    """One merge: first `aim_for` an order of jobs, then `run`."""
 
     def __init__(
-        self,
-        merger: Merger,
-        state: Appended,
-        order: Sequence[int],
-        jobs: Sequence[int],
-        free: Sequence[int],
-        limit: int,
+        self, merger: Merger, state: Appended, trail: Trail, order: Sequence[int], free: Sequence[int]
     ) -> None:
-        self.merger, self.appender, self.state, self.limit = merger, merger.appender, state, limit
+        self.merger, self.appender, self.state, self.trail = merger, merger.appender, state, trail
         self.job_of = {i: merger.appender.tasks[i].job for i in order}
-        rank = {job: k for k, job in enumerate(jobs)}
         self.kept = [i for i in order if self.job_of[i] not in free]
         self.freed = [i for i in order if self.job_of[i] in free]
         self.last = {self.job_of[i]: i for i in self.freed}
-        self.free = sorted(self.last, key=rank.__getitem__)
-        self.guards = self._guards(rank)
-        self.kept_before = self._kept_before(rank)
+        self.work_of = dict.fromkeys(self.last, 0)
+        for i in self.freed:
+            self.work_of[self.job_of[i]] += merger.minutes[i]
+        self.deciding, self.kept_until = self._kept_jobs()
+        self.limit = FOREVER
 
-    def _guards(self, rank: Mapping[int, int]) -> list[tuple[int, int, list[tuple[int, int, Outlook]]]]:
-        """Per job that keeps its order: how many free jobs are to be done before it, and those of its tasks that
-        may decide its delivery, as (place among the kept, work of kept tasks before it, outlook)."""
-        rows: dict[int, list[tuple[int, int, int]]] = {}
-        before = 0
+    def _kept_jobs(self) -> tuple[dict[int, list[tuple[int, int, Outlook]]], dict[int, int]]:
+        """Per job that keeps its order, those of its tasks that may decide its delivery, as (place among the kept, work
+        of kept tasks before it, outlook), and the work of kept tasks up to its last."""
+        places: dict[int, list[tuple[int, int, int]]] = {}
+        until: dict[int, int] = {}
+        work = 0
         for k, i in enumerate(self.kept):
-            rows.setdefault(self.job_of[i], []).append((k, before, i))
-            before += self.merger.minutes[i]
-        out = []
-        for job, places in rows.items():
-            deciding, longest = [], -1
-            for k, work, i in reversed(places):
+            places.setdefault(self.job_of[i], []).append((k, work, i))
+            work += self.merger.minutes[i]
+            until[self.job_of[i]] = work
+        deciding: dict[int, list[tuple[int, int, Outlook]]] = {}
+        for job, rows in places.items():
+            deciding[job], longest = [], -1
+            for k, before, i in reversed(rows):
                 if self.merger.tails[i] > longest:
                     longest = self.merger.tails[i]
-                    deciding.append((k, work, self.merger.outlooks[i]))
-            out.append((job, sum(rank[f] < rank[job] for f in self.free), deciding))
-        return out
+                    deciding[job].append((k, before, self.merger.outlooks[i]))
+        return deciding, until
 
-    def _kept_before(self, rank: Mapping[int, int]) -> list[int]:
-        """Per free job, the work of kept tasks up to the last of a job to be done before it."""
-        until: dict[int, int] = {}
-        done = 0
-        for i in self.kept:
-            done += self.merger.minutes[i]
-            until[self.job_of[i]] = done
-        return [
-            max((work for job, work in until.items() if rank[job] < rank[f]), default=0) for f in self.free
+    def aim_for(self, jobs: Sequence[int]) -> int:
+        """From now on the last work on each job is to be done in this order. What that promises to cost."""
+        rank = {job: k for k, job in enumerate(jobs)}
+        until = self.kept_until
+        self.free = sorted(self.last, key=rank.__getitem__)
+        self.guards = [
+            (job, sum(rank[f] < rank[job] for f in self.free), rows) for job, rows in self.deciding.items()
         ]
+        self.kept_before = [
+            max((until[job] for job in until if rank[job] < rank[f]), default=0) for f in self.free
+        ]
+        self.left = tuple(self.work_of[f] for f in self.free)
+        worked = self.merger.worked[self.state.free[MAKER]]
+        return self._estimate(self.state.deliveries, 0, 0, self.left, (), worked)
 
-    def run(self, trail: Trail) -> tuple[Appended, list[int]] | None:
-        minutes, state = self.merger.minutes, self.state
-        left = tuple(sum(minutes[i] for i in self.freed if self.job_of[i] == f) for f in self.free)
-        ready = tuple(i for i in self.freed if self.appender.ready(state, i))
-        beam = [Partial(state, 0, 0, ready, left, 0, trail)]
+    def run(self, limit: int) -> tuple[Appended, list[int]] | None:
+        """The best that the beam finds, and its order of work; None where nothing costs `limit` or less."""
+        self.limit = limit
+        ready = tuple(i for i in self.freed if self.appender.ready(self.state, i))
+        beam = [Partial(self.state, 0, 0, ready, self.left, 0, self.trail)]
         for _ in range(len(self.kept) + len(self.freed)):
             found = [candidate for partial in beam for candidate in self._candidates(partial)]
             found.sort(key=lambda x: (x.estimate, x.worked))
@@ -180,10 +181,25 @@ class _Merge:
         for i, spot in fits:
             start, end, *_ = spot.moments
             if start < soonest or end == soonest:
-                worked = self.merger.worked[end]
-                estimate = self._estimate(partial, i, spot, worked)
-                if estimate <= self.limit:
-                    yield Candidate(estimate, worked, i, spot, partial)
+                candidate = self._candidate(partial, i, spot)
+                if candidate.estimate <= self.limit:
+                    yield candidate
+
+    def _candidate(self, partial: Partial, i: int, spot: Spot) -> Candidate:
+        job, work = self.job_of[i], self.merger.minutes[i]
+        kept, kept_work, left, ready = partial.kept, partial.kept_work, partial.left, partial.ready
+        if job in self.last:
+            left = tuple(n - work if f == job else n for f, n in zip(self.free, left, strict=True))
+            ready = tuple(q for q in ready if q != i)
+        else:
+            kept, kept_work = kept + 1, kept_work + work
+        deliveries = partial.state.deliveries
+        if spot.delivery > deliveries[job]:
+            deliveries = deliveries[:]
+            deliveries[job] = spot.delivery
+        worked = self.merger.worked[spot.moments[1]]
+        estimate = self._estimate(deliveries, kept, kept_work, left, ready, worked)
+        return Candidate(estimate, worked, i, spot, partial, kept_work, left, ready)
 
     def _next(self, partial: Partial) -> Iterator[int]:
         """Free tasks, the next kept one, and whatever must start soon; none that would start a window too early."""
@@ -207,35 +223,37 @@ class _Merge:
             j == i or moments[j] is not None for k in self.appender.tasks[i].follow for j in needs.get(k, ())
         )
 
-    def _estimate(self, partial: Partial, i: int, spot: Spot, worked: int) -> int:
-        """About the least cost of the whole once task `i` is placed, for this order of jobs."""
-        merger, prices, deliveries = self.merger, self.appender.prices, partial.state.deliveries
-        job, work = self.job_of[i], merger.minutes[i]
-        kept, kept_work = partial.kept, partial.kept_work
-        if job not in self.last:
-            kept, kept_work = kept + 1, kept_work + work
-        before, sums = worked - kept_work, [worked - kept_work]
-        for f, left in zip(self.free, partial.left, strict=True):
-            before += left - work if f == job else left
-            sums.append(before)
+    def _estimate(
+        self,
+        deliveries: Sequence[int],
+        kept: int,
+        kept_work: int,
+        left: Sequence[int],
+        ready: Sequence[int],
+        worked: int,
+    ) -> int:
+        """About the least cost of the whole for the order of jobs aimed for (see `Partial`), when the maker is free after
+        so much work."""
+        outlooks, prices = self.merger.outlooks, self.appender.prices
+        before = worked - kept_work
+        sums = [before, *(before := before + minutes for minutes in left)]
         estimate = 0
-        for k, ahead, deciding in self.guards:
-            delivery = spot.delivery if k == job and spot.delivery > deliveries[k] else deliveries[k]
-            ahead_of_it = sums[ahead]
-            for place, before, outlook in deciding:
-                if place >= kept and (later := outlook[ahead_of_it + before]) > delivery:
+        for job, ahead, rows in self.guards:
+            delivery, before = deliveries[job], sums[ahead]
+            for place, work, outlook in rows:
+                if place >= kept and (later := outlook[before + work]) > delivery:
                     delivery = later
-            estimate += prices[k][delivery]
-        for n, f in enumerate(self.free):
-            delivery = spot.delivery if f == job and spot.delivery > deliveries[f] else deliveries[f]
-            last = self.last[f]
-            if partial.left[n] - (work if f == job else 0) >= merger.minutes[last] > 0:
-                start = sums[n + 1] + max(kept_work, self.kept_before[n]) - merger.minutes[last]
-                delivery = max(delivery, merger.outlooks[last][start])
-                for q in partial.ready:
-                    if q != i and self.job_of[q] == f and (later := merger.outlooks[q][worked]) > delivery:
+            estimate += prices[job][delivery]
+        for n, job in enumerate(self.free):
+            delivery, last = deliveries[job], self.last[job]
+            minutes = self.merger.minutes[last]
+            if left[n] >= minutes > 0:
+                start = sums[n + 1] + max(kept_work, self.kept_before[n]) - minutes
+                delivery = max(delivery, outlooks[last][start])
+                for i in ready:
+                    if self.job_of[i] == job and (later := outlooks[i][worked]) > delivery:
                         delivery = later
-            estimate += prices[f][delivery]
+            estimate += prices[job][delivery]
         return estimate
 
     def _best(self, found: Sequence[Candidate]) -> Iterator[Partial]:
@@ -260,16 +278,11 @@ class _Merge:
         )
 
     def _partial(self, candidate: Candidate, state: Appended, placed: int) -> Partial:
-        before, i = candidate.partial, candidate.i
-        job, work = self.job_of[i], self.merger.minutes[i]
-        left, kept, kept_work = before.left, before.kept, before.kept_work
-        if job in self.last:
-            left = tuple(n - work if f == job else n for f, n in zip(self.free, left, strict=True))
-        else:
-            kept_work += work
-        ready = [q for q in before.ready if q != i]
-        ready += (q for q in self.merger.after[i] if self.job_of.get(q) in self.last and q not in ready)
-        return Partial(state, kept, kept_work, tuple(ready), left, placed, (i, before.trail))
+        before, i, ready = candidate.partial, candidate.i, candidate.ready
+        more = tuple(q for q in self.merger.after[i] if self.job_of.get(q) in self.last and q not in ready)
+        return Partial(
+            state, before.kept, candidate.kept_work, ready + more, candidate.left, placed, (i, before.trail)
+        )
 
 
 def _order_of(trail: Trail) -> list[int]:
