@@ -11,11 +11,21 @@ from hypothesis import strategies as st
 from making import made_shop
 from random_problems import problems
 
-from shopday.scheduler import Builder, BuiltSchedule, PreparedProblem, Problem, improve, verify, verify_result
+from shopday.scheduler import (
+    FOREVER,
+    Builder,
+    BuiltSchedule,
+    PreparedProblem,
+    Problem,
+    improve,
+    verify,
+    verify_result,
+)
 from shopday.scheduler.search import freeing
 from shopday.scheduler.search.appended_tasks import UnfitForAppending
 from shopday.scheduler.search.appending import Appended, Appender
 from shopday.scheduler.search.freeing import FreeingSearch
+from shopday.scheduler.search.merging import Merge
 from shopday.scheduler.search.solve import best_start
 
 BUSY = (0, 1, 3)
@@ -66,19 +76,27 @@ def test_any_order_that_can_be_appended_is_built_the_same(problem: Problem, seed
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", BUSY)
 def test_schedules_the_search_likes_are_built_the_same(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """All that it comes upon, whatever they cost."""
     start, builder = looking_ahead(made_shop(seed, 100))
+    search = FreeingSearch(builder, start, 1)
     same = []
-    build = Appender.built
+    run = Merge.run
 
-    def compared(self: Appender, appended: Appended, order: list[int]) -> BuiltSchedule | None:
-        built = build(self, appended, order)
-        same.append(is_what_was_appended(builder, appended, built))
-        return built
+    def compared(self: Merge, _limit: int) -> tuple[Appended, list[int]] | None:
+        merged = run(self, FOREVER)
+        if merged is not None:
+            appended, order = merged
+            assert search.appender.run(order) == appended
+            built = search.appender.built(
+                appended, [*order, *(i for i in search.appender.tasks if i not in order)]
+            )
+            same.append(is_what_was_appended(builder, appended, built))
+        return merged
 
-    monkeypatch.setattr(Appender, "built", compared)
-    found = list(filter(None, FreeingSearch(builder, start, 1).run(10_000, 10_000)))
+    monkeypatch.setattr(Merge, "run", compared)
+    found = list(filter(None, search.run(10_000, 10_000)))
     assert all(same)
-    assert len(same) > 1
+    assert len(same) > 2
     aims = [start.aim, *(built.aim for built in found)]
     assert aims == sorted(set(aims), reverse=True)
 

@@ -1,7 +1,7 @@
 """Freeing: a second kind of search, for one maker with a good many tasks.
 
-A few whole jobs are set free at once, an order in which the jobs are done is tried for, and their tasks are merged anew with those of
-the others (`merging.py`). A result may cost something at first, less and less. What this crosses are the cliffs that
+A few whole jobs are set free at once, an order is tried for in which the jobs are done, and their tasks are merged anew
+with those of the others (`merging.py`). A result may cost something at first, less and less. What this crosses are the cliffs that
 moves of single tasks do not: two jobs change places as a whole, or a helper's rare afternoon goes to another job.
 """
 
@@ -66,7 +66,8 @@ class FreeingSearch:
             raise UnfitForAppending
 
     def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule | None]:
-        """Yield each record, until `budget` is spent or `patience` of it in a row brought nothing; None before each merge."""
+        """Yield each record, until `budget` is spent or `patience` of it in a row brought nothing; None before each
+        merge."""
         order = self._order_of(self.best)
         current = self.appender.run(order)
         cost = FOREVER if current is None else current.cost

@@ -2,8 +2,8 @@
 
 A beam search (Lowerre 1976; Ow and Morton 1988) appends one task after another and goes on with the few partial
 schedules that promise most. What one promises is told by the order in which the jobs are to have their last work done:
-a job's last task comes after what is left of its own work and of the jobs before it. So whatever fills a wait costs nothing, and what
-keeps an early job waiting does.
+a job's last task comes after what is left of its own work and of the jobs before it. So whatever fills a wait costs
+nothing, and what keeps an early job waiting does.
 """
 
 from __future__ import annotations
@@ -29,7 +29,8 @@ class Partial:
     """A partial merge.
 
     kept:  how many of the kept tasks are surely placed; kept_work: work of kept tasks that is placed.
-    ready: free tasks that wait for nothing but what is placed, or stands before it; left: work left per free job, in the order in which they are done.
+    ready: free tasks that wait for nothing but what is placed, or stands before it.
+    left:  work left per free job, in the order in which they are done.
     """
 
     state: Appended
@@ -232,8 +233,7 @@ class Merge:
         ready: Sequence[int],
         worked: int,
     ) -> int:
-        """About the least cost of the whole for the order of jobs aimed for (see `Partial`), when the maker is free after
-        so much work."""
+        """About the least cost of the whole (see `Partial`) when the maker is free after so much work."""
         outlooks, prices = self.merger.outlooks, self.appender.prices
         before = worked - kept_work
         sums = [before, *(before := before + minutes for minutes in left)]

@@ -1,5 +1,5 @@
-"""Two searches of a problem, from two seeds and of two kinds where it is made for the second kind, that one in a process of
-its own: where one gets stuck, the other may not.
+"""Two searches of a problem, from two seeds and of two kinds where it is made for the second kind, that one in a process
+of its own: where one gets stuck, the other may not.
 
 The best of two is worth more than twice the time for one, and needs no more than that of one where there
 are two cores. What comes of it is the same with one core, or with no second process at all.

@@ -1,4 +1,4 @@
-"""Spots: where a task stands once everything before it has let go, remembered by the minute from which it is free to start."""
+"""Spots: where a task stands once all before it have let go, remembered by the minute from which it is free to start."""
 
 from __future__ import annotations
 
