@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from shopday.scheduler.model.calendars import FOREVER
 from shopday.scheduler.search.appended_tasks import MAKER
 from shopday.scheduler.search.appending import Appended, Appender
-from shopday.scheduler.search.outlook import Outlook, Worked
+from shopday.scheduler.search.outlook import Outlook, WorkedUntil
 from shopday.scheduler.search.spots import Spot
 
 WIDTH = 3
@@ -63,7 +63,7 @@ class Merger:
         self.appender = appender
         builder, tasks = appender.builder, appender.tasks
         reach = tasks[appender.work[0]].spots.reach
-        self.worked = Worked(appender.calendar)
+        self.worked = WorkedUntil(appender.calendar)
         self.outlooks = {i: Outlook(i, appender.calendar, reach) for i in appender.work}
         self.bits = {i: 1 << k for k, i in enumerate(appender.work)}
         self.minutes = {i: tasks[i].prepared.work for i in appender.work}

@@ -8,8 +8,8 @@ from shopday.scheduler.model.calendars import Calendar
 from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 
 
-class Worked(dict[int, int]):
-    """Minutes worked on a calendar before a minute."""
+class WorkedUntil(dict[int, int]):
+    """Minutes of a calendar before a minute."""
 
     def __init__(self, calendar: Calendar) -> None:
         super().__init__()
