@@ -23,7 +23,7 @@ MAY_IMPORT = {
     "planning": {"planning", "text", "shop", "journal", "scheduler"},
     "export": {"export", "text", "planning", "shop", "journal"},
     "cli": {"cli", "text", "export", "planning", "shop", "journal", "app", "web"},
-    "app": {"app", "text", "planning", "shop", "journal"},
+    "app": {"app", "text", "export", "planning", "shop", "journal"},
     "web": {"web", "shop"},
 }
 

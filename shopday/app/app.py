@@ -50,8 +50,9 @@ class ShopdayApp(App[None]):
     ENABLE_COMMAND_PALETTE = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "undo", "Undo"),
+        Binding("U", "redo", "Redo", show=False),
         Binding("x", "use_better_plan", "Use the better plan", show=False),
-        Binding("c", "command_palette", "Everything one can do", show=False),
+        Binding("c,ctrl+p", "command_palette", "All commands", show=False),
         Binding("l", "toggle_theme", "Lamp: light or dark", show=False),
         Binding("question_mark", "help", "Help", key_display="?"),
         Binding("q", "quit", "Quit"),
@@ -162,6 +163,9 @@ class ShopdayApp(App[None]):
     def action_undo(self) -> None:
         self.session.undo()
 
+    def action_redo(self) -> None:
+        self.session.redo()
+
     def action_use_better_plan(self) -> None:
         self.session.use_better_plan()
 
@@ -182,10 +186,15 @@ class ShopdayApp(App[None]):
             self.session.open_dialog(HelpDialog(PLACES[here.PLACE], here.HELP_TEXT, self._keys()))
 
     def _keys(self) -> list[tuple[str, str]]:
-        return [(self.get_key_display(b), b.description) for b, _ in own_bindings(self, self.screen)]
+        """The places, whose keys stand on the top line, together."""
+        own = (b for b, _ in own_bindings(self, self.screen) if not b.action.startswith("go("))
+        return [
+            *((self.get_key_display(b), b.description) for b in own),
+            (f"1 to {len(PLACES)}", "The top line"),
+        ]
 
     def action_command_palette(self) -> None:
-        self.push_screen(CommandPalette(placeholder="What do you want to do?", id="--command-palette"))
+        self.push_screen(CommandPalette(placeholder="What is to be done?", id="--command-palette"))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Everything that has a key has a place in the command list."""

@@ -21,12 +21,17 @@ from shopday.app.session_messages import FilesChanged, SessionChanged
 from shopday.app.session_state import SessionState
 from shopday.shop.faults import ShopdayError
 from shopday.text.safe import clean
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.app.actions.job_actions import JobActions
     from shopday.app.actions.step_actions import StepActions
+    from shopday.app.undo_list import Change
 
 T = TypeVar("T")
+
+RECENT = dt.timedelta(minutes=5)
+"""What was done within so long is undone without a question."""
 
 NEWS_STAYS = dt.timedelta(minutes=3)
 """Old news is no news."""
@@ -115,6 +120,10 @@ class Session:
 
         run_editor(self._app, path)
 
+    def open_page(self, path: Path) -> None:
+        """Show a page where it can be printed: in the browser, if there is one."""
+        self._app.open_url(path.resolve().as_uri())
+
     def check_files(self) -> None:
         """Read what changed on disk, by whoever; a file that cannot be read is told once."""
         try:
@@ -132,10 +141,31 @@ class Session:
         self._file_troubles = troubles
 
     def undo(self) -> None:
-        """Undo the last change, and plan anew."""
-        undone: list[str] = []
-        if self.attempt(lambda: undone.append(self.state.undo())):
-            self.plan_updates.replan(f"Undone: {undone[0]}")
+        """Undo the last change, and plan anew; what is older than a few minutes is named and asked about first."""
+        found: list[Change | None] = []
+        if not self.attempt(lambda: found.append(self.state.to_undo())):
+            return
+        change, now = found[0], self.state.now
+        if change is None:
+            self.say("Nothing was done yet that could be undone.")
+        elif now - change.at <= RECENT:
+            self.undo_change(change)
+        else:
+            from shopday.app.dialogs.question_dialog import QuestionDialog
+
+            when = f"It was done {moment_text(change.at, now)}."
+            question = QuestionDialog(f"Undo the {change.what}?", when, ("Undo it",), leave="Leave it")
+            self.open_dialog(question, lambda said: self.undo_change(change) if said else None)
+
+    def undo_change(self, change: Change) -> None:
+        if self.attempt(lambda: self.state.undo(change)):
+            self.plan_updates.replan(f"Undone: {change.what} (U redoes it)")
+
+    def redo(self) -> None:
+        """Put back what was undone last."""
+        redone: list[str] = []
+        if self.attempt(lambda: redone.append(self.state.redo())):
+            self.plan_updates.replan(f"Redone: {redone[0]}")
 
     def use_better_plan(self) -> None:
         """Put the plan that was offered in place of the one on the screen."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopday.app.undo_list import Change, EditConflictError, UndoList
 from shopday.shop.faults import Fault, ShopdayError, ShopFaults
 from shopday.text.times import date_text
 
@@ -17,34 +18,26 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
     from shopday.planning.plan import Plan, PlannedStep
     from shopday.planning.questions.dashboard_types import Dashboard
-    from shopday.planning.solving.kept_plan import KeptPlan
-
-
-class EditConflictError(ShopdayError):
-    """It cannot be taken back any more: somebody else was there since."""
 
 
 @dataclass(frozen=True)
-class FileChange:
-    """An edit of files that can be taken back as long as nobody edited them since: each with what it held
-    before and after."""
+class FileEdit:
+    """Files with what each held before and after an edit, which is not put back where somebody edited them since."""
 
-    what: str
     files: tuple[tuple[Path, bytes | None, bytes | None], ...]
 
     def undo(self) -> None:
-        for path, _, after in self.files:
-            if _bytes(path) != after:
+        self._put([(path, after, before) for path, before, after in self.files])
+
+    def redo(self) -> None:
+        self._put(self.files)
+
+    def _put(self, files: Sequence[tuple[Path, bytes | None, bytes | None]]) -> None:
+        for path, there, _ in files:
+            if _bytes(path) != there:
                 raise EditConflictError(f"{path.name} was changed since; take it back in the file itself")
-        for path, before, _ in self.files:
-            restore_file(path, before)
-
-
-@dataclass(frozen=True)
-class PlanChange:
-    """A better plan was used instead of the one before."""
-
-    before: KeptPlan
+        for path, _, wanted in files:
+            restore_file(path, wanted)
 
 
 def _bytes(path: Path) -> bytes | None:
@@ -77,7 +70,7 @@ class SessionState:
     dashboard: Dashboard | None = None
     better: Dashboard | None = None
     odds: Odds | None = None
-    done: list[FileChange | PlanChange | Fact] = field(default_factory=list)
+    changes: UndoList = field(default_factory=UndoList)
 
     @property
     def open_shop(self) -> OpenShop:
@@ -141,15 +134,30 @@ class SessionState:
 
     def add_fact(self, fact: Fact) -> None:
         """Take up a fact that was put in the journal."""
-        self.done.append(fact)
+        self.changes.add(self._fact_change(fact, self.now))
         self.open_shop.refresh()
+
+    def _fact_change(self, fact: Fact, at: dt.datetime) -> Change:
+        what = self.open_shop.told(fact)
+
+        def undo() -> None:
+            if fact not in self.open_shop.journal.facts():
+                raise EditConflictError(f"the {what} was undone already")
+            self.open_shop.undo(fact)
+
+        return Change(what, at, undo, self.open_shop.redo)
+
+    def did(self, what: str, undo: Callable[[], object], redo: Callable[[], object]) -> None:
+        """Remember something that was done here."""
+        self.changes.add(Change(what, self.now, undo, redo))
 
     def use_better(self, better: Dashboard) -> None:
         """Put a better plan on the wall."""
-        before = self.open_shop.kept()
-        self.open_shop.use_plan(better.plan)
-        if before is not None:
-            self.done.append(PlanChange(before))
+        shop, before = self.open_shop, self.open_shop.kept()
+        shop.use_plan(better.plan)
+        after = shop.kept()
+        if before is not None and after is not None:
+            self.did("the better plan", lambda: shop.keep(before), lambda: shop.keep(after))
 
     def edit(self, paths: Sequence[Path], what: str, change: Callable[[], None]) -> None:
         """Change files. Where that fails, or a fault comes of it, they are put back; raises
@@ -169,35 +177,37 @@ class SessionState:
             _restore_files(before)
             self.open_shop.refresh()
             raise
-        files = tuple((path, content, _bytes(path)) for path, content in before)
-        self.done.append(FileChange(what, files))
+        edit = FileEdit(tuple((path, content, _bytes(path)) for path, content in before))
+        self.did(what, edit.undo, edit.redo)
 
     def _wrong(self) -> dict[tuple[str, str], Fault]:
         """The faults of jobs' files by file and what is wrong: an edit may move them to other lines."""
         faults = (fault for of_job in self.open_shop.folder.faulty.values() for fault in of_job)
         return {(fault.file, fault.wrong): fault for fault in faults}
 
-    def undo(self) -> str:
-        """Undo the last change made here, or else the last fact that anybody logged; says what it was."""
-        try:
-            told = self._undo(self.done[-1] if self.done else None)
-        except EditConflictError:  # the next time comes what was done before it
-            self.done.pop()
-            raise
-        del self.done[-1:]
-        self.open_shop.refresh()
-        return told
+    def to_undo(self) -> Change | None:
+        """The last change made here, or else the last fact that anybody logged."""
+        if self.changes.done:
+            return self.changes.done[-1]
+        facts = self.open_shop.journal.facts()
+        return self._fact_change(facts[-1], self.open_shop.zone.moment(facts[-1].at)) if facts else None
 
-    def _undo(self, last: FileChange | PlanChange | Fact | None) -> str:
-        if isinstance(last, PlanChange):
-            self.open_shop.keep(last.before)
-            return "the better plan"
-        if isinstance(last, FileChange):
-            last.undo()
-            return last.what
-        if last is not None and last not in self.open_shop.journal.facts():
-            raise EditConflictError(f"the {self.open_shop.told(last)} was undone already")
-        return self.open_shop.told(self.open_shop.undo(last))
+    def undo(self, change: Change) -> None:
+        """Raises ShopdayError where that is not possible."""
+        self.changes.undo(change)
+        self.open_shop.refresh()
+
+    def redo(self) -> str:
+        """Redo what was undone last, here or else by anybody in the journal; says what it was. Raises ShopdayError where
+        there is none."""
+        if not self.changes.undone:
+            fact = self.open_shop.redo()
+            self.add_fact(fact)
+            return self.open_shop.told(fact)
+        change = self.changes.undone[-1]
+        self.changes.redo(change)
+        self.open_shop.refresh()
+        return change.what
 
 
 def day_order(plan: Plan, date: dt.date) -> tuple[tuple[str, int], ...]:

@@ -79,6 +79,7 @@ BY = Arg(
     read=argument_types.read_names,
 )
 ANYWAY = Arg("--anyway", "log it although what comes before it is not over")
+CORRECT = Arg("--correct", "it is logged with a wrong time; --at is the right one")
 AT = Arg(
     "--at",
     "when it happened: 14:20, 2:20pm or 2026-12-01T14:20 (default: now)",
@@ -147,9 +148,9 @@ COMMANDS = {
                 (Arg("--take", "use it from now on"), EFFORT)),
         Command("quote", "earliest delivery of a job that is not in the shop yet, and what it moves",
                 "question_commands:quote_command", (Arg("FILE", "a job file"), *ODDS, EFFORT)),
-        Command("start", "log that a step was started, or taken up again", "log_commands:start_command", (ADDRESS, AT, BY, ANYWAY, EFFORT)),
+        Command("start", "log that a step was started, or taken up again", "log_commands:start_command", (ADDRESS, AT, BY, ANYWAY, CORRECT, EFFORT)),
         Command("pause", "log that a step was put down for now", "log_commands:pause_command", (ADDRESS, AT, EFFORT)),
-        Command("finish", "log that a step was finished", "log_commands:finish_command", (ADDRESS, AT, EFFORT)),
+        Command("finish", "log that a step was finished", "log_commands:finish_command", (ADDRESS, AT, CORRECT, EFFORT)),
         Command("skip", "log that a step is not needed", "log_commands:skip_command", (ADDRESS, AT, EFFORT)),
         Command("again", "log that one more pass is needed", "log_commands:again_command",
                 (ADDRESS, PASSES, FIRST, AT, EFFORT)),

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 
 def start_command(args: Namespace) -> int:
+    if args.correct:
+        return _correct(args, "start")
     return _log(args, "start", by=args.by or (), anyway=args.anyway)
 
 
@@ -29,7 +31,19 @@ def pause_command(args: Namespace) -> int:
 
 
 def finish_command(args: Namespace) -> int:
-    return _log(args, "finish")
+    return _correct(args, "finish") if args.correct else _log(args, "finish")
+
+
+def _correct(args: Namespace, kind: str) -> int:
+    """The pass logged last, at the time it really was."""
+
+    def act(shop: OpenShop, _: Plan) -> Fact:
+        at = on_day(args.at, shop.now().date())
+        if at is None:
+            raise ShopdayError(f"shopday {kind} --correct: say when it was; give --at TIME")
+        return shop.correct(kind, args.ADDRESS, at)
+
+    return _moved(args, act)
 
 
 def skip_command(args: Namespace) -> int:

@@ -123,6 +123,7 @@ def day_json(found: Plan, today: DayView) -> JsonAnswer:
         "concerns": list(today.concerns),
         "cautions": list(today.cautions),
         "batches": list(today.batches),
+        "stuck": list(today.stuck),
         "proven": found.proven,
         "lines": [
             {"at": time_json(line.at), "until": time_json(line.until), "kind": line.kind, "text": line.text}

@@ -26,20 +26,21 @@ from shopday.export.rich_parts import (
 from shopday.planning.encoding.progress import progress
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
 from shopday.planning.questions.dashboard_types import Alternative, DayLine, DayView
-from shopday.planning.step_names import full, place, things
+from shopday.planning.step_names import place, things
 from shopday.shop.folder import ShopFolder
+from shopday.text import signs
 from shopday.text.durations import work_text
 from shopday.text.sentences import both, sentence
 from shopday.text.times import moment_text, time_of
 
 MARKS = {
-    "work": ("■", ""),
+    "work": (signs.WORK, ""),
     "break": (" ", DIM),
-    "ready": ("○", GOOD),
-    "window": ("!", WARN),
-    "arrives": ("→", GOOD),
-    "leaves": ("←", ""),
-    "deliver": ("✓", GOOD),
+    "ready": (signs.WAIT, GOOD),
+    "window": (signs.URGENT, WARN),
+    "arrives": (signs.ARRIVES, GOOD),
+    "leaves": (signs.LEAVES, ""),
+    "deliver": (signs.DELIVERY, GOOD),
 }
 
 
@@ -48,7 +49,10 @@ def day_page(folder: ShopFolder, plan: Plan, day: DayView) -> Group:
     if day.lines:
         parts += [heading("The day"), rows(_lines(day, plan.now))]
     if day.could_start:
-        parts += [heading("Or start instead"), *(_instead(folder, other) for other in day.could_start)]
+        parts += [
+            heading("Could be started now instead"),
+            *(_instead(folder, other) for other in day.could_start),
+        ]
     if day.batches:
         parts += [heading("In one go"), *map(text, day.batches)]
     # how far a quick plan may be from the best is a matter for the evening: see `plan`
@@ -57,7 +61,7 @@ def day_page(folder: ShopFolder, plan: Plan, day: DayView) -> Group:
 
 def _first(folder: ShopFolder, plan: Plan, day: DayView) -> RenderableType:
     if day.take_up is None or day.until is None:
-        return _nothing(folder, plan)
+        return Group(_nothing(plan, day), *map(text, day.stuck))
     step = day.take_up
     lead = _lead(step, plan.now)
     needs = things(folder, (*step.stations, *step.gear), step.gear)
@@ -72,6 +76,7 @@ def _first(folder: ShopFolder, plan: Plan, day: DayView) -> RenderableType:
                 *far,
                 *([text(sentence(told), DIM)] if told else []),
                 *(text(f"! {sentence(line)}", WARN) for line in day.concerns),
+                *map(text, day.stuck),
                 *(text(f"! {line}", DIM) for line in day.cautions),
                 text(_command(step), DIM),
             ),
@@ -90,14 +95,14 @@ def _lead(step: PlannedStep, now: Moment) -> str:
     if step.in_hand:
         return "Under way"
     begins = step.next_work(now)
-    return "Take up now" if begins <= now else f"Next, at {time_of(begins)}"
+    return "Start now" if begins <= now else f"Next, at {time_of(begins)}"
 
 
 def _command(step: PlannedStep) -> str:
     return f"shopday {'finish' if step.in_hand else 'start'} {step.address}"
 
 
-def _nothing(folder: ShopFolder, plan: Plan) -> Text:
+def _nothing(plan: Plan, day: DayView) -> Text:
     """The day is over or off: what comes next."""
     ahead = [
         (start, row)
@@ -109,7 +114,8 @@ def _nothing(folder: ShopFolder, plan: Plan) -> Text:
     if not ahead:
         return text("No work is planned.", STRONG)
     start, step = min(ahead, key=lambda pair: pair[0])
-    said = f"Nothing more today. Next is {full(folder, step)}, {moment_text(start, plan.now)}."
+    lead = "Nothing to start now" if day.stuck else "Nothing more today"
+    said = f"{lead}. Next is {step.full}, {moment_text(start, plan.now)}."
     return text(said, STRONG)
 
 
@@ -140,5 +146,5 @@ def _line(line: DayLine, now: Moment) -> tuple[Text, Text]:
 
 
 def _instead(folder: ShopFolder, other: Alternative) -> Padding:
-    name = text(full(folder, other.step), STRONG)
+    name = text(other.step.full, STRONG)
     return Padding(Group(name, text(sentence(other.why_not_first), DIM)), (0, 0, 0, 2))

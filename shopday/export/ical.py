@@ -16,7 +16,7 @@ from icalendar import Alarm, Calendar, Event, Timezone
 
 from shopday.export.calendar_memory import CalendarMemory, ToldEvent, read_memory
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State, later
-from shopday.planning.step_names import errand, full, things, written
+from shopday.planning.step_names import errand, things, written
 from shopday.shop.materials.cautions import cautions_for
 from shopday.text.safe import clean
 
@@ -134,25 +134,25 @@ class _Events:
     def _work(self, step: PlannedStep) -> Iterator[DatedEvent]:
         told, where = self._told(step), ", ".join(self.names[id] for id in step.stations)
         for n, (start, end) in enumerate(step.stretches, 1):
-            said = full(self.folder, step)
+            said = step.full
             yield self._event(f"work.{_id(step)}.{n}", said, start, end, told=told, where=where)
         for n, wait in enumerate(step.waits, 1):
             if not wait.informs and wait.end > wait.start:
                 yield self._over(step, wait, n)
         if step.window_ends is not None and step.state is State.PLANNED and not step.missed:
-            said = f"! Last moment to start {full(self.folder, step)}"
+            said = f"! Last moment to start {step.full}"
             yield self._event(f"window.{_id(step)}", said, step.window_ends, rings=BEFORE_CLOSING)
 
     def _over(self, step: PlannedStep, wait: PlannedWait, n: int) -> DatedEvent:
         """The end of a wait: hands are needed when it kept something, and may be when it did not."""
         at = wait.free or wait.end
         told = f"Frees {things(self.folder, wait.keeps, step.gear)}." if wait.free else ""
-        said = f"{wait.name} is over: {full(self.folder, step)}"
+        said = f"{wait.name} is over: {step.full}"
         rings = 0 if self.days.is_open(at) else None
         return self._event(f"wait.{_id(step)}.{n}", said, at, told=clean(told), rings=rings)
 
     def _absence(self, step: PlannedStep) -> Iterator[DatedEvent]:
-        said, who = full(self.folder, step), errand(self.folder, step)
+        said, who = step.full, errand(self.folder, step)
         if step.kind == "away" and step.state is State.PLANNED:
             yield self._event(f"leaves.{_id(step)}", f"{said} leaves for {who}", step.start)
         back = f"{said} is back from {who}" if step.kind == "away" else f"{who} for {said} should be here"

@@ -28,7 +28,6 @@ from shopday.export.rich_parts import (
 )
 from shopday.planning.plan import JobRow, Moment, Plan, PlannedStep, State
 from shopday.planning.questions.concerns import concerns
-from shopday.planning.step_names import full
 from shopday.text.durations import days_text
 from shopday.text.times import date_text, time_of
 
@@ -103,7 +102,7 @@ def _moments(folder: ShopFolder, plan: Plan) -> Iterator[tuple[Moment, Moment | 
 
 
 def _of_step(folder: ShopFolder, step: PlannedStep) -> Iterator[tuple[Moment, Moment | None, Text]]:
-    said = full(folder, step)
+    said = step.full
     if step.kind == "away":
         yield step.start, None, text(f"← {said} leaves")
     if step.kind != "work":

@@ -16,8 +16,9 @@ from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.open_hours import OpenHours, ShopDays, Zone
 from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.encoding.shop_temperature import Reading, Warmth, warmth
-from shopday.planning.fact_logging.fact_logger import FactLogger, FactRequest, LogEntry
+from shopday.planning.fact_logging.fact_logger import FactLogger, FactRequest
 from shopday.planning.fact_logging.fact_text import fact_told
+from shopday.planning.fact_logging.log_entry import LogEntry
 from shopday.planning.fact_logging.readiness import check_ready
 from shopday.planning.glance import keep_glance
 from shopday.planning.glance_maker import glance_of
@@ -268,6 +269,11 @@ class OpenShop:
             check_ready(self._built_at(self.minute()), plan, (entry.address, entry.pass_no), entry.minute)
         return self.write(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
 
+    def correct(self, kind: str, address: str, at: Moment, pass_no: int | None = None) -> Fact:
+        """Note when a start or a finish really was that is logged already. Raises ShopdayError."""
+        entry = self.entry(kind, address, at, pass_no=pass_no, corrects=True)
+        return self.write(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
+
     def entry(
         self,
         kind: str,
@@ -277,10 +283,11 @@ class OpenShop:
         pass_no: int | None = None,
         by: Sequence[str] = (),
         details: Mapping[str, Any] | None = None,
+        corrects: bool = False,
     ) -> LogEntry:
-        """What `log` would write down, whether the step may be started or not. Raises ShopdayError."""
+        """What `log`, or `correct`, would write down, whether the step may be started or not. Raises ShopdayError."""
         logger = FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute(), plan)
-        return logger.entry(FactRequest(kind, address, at, pass_no, by, details or {}))
+        return logger.entry(FactRequest(kind, address, at, pass_no, by, details or {}, corrects))
 
     def write(self, kind: str, address: str, pass_no: int, minute: int, **data: Any) -> Fact:
         """Put a fact in the journal as it is. Raises ShopdayError."""

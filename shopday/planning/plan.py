@@ -106,6 +106,7 @@ class PlannedStep:
     put_down:      under way, and in nobody's hands for now.
     skipped:       done, as it was not needed.
     moisture:      whether it asks for a reading of moisture, and how that stands: "", "unread", "wrong" or "right".
+    place:         where it belongs, in words: "Desk top of Cherry desk".
     """
 
     job: str
@@ -136,6 +137,7 @@ class PlannedStep:
     put_down: bool = False
     skipped: bool = False
     moisture: str = ""
+    place: str = ""
 
     @property
     def address(self) -> str:
@@ -173,6 +175,11 @@ class PlannedStep:
     def label(self) -> str:
         """Its name, with the pass where there are several."""
         return pass_label(self.name, self.pass_no, self.passes)
+
+    @property
+    def full(self) -> str:
+        """It with its place: "Glue up the top (Desk top of Cherry desk)"."""
+        return f"{self.label} ({self.place})"
 
 
 @dataclass(frozen=True, slots=True)

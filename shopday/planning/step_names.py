@@ -20,15 +20,10 @@ def place(folder: ShopFolder, step: PlannedStep | StepRef) -> str:
     return place_text(part, title)
 
 
-def full(folder: ShopFolder, step: PlannedStep) -> str:
-    """A step with its place: "Glue up the top (Desk top of Cherry desk)"."""
-    return f"{step.label} ({place(folder, step)})"
-
-
-def brief(folder: ShopFolder, step: PlannedStep, beside: PlannedStep | None = None) -> str:
+def brief(step: PlannedStep, beside: PlannedStep | None = None) -> str:
     """A step by its name alone beside one of the same part, with its place otherwise."""
     same = beside is not None and (beside.job, beside.part) == (step.job, step.part)
-    return step.label if same else full(folder, step)
+    return step.label if same else step.full
 
 
 def of_job(folder: ShopFolder, ref: StepRef, job: str) -> str:

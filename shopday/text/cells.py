@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from rich.cells import cell_len, set_cell_size
 
 from shopday.text.safe import clean
@@ -20,6 +22,29 @@ def fit(text: str, cells: int) -> str:
 def cut(text: str, cells: int) -> str:
     """The text in at most so many cells."""
     return fit(text, cells).rstrip() if cell_len(clean(text)) > cells else clean(text)
+
+
+def wrapped(text: str, cells: int, indent: int = 0) -> str:
+    """The text broken between words into lines of so many cells; those after the first begin `indent` cells in."""
+    lines = [""]
+    for word in clean(text).split(" "):
+        for piece in _pieces(word, max(1, cells)):
+            if not lines[-1]:
+                lines[-1] = piece
+            elif cell_len(lines[-1]) + 1 + cell_len(piece) <= cells:
+                lines[-1] += f" {piece}"
+            else:
+                lines.append(piece)
+    return ("\n" + " " * indent).join(lines)
+
+
+def _pieces(word: str, cells: int) -> Iterator[str]:
+    """A word that is too long for a line, in pieces that are not."""
+    while cell_len(word) > cells:
+        piece = set_cell_size(word, cells).rstrip() or word[:1]
+        yield piece
+        word = word[len(piece) :]
+    yield word
 
 
 def bar(share: float, cells: int) -> str:

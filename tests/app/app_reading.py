@@ -24,6 +24,16 @@ def news(app: ShopdayApp) -> str:
     return read(app, "#news")
 
 
+def told_wrong(app: ShopdayApp) -> str:
+    """Everything a form says is wrong, at its fields and below them."""
+    at_fields = [
+        str(line.render())
+        for line in app.screen.query(Static)
+        if line.has_class("wrong-line") and line.display
+    ]
+    return "\n".join([*at_fields, read(app, "#wrong")]).replace("\n", " ")
+
+
 def rows_text(app: ShopdayApp, selector: str) -> str:
     return app.screen.query_one(selector, RowList).text
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from app_reading import news, press_each, read, rows_text, toasts
+from app_reading import news, press_each, read, rows_text, toasts, told_wrong
 from app_shop import NOW, OpenApp
 from textual.widgets import Input
 
@@ -103,7 +103,7 @@ async def test_a_form_does_not_write_over_what_was_changed_by_hand_meanwhile(
         for _ in range(2):
             await pilot.press("enter")
             await pilot.pause()
-            assert f"{path.name} was changed by somebody else meanwhile" in read(app, "#wrong")
+            assert f"{path.name} was changed by somebody else meanwhile" in told_wrong(app)
             assert app.screen.query_one(f"#{blank}", Input).value == typed
             assert path.read_text() == by_hand
         await pilot.press("escape")
@@ -155,7 +155,7 @@ async def test_taking_back_another_pass_leaves_what_a_command_logged_meanwhile(
         app.session.step_actions.do("again", pour)
         await pilot.pause()
         OpenShop(shop, NOW).log("finish", f"{LECTERN}/stand/joints")
-        await pilot.press("b")
+        await pilot.press("u")
         await pilot.pause()
         assert f"Undone: one more pass of {pour.name}" in news(app)
         kinds = [(fact.kind, fact.address) for fact in app.session.state.open_shop.journal.facts()]
@@ -173,7 +173,7 @@ async def test_what_somebody_else_took_back_already_is_told_once(open_app: OpenA
         await pilot.press("u")
         await pilot.pause()
         assert "was undone already" in toasts(app)[-1]
-        assert not app.session.state.done
+        assert not app.session.state.changes.done
 
 
 async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typed(

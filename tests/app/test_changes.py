@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import choose, news, read, rows_text, toasts, until
+from app_reading import choose, news, read, rows_text, toasts, told_wrong, until
 from app_shop import NOW, OpenApp
 from textual.pilot import Pilot
 from textual.widgets import Input
@@ -90,7 +90,7 @@ async def test_a_pin_that_cannot_be_is_told_and_changes_nothing(
         app.session.step_actions.pin(step_named(app, "Sand the stand"))
         await pilot.pause()
         await typed(pilot, "answer", wrong)
-        told = read(app, "#wrong")
+        told = told_wrong(app)
         assert "closed" in told or "14:00" in told
         assert path.read_bytes() == before
 
@@ -111,7 +111,7 @@ async def test_passes_and_hours_are_changed_in_the_step_form(open_app: OpenApp, 
         app.session.step_actions.change(step_named(app, "Varnish"))
         await pilot.pause()
         await typed(pilot, "b-passes", "many")
-        assert "whole number" in read(app, "#wrong")
+        assert "whole number" in told_wrong(app)
 
 
 async def test_steps_are_added_moved_and_removed(open_app: OpenApp, shop: Path) -> None:
@@ -168,7 +168,7 @@ async def test_changes_behind_its_back_are_taken_up(open_app: OpenApp, shop: Pat
         app.session.check_files()
         await pilot.pause()
         assert "files changed" in news(app)
-        assert "Take up now" in read(app, "#now")
+        assert "Start now" in read(app, "#now")
         path = shop / "jobs" / f"{LECTERN}.toml"
         good = path.read_text()
         path.write_text("title = ")
@@ -240,7 +240,7 @@ async def test_what_was_ordered_is_expected_and_no_longer_to_order(open_app: Ope
         app.session.step_actions.ordered(step_named(app, "Tilting hinge"))
         await pilot.pause()
         await typed(pilot, "answer", "soonish")
-        assert "is no day" in read(app, "#wrong")
+        assert "is no day" in told_wrong(app)
         await typed(pilot, "answer", "2026-12-04")
         assert read(app, "#title") == "Ordered, here Fri 4 Dec: Tilting hinge"
         await pilot.press("k")
@@ -273,7 +273,7 @@ async def test_a_job_is_kept_as_a_recipe(open_app: OpenApp, shop: Path) -> None:
         app.session.job_actions.keep_recipe(LECTERN)
         await pilot.pause()
         await typed(pilot, "answer", "A Lectern")
-        assert "a-lectern" in read(app, "#wrong")
+        assert "a-lectern" in told_wrong(app)
         await typed(pilot, "answer", "a-lectern")
         await until(pilot, lambda: app.shown is not None and "recipes/a-lectern.toml" in news(app))
     assert (shop / "recipes" / "a-lectern.toml").exists()

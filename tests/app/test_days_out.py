@@ -6,7 +6,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import choose, press_each, read, rows_text, until_screen
+from app_reading import choose, press_each, read, rows_text, told_wrong, until_screen
 from app_shop import OpenApp
 from textual.pilot import Pilot
 from textual.widgets import Input
@@ -129,7 +129,7 @@ async def test_a_person_gets_hours_of_their_own(open_app: OpenApp, shop: Path) -
         await press_each(pilot, "d")
         assert app.screen.query_one("#b-hours", Input).value == "Sat 09:00-13:00"
         await fill(pilot, hours="mon-fry 8:00-12:00")
-        assert 'Own hours: "fry" is no weekday; write it as Mon-Fri' in read(app, "#wrong")
+        assert '"fry" is no weekday; write it as Mon-Fri' in told_wrong(app)
         await fill(pilot, hours="tue-thu 8:00-12:00, 13:00-17:00; sat 9:00-13:00")
         await press_each(pilot, "k")
         both = ((480, 720), (780, 1020))

@@ -90,7 +90,7 @@ async def test_work_goes_on_beside_a_faulty_job_and_on_it(open_app: OpenApp, sho
         app.session.job_actions.move(step, 1)
         await pilot.pause()
         assert toasts(app) == []
-        assert app.session.state.done[-1].what == f"Moved later: {step.name}"
+        assert app.session.state.changes.done[-1].what == f"Moved later: {step.name}"
         joints = next(s for s in app.session.state.plan.steps if s.job == LECTERN and s.state == "under way")
         app.session.step_actions.do("finish", joints)
         await pilot.pause()

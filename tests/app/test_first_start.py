@@ -36,7 +36,7 @@ async def test_a_wrong_answer_is_told_and_nothing_is_written(tmp_path: Path) -> 
         app.screen.query_one("#b-timezone", Input).value = "Middle/Earth"
         await pilot.press("enter")
         await pilot.pause()
-        assert "Time zone" in str(app.screen.query_one("#wrong").render())
+        assert "is no time zone" in str(app.screen.query_one("#w-timezone").render())
         await pilot.press("escape")
         await pilot.pause()
     assert app.return_value is False

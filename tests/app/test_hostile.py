@@ -134,7 +134,7 @@ async def test_logging_and_toasts_take_the_name_as_it_is(app: ShopdayApp, name: 
         assert shown(name) in news(app)
         await through(pilot, "p")
         assert shown(name) in read(app, "#title")
-        await through(pilot, "b", "u")
+        await through(pilot, "u", "u")
         app.session.say(name, "error")
         await pilot.pause()
         assert shown(name) in toasts(app)[-1]

@@ -248,7 +248,7 @@ async def test_a_step_is_put_down_and_taken_up_from_its_dialog(yard: Path) -> No
         assert facts(yard)[-1] == ("pause", "bench/glue", 1, "Wed 10:00")
         assert "Put down: Glue" in news(app)
         # Half an hour of it is left, and nobody has it in hand.
-        assert "Take up now" in read(app, "#now")
+        assert "Go on with" in read(app, "#now")
         assert "30m of work" in read(app, "#now")
         await press_each(pilot, "enter")
         assert "put down" in read(app, "#facts")
@@ -333,3 +333,18 @@ async def test_finishing_a_coat_before_the_one_before_it_is_refused(yard: Path) 
         await press_each(pilot, "f")
         assert "pass 1 of bench/oil is not finished" in toasts(app)[-1]
         assert facts(yard) == []
+
+
+async def test_a_step_started_beside_another_says_that_they_share_the_minutes(yard: Path) -> None:
+    OpenShop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9))
+    (yard / "jobs" / "stool.toml").write_text(
+        'title = "Stool"\n[[steps]]\nid = "sand"\nhands_on = "1h"\n', "utf-8"
+    )
+    app = open_app(yard)
+    async with app.run_test(size=(120, 24)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Sand (Stool)")
+        await press_each(pilot, "s")
+        assert "Started: Sand, beside Glue (Hall bench): they share the minutes." in news(app)
+        assert "Beside it" in read(app, "#now")
+        judged(app)

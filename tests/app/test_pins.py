@@ -74,7 +74,7 @@ async def test_nothing_is_pinned_when_it_is_not_kept(open_app: OpenApp) -> None:
         await pilot.pause()
         step = instead(app)
         await press_now(app, pilot, step)
-        await pilot.press("b")
+        await pilot.press("u")
         await pilot.pause()
         assert not app.session.state.open_shop.state().pins
         assert step.key in {other.step.key for other in app.session.state.dashboard.day.could_start}
@@ -90,12 +90,12 @@ async def test_the_dialog_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> N
         await pilot.pause()
         app.session.step_actions.show_step(step)
         await pilot.pause()
-        assert "pinned: first of all until it is begun" in read(app, "#facts")
+        assert "pinned: goes first until it is started" in read(app, "#facts")
         await pilot.press("i")
         await until_screen(pilot, QuestionDialog)
         await choose(pilot, "2")
         await until_screen(pilot, ConfirmMoves)
-        assert read(app, "#title") == f"No pin any more: {step.label}"
+        assert read(app, "#title") == f"Unpinned: {step.full}"
         await pilot.press("k")
         await pilot.pause()
         assert not pinned(app.session.state.open_shop, step)

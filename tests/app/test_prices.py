@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import press_each, read, rows_text
+from app_reading import press_each, read, rows_text, told_wrong
 from app_shop import OpenApp
 from test_days_out import cursor_on, fill
 
@@ -22,7 +22,7 @@ async def test_a_price_set_in_my_shop_is_in_what_a_job_costs(open_app: OpenApp, 
         await cursor_on(app, pilot, "Prices")
         await press_each(pilot, "d")
         await fill(pilot, currency="USD", hour="-5")
-        assert "write a number from 0 to 100000" in read(app, "#wrong")
+        assert "write a number from 0 to 100000" in told_wrong(app)
         await fill(pilot, hour="60")
         await press_each(pilot, "k")
         assert read_folder(shop).shop.prices.hour == 60

@@ -46,11 +46,12 @@ async def test_the_top_of_today(
     tmp_path: Path, hands_on: str, start: str, now: str, head: str, rest: str
 ) -> None:
     app = started(tmp_path, hands_on, start, now)
-    async with app.run_test(size=(100, 30)) as pilot:
+    async with app.run_test(size=(100, 24)) as pilot:
         await pilot.pause()
         first, _, bar = read(app, "#now").splitlines()[:3]
         assert first == head
-        assert bar.endswith(f"  {rest}")
+        assert f"  {rest}" in bar
+        assert bar.endswith("or how long still (o)?") == rest.endswith("over")
         await press_each(pilot, "enter")
         so_far = head.split(", ")[1]
         assert f"work      {so_far}, {rest}" in read(app, "#facts")

@@ -33,7 +33,7 @@ async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> No
             await pilot.click(ShopHeader, offset=(start_of(app, ShopHeader, PLACES[name]), 0))
             await pilot.pause()
             assert type(app.screen).__name__ == CLASSES[name].partition(":")[2]
-        await pilot.click("#day", offset=(12, 4))  # the fifth line: Cut the joints
+        await pilot.click("#day", offset=(12, 3))  # below the line at now and a delivery of two lines
         await pilot.pause()
         assert isinstance(app.screen, StepDialog)
         await choose(pilot, "finish")
@@ -52,8 +52,8 @@ async def test_everything_is_in_the_command_list(open_app: OpenApp) -> None:
         assert {
             "Start",
             "Finish",
-            "Pass more",
-            "Here",
+            "One more pass",
+            "It's here",
             "Why",
             "Undo",
             "Help",

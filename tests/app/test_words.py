@@ -99,7 +99,8 @@ def test_a_move_is_a_sentence_in_days() -> None:
 def test_a_promise_that_slips_is_named() -> None:
     told = move_sentence(move(2, dt.date(2026, 12, 3), slips=True), NOW.date()).plain
     assert told.endswith("; its promise of Thu 3 Dec SLIPS")
-    assert "1 promise SLIPS" in move_summary([move(1), move(2, dt.date(2026, 12, 3), slips=True)])
+    summary = move_summary([move(1), move(2, dt.date(2026, 12, 3), slips=True)])
+    assert summary == "! Desk [ash] SLIPS its promise: 2 days later, and 1 more move."
 
 
 def test_no_move_is_told_as_well() -> None:

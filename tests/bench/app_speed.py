@@ -82,7 +82,7 @@ def draws_are_made(pid: int) -> bool:
 def measure_drawing(shop: str, now: str) -> dict[str, float]:
     """Keys in Jobs from the first rough odds on."""
     app = Screen([sys.executable, "-m", "shopday", "--shop", shop, "--now", now])
-    app.seconds_until("Take up now", "Under way", "Next, ", "Nothing to take up")
+    app.seconds_until("Start now", "Under way", "Next, ", "Nothing to start")
     app.key("2")
     first = app.seconds_until(" with 80 %", " with 95 %")
     walking = [app.key("\x1b[B" if i % 4 < 2 else "\x1b[A") for i in range(60)]
@@ -105,7 +105,7 @@ def measure(shop: str, now: str) -> dict[str, float]:
     app, picture = first_picture(
         [sys.executable, "-m", "shopday", "--shop", shop, "--now", now], "Waiting on"
     )
-    plan = app.seconds_until("Take up now", "Under way", "Next, ", "Nothing to take up")
+    plan = app.seconds_until("Start now", "Under way", "Next, ", "Nothing to start")
     walking = [app.key("\x1b[B" if i % 4 < 2 else "\x1b[A") for i in range(60)]
     turning = [app.key(key) for key in "231\t\t" * 10]
     visits = [app.key(key) for key in "456321"]

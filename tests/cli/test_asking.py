@@ -52,7 +52,7 @@ def test_today_says_what_to_take_up_and_until_when(shop: Shop) -> None:
     assert answer["take_up"]["step"] == "glue"
     assert answer["until"] == "2026-12-01T09:00:00-07:00"
     _, said = shop.run("today")
-    assert "Take up now: Glue up the seat" in said
+    assert "Start now: Glue up the seat" in said
     assert "shopday start stool/seat/glue" in said
     assert "13:00–15:00" in said
 

@@ -297,7 +297,7 @@ def test_what_is_put_down_is_told_as_such(yard: Happening) -> None:
     assert "shopday finish a/carve" in yard.do("Mon 9:30", "today")
     yard.do("Mon 9:30", "pause", "a/carve")
     out = yard.do("Mon 9:30", "today")
-    assert "Take up now: Carve" in out
+    assert "Start now: Carve" in out
     assert "shopday start a/carve" in out
     assert "Begun, and put down for now: Carve." in yard.do("Mon 9:30", "note", "a")
 

@@ -41,11 +41,11 @@ def seen(folder: Path, columns: int, **more: str) -> tuple[str, list[str]]:
 def test_a_terminal_of_any_width_shows_the_day(tmp_path: Path, columns: int) -> None:
     said, lines = seen(shop_at(tmp_path / "shop"), columns)
     assert "\x1b[" in said
-    assert "Take up now: Glue up the seat" in lines
-    assert any(line.startswith("   8:00–9:00   ■ Glue up the seat") for line in lines)
+    assert "Start now: Glue up the seat" in lines
+    assert any(line.startswith("   8:00–9:00   ▪ Glue up the seat") for line in lines)
 
 
 def test_no_color_is_kept(tmp_path: Path) -> None:
     said, lines = seen(shop_at(tmp_path / "shop"), 80, NO_COLOR="1")
     assert "\x1b[3" not in said
-    assert "Take up now: Glue up the seat" in lines
+    assert "Start now: Glue up the seat" in lines

@@ -32,7 +32,7 @@ def test_the_day_in_order_of_the_clock(tmp_path: Path) -> None:
     assert [(said(line.at), line.kind, line.text) for line in today.lines] == [
         ("Mon 08:00", "work", "Glue up (Desk)"),
         ("Mon 12:00", "break", "Break"),
-        ("Mon 15:00", "ready", "in clamps is over for Glue up (Desk): take off what it kept (the bench and 4 clamps)"),
+        ("Mon 15:00", "ready", "Over: in clamps, Glue up (Desk); frees the bench and 4 clamps"),
         ("Mon 15:00", "work", "Clean (Desk)"),
         ("Mon 15:30", "deliver", "Desk is complete"),
     ]  # fmt: skip

@@ -45,6 +45,17 @@ class OrderActions:
         )  # fmt: skip
         self.session.open_dialog(question, lambda typed: self._log("asked", step, typed))
 
+    def delayed(self, step: PlannedStep) -> None:
+        """It comes, or comes back, on another day than was expected."""
+        if step.state == "done":
+            self.session.say(f"{step.full} is here already.")
+            return
+        question = QuestionDialog(
+            f"Now comes on: {step.full}", "Which day? As 18 Dec, Fri or in 2 weeks; press Enter.",
+            (), self._days, date_text(step.end.date(), self.session.state.now.date()),
+        )  # fmt: skip
+        self.session.open_dialog(question, lambda typed: self._log("asked", step, typed))
+
     def _log(self, kind: str, step: PlannedStep, typed: str | None) -> None:
         if typed is None:
             return

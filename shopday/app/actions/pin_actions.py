@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
     from shopday.planning.questions.dashboard_types import Dashboard
 
-NOW, NO_PIN = "now", "take the pin out"
+NOW, NO_PIN = "now", "unpin it"
 
 
 class PinActions:
@@ -79,7 +79,7 @@ class PinActions:
     def _unpin(self, step: PlannedStep) -> None:
         from shopday.planning.fact_logging.pins import pinned, unpin
 
-        state, what = self.session.state, f"No pin any more: {step.label}"
+        state, what = self.session.state, f"Unpinned: {step.full}"
         if not pinned(state.open_shop, step):
             self.session.step_actions.edit_step(step, {"on": None}, what)
         elif self.session.attempt(lambda: state.add_fact(unpin(state.open_shop, step))):

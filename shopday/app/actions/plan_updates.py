@@ -8,7 +8,7 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from shopday.app.protocol import FIRST, Planner, PlannerAnswer, PlannerQuestion
-from shopday.app.rows.move_text import move_summary
+from shopday.app.rows.move_text import BAD, move_summary
 from shopday.app.session_messages import QuestionAnswered
 from shopday.app.session_state import same_day
 
@@ -186,7 +186,8 @@ class PlanUpdates:
             )
         else:
             moves = move_summary(self._moves(self._before, plan))
-            self.session.tell(f"{self._what}. {moves}".lstrip(". "))
+            told = (moves, f"{self._what}.") if moves.startswith(BAD) else (f"{self._what}.", moves)
+            self.session.tell(" ".join(told) if self._what else moves)
 
     def _moved_since(self, before: Plan) -> Sequence[DeliveryMove]:
         """What the plan that is on the screen now moves."""
@@ -203,6 +204,6 @@ class PlanUpdates:
 
     def _kept(self, keep: bool | None) -> None:
         if keep:
-            self.session.tell(f"Kept: {self._what}. Press u to take it back.")
-        else:
-            self.session.undo()
+            self.session.tell(f"Kept: {self._what}. u undoes it.")
+        elif change := self.session.state.to_undo():
+            self.session.undo_change(change)

@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING
 from shopday.app.dialogs.form_dialog import REMOVE, Fields, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms.parse_past import parse_past
-from shopday.app.rows.day_rows import job_title
 from shopday.planning.encoding.progress import progress
 from shopday.shop import quantities
 from shopday.shop.editing.file_edits import remove_step, set_step_fields
 from shopday.shop.faults import ShopdayError
 from shopday.text.durations import minutes_text, work_text
-from shopday.text.sentences import sentence
+from shopday.text.sentences import both, sentence
 from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.app.session import Session
+    from shopday.journal.facts import Fact
     from shopday.planning.fact_logging.readiness import NotReady
     from shopday.planning.plan import PlannedStep
     from shopday.shop.models import Gear, Person, Station
@@ -28,7 +28,7 @@ LOGGED = {
     "pause": "Put down",
     "finish": "Finished",
     "skip": "Not needed",
-    "again": "Another pass",
+    "again": "One more pass",
     "arrived": "Arrived",
 }
 """What is told after each fact."""
@@ -62,8 +62,16 @@ class StepActions:
         except (ShopdayError, OSError) as error:
             self.session.say(str(error), "error")
         else:
-            label = fact_label(self.session.state.open_shop, fact)
-            self.session.plan_updates.replan(f"{LOGGED[kind]}: {label}", show_moves=kind == "again")
+            told = f"{LOGGED[kind]}: {fact_label(self.session.state.open_shop, fact)}"
+            beside = self._in_hand(fact, step) if kind == "start" else []
+            told += f", beside {both(beside)}: they share the minutes" if beside else ""
+            self.session.plan_updates.replan(told, show_moves=kind == "again")
+
+    def _in_hand(self, fact: Fact, step: PlannedStep) -> list[str]:
+        """What else those have in hand who started it."""
+        plan, people = self.session.state.plan, set(fact.data.get("people", ()))
+        others = (row for row in (plan.steps if plan else ()) if row.in_hand and row.key != step.key)
+        return [row.full for row in others if people & set(row.people)]
 
     def _ask_anyway(self, step: PlannedStep, at: dt.datetime | None, not_ready: NotReady) -> None:
         until = not_ready.until
@@ -73,23 +81,42 @@ class StepActions:
         )  # fmt: skip
         self.session.open_dialog(question, lambda said: self.log("start", step, at, True) if said else None)
 
+    def put_down(self, step: PlannedStep) -> None:
+        """Put down what is in hand, take up what was put down."""
+        self.log("start" if step.put_down else "pause", step)
+
     def start_at(self, step: PlannedStep) -> None:
-        self._ask_when("start", step, f"When was {step.label} started?")
+        self._ask_when("start", step, step.start if step.state != "planned" and not step.put_down else None)
 
     def finish_at(self, step: PlannedStep) -> None:
-        self._ask_when("finish", step, f"When was {step.label} finished?")
+        self._ask_when("finish", step, step.end if step.state in ("waiting", "done") else None)
 
-    def _ask_when(self, kind: str, step: PlannedStep, title: str) -> None:
-        """Log it for a time to be typed; what is wrong with that is said there."""
+    def _ask_when(self, kind: str, step: PlannedStep, logged: dt.datetime | None) -> None:
+        """Log it for a time to be typed, or correct the time that was logged; what is wrong with it is said there."""
         open_shop, now = self.session.state.open_shop, self.session.state.now
 
         def check(typed: str) -> None:
-            open_shop.entry(kind, step.address, parse_past(typed, now), pass_no=step.pass_no)
+            at = parse_past(typed, now)
+            open_shop.entry(kind, step.address, at, pass_no=step.pass_no, corrects=logged is not None)
 
-        question = QuestionDialog(title, "8:45, -20m, yesterday 16:00, Tue 14:00; press Enter.", (), check)
-        self.session.open_dialog(
-            question, lambda typed: self.log(kind, step, parse_past(typed, now)) if typed else None
-        )
+        def take(typed: str | None) -> None:
+            if typed is not None and logged is None:
+                self.log(kind, step, parse_past(typed, now))
+            elif typed is not None:
+                self._correct(kind, step, parse_past(typed, now))
+
+        question = QuestionDialog(
+            f"When was {step.full} {kind}ed?", "8:45, -20m, yesterday 16:00, Tue 14:00; press Enter.", (), check,
+            "" if logged is None else moment_text(logged, now),
+        )  # fmt: skip
+        self.session.open_dialog(question, take)
+
+    def _correct(self, kind: str, step: PlannedStep, at: dt.datetime) -> None:
+        state = self.session.state
+        if self.session.attempt(
+            lambda: state.add_fact(state.open_shop.correct(kind, step.address, at, step.pass_no))
+        ):
+            self.session.plan_updates.replan(f"Corrected: {step.label} {kind}ed {moment_text(at, state.now)}")
 
     # ------------------------------------------------------------ questions about a step
 
@@ -97,8 +124,7 @@ class StepActions:
         from shopday.app.dialogs.step_dialog import StepDialog
 
         state = self.session.state
-        title = job_title(state.plan, step.job) if state.plan else step.job
-        dialog = StepDialog(step, title, state.now, self.names(), lambda: self._cautions(step))
+        dialog = StepDialog(step, state.now, self.names(), lambda: self._cautions(step))
         self.session.open_dialog(dialog, lambda action: self.do(action, step))
 
     def names(self) -> dict[str, str]:
@@ -118,7 +144,7 @@ class StepActions:
         if plan is None or step.kind != "work":
             return []
         notes = [
-            "pinned: first of all until it is begun; i takes the pin out" if pinned(open_shop, step) else "",
+            "pinned: goes first until it is started; i unpins it" if pinned(open_shop, step) else "",
             too_cold(open_shop, plan, step),
             *(batch.text for batch in batches(open_shop, plan) if step in batch.steps),
             *map(sentence, step_concerns(open_shop, plan, step)),
@@ -137,7 +163,12 @@ class StepActions:
     # ------------------------------------------------------------ changes to a step
 
     def overrun(self, step: PlannedStep) -> None:
-        """It takes longer than written: how much is still to do?"""
+        """It takes longer than written: how much is still to do? What is to come in: on which day?"""
+        if step.kind != "work":
+            from shopday.app.actions.order_actions import OrderActions
+
+            OrderActions(self.session).delayed(step)
+            return
         question = QuestionDialog(
             f"{step.label} takes longer", "How much work is left from now? Tap one, or type it and press Enter.",
             ("15m", "30m", "1h", "2h", "4h"), quantities.minutes,
@@ -162,9 +193,10 @@ class StepActions:
         from shopday.app.forms.step_form import step_form
 
         seen = self.session.job_actions.seen(self.session.job_actions.path(step.job))
-        job = self.session.state.open_shop.folder.jobs.get(step.job)
+        folder = self.session.state.open_shop.folder
+        job = folder.jobs.get(step.job)
         if job is not None:
-            form = step_form(step, job, seen, self.session.state.now.date())
+            form = step_form(step, job, folder.shop.stations, seen, self.session.state.now.date())
             self.session.open_dialog(form, lambda fields: self._changed(step, fields, seen))
 
     def _changed(self, step: PlannedStep, fields: Fields | None, seen: SeenFile) -> None:

@@ -22,11 +22,11 @@ if TYPE_CHECKING:
 
 
 class ConfirmMoves(Dialog[bool]):
-    """Keep a change, or take it back. Improved plans keep coming in while it is open."""
+    """Keep a change, or undo it. Improved plans keep coming in while it is open."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("k,enter", "keep", "Keep"),
-        Binding("b,escape", "back", "Take back"),
+        Binding("u,escape", "back", "Undo it"),
     ]
 
     CONTENT = ("_what", "_ask_moves", "_today")
@@ -45,7 +45,7 @@ class ConfirmMoves(Dialog[bool]):
     def fill(self) -> None:
         self.query_one("#title", Static).update(Content(clean(self._what)))
         self.query_one("#told", Static).update(self._told())
-        self.query_one(Choices).offer(Choice("keep", "Keep it", "k"), Choice("back", "Take it back", "b"))
+        self.query_one(Choices).offer(Choice("keep", "Keep it", "k"), Choice("back", "Undo it", "u"))
 
     def _told(self) -> Content:
         moves = self._ask_moves()

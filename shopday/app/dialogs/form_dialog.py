@@ -13,7 +13,8 @@ from textual.widgets import Input, Static
 
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.widgets.choices import Choice, Choices
-from shopday.text.cells import cut
+from shopday.app.widgets.pick_line import Pickable, PickLine
+from shopday.text.cells import cut, wrapped
 from shopday.text.safe import clean
 
 Fields = Mapping[str, object]
@@ -25,6 +26,7 @@ class Blank:
     """One line of a form: the field's name, its label, what stands there now.
 
     read: what was typed as a value for the file; raises ValueError with what would be right.
+    pickable: what can be picked where nothing is to be typed; many: several of it.
     """
 
     name: str
@@ -32,6 +34,8 @@ class Blank:
     typed: str = ""
     hint: str = ""
     read: Callable[[str], object] = str
+    pickable: Pickable = ()
+    many: bool = False
 
 
 @dataclass(frozen=True)
@@ -81,7 +85,7 @@ class FormDialog(Dialog[Fields | None]):
 
     @property
     def kind(self) -> str:
-        return "-".join(("form", *(blank.name for blank in self._blanks)))
+        return "-".join(("form", *(blank.name + "-pick" * bool(blank.pickable) for blank in self._blanks)))
 
     def compose_dialog(self) -> ComposeResult:
         with VerticalScroll(id="dialog", can_focus=False):
@@ -90,39 +94,63 @@ class FormDialog(Dialog[Fields | None]):
                 yield Static(id="labels")
                 with Vertical(id="lines"):
                     for blank in self._blanks:
-                        yield Input(id=f"b-{blank.name}", compact=True)
+                        yield (
+                            PickLine(f"b-{blank.name}")
+                            if blank.pickable
+                            else Input(id=f"b-{blank.name}", compact=True)
+                        )
+                        yield Static(id=f"w-{blank.name}", classes="wrong-line")
             yield Static(id="wrong")
             yield Choices()
 
     def fill(self) -> None:
         self.query_one("#title", Static).update(Content(clean(self._title)))
-        labels = (cut(blank.label, LABEL) for blank in self._blanks)
-        self.query_one("#labels", Static).update(Content("\n".join(labels)))
         for blank in self._blanks:
             line = self._line(blank)
             line.value, line.placeholder = clean(blank.typed), blank.hint
+            if isinstance(line, PickLine):
+                line.pickable, line.many = blank.pickable, blank.many
+        self._object_at({})
         self._object("")
         remove = [Choice("remove", "Remove it")] if self._removable else []
         self.query_one(Choices).offer(
             Choice("keep", "Keep", "Enter"), *remove, Choice("leave", "Back", "Esc")
         )
+        if isinstance(first := self._line(self._blanks[0]), Input):
+            first.action_select_all()
 
-    def _line(self, blank: Blank) -> Input:
-        return self.query_one(f"#b-{blank.name}", Input)
+    def _line(self, blank: Blank) -> Input | PickLine:
+        line = self.query_one(f"#b-{blank.name}")
+        assert isinstance(line, Input | PickLine)
+        return line
 
-    def _changed(self) -> dict[str, object]:
+    def _keep(self) -> None:
+        """Everything that is wrong is told at its field, and the first of these has the cursor."""
         changed: dict[str, object] = {}
+        wrong: dict[str, str] = {}
         for blank in self._blanks:
             typed = self._line(blank).value.strip()
             if self._everything or typed != clean(blank.typed).strip():
-                changed[blank.name] = _read(blank, typed)
-        return changed
+                try:
+                    changed[blank.name] = blank.read(typed) if typed else None
+                except ValueError as error:
+                    wrong[blank.name] = str(error)
+        self._object_at(wrong)
+        if wrong:
+            self.query_one(f"#b-{next(iter(wrong))}").focus()
+        else:
+            self._end(changed)
 
-    def _keep(self) -> None:
-        try:
-            self._end(self._changed())
-        except ValueError as error:
-            self._object(str(error))
+    def _object_at(self, wrong: Mapping[str, str]) -> None:
+        labels: list[str] = []
+        for blank in self._blanks:
+            said = wrong.get(blank.name, "")
+            below = wrapped(said, self.query_one("#lines").size.width)
+            line = self.query_one(f"#w-{blank.name}", Static)
+            line.display = bool(said)
+            line.update(Content(below))
+            labels.append(cut(blank.label, LABEL) + "\n" * ((below.count("\n") + 1) * bool(said)))
+        self.query_one("#labels", Static).update(Content("\n".join(labels)))
 
     def _end(self, fields: Fields) -> None:
         if fields and self._seen is not None and self._seen.changed:
@@ -135,6 +163,17 @@ class FormDialog(Dialog[Fields | None]):
 
     def _object(self, wrong: str) -> None:
         self.query_one("#wrong", Static).update(Content(clean(wrong)))
+
+    def on_pick_line_opened(self, event: PickLine.Opened) -> None:
+        from shopday.app.dialogs.pick_dialog import PickDialog  # when first picked from
+
+        line, label = event.line, next(b.label for b in self._blanks if f"b-{b.name}" == event.line.id)
+
+        def take(picked: tuple[str, ...] | None) -> None:
+            if picked is not None:
+                line.value = ", ".join(picked)
+
+        self.app.push_screen(PickDialog(label, line.pickable, line.picked, line.many), take)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         self._keep()
@@ -153,10 +192,3 @@ LABEL = 23
 
 REMOVE: Fields = {"remove": True}
 """The form's answer when the entry is not wanted any more."""
-
-
-def _read(blank: Blank, typed: str) -> object:
-    try:
-        return blank.read(typed) if typed else None
-    except ValueError as error:
-        raise ValueError(f"{blank.label}: {error}") from None

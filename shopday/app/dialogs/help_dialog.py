@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -10,6 +11,11 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from shopday.app.dialogs.dialog import Dialog
+from shopday.text.cells import fit
+from shopday.text.signs import MEANINGS
+
+WIDTH = 72
+"""Cells of a line."""
 
 
 class HelpDialog(Dialog[None]):
@@ -24,14 +30,27 @@ class HelpDialog(Dialog[None]):
     def compose_dialog(self) -> ComposeResult:
         with VerticalScroll(id="dialog"):
             yield Static(id="title", markup=False)
-            yield Static(id="text", markup=False)
             yield Static(id="keys", markup=False)
-            yield Static("Escape goes back.", classes="dim")
+            yield Static(id="text", markup=False)
+            yield Static(_signs(), id="signs", markup=False)
 
     def fill(self) -> None:
-        self.query_one("#title", Static).update(self._title)
+        self.query_one("#title", Static).update(f"{self._title}: help. Escape goes back.")
         self.query_one("#text", Static).update(self._text)
-        self.query_one("#keys", Static).update("\n".join(f"{key:>9}  {what}" for key, what in self._keys))
+        self.query_one("#keys", Static).update(_in_columns(self._keys))
 
     def on_click(self) -> None:
         self.dismiss(None)
+
+
+def _in_columns(keys: list[tuple[str, str]]) -> str:
+    """Keys in two columns, read down the one and then the other."""
+    half = -(-len(keys) // 2)
+    said = [f"{key:>9}  {what}" for key, what in keys]
+    return "\n".join(fit(a, WIDTH // 2) + b for a, b in zip_longest(said[:half], said[half:], fillvalue=""))
+
+
+def _signs() -> str:
+    """What each sign means, in four columns."""
+    said = [fit(f"{sign} {means}", WIDTH // 4) for sign, means in MEANINGS.items()]
+    return "\n".join("".join(said[n : n + 4]) for n in range(0, len(said), 4))

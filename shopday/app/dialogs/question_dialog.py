@@ -48,8 +48,9 @@ class QuestionDialog(Dialog[str | None]):
         self.query_one("#title", Static).update(Content(clean(self._title)))
         self.query_one("#text", Static).update(Content(clean(self._text)))
         self.query_one("#wrong", Static).update("")
-        self.query_one(Input).value = self._typed
-        self.query_one(Input).display = self._check is not None
+        line = self.query_one(Input)
+        line.value, line.display = self._typed, self._check is not None
+        line.action_select_all()
         answers = [Choice(str(place), answer) for place, answer in enumerate(self._answers)]
         self.query_one(Choices).offer(*answers, Choice("leave", self._leave, "Esc"))
 

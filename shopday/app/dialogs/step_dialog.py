@@ -27,17 +27,18 @@ AskCautions = Callable[[], Sequence[str]]
 
 STEP_ACTIONS = (
     ("start", "s", "Start"), ("finish", "f", "Finish"), ("start_at", "S", "Started at..."), ("finish_at", "F", "Finished at..."),
-    ("pause", "", "Put down"), ("skip", "", "Not needed"), ("again", "p", "Pass more"),
-    ("rework", "", "Sand back..."), ("tested", "", "Tested..."), ("moisture", "", "Moisture..."), ("arrived", "h", "Here"),
+    ("pause", "space", "Put down"), ("skip", "Del", "Not needed"), ("again", "p", "One more pass"),
+    ("rework", "", "Sand back..."), ("tested", "", "Tested..."), ("moisture", "", "Moisture..."), ("arrived", "h", "It's here"),
     ("ordered", "", "Ordered..."), ("asked", "j", "Asked..."),
     ("overrun", "o", "Takes longer"), ("pin", "i", "Pin: now or a day"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
 )  # fmt: skip
 """What can be done: name of the action, key, label."""
+BOUND_TO = {"Del": "delete,backspace"}
 
 BEGUN = ("under way", "put down", "waiting", "done")
 STATES = {
-    "start": ("planned", "put down"), "start_at": ("planned", "put down"),
-    "finish": ("planned", "under way", "put down"), "finish_at": ("planned", "under way", "put down"),
+    "start": ("planned", "put down"), "start_at": ("planned", *BEGUN),
+    "finish": ("planned", "under way", "put down"), "finish_at": ("planned", *BEGUN),
     "pause": ("under way",), "skip": ("planned", "under way", "put down"), "again": BEGUN, "rework": BEGUN,
     "overrun": ("planned", "under way", "put down"), "pin": ("planned",),
 }  # fmt: skip
@@ -51,28 +52,24 @@ class StepDialog(Dialog[str | None]):
     """Ends with the name of what is to be done, or None."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        *(Binding(key, f"choose('{action}')", label) for action, key, label in STEP_ACTIONS if key),
+        *(
+            Binding(BOUND_TO.get(key, key), f"choose('{action}')", label)
+            for action, key, label in STEP_ACTIONS
+        ),
         Binding("q", "dismiss", "Back"),
     ]
 
-    CONTENT = ("_step", "_title", "_now", "_names", "_ask_cautions")
+    CONTENT = ("_step", "_now", "_names", "_ask_cautions")
 
     def __init__(
         self,
         step: PlannedStep,
-        title: str,
         now: dt.datetime,
         names: Mapping[str, str],
         ask_cautions: AskCautions,
     ) -> None:
         super().__init__()
-        self._step, self._title, self._now, self._names, self._ask_cautions = (
-            step,
-            title,
-            now,
-            names,
-            ask_cautions,
-        )
+        self._step, self._now, self._names, self._ask_cautions = step, now, names, ask_cautions
 
     def compose_dialog(self) -> ComposeResult:
         with VerticalScroll(id="dialog", can_focus=False):
@@ -81,7 +78,7 @@ class StepDialog(Dialog[str | None]):
             yield Choices()
 
     def fill(self) -> None:
-        self.query_one("#title", Static).update(Content(clean(f"{self._step.label}, {self._title}")))
+        self.query_one("#title", Static).update(Content(clean(self._step.full)))
         self.query_one("#facts", Static).update(self._facts())
         actions = [Choice(action, label, key) for action, key, label in STEP_ACTIONS if self._fits(action)]
         self.query_one(Choices).offer(*actions, Choice("none", "Back", "Esc"))
@@ -138,7 +135,6 @@ def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list
         ("then", "; ".join(waits)),
         ("start by", window),
         ("complete", moment_text(step.complete, now)),
-        ("address", step.address),
     ]
 
 

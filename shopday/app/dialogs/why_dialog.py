@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from shopday.planning.whatif.ranking import HelpfulChange
 
 LOOKING = "looking..."
-NONE_HELPS = "Nothing tried wins a day."
+NONE_HELPS = "Nothing that was tried gains a day."
 
 
 class WhyDialog(Dialog[None]):

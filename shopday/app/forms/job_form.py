@@ -9,6 +9,14 @@ from shopday.app.forms import parse_field
 from shopday.shop import typed_values
 from shopday.shop.models import Job
 
+STATUSES = (
+    ("live", "live: it is planned"),
+    ("quote", "quote: not accepted yet"),
+    ("shelved", "shelved: put off, not planned"),
+    ("cancelled", "cancelled"),
+    ("delivered", "delivered"),
+)
+
 
 def job_form(id: str, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
     return FormDialog(
@@ -35,10 +43,9 @@ def job_form(id: str, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
             ),
             Blank(
                 "status",
-                "Standing",
+                "Status",
                 job.status,
-                "live, quote, shelved, cancelled or delivered",
-                parse_field.field_choice("live", "quote", "shelved", "cancelled", "delivered"),
+                pickable=STATUSES,
             ),
         ],
         seen,

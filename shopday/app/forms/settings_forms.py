@@ -73,9 +73,7 @@ def _shop(shop: Shop) -> SettingsLine:
     blanks = [
         Blank("name", "Name", shop.name),
         Blank("timezone", "Time zone", shop.timezone, "America/Denver"),
-        Blank(
-            "units", "Units", shop.units, "metric or imperial", parse_field.field_choice("metric", "imperial")
-        ),
+        Blank("units", "Units", shop.units, pickable=(("metric", "metric"), ("imperial", "imperial"))),
         Blank(
             "humidity",
             "Humidity, %",
@@ -189,7 +187,7 @@ def _person(person: Person | None, place: int) -> SettingsLine:
         "Role",
         person.role if person else "",
         "maker leads, helper lends a hand",
-        parse_field.field_choice("maker", "helper"),
+        pickable=(("maker", "maker: can lead a step"), ("helper", "helper: lends a hand")),
     )
     hours = week_text(person.hours) if person and person.hours is not None else ""
     blanks = [
@@ -210,8 +208,8 @@ def _station(station: Station | None, place: int) -> SettingsLine:
     blanks = [
         Blank("name", "Name", at.name),
         Blank("count", "How many", str(at.count), "", typed_values.field_whole(1, 1000)),
-        Blank("noisy", "Noisy", _yes(at.noisy), "yes or no", parse_field.field_yes_no),
-        Blank("dusty", "Dusty", _yes(at.dusty), "yes or no", parse_field.field_yes_no),
+        Blank("noisy", "Noisy", _yes(at.noisy), "", parse_field.field_yes_no, (("yes", "yes"), ("no", "no"))),
+        Blank("dusty", "Dusty", _yes(at.dusty), "", parse_field.field_yes_no, (("yes", "yes"), ("no", "no"))),
         Blank("room", "Room", at.room),
     ]
     if station is None:

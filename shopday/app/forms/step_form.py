@@ -3,22 +3,61 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from shopday.app.dialogs.form_dialog import Blank, FormDialog, SeenFile
 from shopday.app.forms import parse_field, parse_moment
 from shopday.shop import typed_values
-from shopday.shop.models import Arrives, Job, Step
+from shopday.shop.models import After, Arrives, Job, Station, Step
+from shopday.shop.step_graph import refs
 from shopday.text.durations import minutes_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
 
-def step_form(planned: PlannedStep, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
+def step_form(
+    planned: PlannedStep, job: Job, stations: Sequence[Station], seen: SeenFile, today: dt.date
+) -> FormDialog:
     step = job.step_at(planned.part, planned.step)
-    return FormDialog(f"Change {planned.name}", _blanks(step, today) if step else (), seen, removable=True)
+    blanks = _blanks(step, today) if step else []
+    if step is not None and not step.absent and stations:
+        there = tuple((station.id, station.name or station.id) for station in stations)
+        used = ", ".join(step.stations)
+        blanks.append(Blank("stations", "Where", used, "none", typed_values.field_list, there, many=True))
+    if step is not None and _is_plain(step.after):
+        blanks.append(_after(planned, job, step))
+    return FormDialog(f"Change {planned.full}", blanks, seen, removable=True)
+
+
+def _is_plain(after: Sequence[After] | None) -> bool:
+    """No moment and no window is written with what it comes after, which a list of steps could not keep."""
+    return all(entry.when is None and entry.within is None for entry in after or ())
+
+
+def _after(planned: PlannedStep, job: Job, step: Step) -> Blank:
+    """What it comes after, picked from the steps of its job; what is of another job stays."""
+    names: dict[str, str] = {}
+    spelt: dict[str, str] = {}
+    for ref in refs(planned.job, job):
+        if (ref.part, ref.step.id) == (planned.part, planned.step):
+            continue
+        value = ref.step.id if ref.part == planned.part else f"{ref.part or planned.job}/{ref.step.id}"
+        part = next((p.label for p in job.parts if p.id == ref.part), None)
+        names[value] = f"{ref.step.label} ({part})" if part else ref.step.label
+        spelt |= {ref.address: value, value: value}
+    written = [spelt.get(entry.step, entry.step) for entry in step.after or ()]
+    names |= {value: value for value in written if value not in names}
+    return Blank(
+        "after",
+        "After",
+        ", ".join(written),
+        "the step before it",
+        typed_values.field_list,
+        tuple(names.items()),
+        True,
+    )
 
 
 def _arrival(arrives: Arrives, today: dt.date) -> Callable[[str], object]:
@@ -42,7 +81,4 @@ def _blanks(step: Step, today: dt.date) -> list[Blank]:
             Blank("passes", "Passes", str(step.passes), "coats, pours", typed_values.field_whole(1, 100)),
             Blank("within", "Start within", within, "24h, or empty", parse_field.field_duration),
         ]
-    if step.after is None or all(after.when is None and after.within is None for after in step.after):
-        said = ", ".join(after.step for after in step.after or ())
-        found.append(Blank("after", "After", said, "empty: the step before it", typed_values.field_list))
     return found

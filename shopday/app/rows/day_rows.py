@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
+from functools import partial
 from typing import TYPE_CHECKING
 
-from rich.cells import cell_len
 from textual.content import Content
 
 from shopday.app.widgets.row_list import Row
-from shopday.text.cells import cut, fit
-from shopday.text.safe import clean
+from shopday.text import signs
+from shopday.text.cells import fit, wrapped
 from shopday.text.times import clock_cells, time_of
 
 if TYPE_CHECKING:
@@ -18,15 +19,32 @@ if TYPE_CHECKING:
     from shopday.planning.questions.dashboard_types import Alternative, Dashboard, DayLine
 
 MARKS = {
-    "work": ("▪", "$primary"),
-    "break": ("–", "dim"),
-    "ready": ("○", "$secondary"),
-    "window": ("!", "bold $error"),
-    "arrives": ("↓", "$secondary"),
-    "leaves": ("↑", "$secondary"),
-    "deliver": ("◆", "$success"),
+    "work": (signs.WORK, "$primary"),
+    "break": (signs.BREAK, "dim"),
+    "ready": (signs.WAIT, "$secondary"),
+    "window": (signs.URGENT, "bold $error"),
+    "arrives": (signs.ARRIVES, "$secondary"),
+    "leaves": (signs.LEAVES, "$secondary"),
+    "deliver": (signs.DELIVERY, "$success"),
 }
-"""A sign before each line, one cell wide; the words beside it say the same."""
+STANDS = {
+    "done": (signs.DONE, "dim"),
+    "not needed": (signs.DONE, "dim"),
+    "waiting": (signs.DONE, "dim"),
+    "under way": (signs.UNDER_WAY, "$accent"),
+    "put down": (signs.PUT_DOWN, "$accent"),
+}
+"""How work that was begun is marked."""
+
+
+def time_cells() -> int:
+    """Cells of the time of a line."""
+    return clock_cells() + 1
+
+
+def margin() -> int:
+    """Cells before its text."""
+    return time_cells() + 2
 
 
 MOST = 6
@@ -47,18 +65,18 @@ def step_key(step: PlannedStep) -> str:
 
 
 def day_rows(seen: Dashboard, now: dt.datetime) -> list[Row]:
+    """The day with a line at now between what is past and what comes, what could be started instead, what to see to
+    before closing."""
     day, plan, lights_out = seen.day, seen.plan, seen.lights_out
-    rows = [_line(line, seen, now, place) for place, line in enumerate(day.lines)]
-    if not rows:
-        rows = [_plain("free", "Nothing is planned for this day.")]
+    rows = [*_by_the_clock(seen, now)] or [_plain("free", "Nothing is planned for this day.")]
     if day.could_start:
         rows.append(day_heading("instead", "Could be started now instead"))
-        rows += [_alternative(other, plan) for other in day.could_start[:MOST]]
+        rows += [_alternative(other) for other in day.could_start[:MOST]]
         if (more := len(day.could_start) - MOST) > 0:
-            rows.append(_plain("more", f"      and {more} more; each job's steps are under 2 Jobs"))
+            rows.append(_plain("more", f"and {more} more; each job's steps are under 2 Jobs", margin()))
     if lights_out:
         rows.append(day_heading("lights", "Before the lights go out"))
-        rows += [_plain(f"lights#{i}", f"      ! {text}") for i, text in enumerate(lights_out)]
+        rows += [_plain(f"lights#{i}", f"! {text}", time_cells()) for i, text in enumerate(lights_out)]
     rows += [
         _plain(f"unplaced#{i}", f"! cannot be planned: {u.address}: {u.why}")
         for i, u in enumerate(plan.unplaced)
@@ -66,46 +84,59 @@ def day_rows(seen: Dashboard, now: dt.datetime) -> list[Row]:
     return rows
 
 
-def _plain(key: str, text: str) -> Row:
-    return Row(key, lambda width: Content(clean(text)), heading=True)
+def _by_the_clock(seen: Dashboard, now: dt.datetime) -> Iterator[Row]:
+    lines = list(enumerate(seen.day.lines))
+    past = [(place, line) for place, line in lines if _is_past(line, now)]
+    ahead = [(place, line) for place, line in lines if not _is_past(line, now)]
+    yield from (_line(line, seen, now, place) for place, line in past)
+    if lines:
+        yield Row("now", partial(_now_line, now), heading=True)
+    yield from (_line(line, seen, now, place) for place, line in ahead)
+
+
+def _is_past(line: DayLine, now: dt.datetime) -> bool:
+    """It is behind one: what is still to come in or to go out, or is in hand, is not."""
+    open_ = line.kind in ("arrives", "leaves") or (line.step is not None and line.step.in_hand)
+    return not open_ and (line.until or line.at) <= now
+
+
+def _now_line(now: dt.datetime, width: int) -> Content:
+    return Content.styled(
+        f"{fit(time_of(now), time_cells())}{'─' * max(0, width - time_cells() - 5)} now", "bold $accent"
+    )
+
+
+def _plain(key: str, text: str, indent: int = 0) -> Row:
+    def draw(width: int) -> Content:
+        return Content(" " * indent + wrapped(text, width - indent - 2, indent + 2))
+
+    return Row(key, draw, heading=True)
 
 
 def _line(line: DayLine, seen: Dashboard, now: dt.datetime, place: int) -> Row:
-    over = line.kind == "work" and line.step is not None and line.step.state in ("done", "waiting")
-    mark, look = ("x", "dim") if over else MARKS.get(line.kind, ("·", ""))
-    title = job_title(seen.plan, line.step.job) if line.step else ""
-    pinned = line.kind == "work" and line.step is not None and line.step.key in seen.pinned
-    text = f"{line.text}, pinned" if pinned else line.text
+    step = line.step if line.kind == "work" else None
+    mark, look = STANDS.get(step.stands if step else "", MARKS.get(line.kind, (signs.OTHER, "")))
+    text = f"{line.text}, pinned" if step is not None and step.key in seen.pinned else line.text
 
     def draw(width: int) -> Content:
-        past = "dim" if over or (line.at < now and line.kind != "work") else ""
-        said = cut(text, width - 8)
+        past = _is_past(line, now) or look == "dim"
+        said = wrapped(text, width - margin(), margin())
         return Content.assemble(
-            (fit(time_of(line.at), clock_cells() + 1), "bold"),
-            (f"{mark} ", look),
-            (said, past or ("dim" if line.kind == "break" else "")),
-            (_other_question(title, said, width - 8), "dim"),
+            (fit(time_of(line.at), time_cells()), "bold"), (f"{mark} ", look), (said, "dim" if past else "")
         )
 
     key = f"{step_key(line.step)}#{line.kind}" if line.step else f"{line.kind}#{place}"
     return Row(key, draw, heading=line.step is None, subject=line.step)
 
 
-def _other_question(title: str, said: str, width: int) -> str:
-    """The job's title after the text, as far as it fits."""
-    left = width - cell_len(said) - 2
-    return f"  {cut(title, left)}" if title and left >= 8 and title not in said else ""
-
-
-def _alternative(other: Alternative, plan: Plan) -> Row:
+def _alternative(other: Alternative) -> Row:
     step = other.step
 
     def draw(width: int) -> Content:
-        named = f"{step.label}, {job_title(plan, step.job)}"
         return Content.assemble(
-            ("      · ", "$primary"),
-            cut(named, width - 8),
-            (f"\n        {cut(f'not first: {other.why_not_first}', width - 8)}", "dim"),
+            (" " * time_cells() + f"{signs.WORK} ", "$primary"),
+            wrapped(step.full, width - margin(), margin()),
+            ("\n" + " " * margin() + wrapped(other.why_not_first, width - margin(), margin()), "dim"),
         )
 
     return Row(f"{step_key(step)}#instead", draw, subject=step)

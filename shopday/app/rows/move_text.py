@@ -33,16 +33,21 @@ def move_sentence(move: DeliveryMove, today: dt.date) -> Content:
 
 
 def move_summary(moves: Sequence[DeliveryMove], gains_first: bool = False) -> str:
-    """All moves in one short line: a promise that slips first, then the longest way (or the largest gain)."""
+    """All moves in one short line: bad news first, a promise that slips before all else (or the largest gain)."""
     if not moves:
         return "No delivery moves."
     if few := hardly(moves):
         return f"No delivery moves by more than {few} minutes."
     slips = sum(move.slips for move in moves)
-    first = max(moves, key=lambda m: -_minutes(m) if gains_first else (m.slips, abs(_minutes(m))))
-    rest = f", and {len(moves) - 1} more" if len(moves) > 1 else ""
-    warning = f" {slips} promise{'s' if slips > 1 else ''} SLIP{'' if slips > 1 else 'S'}." if slips else ""
-    return f"{first.title or first.job}: {first.distance}{rest}.{warning}"
+    first = max(moves, key=lambda m: (m.slips, -_minutes(m) if gains_first else abs(_minutes(m))))
+    title, more = first.title or first.job, [f"{len(moves) - 1} more move"] if len(moves) > 1 else []
+    lead = f"{BAD} {title} SLIPS its promise" if slips else title
+    more += [f"{slips} promises slip"] if slips > 1 else []
+    return ", and ".join([f"{lead}: {first.distance}", *more]) + "."
+
+
+BAD = "!"
+"""Begins a line that tells of a promise that slips."""
 
 
 def _minutes(move: DeliveryMove) -> float:

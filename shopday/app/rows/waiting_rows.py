@@ -6,41 +6,33 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from rich.cells import cell_len
 from textual.content import Content
 
-from shopday.app.rows.day_rows import job_title
 from shopday.app.widgets.row_list import Row
 from shopday.planning.plan import elapsed
-from shopday.text.cells import bar, fit
+from shopday.text.cells import bar, fit, wrapped
 from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
-    from shopday.planning.plan import Plan
     from shopday.planning.questions.dashboard_types import WaitingItem
 
-ONE_LINE = 70
-"""Cells from which a wait fits on one line."""
+IN_COLUMNS = 70
+"""Cells from which on what it is stands beside how far along it is."""
 
-WITH_BAR = 100
-"""Cells from which a bar fits beside how far along it is, without cutting words."""
+BAR, INDENT = 5, 2
 
 
-def waiting_rows(waits: Sequence[WaitingItem], plan: Plan, now: dt.datetime) -> list[Row]:
+def waiting_rows(waits: Sequence[WaitingItem], now: dt.datetime) -> list[Row]:
     if not waits:
         text = "Nothing is being waited on."
         return [Row("none", lambda width: Content(fit(text, width)), heading=True)]
     column = 1 + max(len(_until(wait, now)[0]) for wait in waits)
-    return [_row(wait, job_title(plan, wait.step.job), now, column) for wait in waits]
+    return [_row(wait, now, column) for wait in waits]
 
 
-def _row(wait: WaitingItem, title: str, now: dt.datetime, column: int) -> Row:
+def _row(wait: WaitingItem, now: dt.datetime, column: int) -> Row:
     def draw(width: int) -> Content:
-        return (
-            _one_line(wait, title, now, width, column)
-            if width >= ONE_LINE
-            else _two_lines(wait, title, now, width)
-        )
+        return _drawn(wait, now, width, column if width >= IN_COLUMNS else 0)
 
     step = wait.step
     return Row(f"{step.address}#{step.pass_no}#{wait.what}", draw, subject=wait)
@@ -63,35 +55,30 @@ def _then(wait: WaitingItem) -> str:
     return ", ".join(s for s in said if s)
 
 
-def _what(wait: WaitingItem, title: str) -> str:
+def _what(wait: WaitingItem) -> str:
     if wait.kind in ("arrives", "away"):
-        return f"{wait.what}, {title}"
+        return f"{wait.what} ({wait.step.place})"
     if wait.kind == "window":
-        return f"start {wait.step.label}, {title}"
-    return f"{wait.step.label}: {wait.what}, {title}"
+        return f"start {wait.step.full}"
+    return f"{wait.what}: {wait.step.full}"
 
 
-def _one_line(wait: WaitingItem, title: str, now: dt.datetime, width: int, column: int) -> Content:
+def _drawn(wait: WaitingItem, now: dt.datetime, width: int, column: int) -> Content:
+    """Until when, what, how far along, and what it sets free: in columns, or one below the other."""
     until, look = _until(wait, now)
-    share = f" {bar(wait.share, 5)} {round(wait.share * 100):3d}%  "
-    share = share if width >= WITH_BAR else share[-6:]
-    left = width - column - cell_len(share)
-    name = left * 2 // 3
+    share = f"{bar(wait.share, BAR)} {round(wait.share * 100):3d}%"
+    then = _then(wait)
+    if column:
+        left = width - column - len(share) - 1
+        what, *more = wrapped(_what(wait), left).split("\n")
+        rest = [*more, *(wrapped(then, width - column).split("\n") if then else ())]
+        below = "".join(f"\n{' ' * column}{line}" for line in rest)
+        return Content.assemble(
+            (fit(until, column), look), fit(what, left + 1), (share, "$secondary"), (below, "dim")
+        )
+    head = len(until) + 1
+    what = wrapped(_what(wait), width - head, head)
+    last = wrapped(then, width - INDENT - len(share) - 1, INDENT + len(share) + 1)
     return Content.assemble(
-        (fit(until, column), look),
-        fit(_what(wait, title), name),
-        (share, "$secondary"),
-        (fit(_then(wait), left - name), "dim"),
-    )
-
-
-def _two_lines(wait: WaitingItem, title: str, now: dt.datetime, width: int) -> Content:
-    until, look = _until(wait, now)
-    head = max(11, len(until) + 1)
-    return Content.assemble(
-        (fit(until, head), look),
-        fit(_what(wait, title), width - head),
-        "\n",
-        (f"  {bar(wait.share, 7)} {round(wait.share * 100):3d}%  ", "$secondary"),
-        (fit(_then(wait), width - 16), "dim"),
+        (f"{until} ", look), what, "\n" + " " * INDENT, (f"{share} ", "$secondary"), (last, "dim")
     )

@@ -15,6 +15,7 @@ from shopday.app.rows.jobs_rows import job_standing
 from shopday.app.screens.step_screen import STEP_KEYS, StepScreen
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.planning.questions.costs_text import costs_text
+from shopday.text import signs
 from shopday.text.cells import fit
 from shopday.text.safe import clean, clean_lines
 from shopday.text.times import date_text, moment_text
@@ -23,7 +24,14 @@ if TYPE_CHECKING:
     from shopday.planning.plan import JobRow, Plan, PlannedStep
     from shopday.shop.models import Job
 
-SIGNS = {"done": "x", "not needed": "x", "under way": "►", "put down": "‖", "waiting": "○", "planned": "·"}
+SIGNS = {
+    "done": signs.DONE,
+    "not needed": signs.DONE,
+    "under way": signs.UNDER_WAY,
+    "put down": signs.PUT_DOWN,
+    "waiting": signs.WAIT,
+    "planned": signs.WORK,
+}
 
 
 class JobScreen(StepScreen):

@@ -13,6 +13,7 @@ from textual.timer import Timer
 from textual.widgets import Button, Input, Select, Static
 
 from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.forms.kept_draft import keep_draft, kept_draft
 from shopday.app.forms.new_job_form import AtField, JobForm, NewJobDraft, PartForm, draft_job
 from shopday.app.protocol import PlannerAnswer
 from shopday.app.rows.quote_text import cannot_be_kept, quote_sentences, reasons, safe_date
@@ -55,7 +56,7 @@ class NewJobScreen(ShopScreen):
         Binding("r", "add", "Add a part"),
         Binding("k", "keep('quote')", "Keep as quote"),
         Binding("a", "keep('live')", "Accept"),
-        Binding("d", "drop", "Drop"),
+        Binding("D", "drop", "Drop"),
         *(Binding(key, f"gate('{gate}')", label, show=False) for gate, key, label in GATE_KEYS),
         Binding("b", "move(-1)", "Move the part earlier", show=False),
         Binding("n", "move(1)", "Move the part later", show=False),
@@ -70,8 +71,16 @@ class NewJobScreen(ShopScreen):
         self._draft: NewJobDraft | None = None
         self._answer: PlannerAnswer | None = None
         self._timer: Timer | None = None
+        self._restored = False
+
+    def on_unmount(self) -> None:
+        """The app is left: what was typed is there again the next time."""
+        if self._restored:
+            keep_draft(self.state.folder, self.form)
 
     def body(self) -> ComposeResult:
+        if not self._restored and self.state.read is not None:
+            self.form, self._restored = kept_draft(self.state.folder, self._recipes()), True
         with Horizontal(id="newjob"):
             with VerticalScroll(id="form", can_focus=False):
                 for id, label, hint in FIELDS:
@@ -84,7 +93,7 @@ class NewJobScreen(ShopScreen):
                 yield Static(Content("Add a part to see a date."), id="quote", markup=False)
                 yield Button(Content("Accept it (a)"), id="live", compact=True)
                 yield Button(Content("Keep as a quote (k)"), id="keep-quote", compact=True)
-                yield Button(Content("Drop it (d)"), id="drop", compact=True)
+                yield Button(Content("Drop it (D)"), id="drop", compact=True)
                 yield Static("", id="reasons", markup=False)
 
     # ------------------------------------------------------------ typing
@@ -284,14 +293,21 @@ class NewJobScreen(ShopScreen):
         self.session.open_dialog(question, answered)
 
     def action_drop(self) -> None:
-        """An empty form again, once that is agreed to."""
+        """An empty form again; undo brings back what was typed."""
         if self.form == JobForm():
             return
-        question = QuestionDialog("Drop this job?", "What was typed for it is lost.", ("Drop it",))
-        self.session.open_dialog(question, lambda answer: self._clear() if answer else None)
+        form, what = self.form, self.form.title or "a job without a name"
+        self.session.state.did(
+            f"dropping of {what}", lambda: self._put_form(form), lambda: self._put_form(JobForm())
+        )
+        self._put_form(JobForm())
+        self.session.tell(f"Dropped: {what}. u brings it back.")
 
     def _clear(self) -> None:
-        self.form, self._draft = JobForm(), None
+        self._put_form(JobForm())
+
+    def _put_form(self, form: JobForm) -> None:
+        self.form, self._draft = form, None
         self.call_next(self._begin_anew)
 
     async def _begin_anew(self) -> None:

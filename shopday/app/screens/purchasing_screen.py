@@ -33,7 +33,7 @@ class PurchasingScreen(StepScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("o", "do_step('ordered')", "Ordered"),
         Binding("j", "do_step('asked')", "Asked"),
-        Binding("h", "do_step('arrived')", "Here"),
+        Binding("h", "do_step('arrived')", "It's here"),
         Binding("s", "do_step('start')", "Sent away"),
         Binding("w", "do_step('why')", "Why"),
         Binding("d", "do_step('change')", "Change"),

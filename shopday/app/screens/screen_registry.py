@@ -17,6 +17,7 @@ CLASSES = {
     "newjob": "new_job_screen:NewJobScreen",
     "myshop": "settings_screen:SettingsScreen",
     "toget": "purchasing_screen:PurchasingScreen",
+    "done": "done_screen:DoneScreen",
     "job": "job_screen:JobScreen",
 }
 """Module and class of each place."""

@@ -10,10 +10,11 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
 
+from shopday.app.rows.move_text import BAD
 from shopday.app.widgets.footer import ShopFooter
 from shopday.app.widgets.header import ShopHeader
 from shopday.app.widgets.style_cache import CachedStyles
-from shopday.text.safe import clean
+from shopday.text.cells import cut, wrapped
 from shopday.text.times import date_text, time_of
 
 if TYPE_CHECKING:
@@ -95,10 +96,15 @@ class ShopScreen(CachedStyles, Screen[None]):
         self.query_one(ShopHeader).show_time(f"{date_text(now.date(), now.date())}  {time_of(now)}")
 
     def show_news(self, news: str) -> None:
-        """One quiet line."""
+        """One quiet line, or two; bad news in its own look."""
         if not self.ready:
             return
-        self.put("#news", Content(clean(news)))
+        line = self.query_one("#news", Static)
+        first, *more = wrapped(news, self.size.width - 2).split("\n")
+        said = Content("\n".join([first, cut(" ".join(more), self.size.width - 2)] if more else [first]))
+        said = said.stylize("bold $error") if news.startswith(BAD) else said
+        if not (isinstance(line.content, Content) and line.content.is_same(said)):
+            line.update(said, layout=len(more) > 0 or line.size.height > 1)
 
     def put(self, line: str, said: Content) -> None:
         """What stands on a line of fixed height; the screen is left alone where that is the same."""

@@ -16,13 +16,15 @@ STEP_KEYS: list[BindingType] = [
     Binding("f", "do_step('finish')", "Finish"),
     Binding("S", "do_step('start_at')", "Started at...", show=False),
     Binding("F", "do_step('finish_at')", "Finished at...", show=False),
-    Binding("p", "do_step('again')", "Pass more"),
-    Binding("h", "do_step('arrived')", "Here"),
+    Binding("space", "do_step('put_down')", "Put down, take up", show=False),
+    Binding("p", "do_step('again')", "One more pass"),
+    Binding("h", "do_step('arrived')", "It's here"),
     Binding("j", "do_step('asked')", "Asked outside", show=False),
     Binding("w", "do_step('why')", "Why"),
-    Binding("o", "do_step('overrun')", "Takes longer", show=False),
+    Binding("o", "do_step('overrun')", "Takes longer, comes later", show=False),
     Binding("i", "do_step('pin')", "Pin", show=False),
     Binding("d", "do_step('change')", "Change", show=False),
+    Binding("delete,backspace", "do_step('skip')", "Not needed", show=False, key_display="Del"),
 ]
 
 
@@ -56,5 +58,6 @@ class StepScreen(ShopScreen):
             "start": self.step_to_start,
             "finish": self.step_to_finish,
             "finish_at": self.step_to_finish,
+            "put_down": self.step_to_finish,
         }
         self.do_step(name, chosen.get(name, self.selected_step)())

@@ -13,9 +13,10 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 
 from shopday.app.rows.day_rows import day_rows, step_key
+from shopday.app.rows.now_text import under_way
 from shopday.app.rows.waiting_rows import waiting_rows
 from shopday.app.screens.step_screen import STEP_KEYS, StepScreen
-from shopday.app.widgets.now_card import NowCard, under_way
+from shopday.app.widgets.now_card import NowCard
 from shopday.app.widgets.row_list import RowList
 from shopday.text.times import date_text
 
@@ -29,13 +30,12 @@ WIDE = 110
 class TodayScreen(StepScreen):
     PLACE = "today"
     HELP_TEXT = (
-        "On top stands the step to take up now and until when. Below it the day in its order: breaks, "
-        "waits that end, windows that close, deliveries. Beside or below it everything you are waiting on, "
-        "soonest first. Keys act on the line under the cursor; the clock fills in the time, and S and F ask when it was. i pins a step to now, to a "
-        "time or to a day, and the rest moves round it."
+        "On top what to work on now and until when; below it the day by the clock, and what you are waiting on, soonest "
+        "first. Keys act on the line under the cursor. s and f log this minute, S and F ask when."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *STEP_KEYS,
+        Binding("z", "large", "Large, for the wall", show=False),
         Binding("tab", "other_list", "Other list", show=False),
     ]
 
@@ -51,6 +51,7 @@ class TodayScreen(StepScreen):
 
     def on_resize(self, event: events.Resize) -> None:
         self.set_class(event.size.width >= WIDE, "wide")
+        self.call_after_refresh(self.tick)
 
     def show_plan(self) -> None:
         seen, now = self.state.dashboard, self.state.now
@@ -59,8 +60,8 @@ class TodayScreen(StepScreen):
             return
         day, waits = seen.day, seen.waits
         start = f"{step_key(day.take_up)}#work" if day.take_up else ""
-        self.query_one("#day", RowList).fill(day_rows(seen, now), start)
-        self.query_one("#waiting", RowList).fill(waiting_rows(waits, seen.plan, now))
+        self.query_one("#day", RowList).fill(day_rows(seen, now), start, "now")
+        self.query_one("#waiting", RowList).fill(waiting_rows(waits, now))
         self._heads(len(waits), now)
 
     def tick(self) -> None:
@@ -92,12 +93,19 @@ class TodayScreen(StepScreen):
         return step
 
     def step_to_finish(self) -> PlannedStep | None:
-        """The step under the cursor if it is under way, else the only one that is."""
+        """The step under the cursor if it was begun, else the only one that is under way."""
         step, plan = self.selected_step(), self.state.plan
         going = under_way(plan) if plan else []
         if len(going) == 1 and (step is None or step.state != "under way"):
             return going[0]
         return step
+
+    def action_large(self) -> None:
+        """The answer alone on the screen, and back."""
+        card = self.query_one(NowCard)
+        card.whole = not card.whole
+        self.set_class(card.whole, "whole")
+        self.call_after_refresh(self.tick)
 
     def action_other_list(self) -> None:
         self.query_one("#day" if self.query_one("#waiting").has_focus else "#waiting").focus()

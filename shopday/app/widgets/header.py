@@ -14,12 +14,18 @@ PLACES = {
     "newjob": "New job",
     "myshop": "My shop",
     "toget": "To get",
+    "done": "Done",
 }
 """Screens by name, in the order of their number keys."""
 
 
 class ShopHeader(LinkBar):
-    gap = 2
+    """With two cells between the places where they have room, else one."""
+
+    @property
+    def gap(self) -> int:
+        cells = sum(link.cells + 2 for link in self.links) + self.end.cell_length
+        return 2 if cells <= self.size.width else 1
 
     def __init__(self, here: str) -> None:
         super().__init__()

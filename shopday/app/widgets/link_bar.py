@@ -36,7 +36,11 @@ class LinkBar(Widget):
     end: reactive[Content] = reactive(Content(""))
     links: reactive[tuple[Link, ...]] = reactive(())
     pointed: reactive[Link | None] = reactive(None)
-    gap = 1
+
+    @property
+    def gap(self) -> int:
+        """Cells between two taps."""
+        return 1
 
     def fitting(self) -> Iterable[tuple[range, Link]]:
         """The cells of each tap."""

@@ -41,11 +41,12 @@ class RowList(CachedStyles, OptionList):
         self._drawn: tuple[Any, ...] = ()
         self._shown: tuple[Row, ...] = ()
         self._gone: tuple[Row, float] | None = None
-        self._start = ""
+        self._start = self._top = ""
 
-    def fill(self, rows: Sequence[Row], start: str = "") -> None:
-        """Show these rows; nothing is touched when they look the same. `start`: the key to begin at."""
-        self.rows, self._start = tuple(rows), start
+    def fill(self, rows: Sequence[Row], start: str = "", top: str = "") -> None:
+        """Show these rows; nothing is touched when they look the same. `start`: the key to begin at; `top`: that of
+        the row seen first."""
+        self.rows, self._start, self._top = tuple(rows), start, top
         self._draw()
 
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
@@ -83,6 +84,11 @@ class RowList(CachedStyles, OptionList):
             )
             self.highlighted = self._place(kept)
             self.scroll_to(y=scroll.y, animate=False)
+        if before is None and self._top:
+            keys = [row.key for row in self.rows]
+            above = prompts[: keys.index(self._top)] if self._top in keys else []
+            lines = sum(prompt.plain.count("\n") + 1 for prompt in above)
+            self.call_after_refresh(self.scroll_to, y=lines, animate=False)
 
     def _redraw(self, prompts: Sequence[Content], places: Iterable[int]) -> None:
         """The same rows, some of which look different."""

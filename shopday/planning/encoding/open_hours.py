@@ -89,6 +89,10 @@ class ShopDays:
         minute = moment.hour * 60 + moment.minute
         return any(start <= minute < end for start, end in self.shop_day(moment.date()))
 
+    def closing(self, date: dt.date) -> Moment | None:
+        """When the shop closes for the day; None on a day off."""
+        return max((self._local(date, end) for _, end in self.shop_day(date)), default=None)
+
     def breaks(self, date: dt.date) -> Iterator[tuple[Moment, Moment]]:
         """The time between its hours on a date, from when to when."""
         for (_, end), (start, _) in pairwise(sorted(self.shop_day(date))):

@@ -10,6 +10,7 @@ from typing import Any
 from shopday.journal.state import LONGEST_AGAIN, MOST_AGAIN, PassState, ShopState
 from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.encoding.passes import pass_count
+from shopday.planning.fact_logging.log_entry import LogEntry, corrected
 from shopday.planning.fact_logging.staffing import named, who_starts
 from shopday.planning.plan import Moment, Plan, PlannedStep
 from shopday.shop.faults import ShopdayError, nearest
@@ -36,6 +37,7 @@ class FactRequest:
     details: of something ordered or asked for the dates "expected", when it is to be here, and "call", when to ask again;
              of a further pass "passes" and "first", minutes of work before them; of a reading "percent" and "board";
              of a test "longer", minutes until the wait is over.
+    corrects: that was logged already, with a wrong time.
     """
 
     kind: str
@@ -44,18 +46,7 @@ class FactRequest:
     pass_no: int | None = None
     by: Sequence[str] = ()
     details: Mapping[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class LogEntry:
-    """A fact ready for the journal. `begins`: the pass is begun by it, and not only taken up again."""
-
-    kind: str
-    address: str
-    pass_no: int
-    minute: int
-    data: dict[str, Any] = field(default_factory=dict)
-    begins: bool = False
+    corrects: bool = False
 
 
 class FactLogger:
@@ -81,6 +72,8 @@ class FactLogger:
             raise ShopdayError(f"{self._said(minute)} is still to come", "log it when it has happened")
         if wish.kind not in KINDS:
             raise ShopdayError(f"no such thing to log as {wish.kind}", f"there is {both(KINDS)}")
+        if wish.corrects:
+            return corrected(wish.kind, ref, self.state, wish.pass_no, minute, self._said)
         entry: LogEntry = getattr(self, f"_{wish.kind}")(ref, minute, wish)
         return entry
 

@@ -23,7 +23,7 @@ def alternatives(open_shop: OpenShop, plan: Plan, take_up: PlannedStep) -> tuple
     free, scheduler = _Free(open_shop.folder.shop, plan, at), open_shop.scheduler(plan)
     steps = [s for s in plan.steps if s.kind == "work" and s.waits_for_hands and s.key != take_up.key]
     found = [s for s in steps if free.could_start(s) and scheduler.somebody_could_begin(s, at)]
-    return tuple(Alternative(step, _why(open_shop, plan, take_up, step)) for step in found)
+    return tuple(Alternative(step, _why(plan, take_up, step)) for step in found)
 
 
 class _Free:
@@ -73,13 +73,11 @@ def _uses(step: PlannedStep) -> dict[str, int]:
     return {**dict.fromkeys(step.stations, 1), **step.gear}
 
 
-def _why(open_shop: OpenShop, plan: Plan, first: PlannedStep, other: PlannedStep) -> str:
+def _why(plan: Plan, first: PlannedStep, other: PlannedStep) -> str:
     """The most telling difference between two steps that could both start now."""
-    folder = open_shop.folder
-    name = brief(folder, first, other)
     begins = moment_text(other.next_work(plan.now), plan.now)
     if first.in_hand:
-        return sentence(f"{name} is under way; this is planned for {begins}")
+        return f"It is planned for {begins}, after what is under way."
     reason = (
         _window(plan, first)
         or _promise(plan, first, other)
@@ -87,7 +85,7 @@ def _why(open_shop: OpenShop, plan: Plan, first: PlannedStep, other: PlannedStep
         or _slack(plan, other)
         or f"this can begin {begins} and hold nothing up"
     )
-    return sentence(f"{name} comes first: {reason}")
+    return sentence(f"{brief(first, other)} comes first: {reason}")
 
 
 def _window(plan: Plan, first: PlannedStep) -> str:

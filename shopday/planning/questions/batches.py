@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
-from shopday.planning.step_names import full, written
+from shopday.planning.step_names import written
 from shopday.text.durations import work_text
 from shopday.text.sentences import both, sentence
 from shopday.text.times import moment_text
@@ -100,6 +100,6 @@ def _in_one_pot(
 
 
 def _batch(open_shop: OpenShop, plan: Plan, joined: tuple[PlannedStep, ...], saves: int, how: str) -> Batch:
-    names = both(full(open_shop.folder, row) for row in joined)
+    names = both(row.full for row in joined)
     at = moment_text(joined[0].start, plan.now)
     return Batch(joined, saves, sentence(f"{names} in one go, {at}: {how}, saves about {work_text(saves)}"))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from shopday.planning.encoding.moisture_gates import gate_text
 from shopday.planning.plan import Plan, PlannedStep, State, later
 from shopday.planning.questions.step_cautions import shop_warmth
-from shopday.planning.step_names import full, written
+from shopday.planning.step_names import written
 from shopday.shop.materials.formulas import lifters
 from shopday.shop.materials.stock import goes_off
 from shopday.shop.measures import worded
@@ -40,7 +40,7 @@ def concerns(open_shop: OpenShop, plan: Plan) -> tuple[Concern, ...]:
     for step in sorted(plan.steps, key=lambda row: row.start):
         if step.state is State.PLANNED and step.kind == "work":
             for text in step_concerns(open_shop, plan, step):
-                said = f"{full(open_shop.folder, step)}: {text}"
+                said = f"{step.full}: {text}"
                 found.setdefault((step.address, text.partition(", ")[2]), Concern(step, sentence(said)))
     return tuple(found.values())
 

@@ -43,6 +43,7 @@ class DayView:
 
     concerns: what is not as it should be for that step: heat, cold, a place that is lacking. cautions: what to mind at it.
     batches:  what could be done in one go with other work of the coming week, and what that saves.
+    stuck: why nothing can be started now, and the ways out. closes: when the shop closes that day (None: it is closed).
     """
 
     date: dt.date
@@ -53,6 +54,8 @@ class DayView:
     concerns: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     batches: tuple[str, ...] = ()
+    stuck: tuple[str, ...] = ()
+    closes: Moment | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,9 @@ from shopday.planning.questions.alternatives import alternatives
 from shopday.planning.questions.batches import batches
 from shopday.planning.questions.concerns import step_concerns
 from shopday.planning.questions.dashboard_types import DayLine, DayView, LineKind
+from shopday.planning.questions.standstill import standstill
 from shopday.planning.questions.step_cautions import cautions
-from shopday.planning.step_names import errand, full, things
+from shopday.planning.step_names import errand, things
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -29,8 +30,18 @@ def day_view(open_shop: OpenShop, plan: Plan, date: dt.date | None = None) -> Da
         if take_up is None
         else (step_concerns(open_shop, plan, take_up), cautions(open_shop, take_up))
     )
-    told = tuple(batch.text for batch in batches(open_shop, plan)) if date == plan.now.date() else ()
-    return DayView(date, take_up, until, _lines(open_shop, plan, date), instead, *minded, told)
+    told = tuple(batch.text for batch in batches(open_shop, plan)) if today else ()
+    return DayView(
+        date,
+        take_up,
+        until,
+        _lines(open_shop, plan, date),
+        instead,
+        *minded,
+        batches=told,
+        stuck=standstill(open_shop, plan) if today else (),
+        closes=open_shop.days().closing(date),
+    )
 
 
 def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None]:
@@ -65,7 +76,7 @@ _ORDER: tuple[LineKind, ...] = ("break", "ready", "arrives", "leaves", "work", "
 
 
 def _of_step(open_shop: OpenShop, step: PlannedStep, plan: Plan) -> Iterator[DayLine]:
-    said = full(open_shop.folder, step)
+    said = step.full
     if step.kind == "away":
         who = errand(open_shop.folder, step)
         if step.state is State.PLANNED:
@@ -74,9 +85,7 @@ def _of_step(open_shop: OpenShop, step: PlannedStep, plan: Plan) -> Iterator[Day
             yield DayLine(step.end, f"{said} is back from {who}", "arrives", step)
     elif step.kind == "arrives" and step.state is not State.DONE:
         late = ", overdue" if step.overdue else ""
-        yield DayLine(
-            step.end, f"{errand(open_shop.folder, step)} for {said} should be here{late}", "arrives", step
-        )
+        yield DayLine(step.end, f"Due: {errand(open_shop.folder, step)}{late}, for {said}", "arrives", step)
     elif step.kind == "work":
         yield from _work(step, said)
         yield from _ready(open_shop, step, said)
@@ -95,11 +104,9 @@ def _ready(open_shop: OpenShop, step: PlannedStep, said: str) -> Iterator[DayLin
         free = [id for id in wait.keeps if after is None or id not in after.keeps]
         if wait.free is not None and free:
             kept = things(open_shop.folder, free, step.gear)
-            yield DayLine(
-                wait.free, f"{wait.name} is over for {said}: take off what it kept ({kept})", "ready", step
-            )
+            yield DayLine(wait.free, f"Over: {wait.name}, {said}; frees {kept}", "ready", step)
         else:
-            yield DayLine(wait.end, f"{wait.name} is over for {said}", "ready", step)
+            yield DayLine(wait.end, f"Over: {wait.name}, {said}", "ready", step)
 
 
 def _breaks(open_shop: OpenShop, date: dt.date) -> Iterator[DayLine]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, State, later
-from shopday.planning.step_names import errand, full
+from shopday.planning.step_names import errand
 from shopday.shop.folder import ShopFolder
 from shopday.text.times import time_of
 
@@ -27,7 +27,7 @@ def happenings(folder: ShopFolder, plan: Plan, after: int, until: int, before: i
 
 
 def _of_step(folder: ShopFolder, step: PlannedStep, before: int) -> Iterator[Happening]:
-    said = full(folder, step)
+    said = step.full
     if step.state is State.PLANNED and step.window_ends is not None and not step.missed:
         text = f"{said}: start by {time_of(step.window_ends)}, then its window closes."
         yield Happening(later(step.window_ends, -before), text)

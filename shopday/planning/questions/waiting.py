@@ -73,7 +73,7 @@ class _Reader:
             frees=things(self.folder, _set_free(step, wait), step.gear)
             if later is None or later == wait.free
             else "",
-            next="" if following is None else brief(self.folder, following, step),
+            next="" if following is None else brief(following, step),
             closing=self._closing(following),
             closes=None if following is None else following.window_ends,
         )
@@ -89,7 +89,7 @@ class _Reader:
             until=step.end,
             share=1.0 if step.overdue else _share(since, self.now, step.end),
             frees="",
-            next="" if following is None else brief(self.folder, following, step),
+            next="" if following is None else brief(following, step),
             closing=self._closing(following),
             overdue=step.overdue,
             closes=None if following is None else following.window_ends,
@@ -120,7 +120,7 @@ class _Reader:
             until=step.window_ends,
             share=_share(opened, self.now, step.window_ends),
             frees="",
-            next=brief(self.folder, step),
+            next=brief(step),
             closing=left <= SOON,
             closes=step.window_ends,
         )

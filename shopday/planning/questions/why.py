@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopday.planning.plan import Awaited, Moment, Plan, PlannedStep, StartLimits, State, later
-from shopday.planning.step_names import errand, full, things
+from shopday.planning.plan import Awaited, Moment, Plan, PlannedStep, StartLimits, State
+from shopday.planning.questions.conflicts import Conflicts, people_are
+from shopday.planning.step_names import errand
 from shopday.shop.faults import ShopdayError
 from shopday.text.durations import length_text
-from shopday.text.sentences import both, sentence
+from shopday.text.sentences import sentence
 from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
@@ -52,10 +52,11 @@ def _unplaced(plan: Plan, address: str) -> str:
 class _Asker:
     def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
         self.folder, self.plan = open_shop.folder, plan
+        self.conflicts = Conflicts(open_shop.folder, plan)
         self.rows = {row.key: row for row in plan.steps}
 
     def reason(self, step: PlannedStep) -> Reason:
-        said = full(self.folder, step)
+        said = step.full
         if step.put_down:
             goes_on = self._when(step.next_work(self.plan.now))
             return Reason(f"{said} was begun {self._when(step.start)} and put down; it goes on {goes_on}")
@@ -82,7 +83,7 @@ class _Asker:
         return f"{said} is done since {self._when(step.end)}"
 
     def _arrival(self, step: PlannedStep) -> Reason:
-        said = f"{errand(self.folder, step)} for {full(self.folder, step)}"
+        said = f"{errand(self.folder, step)} for {step.full}"
         return Reason(f"{said} is expected {self._when(step.end)}{', overdue' if step.overdue else ''}")
 
     # ------------------------------------------------------------ planned work
@@ -110,7 +111,7 @@ class _Asker:
 
     def _waits_for(self, awaited: Awaited) -> str:
         row = self.rows[awaited.key]
-        said, until = full(self.folder, row), self._when(awaited.over)
+        said, until = row.full, self._when(awaited.over)
         if row.kind == "away":
             return f"{said} is at {errand(self.folder, row)} until {until}"
         if row.kind == "arrives":
@@ -125,47 +126,18 @@ class _Asker:
     def _blocker(self, step: PlannedStep, ready: Moment) -> tuple[Moment, PlannedStep, str] | None:
         """The last moment, up to the start, at which another step gives back something this one needs."""
         found = [
-            (free, row, f"{what} until {self._when(free)}")
-            for row in self.plan.steps
-            if row.key != step.key and row.kind == "work"
-            for free, what in self._conflicts(step, row)
-            if ready < free <= step.start
+            (conflict.free, conflict.row, f"{conflict.said} until {self._when(conflict.free)}")
+            for conflict in self.conflicts.of(step)
+            if ready < conflict.free <= step.start
         ]
         return max(found, key=lambda entry: entry[0], default=None)
-
-    def _conflicts(self, step: PlannedStep, row: PlannedStep) -> list[tuple[Moment, str]]:
-        """(moment from which it no longer stands in the way, what it has until then)."""
-        said = full(self.folder, row)
-        out = []
-        if shared := [person for person in step.people if person in row.people]:
-            out.append((row.end, f"{self._people(shared)} busy with {said}"))
-        mine = (*step.stations, *step.gear)
-        if used := [id for id in (*row.stations, *row.gear) if id in mine]:
-            out.append((row.end, f"{things(self.folder, used, row.gear)} {_be(used, row)} taken by {said}"))
-        for wait in row.waits:
-            if wait.free is not None and (kept := [id for id in wait.keeps if id in mine]):
-                taken = f"{things(self.folder, kept, row.gear)} {_be(kept, row)} kept by {said} ({wait.name})"
-                out.append((wait.free, taken))
-        return out + self._air(step, row, said)
-
-    def _air(self, step: PlannedStep, row: PlannedStep, said: str) -> list[tuple[Moment, str]]:
-        if row.room != step.room:
-            return []
-        if step.still_air and row.dusty:
-            settled = later(row.end, self.folder.shop.rules.dust_settles)
-            return [(settled, f"the dust of {said} settles")]
-        if not step.dusty:
-            return []
-        still = [(w.end, w.name) for w in row.waits if w.still_air and not w.informs]
-        out = [(end, f"{said} wants still air ({name})") for end, name in still]
-        return [*out, (row.end, f"{said} wants still air")] if row.still_air else out
 
     def _held_back(self, step: PlannedStep, begins: str) -> Reason:
         """Nothing was taken when it could have started: the order of the plan, or a window after it."""
         for row in self.plan.steps:
             for awaited in row.awaits:
                 if awaited.key == step.key and awaited.within is not None:
-                    follows = f"{full(self.folder, row)} can follow within {length_text(awaited.within)}"
+                    follows = f"{row.full} can follow within {length_text(awaited.within)}"
                     return Reason(f"{begins} and no sooner, so that {follows}")
         return Reason(f"{begins}; it could start sooner, and the plan does other work first")
 
@@ -176,21 +148,10 @@ class _Asker:
             return "the shop is too cold for it or nobody is in"
         if limits.unbroken:
             return f"there is no unbroken stretch of {length_text(limits.stretch)}"
-        return f"{self._people(step.people)} not {'both ' if len(step.people) == 2 else ''}in"
-
-    def _people(self, ids: Sequence[str]) -> str:
-        """Who, with the verb; the only one in the shop is the one who reads this."""
-        if len(self.folder.shop.people) == 1:
-            return "you are"
-        names = {person.id: person.name or person.id for person in self.folder.shop.people}
-        return f"{both(names.get(id, id) for id in ids)} {'is' if len(ids) == 1 else 'are'}"
+        return f"{people_are(self.folder, step.people)} not {'both ' if len(step.people) == 2 else ''}in"
 
     def _title(self, step: PlannedStep) -> str:
         return self.folder.jobs[step.job].title or step.job
 
     def _when(self, moment: Moment) -> str:
         return moment_text(moment, self.plan.now)
-
-
-def _be(ids: list[str], row: PlannedStep) -> str:
-    return "is" if len(ids) == 1 and row.gear.get(ids[0], 1) == 1 else "are"

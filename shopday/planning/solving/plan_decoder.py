@@ -12,6 +12,7 @@ from shopday.planning.encoding.work_intervals import open_intervals, spans_worke
 from shopday.planning.plan import JobRow, Plan, PlannedStep, PlannedWait, State
 from shopday.planning.solving.limits_reader import LimitsReader
 from shopday.planning.solving.refusals import unplaced
+from shopday.planning.step_names import place
 from shopday.scheduler import Calendar, MinuteSpan, Placed, Result, Task, merge_spans
 from shopday.scheduler import Delivery as ScheduledJob
 
@@ -50,6 +51,7 @@ class _Reader:
         self.zone, self.end = built.zone, built.hours.end
         self.folder = built.folder
         self.limits = LimitsReader(built, self.placed, self.moment)
+        self.places: dict[tuple[str, str | None], str] = {}
 
     def moment(self, minute: int) -> dt.datetime:
         """Clock time; what never comes within the calendars is said to come at their end."""
@@ -140,7 +142,15 @@ class _Reader:
             moisture=gate(p.step, self.folder.shop, self.built.state.moisture.get(p.address, {}))
             if p.log is None
             else "",
+            place=self._place(p),
         )
+
+    def _place(self, p: Pass) -> str:
+        """One text for all steps of a part: plans cross from one process to another."""
+        key = p.ref.job, p.ref.part
+        if key not in self.places:
+            self.places[key] = place(self.folder, p.ref)
+        return self.places[key]
 
     def _start(self, p: Pass, task: Task, placed: Placed) -> int:
         """When it was begun, if it was; else when it is to begin."""

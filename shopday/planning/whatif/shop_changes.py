@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from shopday.planning.plan import Plan, PlannedStep, State
-from shopday.planning.step_names import full, written
+from shopday.planning.step_names import written
 from shopday.planning.whatif.extra_hours import more_hands, with_shop
 from shopday.shop.fields import Takes
 from shopday.shop.folder import ShopFolder
@@ -109,7 +109,7 @@ def _sent_out(folder: ShopFolder, ahead: list[PlannedStep]) -> Iterator[ShopChan
         def away(other: str, step: Step, address: str = address) -> Step:
             return _outside(step) if other == address else step
 
-        text = f"sending {full(folder, row)} out for {takes_text(OUTSIDE)}"
+        text = f"sending {row.full} out for {takes_text(OUTSIDE)}"
         yield ShopChange(text, _with_steps(folder, away))
 
 

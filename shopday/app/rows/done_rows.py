@@ -1,0 +1,114 @@
+"""Rows of Done: the week as bars, and each day's work with what it took beside the estimate."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping
+
+from textual.content import Content
+
+from shopday.app.rows.day_rows import STANDS, day_heading, step_key
+from shopday.app.widgets.row_list import Row
+from shopday.planning.questions.worked_days import WorkedDay, WorkedStep
+from shopday.text import signs
+from shopday.text.cells import bar, fit, wrapped
+from shopday.text.durations import length_text, work_text
+from shopday.text.times import date_text, from_to
+
+FROM_TO, MARGIN, BAR = 12, 14, 20
+"""Cells of the times of a row, before its text, and of a bar."""
+DAY, HOURS = 15, 22
+"""Cells of a date, and of a day's hours."""
+
+
+def week_bars(
+    monday: dt.date,
+    days: Mapping[dt.date, WorkedDay],
+    open_minutes: Mapping[dt.date, int],
+    today: dt.date,
+    cells: int,
+) -> Content:
+    """The week's hours, and a bar a day: what was worked of what the shop was open. Dates without either are left out."""
+    told = [_head(monday, days, today)]
+    longest = max([1, *open_minutes.values(), *(day.minutes for day in days.values())])
+    length = max(4, min(60, cells - DAY - HOURS))
+    for date in (monday + dt.timedelta(days=n) for n in range(7)):
+        worked, whole = days[date].minutes if date in days else 0, open_minutes.get(date, 0)
+        if worked or whole:
+            said = [length_text(worked)] if worked or date <= today else []
+            said += [f"{length_text(whole)} open"] if whole else []
+            told.append(
+                Content.assemble(
+                    (fit(date_text(date, today), DAY), "bold" if date == today else ""),
+                    (fit(_of_two(worked, whole, longest, length), length), "$primary"),
+                    f" {' of '.join(said)}",
+                )
+            )
+    return Content("\n").join(told)
+
+
+def _head(monday: dt.date, days: Mapping[dt.date, WorkedDay], today: dt.date) -> Content:
+    """The hours of the week, and how what was finished in it compares with its estimate."""
+    ended = [
+        worked for day in days.values() for worked in day.steps if worked.step.state in ("waiting", "done")
+    ]
+    finished = {worked.step.key: worked for worked in ended}
+    took, foreseen = sum(w.total for w in finished.values()), sum(w.step.work for w in finished.values())
+    beside = f"; what was finished took {100 * took / foreseen:.0f} % of its estimate" if foreseen else ""
+    worked = work_text(sum(day.minutes for day in days.values()))
+    return Content.assemble(
+        (f"Week of {date_text(monday, today)}", "bold $primary"), f": {worked} worked{beside}"
+    )
+
+
+def _of_two(worked: int, whole: int, longest: int, cells: int) -> str:
+    """Worked as a solid line, what is left of the whole as a dotted one."""
+    most = max(worked, whole)
+    return bar(worked / most if most else 0, max(1, round(cells * most / longest)))
+
+
+def done_rows(days: Iterable[WorkedDay], today: dt.date) -> list[Row]:
+    rows = [row for day in days for row in _day(day, today)]
+    return rows or [
+        Row("none", lambda width: Content(fit("Nothing was logged in this week.", width)), heading=True)
+    ]
+
+
+def _day(day: WorkedDay, today: dt.date) -> Iterator[Row]:
+    yield day_heading(f"day#{day.date}", f"{date_text(day.date, today)}: {work_text(day.minutes)}")
+    for worked in sorted(day.steps, key=lambda w: w.start.timestamp()):
+        yield _row(worked, day.date)
+
+
+def _row(worked: WorkedStep, date: dt.date) -> Row:
+    step = worked.step
+    mark, look = STANDS.get(step.stands, (signs.DONE, "dim"))
+
+    def draw(width: int) -> Content:
+        over = worked.total > step.work
+        return Content.assemble(
+            fit(from_to(worked.start, worked.end), FROM_TO),
+            (f"{mark} ", look),
+            wrapped(step.full, width - MARGIN, MARGIN),
+            "\n" + " " * MARGIN,
+            (
+                _of_two(worked.total, step.work, max(worked.total, step.work, 1), BAR),
+                "$warning" if over else "$primary",
+            ),
+            " ",
+            wrapped(_beside_estimate(worked), width - MARGIN - BAR - 1, MARGIN + BAR + 1),
+        )
+
+    return Row(f"{step_key(step)}#{date}", draw, subject=step)
+
+
+def _beside_estimate(worked: WorkedStep) -> str:
+    """ "3h 20m, 20m over the estimate"."""
+    total, estimate = worked.total, worked.step.work
+    today = f"{work_text(worked.minutes)} this day, " if worked.minutes != total else ""
+    if not estimate or worked.step.state == "under way":
+        return f"{today}{work_text(total)} so far, estimated {work_text(estimate)}"
+    if total == estimate:
+        return f"{today}{work_text(total)}, as estimated"
+    way = "over" if total > estimate else "under"
+    return f"{today}{work_text(total)}, {work_text(abs(total - estimate))} {way} the estimate"

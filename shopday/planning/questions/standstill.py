@@ -1,0 +1,102 @@
+"""Nothing can be started now: why, what that holds up, and what would free it, in whole sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopday.planning.plan import Awaited, Moment, Plan, PlannedStep, State
+from shopday.planning.questions.conflicts import Conflict, Conflicts
+from shopday.planning.step_names import errand, things
+from shopday.text.sentences import both, sentence
+from shopday.text.times import moment_text
+
+if TYPE_CHECKING:
+    from shopday.planning.open_shop import OpenShop
+
+MOST = 3
+"""Causes told, and steps named that one of them holds up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hindering:
+    """One thing that keeps a step from starting now. `way_out`: what would free the step, if this is all that keeps it."""
+
+    why: str
+    way_out: str = ""
+
+
+def standstill(open_shop: OpenShop, plan: Plan) -> tuple[str, ...]:
+    """What holds up most first, and then the ways out; empty while the shop is closed, somebody has work in hand or
+    something could be started."""
+    if not open_shop.days().is_open(plan.now) or any(step.in_hand for step in plan.steps):
+        return ()
+    reader = _Reader(open_shop, plan)
+    held = {step.key: (step, list(reader.holds(step))) for step in plan.steps if reader.is_next(step)}
+    if not all(holds for _, holds in held.values()):
+        return ()
+    causes: dict[str, list[str]] = {}
+    for step, holds in held.values():
+        for hold in holds:
+            causes.setdefault(hold.why, []).append(step.full)
+    worst = sorted(causes.items(), key=lambda cause: -len(cause[1]))[:MOST]
+    ways = dict.fromkeys(holds[0].way_out for _, holds in held.values() if len(holds) == 1)
+    return (*(_told(why, names) for why, names in worst), *(way for way in ways if way))
+
+
+def _told(why: str, names: list[str]) -> str:
+    more = [f"{len(names) - MOST} more"] if len(names) > MOST else []
+    return f"{sentence(why)} It holds up {both([*names[:MOST], *more])}."
+
+
+class _Reader:
+    def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
+        self.folder, self.plan = open_shop.folder, plan
+        self.scheduler, self.conflicts = open_shop.scheduler(plan), Conflicts(open_shop.folder, plan)
+        self.rows = {row.key: row for row in plan.steps}
+
+    def is_next(self, step: PlannedStep) -> bool:
+        """It is work with nothing before it that is still to be begun."""
+        before = (self.rows.get(awaited.key) for awaited in step.awaits)
+        begun = all(row is None or row.state is not State.PLANNED or row.kind != "work" for row in before)
+        return step.kind == "work" and step.waits_for_hands and begun
+
+    def holds(self, step: PlannedStep) -> Iterator[Hindering]:
+        """Everything that keeps it from starting now."""
+        now = self.plan.now
+        yield from (Hindering(self._awaited(a)) for a in step.awaits if a.over > now)
+        limits = step.limits
+        if limits is not None and (limits.appointment or limits.not_before > now):
+            yield Hindering(f"{step.full} is not to begin before {self._when(step.start)}")
+            return
+        yield from self._once(self._conflict(c) for c in self.conflicts.of(step) if self._stands_now(c))
+        if not self.scheduler.somebody_could_begin(step, now):
+            yield Hindering(f"nobody who can do {step.full} is in now, or too little time is left for it")
+
+    def _stands_now(self, conflict: Conflict) -> bool:
+        begun = conflict.row.state is not State.PLANNED and not conflict.row.put_down
+        return begun and conflict.since <= self.plan.now < conflict.free
+
+    def _once(self, holds: Iterable[Hindering]) -> Iterator[Hindering]:
+        return iter(dict.fromkeys(holds))
+
+    def _awaited(self, awaited: Awaited) -> str:
+        row = self.rows[awaited.key]
+        until = f"until {self._when(awaited.over)}"
+        if row.kind != "work":
+            return f"{errand(self.folder, row)} {'has it' if row.kind == 'away' else 'is not here'} {until}"
+        wait = next((w for w in row.waits if not w.informs and w.end > self.plan.now), None)
+        return f"{row.full}: {wait.name if wait else 'work'} {until}"
+
+    def _conflict(self, conflict: Conflict) -> Hindering:
+        why = f"{conflict.said} until {self._when(conflict.free)}"
+        if conflict.air:
+            return Hindering(why, "A way out: do dusty work outside or in another room meanwhile.")
+        if conflict.kept:
+            named = things(self.folder, conflict.kept, conflict.row.gear)
+            return Hindering(why, f"A way out: find something to stand in for {named}.")
+        return Hindering(why)
+
+    def _when(self, moment: Moment) -> str:
+        return moment_text(moment, self.plan.now)

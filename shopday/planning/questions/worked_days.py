@@ -1,0 +1,82 @@
+"""What was done: day by day, what was worked on and how long, beside the estimate."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from dataclasses import dataclass
+
+from shopday.planning.encoding.actual_times import WorkSpell, shared
+from shopday.planning.plan import Moment, Plan, PlannedStep, elapsed, later
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedStep:
+    """A pass on a day, from its first minute then to its last. `minutes`: worked on it that day, each minute of a
+    person counted once; `total`: on all days so far."""
+
+    step: PlannedStep
+    start: Moment
+    end: Moment
+    minutes: int
+    total: int
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedDay:
+    """A day with its passes in order of the clock."""
+
+    date: dt.date
+    steps: tuple[WorkedStep, ...]
+
+    @property
+    def minutes(self) -> int:
+        return sum(worked.minutes for worked in self.steps)
+
+
+def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
+    """Every day on which something was worked on, the last one first."""
+    spans: dict[dt.date, list[tuple[PlannedStep, Moment, Moment]]] = defaultdict(list)
+    for step in plan.steps:
+        if step.kind == "work" and step.state != "planned":
+            for start, end in step.stretches:
+                for a, b in _by_day(start, min(end, plan.now, key=dt.datetime.timestamp)):
+                    spans[a.date()].append((step, a, b))
+    minutes = {date: shared(_spell(*span) for span in of_day) for date, of_day in spans.items()}
+    totals: dict[tuple[str, int], float] = defaultdict(float)
+    for of_day in minutes.values():
+        for key, worked in of_day.items():
+            totals[key] += worked
+    return tuple(
+        WorkedDay(date, _steps(spans[date], minutes[date], totals)) for date in sorted(spans, reverse=True)
+    )
+
+
+def _by_day(start: Moment, end: Moment) -> list[tuple[Moment, Moment]]:
+    """A stretch in pieces of one date each."""
+    pieces = []
+    while elapsed(start, end) > 0:
+        midnight = dt.datetime.combine(start.date() + dt.timedelta(days=1), dt.time(), start.tzinfo)
+        last = later(end, 0) if midnight.timestamp() >= end.timestamp() else midnight
+        pieces.append((start, last))
+        start = last
+    return pieces
+
+
+def _spell(step: PlannedStep, start: Moment, end: Moment) -> WorkSpell:
+    return (int(start.timestamp()) // 60, int(end.timestamp()) // 60), step.key, step.people
+
+
+def _steps(
+    spans: list[tuple[PlannedStep, Moment, Moment]],
+    minutes: dict[tuple[str, int], float],
+    totals: dict[tuple[str, int], float],
+) -> tuple[WorkedStep, ...]:
+    found: dict[tuple[str, int], tuple[PlannedStep, Moment, Moment]] = {}
+    for step, start, end in sorted(spans, key=lambda span: span[1].timestamp()):
+        first = found[step.key][1] if step.key in found else start
+        found[step.key] = step, first, end
+    return tuple(
+        WorkedStep(step, start, end, round(minutes[key]), round(totals[key]))
+        for key, (step, start, end) in found.items()
+    )

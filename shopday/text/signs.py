@@ -1,0 +1,20 @@
+"""One sign for one thing, on all screens and pages, each one cell wide; the words beside it say the same."""
+
+from __future__ import annotations
+
+WORK, UNDER_WAY, PUT_DOWN, DONE = "▪", "►", "‖", "✓"
+WAIT, BREAK, URGENT, ARRIVES, LEAVES, DELIVERY, OTHER = "○", "–", "!", "↓", "↑", "◆", "·"
+
+MEANINGS = {
+    WORK: "work to do",
+    UNDER_WAY: "under way",
+    PUT_DOWN: "put down",
+    DONE: "done",
+    WAIT: "a wait, its end",
+    BREAK: "a break",
+    URGENT: "see to it first",
+    ARRIVES: "comes in",
+    LEAVES: "goes out",
+    DELIVERY: "a job finished",
+    OTHER: "something else",
+}

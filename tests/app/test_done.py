@@ -1,0 +1,106 @@
+"""Done: days with what was worked beside the estimate, the week as bars, corrections, and papers to print."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+from app_reading import choose, news, press_each, read, rows_text
+from app_shop import app_on
+
+from shopday.app.app import ShopdayApp
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.planning.open_shop import OpenShop
+from shopday.planning.questions.worked_days import worked_days
+
+NOW = dt.datetime(2026, 3, 4, 10, 0)  # a Wednesday
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday")
+SHOP = 'name = "Fern Yard"\ntimezone = "Europe/Berlin"\n[hours]\n' + "".join(
+    f'{day} = ["08:00-12:00", "13:00-17:00"]\n' for day in DAYS
+)
+BENCH = 'title = "Hall bench"\n' + "".join(
+    f'[[steps]]\nid = "{id}"\nhands_on = "{hands_on}"\n{more}'
+    for id, hands_on, more in (("glue", "1h", ""), ("sand", "2h", "after = []\n"), ("oil", "1h", ""))
+)
+
+
+@pytest.fixture
+def yard(tmp_path: Path) -> Path:
+    """Glue on Tuesday from 8:00 to 10:00, from 9:00 on beside sand, which took until 11:00."""
+    (tmp_path / "jobs").mkdir()
+    (tmp_path / "shop.toml").write_text(SHOP, "utf-8")
+    (tmp_path / "jobs" / "bench.toml").write_text(BENCH, "utf-8")
+    shop = OpenShop(tmp_path, NOW)
+    for kind, step, hour in (
+        ("start", "glue", 8),
+        ("start", "sand", 9),
+        ("finish", "glue", 10),
+        ("finish", "sand", 11),
+    ):
+        shop.log(kind, f"bench/{step}", NOW.replace(day=3, hour=hour), anyway=True)
+    return tmp_path
+
+
+def took(app: ShopdayApp, step: str) -> int:
+    assert app.session.state.plan is not None
+    return next(
+        w.total for day in worked_days(app.session.state.plan) for w in day.steps if w.step.step == step
+    )
+
+
+@pytest.mark.slow
+async def test_a_week_is_looked_back_on_and_a_wrong_time_corrected(yard: Path) -> None:
+    app = app_on(OpenShop(yard, NOW))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "7")
+        # Two hours of the three, shared from 9:00 to 10:00: 1h 30m each.
+        assert "Week of Mon 2 Mar: 3h worked; what was finished took 100 % of its estimate" in read(
+            app, "#week"
+        )
+        assert "3h of 8h open" in read(app, "#week")
+        rows = rows_text(app, "#done")
+        assert "8:00–10:00  ✓ Glue (Hall bench)" in rows
+        assert "1h 30m, 30m over the estimate" in rows
+        assert "1h 30m, 30m under the estimate" in rows
+        await press_each(pilot, "S")
+        assert isinstance(app.screen, QuestionDialog)
+        assert read(app, "#title") == "When was Glue (Hall bench) started?"
+        await press_each(pilot, *"Tue", "space", *"10:30", "enter")
+        assert "was finished Tue 3 Mar 10:00, before Tue 3 Mar 10:30; give an earlier time" in read(
+            app, "#wrong"
+        )
+        await press_each(pilot, "home", *("delete",) * 9, *"Tue", "space", *"9:00", "enter")
+        assert "Corrected: Glue started Tue 3 Mar 9:00" in news(app)
+        assert (took(app, "glue"), took(app, "sand")) == (30, 90)
+        await press_each(pilot, "F", *"Tue", "space", *"9:40", "enter")
+        assert (took(app, "glue"), took(app, "sand")) == (20, 100)
+        await press_each(pilot, "u", "u")
+        assert (took(app, "glue"), took(app, "sand")) == (90, 90)
+        await press_each(pilot, "left")
+        assert "Nothing was logged in this week." in rows_text(app, "#done")
+        await press_each(pilot, "t")
+        assert "Glue" in rows_text(app, "#done")
+
+
+@pytest.mark.slow
+async def test_the_week_the_day_and_the_calendar_are_written_to_print(
+    yard: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    app, opened = app_on(OpenShop(yard, NOW)), list[str]()
+    monkeypatch.setattr(app, "open_url", opened.append)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "7")
+        for answer in ("0", "1", "2", "3"):
+            await press_each(pilot, "P")
+            await choose(pilot, answer)
+        assert "Written: papers/plan.ics" in news(app)
+        week = (yard / "papers" / "done-2026-03-02.html").read_text("utf-8")
+        assert "Tue 3 Mar, done: 3h" in week
+        assert "Glue (Hall bench): 1h 30m" in week
+        assert "Oil (Hall bench)" in (yard / "papers" / "week-2026-03-04.html").read_text("utf-8")
+        assert (yard / "papers" / "day-2026-03-04.html").exists()
+        assert (yard / "papers" / "plan.ics").read_bytes().startswith(b"BEGIN:VCALENDAR")
+        assert [Path(url).suffix for url in opened] == [".html"] * 3
