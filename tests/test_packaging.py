@@ -1,7 +1,9 @@
 """What is installed is what stands in the repository."""
 
+import re
 import tomllib
 from importlib import metadata, resources
+from itertools import chain
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
@@ -26,3 +28,11 @@ def test_the_licence_is_installed_with_the_package() -> None:
     text = resources.files("shopday").joinpath("LICENSE.txt").read_text("utf-8")
     assert text.startswith("MIT License")
     assert "the shopday authors" in text
+
+
+def test_every_dependency_has_a_lower_and_an_upper_bound() -> None:
+    """Time zone data alone is the better the newer it is."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    needed = [*project["dependencies"], *chain(*project["optional-dependencies"].values())]
+    unbound = [line for line in needed if not re.match(r"[\w-]+>=[\d.]+,<[\d.]+$", line)]
+    assert [line.partition(">=")[0] for line in unbound] == ["tzdata"]
