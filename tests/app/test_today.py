@@ -6,7 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
-from app_reading import press_each, read, rows_text
+from app_reading import choices, press_each, read, rows_text
 from app_shop import OpenApp, app_on
 
 from shopday.app.rows.large_letters import large
@@ -107,3 +107,13 @@ def test_letters_are_as_large_as_they_fit_and_none_is_left_out() -> None:
     assert large("Oil", 5, 9, 1) is None
     assert large("Öl", 80, 9, 1) == large("Ol", 80, 9, 1)
     assert large("塗装 2", 80, 9, 1) is None
+
+
+@pytest.mark.slow
+async def test_every_step_opens_with_what_can_be_done_to_it(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "enter")
+        assert read(app, "#title") == "Cut the joints (Stand of Pear lectern)"
+        assert {"finish", "pause", "skip", "overrun"} <= set(choices(app))

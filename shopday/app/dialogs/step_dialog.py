@@ -55,6 +55,7 @@ class StepDialog(Dialog[str | None]):
         *(
             Binding(BOUND_TO.get(key, key), f"choose('{action}')", label)
             for action, key, label in STEP_ACTIONS
+            if key
         ),
         Binding("q", "dismiss", "Back"),
     ]
