@@ -91,6 +91,8 @@ class _Note:
         in_hand = [step for step in self.steps if step.in_hand]
         if in_hand:
             return f"In hand now: {both(in_sentence(step.name) for step in in_hand)}."
+        if put_down := [in_sentence(step.name) for step in self.steps if step.put_down]:
+            return f"Begun, and put down for now: {both(put_down)}."
         ahead = [step for step in self.steps if step.kind == "work" and step.waits_for_hands]
         first = min(ahead, key=lambda step: step.next_work(self.plan.now), default=None)
         return "" if first is None else f"Next: {in_sentence(first.name)}."

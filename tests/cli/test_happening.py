@@ -299,7 +299,7 @@ def test_what_is_put_down_is_told_as_such(yard: Happening) -> None:
     out = yard.do("Mon 9:30", "today")
     assert "Start now: Carve" in out
     assert "shopday start a/carve" in out
-    assert "Begun, and put down for now: Carve." in yard.do("Mon 9:30", "note", "a")
+    assert "Begun, and put down for now: carve." in yard.do("Mon 9:30", "note", "a")
 
 
 def test_hands_and_bench_are_free_while_it_is_put_down(yard: Happening) -> None:
@@ -508,7 +508,9 @@ def test_nothing_can_follow_a_cancelled_job_and_everything_a_delivered_one(yard:
     assert "jig is delivered" in yard.refused("Mon 8:00", "start", "jig/make")
 
 
-@pytest.mark.parametrize(("status", "said"), [("delivered", "Delivered."), ("cancelled", "Cancelled:")])
+@pytest.mark.parametrize(
+    ("status", "said"), [("delivered", "It was delivered."), ("cancelled", "It was cancelled:")]
+)
 def test_the_note_of_a_job_that_is_over_says_so(yard: Happening, status: str, said: str) -> None:
     yard.job("a", "make 1h", top=f'title = "Routing jig"\nstatus = "{status}"\n')
     assert said in yard.do("Mon 8:00", "note", "a")
