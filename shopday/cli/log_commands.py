@@ -40,7 +40,7 @@ def _correct(args: Namespace, kind: str) -> int:
     def act(shop: OpenShop, _: Plan) -> Fact:
         at = on_day(args.at, shop.now().date())
         if at is None:
-            raise ShopdayError(f"shopday {kind} --correct: say when it was; give --at TIME")
+            raise ShopdayError(f"shopday {kind} --correct: say when it was", "give --at TIME")
         return shop.correct(kind, args.ADDRESS, at)
 
     return _moved(args, act)

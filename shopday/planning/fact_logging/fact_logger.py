@@ -146,10 +146,10 @@ class FactLogger:
             )
         passes, first = wish.details.get("passes", 1), wish.details.get("first", 0)
         if not 1 <= passes <= MOST_AGAIN:
-            raise ShopdayError(f"{passes} passes more are none or too many; write 1 to {MOST_AGAIN}")
+            raise ShopdayError(f"{passes} passes more are none or too many", f"write 1 to {MOST_AGAIN}")
         if first > LONGEST_AGAIN:
             raise ShopdayError(
-                f"{work_text(first)} before it is more than {work_text(LONGEST_AGAIN)}; add a step for it"
+                f"{work_text(first)} before it is more than {work_text(LONGEST_AGAIN)}", "add a step for it"
             )
         more = {"passes": passes} if passes > 1 else {}
         more |= {"first": first} if first else {}
@@ -173,13 +173,13 @@ class FactLogger:
 
     def _asked(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if not ref.step.absent:
-            raise ShopdayError(f"{ref.address} is work in the shop; nobody outside is asked for it")
+            raise ShopdayError(f"{ref.address} is work in the shop", "nobody outside is asked for it")
         number, _ = self._next(ref, wish.pass_no)
         since = self.zone.date(minute)
         for day in wish.details.values():
             if day < since:
                 said, from_on = (date_text(date, self.zone.date(self.now)) for date in (day, since))
-                raise ShopdayError(f"{said} is past; name a day from {from_on} on")
+                raise ShopdayError(f"{said} is past", f"name a day from {from_on} on")
         data = {name: day.isoformat() for name, day in wish.details.items()}
         return LogEntry(wish.kind, ref.address, number, minute, data)
 
@@ -187,14 +187,15 @@ class FactLogger:
         percent = wish.details["percent"]
         if not 0 < percent <= MOST_MOISTURE:
             raise ShopdayError(
-                f"{percent:g} % is no moisture of wood; write one above 0 and up to {MOST_MOISTURE} %"
+                f"{percent:g} % is no moisture of wood", f"write one above 0 and up to {MOST_MOISTURE} %"
             )
         asked = [
             other for other in self._beside(ref) if other.step.moisture is not None and not self._over(other)
         ]
         if not asked:
             raise ShopdayError(
-                f"nothing that is still to do in {ref.address} asks for moisture; write moisture = {{}} there"
+                f"nothing that is still to do in {ref.address} asks for moisture",
+                "write moisture = {} there",
             )
         data = {"percent": float(percent), "board": str(wish.details.get("board", ""))}
         return LogEntry("moisture", asked[0].address, 1, minute, data)
@@ -211,11 +212,11 @@ class FactLogger:
         begun = [w for w in row.waits if not w.informs and self.zone.of(w.start) <= minute] if row else []
         if not begun:
             raise ShopdayError(
-                f"no wait of {ref.address} has begun {self._said(minute)}; there is nothing to test"
+                f"no wait of {ref.address} has begun {self._said(minute)}", "there is nothing to test"
             )
         if not longer and self.zone.of(begun[-1].end) <= minute:
             raise ShopdayError(
-                f"{begun[-1].name} of {ref.address} is over already; say how much longer it takes"
+                f"{begun[-1].name} of {ref.address} is over already", "say how much longer it takes"
             )
         return LogEntry(
             "tested", ref.address, number, minute, {"wait": begun[-1].name, "until": minute + longer}
