@@ -210,7 +210,5 @@ def test_a_name_is_shown_as_it_is_and_steers_nothing(hand: Hand) -> None:
 
 def test_people_are_completed(hand: Hand) -> None:
     hand.lay(TWO, x=steps("a 1h"))
-    assert hand.run(EIGHT, "completion", "words", "--shop", str(hand.folder), "out", "").split() == [
-        "ana",
-        "ben",
-    ]
+    offered = hand.run(EIGHT, "completion", "words", "--shop", str(hand.folder), "out", "")
+    assert offered == "ana Ana Ruiz ben"
