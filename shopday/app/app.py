@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
-from textual.command import CommandPalette
+from textual.command import CommandPalette, Provider
 from textual.message import Message
 from textual.screen import Screen
 
@@ -23,7 +23,8 @@ from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.screens.today_screen import TodayScreen
 from shopday.app.session import Session
 from shopday.app.session_messages import JobOpened
-from shopday.app.themes import BY_DAY, BY_NIGHT, register_themes
+from shopday.app.terminal_look import remember_look
+from shopday.app.themes import other_look, register_themes
 from shopday.app.widgets.header import PLACES
 
 CHECK_EVERY = 3
@@ -44,10 +45,22 @@ class PlannerAnswered(Message):
         self.answer = answer
 
 
+def _find_provider() -> type[Provider]:
+    from shopday.app.find_provider import FindProvider  # not before the first picture
+
+    return FindProvider
+
+
 class ShopdayApp(App[None]):
     CSS_PATH = "app.tcss"
     TITLE = "shopday"
     ENABLE_COMMAND_PALETTE = True
+    COMMANDS = App.COMMANDS | {_find_provider}
+    HORIZONTAL_BREAKPOINTS = [
+        (0, "-narrow"),
+        (60, "-middle"),
+        (116, "-wide"),
+    ]
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),
@@ -59,8 +72,11 @@ class ShopdayApp(App[None]):
         *(Binding(str(n), f"go('{name}')", PLACES[name], show=False) for n, name in enumerate(PLACES, 1)),
     ]
 
-    def __init__(self, read_shop: ReadShop, planner: Planner, ahead: bool = False) -> None:
-        """`ahead`: set the other screens up while the first plan is worked out, so that no key waits for that."""
+    def __init__(
+        self, read_shop: ReadShop, planner: Planner, ahead: bool = False, light: bool = False, typed: str = ""
+    ) -> None:
+        """`ahead`: set the other screens up while the first plan is worked out, so that no key waits for that. light:
+        the look to begin with. typed: keys pressed before there was an app."""
         self.session = Session(self, planner)
         places: dict[str, Callable[[], Screen[Any]]] = {
             name: partial(make_screen, name, self.session) for name in PLACE_NAMES
@@ -68,9 +84,9 @@ class ShopdayApp(App[None]):
         self.SCREENS = places  # type: ignore[misc]  # each app's own, read by Textual: they have its session
         super().__init__()
         self._ahead = ahead
-        register_themes(self)
+        register_themes(self, light)
         self._read_shop = read_shop
-        self._early_keys: list[events.Key] = []
+        self._early_keys = [events.Key(key, key) for key in typed]
         self.pressed: float | None = None  # when the last key or tap came, by the clock of Textual's messages
         self._planner = planner
         self.trouble: Exception | None = None
@@ -155,8 +171,12 @@ class ShopdayApp(App[None]):
     def on_job_opened(self, message: JobOpened) -> None:
         from shopday.app.screens.job_screen import JobScreen  # loaded when first gone to
 
-        self.get_screen("job", JobScreen).show_job(message.job)
-        self.push_screen("job")
+        screen = self.get_screen("job", JobScreen)
+        screen.show_job(message.job)
+        if self.shown is screen:
+            screen.redraw()
+        else:
+            self.push_screen("job")
 
     # ------------------------------------------------------------ keys
 
@@ -170,7 +190,10 @@ class ShopdayApp(App[None]):
         self.session.use_better_plan()
 
     def action_toggle_theme(self) -> None:
-        self.theme = BY_DAY.name if self.theme == BY_NIGHT.name else BY_NIGHT.name
+        """And it is remembered."""
+        look = other_look(self)
+        self.theme = look.name
+        remember_look(self.session.state.folder, light=not look.dark)
 
     def action_go(self, name: str) -> None:
         """To a place, which stays as it was left; from a job back to its place first."""

@@ -29,8 +29,10 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
     try:
         from shopday.app.app import ShopdayApp
         from shopday.app.load_shop import read_in_background
+        from shopday.app.terminal_look import look_to_begin_with
 
-        app = ShopdayApp(read_in_background(lambda: _read(folder, now)), planner, ahead=True)
+        light, typed = look_to_begin_with(folder)
+        app = ShopdayApp(read_in_background(lambda: _read(folder, now)), planner, True, light, typed)
         app.run()
         if app.trouble is not None:
             raise app.trouble

@@ -1,7 +1,14 @@
-"""Two looks of the same bench: by day planed maple and pencil, with the lamp out graphite and sawdust."""
+"""The looks of the app: by day planed maple and pencil, with the lamp out graphite and sawdust; one pair for terminals of
+16 colours, and one without any colour.
+
+Beside Textual's own names each look has: `muted`, quiet text; `urgent`, how what is urgent is written; `veil`, what lies
+over a screen behind a dialog; `row`, how the row under the cursor is written, and `row-ground` what it stands on.
+"""
 
 from __future__ import annotations
 
+import os
+import sys
 from typing import Any
 
 from textual.app import App
@@ -9,40 +16,94 @@ from textual.theme import Theme
 
 BY_DAY = Theme(
     name="shop-day",
-    primary="#8a5a2b",
-    secondary="#3f6173",
-    accent="#a8471f",
-    warning="#9a6a00",
-    error="#a3261d",
-    success="#4d6b32",
+    primary="#7c4f24",
+    secondary="#365565",
+    accent="#963d18",
+    warning="#735000",
+    error="#98221a",
+    success="#3f5a27",
     foreground="#2a2622",
     background="#f3ecdf",
     surface="#eae0cd",
     panel="#ddcfb5",
     dark=False,
-    variables={"muted": "#5e554a", "footer-key-foreground": "#8a3d17", "block-cursor-text-style": "none"},
-)
+    variables={
+        "muted": "#574e44", "urgent": "bold #98221a", "veil": "#2a2622 45%", "row": "none", "row-ground": "#ddcfb5",
+        "footer-key-foreground": "#8a3d17", "block-cursor-text-style": "none", "foreground-muted": "#574e44",
+    },
+)  # fmt: skip
 
 BY_NIGHT = Theme(
     name="shop-night",
     primary="#c99a62",
     secondary="#8fb0bf",
-    accent="#e08a55",
+    accent="#e8965f",
     warning="#dcb35c",
-    error="#e8705f",
+    error="#f0857a",
     success="#9db877",
     foreground="#e7dfd1",
     background="#1d1b19",
     surface="#262320",
     panel="#37322c",
     dark=True,
-    variables={"muted": "#b3a999", "footer-key-foreground": "#e08a55", "block-cursor-text-style": "none"},
-)
+    variables={
+        "muted": "#b3a999", "urgent": "bold #f0857a", "veil": "#0c0b0a 60%", "row": "none", "row-ground": "#37322c",
+        "footer-key-foreground": "#e08a55", "block-cursor-text-style": "none", "foreground-muted": "#b3a999",
+    },
+)  # fmt: skip
 
 
-def register_themes(app: App[Any]) -> None:
-    """Both looks, the dark one first: set before the app runs, so that its styles are worked out only once."""
-    app.register_theme(BY_DAY)
-    app.register_theme(BY_NIGHT)
-    app.set_reactive(App.theme, BY_NIGHT.name)
+def _plain(name: str, ground: str, ink: str, bright: str, colours: tuple[str, str, str], dark: bool) -> Theme:
+    """A look in colours of the terminal; the row under the cursor is turned round, as shades there are none.
+    colours: of heads and bars, of what is urgent, of what is well."""
+    primary, error, success = colours
+    urgent = "bold reverse" if error == ink else f"bold {error}"
+    return Theme(
+        name=name, ansi=True, dark=dark, primary=primary, secondary=primary, accent=bright, warning=error, error=error,
+        success=success, foreground=ink, background=ground, surface=ground, panel=ground, boost=ground,
+        variables={
+            "ansi-background": ground, "ansi-foreground": ink, "muted": ink, "urgent": urgent, "veil": ground, "row": "reverse", "row-ground": ground,
+            "block-cursor-text-style": "none", "block-cursor-foreground": ground, "block-cursor-background": ink,
+            "input-cursor-background": ink, "input-cursor-foreground": ground, "border": ink, "border-blurred": ink,
+            "input-selection-background": ink, "input-selection-foreground": ground, "foreground-muted": ink,
+        },
+    )  # fmt: skip
+
+
+PLAIN_NIGHT = _plain(
+    "plain-night", "ansi_black", "ansi_white", "ansi_bright_cyan",
+    ("ansi_bright_yellow", "ansi_bright_red", "ansi_bright_green"), dark=True,
+)  # fmt: skip
+PLAIN_DAY = _plain(
+    "plain-day", "ansi_bright_white", "ansi_black", "ansi_blue", ("ansi_blue", "ansi_red", "ansi_black"), dark=False,
+)  # fmt: skip
+INK = _plain("ink", "ansi_default", "ansi_default", "ansi_default", ("ansi_default",) * 3, dark=True)
+
+LOOKS = {"full": (BY_NIGHT, BY_DAY), "plain": (PLAIN_NIGHT, PLAIN_DAY), "ink": (INK, INK)}
+"""The dark and the light look, by what the terminal can show."""
+
+
+def terminal_shows(app: App[Any]) -> str:
+    """What a terminal can show: "full" colour, the 16 colours of a "plain" one, or none, only "ink"."""
+    if app.no_color:
+        return "ink"
+    on_terminal = sys.stdout.isatty() and "TEXTUAL_DRIVER" not in os.environ
+    few = (
+        os.environ.get("TEXTUAL_COLOR_SYSTEM", app.console.color_system if on_terminal else "") == "standard"
+    )
+    return "plain" if few else "full"
+
+
+def register_themes(app: App[Any], light: bool = False) -> None:
+    """All looks, and the one to begin with: set before the app runs, so that its styles are worked out only once."""
+    for look in (BY_NIGHT, BY_DAY, PLAIN_NIGHT, PLAIN_DAY, INK):
+        app.register_theme(look)
+    theme = LOOKS[terminal_shows(app)][light]
+    app.set_reactive(App.theme, theme.name)
     app.stylesheet.set_variables(app.get_css_variables())
+
+
+def other_look(app: App[Any]) -> Theme:
+    """The light one for the dark one, and back."""
+    dark, light = next(pair for pair in LOOKS.values() if app.theme in {look.name for look in pair})
+    return light if app.theme == dark.name else dark

@@ -1,4 +1,4 @@
-"""Everything logged as a table (CSV), for bookkeeping."""
+"""Everything logged as a table (CSV), for whoever keeps the books."""
 
 from __future__ import annotations
 

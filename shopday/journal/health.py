@@ -1,4 +1,4 @@
-"""Checks whether the journal is sound, and whether its backups could restore it."""
+"""Is the journal sound, and would its backups help if it were not?"""
 
 from __future__ import annotations
 

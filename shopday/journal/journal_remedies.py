@@ -1,4 +1,4 @@
-"""Remedies for a journal and its copies that lose nothing."""
+"""What can be done about a journal and its copies without losing anything."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Restores a journal from its copies and from what can still be read of a damaged file."""
+"""Putting a journal right again: from its copies, and from what can still be read of a damaged one."""
 
 from __future__ import annotations
 

@@ -28,7 +28,6 @@ from shopday.planning.solving.better_plans import offers, worth_it
 from shopday.planning.solving.kept_plan import KeptPlan, PlanFile, mark_of
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.scheduler_view import SchedulerView
-from shopday.scheduler import Steps, finished
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
 from shopday.shop.loading.folder_reader import Reader
@@ -76,7 +75,7 @@ class OpenShop:
         return int(dt.datetime.now(dt.UTC).timestamp() // 60)
 
     def refresh(self) -> bool:
-        """Read again what changed on disk; True if a change matters: a job whose file became
+        """Read again what changed on disk, by whoever; True if anything did that counts: a job whose file became
         faulty stands as it was. Raises ShopdayError and keeps what was read before when the other files are no longer
         right."""
         stamp, version = self._files(), self._journal(self.journal.version)
@@ -149,13 +148,13 @@ class OpenShop:
         if same is not None:
             if same is not known[0]:
                 file.keep(same)
-            plan = yield from self._repaired(same, bounded=bounded)
+            plan = self._repaired(same, bounded=bounded)
             self._keep_glance(plan)
             yield plan
             if not same.ended:
                 yield from self._made(effort, plan)
         else:
-            plan = yield from self._repaired(known[0], changed=True, bounded=bounded)
+            plan = self._repaired(known[0], changed=True, bounded=bounded)
             file.keep(KeptPlan.of(plan, mark))
             self._keep_glance(plan)
             yield plan
@@ -213,7 +212,7 @@ class OpenShop:
 
     def as_of_now(self, kept: KeptPlan) -> Plan:
         """A plan that was remembered for what is still the same but for the time."""
-        return finished(self._repaired(kept))
+        return self._repaired(kept)
 
     def use_plan(self, plan: Plan, ended: bool = True) -> None:
         """Put a plan on the wall: from now on it is the one kept."""
@@ -229,12 +228,10 @@ class OpenShop:
         if mark != self.mark():
             PlanFile(self.folder).keep(KeptPlan.of(plan, mark), on_the_wall=False)
 
-    def _repaired(self, kept: KeptPlan, changed: bool = False, bounded: bool = False) -> Steps[Plan]:
+    def _repaired(self, kept: KeptPlan, changed: bool = False, bounded: bool = False) -> Plan:
         folder, state, minute = self.folder, self.state(), self.minute()
-        key = self._key(minute)
-        built, result = yield from plan_solver.repaired_plan(folder, state, minute, kept, changed, bounded)
-        self._built = key, built
-        yield
+        built, result = plan_solver.repaired_plan(folder, state, minute, kept, changed, bounded)
+        self._built = self._key(minute), built
         return decode_plan(built, result, bounded)
 
     def mark(self) -> str:

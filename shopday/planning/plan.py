@@ -154,7 +154,7 @@ class PlannedStep:
 
     @property
     def in_hand(self) -> bool:
-        """Whether a person is working on it."""
+        """Somebody is at it."""
         return self.state is State.UNDER_WAY and not self.put_down
 
     @property

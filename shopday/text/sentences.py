@@ -1,4 +1,4 @@
-"""Joining words into lists and whole sentences."""
+"""Words put together: lists and whole sentences."""
 
 from __future__ import annotations
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 WORK, UNDER_WAY, PUT_DOWN, DONE = "▪", "►", "‖", "✓"
-WAIT, BREAK, URGENT, ARRIVES, LEAVES, DELIVERY, OTHER = "○", "–", "!", "↓", "↑", "◆", "·"
+WAIT, BREAK, URGENT, ARRIVES, LEAVES, DELIVERY, PROMISED, OTHER = "○", "–", "!", "↓", "↑", "◆", "◇", "·"
 
 MEANINGS = {
     WORK: "work to do",
@@ -16,5 +16,6 @@ MEANINGS = {
     ARRIVES: "comes in",
     LEAVES: "goes out",
     DELIVERY: "a job finished",
+    PROMISED: "the day promised",
     OTHER: "something else",
 }

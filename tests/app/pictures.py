@@ -25,7 +25,8 @@ from shopday.planning.demo_copy import copy_demo
 from shopday.planning.open_shop import OpenShop
 
 SIZES = ("41x46", "60x18", "80x24", "120x40", "200x50")
-LOOKS = {"dark": {}, "light": {}, "plain": {"TEXTUAL_COLOR_SYSTEM": "standard"}, "ink": {"NO_COLOR": "1"}}
+FULL = {"TEXTUAL_COLOR_SYSTEM": "truecolor"}
+LOOKS = {"dark": FULL, "light": FULL, "plain": {"TEXTUAL_COLOR_SYSTEM": "standard"}, "ink": {"NO_COLOR": "1"}}
 """Each with the environment that brings it about."""
 SCREENS = {
     "today": "1",

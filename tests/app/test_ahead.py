@@ -19,7 +19,6 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.loads import loads
 
 
-@pytest.mark.slow
 async def test_a_step_is_chosen_read_and_opened_with_keys_and_taps(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(110, 30), notifications=True) as pilot:
@@ -62,12 +61,11 @@ async def test_a_step_is_chosen_read_and_opened_with_keys_and_taps(open_app: Ope
         await press_each(pilot, "escape")
 
         await press_each(pilot, "P")
-        picture = shop / f"ahead-{NOW.date()}.svg"
+        picture = shop / "papers" / f"ahead-job-{NOW.date()}.svg"
         assert picture.name in news(app)
         assert "Pear lectern" in "".join(ElementTree.fromstring(picture.read_text()).itertext())
 
 
-@pytest.mark.slow
 async def test_the_weeks_move_by_keys_wheel_and_taps_and_come_back(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(140, 24), notifications=True) as pilot:

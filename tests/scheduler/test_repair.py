@@ -9,27 +9,26 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from random_problems import problems
 
-from shopday.scheduler import Problem, finished, first, kept_of, repair, solve, verify_result
+from shopday.scheduler import Problem, first, kept_of, repair, solve, verify_result
 
 pytestmark = pytest.mark.slow
 
 
 @given(problems(), st.sampled_from([0, 0.03]))
 @settings(max_examples=300)
-def test_a_repair_without_changes_gives_the_same_schedule(problem: Problem, effort: float) -> None:
+def test_where_nothing_happened_the_same_schedule_comes_out(problem: Problem, effort: float) -> None:
     result = solve(problem, effort)
-    again = finished(repair(problem, kept_of(problem, result)))
+    again = repair(problem, kept_of(problem, result))
     assert verify_result(problem, again) == []
     assert again.schedule.placed == result.schedule.placed
 
 
 @given(problems(), st.data())
 @settings(max_examples=300)
-def test_a_repair_at_a_later_minute_keeps_every_rule(problem: Problem, data: st.DataObject) -> None:
+def test_after_time_went_on_every_rule_holds(problem: Problem, data: st.DataObject) -> None:
     result = first(problem)
     later = replace(problem, now=problem.now + data.draw(st.integers(0, 3000)))
-    close_up = data.draw(st.none() | st.just(later.now + 1000))
-    again = finished(repair(later, kept_of(problem, result), close_up))
+    again = repair(later, kept_of(problem, result), close_up=data.draw(st.none() | st.just(later.now + 1000)))
     assert verify_result(later, again) == []
 
 
@@ -47,7 +46,7 @@ def test_a_task_that_lasts_longer_moves_nothing_that_starts_before_it(
     tasks = list(problem.tasks)
     tasks[longer] = replace(tasks[longer], work=tasks[longer].work + 45, unbroken=False)
     changed = replace(problem, tasks=tuple(tasks))
-    again = finished(repair(changed, known))
+    again = repair(changed, known)
     assert verify_result(changed, again) == []
     if again.schedule.unplaced or any(task.windows for task in tasks):
         return

@@ -1,4 +1,4 @@
-"""Opens a file in the person's own editor while the app is suspended."""
+"""A file in the person's own editor, while the app steps aside."""
 
 from __future__ import annotations
 

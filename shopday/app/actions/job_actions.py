@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from shopday.app.dialogs.form_dialog import Blank, Fields, FormDialog, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms import parse_field
+from shopday.shop.editing.atomic_write import replace_file
 from shopday.shop.editing.file_edits import insert_step, move_step, set_job_fields, write_job
 from shopday.shop.models import Step
 from shopday.shop.quantities import minutes
@@ -18,6 +19,20 @@ if TYPE_CHECKING:
     from shopday.app.session import Session
     from shopday.planning.plan import PlannedStep
     from shopday.shop.models import Job
+
+
+STATUS_ANSWERS = {
+    "delivered": "Delivered: it has left the shop",
+    "shelved": "Shelve it for now",
+    "cancelled": "Cancel it",
+    "quote": "Make it a quote",
+    "live": "Plan it",
+}
+"""What can become of a job, as it is asked."""
+STATUS_TOLD = {
+    "delivered": "Delivered", "shelved": "Shelved", "cancelled": "Cancelled", "quote": "Made a quote", "live": "Planned",
+}  # fmt: skip
+STATUS_HELP = "Its file stays, and what was logged of it; only a job that is planned takes time."
 
 
 class JobActions:
@@ -74,6 +89,37 @@ class JobActions:
         else:
             what = f"Accepted: {job.title or id}"
             self.edit(self.path(id), what, lambda: set_job_fields(self.path(id), {"status": "live"}))
+
+    def ask_status(self, id: str) -> None:
+        """Deliver, shelve, cancel a job or take it up again, by name."""
+        job = self.session.state.open_shop.folder.jobs.get(id)
+        if job is None or not self.session.attempt(
+            lambda: self.session.state.open_shop.folder.require_read(id)
+        ):
+            return
+        answers = [says for status, says in STATUS_ANSWERS.items() if status != job.status]
+        question = QuestionDialog(f"What becomes of {job.title or id}?", STATUS_HELP, answers)
+        self.session.open_dialog(question, lambda answer: self._set_status(id, job.title or id, answer))
+
+    def _set_status(self, id: str, title: str, answer: str | None) -> None:
+        status = next((status for status, says in STATUS_ANSWERS.items() if says == answer), None)
+        if status is not None:
+            what = f"{STATUS_TOLD[status]}: {title}"
+            self.edit(self.path(id), what, lambda: set_job_fields(self.path(id), {"status": status}))
+
+    def duplicate(self, id: str) -> None:
+        """The same job once more as a quote without a date: its file copied, comments and all."""
+        jobs = self.session.state.open_shop.folder.jobs
+        if (job := jobs.get(id)) is None:
+            return
+        title = f"{job.title or id}, again"
+        path = self.path(free_slug(title, jobs))
+
+        def copy() -> None:
+            replace_file(path, self.path(id).read_bytes(), None)
+            set_job_fields(path, {"title": title, "status": "quote", "promise": None, "begin": None})
+
+        self.edit(path, f"Duplicated as a quote: {title}", copy, show=False)
 
     def keep(self, id: str, job: Job, status: str) -> bool:
         """Write a new job's file; True when it is kept."""

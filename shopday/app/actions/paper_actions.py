@@ -10,6 +10,8 @@ from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.shop.editing.atomic_write import replace_file
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from shopday.app.session import Session
     from shopday.export.sheet_model import Sheet
     from shopday.planning.open_shop import OpenShop
@@ -71,6 +73,11 @@ class PaperActions:
             if what == AHEAD
             else (f"day-{today}.html", day_sheet(shop, plan))
         )
+
+    def picture(self, name: str, drawn: str) -> None:
+        """Put a picture beside the other papers."""
+        if self.session.attempt(lambda: self._put(name, drawn.encode())):
+            self.session.tell(f"Written: {FOLDER}/{name}, to print or to look at in a browser")
 
     def _put(self, name: str, data: bytes) -> Path:
         path = self.session.state.folder / FOLDER / name

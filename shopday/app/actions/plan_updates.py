@@ -1,4 +1,4 @@
-"""Asks for plans and shows them without reordering the day that the person is looking at."""
+"""Asking for plans and taking them up without shuffling the day somebody is looking at."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ SECONDS_BETWEEN_ENDS = 20
 
 
 class PlanUpdates:
-    """The plan on the screen, and the questions to the planner.
+    """The plan on the screen, and the questions to the planner. doing: what the planner is at, in a word or two.
 
     _aside: the planner is at another question than the plan.
     """
@@ -47,6 +47,7 @@ class PlanUpdates:
         self._replanning = True
         self._ended: float | None = None
         self._reordered_at = -SETTLES
+        self.doing = "planning"
 
     @property
     def just_reordered(self) -> bool:
@@ -73,12 +74,13 @@ class PlanUpdates:
         self._ask(day_begins)
 
     def _ask(self, day_begins: bool = False) -> None:
+        self.doing = "planning"
         self._serial += 1
         self._plan_serial, self._told_offer = self._serial, ""
         self._planner.ask(PlannerQuestion(self._serial, day_begins=day_begins))
 
     def quote(self, id: str, job: Job, asker: MessagePump) -> None:
-        """What a job not in the shop would do; the answers are posted to the widget that asked."""
+        """What a job not in the shop would do; the answers are posted to whoever asks."""
         self._serial += 1
         self._quote_serial = self._serial
         self._other_question, self._asker = True, asker
@@ -107,6 +109,7 @@ class PlanUpdates:
 
     def _answer_asker(self, answer: PlannerAnswer) -> None:
         """To who asked."""
+        self.doing = "" if answer.last else "working it out"
         self._other_question = not answer.last
         if self._asker is not None:
             self._asker.post_message(QuestionAnswered(answer))
@@ -119,6 +122,7 @@ class PlanUpdates:
             self._answer_asker(answer)
         elif answer.serial == self._plan_serial:
             if answer.trouble:
+                self.doing = ""
                 self.session.tell(answer.trouble)
                 return
             if answer.dashboard is not None:
@@ -144,10 +148,12 @@ class PlanUpdates:
 
     def _show_odds(self, odds: Odds) -> None:
         self.session.state.odds = odds
+        self.doing = "" if odds.done else f"chances {100 * odds.draws // odds.of} %"
         self.session.changed()
 
     def _take_answer(self, answer: PlannerAnswer, found: Dashboard) -> None:
         """The plan on the wall is shown as it is; a better one is offered in a line."""
+        self.doing = "" if answer.last else "looking for a better plan"
         state, old = self.session.state, self.session.state.plan
         if self._replanning or old is None:
             self._replanning = False

@@ -33,7 +33,7 @@ def countdown_line(wait: WaitingItem, now: dt.datetime) -> Content:
     left = countdown_text(_seconds(now, closes))
     what = wait.next or wait.step.label
     return Content.assemble(
-        (f"! {left} left", "bold $error"), f", until {time_of(closes)}: ", (clean(what), "bold")
+        (f"! {left} left", "$urgent"), f", until {time_of(closes)}: ", (clean(what), "bold")
     )
 
 

@@ -1,14 +1,16 @@
-"""A dialog over a screen of the shop: a question, a form or a message."""
+"""A dialog over a screen of the shop: a question, a form, something told."""
 
 from __future__ import annotations
 
 from contextlib import ExitStack
 from typing import ClassVar, Self, TypeVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
+from textual.widgets import Input
 
 from shopday.app.widgets.style_cache import CachedStyles
 
@@ -59,6 +61,11 @@ class Dialog(CachedStyles, ModalScreen[T]):
 
     def on_screen_resume(self) -> None:
         self.call_later(self._batch.close)
+
+    def on_click(self, event: events.Click) -> None:
+        """A tap outside leaves it, unless something may have been typed on it."""
+        if event.widget is self and not any(line.display for line in self.query(Input)):
+            self.call_later(self.run_action, "dismiss")
 
     def dismiss(self, result: T | None = None) -> AwaitComplete:
         self._batch.close()  # where it was answered before it was drawn

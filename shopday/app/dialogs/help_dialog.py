@@ -1,10 +1,11 @@
-"""Help for the current screen: what it shows, and every key."""
+"""Help for the screen one is on: what it shows, and every key."""
 
 from __future__ import annotations
 
 from itertools import zip_longest
 from typing import ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
@@ -39,7 +40,7 @@ class HelpDialog(Dialog[None]):
         self.query_one("#text", Static).update(self._text)
         self.query_one("#keys", Static).update(_in_columns(self._keys))
 
-    def on_click(self) -> None:
+    def on_click(self, event: events.Click) -> None:
         self.dismiss(None)
 
 

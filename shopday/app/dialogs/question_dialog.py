@@ -52,16 +52,23 @@ class QuestionDialog(Dialog[str | None]):
         line.value, line.display = self._typed, self._check is not None
         line.action_select_all()
         answers = [Choice(str(place), answer) for place, answer in enumerate(self._answers)]
-        self.query_one(Choices).offer(*answers, Choice("leave", self._leave, "Esc"))
+        typed = [Choice("typed", "OK", "Enter")] if self._check is not None else []
+        self.query_one(Choices).offer(*answers, *typed, Choice("leave", self._leave, "Esc"))
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
+        self._take(event.value)
+
+    def _take(self, typed: str) -> None:
         assert self._check is not None
         try:
-            self._check(event.value)
+            self._check(typed)
         except (ValueError, ShopdayError) as error:
             self.query_one("#wrong", Static).update(Content(clean(str(error))))
         else:
-            self.dismiss(event.value)
+            self.dismiss(typed)
 
     def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        if event.id == "typed":
+            self._take(self.query_one(Input).value)
+            return
         self.dismiss(None if event.id == "leave" else self._answers[int(event.id)])

@@ -42,6 +42,6 @@ class RecipeDialog(Dialog["Recipe | None"]):
 def _row(recipe: Recipe) -> Row:
     def draw(width: int) -> Content:
         name = cut(recipe.name, width)
-        return Content.assemble((name, "bold"), ("\n  " + cut(recipe.says, width - 2), "dim"))
+        return Content.assemble((name, "bold"), ("\n  " + cut(recipe.says, width - 2), "$muted"))
 
     return Row(recipe.id, draw, subject=recipe)

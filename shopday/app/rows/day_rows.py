@@ -20,17 +20,17 @@ if TYPE_CHECKING:
 
 MARKS = {
     "work": (signs.WORK, "$primary"),
-    "break": (signs.BREAK, "dim"),
+    "break": (signs.BREAK, "$muted"),
     "ready": (signs.WAIT, "$secondary"),
-    "window": (signs.URGENT, "bold $error"),
+    "window": (signs.URGENT, "$urgent"),
     "arrives": (signs.ARRIVES, "$secondary"),
     "leaves": (signs.LEAVES, "$secondary"),
     "deliver": (signs.DELIVERY, "$success"),
 }
 STANDS = {
-    "done": (signs.DONE, "dim"),
-    "not needed": (signs.DONE, "dim"),
-    "waiting": (signs.DONE, "dim"),
+    "done": (signs.DONE, "$muted"),
+    "not needed": (signs.DONE, "$muted"),
+    "waiting": (signs.DONE, "$muted"),
     "under way": (signs.UNDER_WAY, "$accent"),
     "put down": (signs.PUT_DOWN, "$accent"),
 }
@@ -119,10 +119,12 @@ def _line(line: DayLine, seen: Dashboard, now: dt.datetime, place: int) -> Row:
     text = f"{line.text}, pinned" if step is not None and step.key in seen.pinned else line.text
 
     def draw(width: int) -> Content:
-        past = _is_past(line, now) or look == "dim"
+        past = _is_past(line, now) or look == "$muted"
         said = wrapped(text, width - margin(), margin())
         return Content.assemble(
-            (fit(time_of(line.at), time_cells()), "bold"), (f"{mark} ", look), (said, "dim" if past else "")
+            (fit(time_of(line.at), time_cells()), "bold"),
+            (f"{mark} ", look),
+            (said, "$muted" if past else ""),
         )
 
     key = f"{step_key(line.step)}#{line.kind}" if line.step else f"{line.kind}#{place}"
@@ -136,7 +138,7 @@ def _alternative(other: Alternative) -> Row:
         return Content.assemble(
             (" " * time_cells() + f"{signs.WORK} ", "$primary"),
             wrapped(step.full, width - margin(), margin()),
-            ("\n" + " " * margin() + wrapped(other.why_not_first, width - margin(), margin()), "dim"),
+            ("\n" + " " * margin() + wrapped(other.why_not_first, width - margin(), margin()), "$muted"),
         )
 
     return Row(f"{step_key(step)}#instead", draw, subject=step)

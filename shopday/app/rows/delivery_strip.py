@@ -6,11 +6,13 @@ import datetime as dt
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from shopday.text.signs import DELIVERY, PROMISED
+
 if TYPE_CHECKING:
     from shopday.planning.odds.delivery_odds import JobOdds
     from shopday.planning.plan import JobRow
 
-PROMISED, DELIVERY, LIKELY, POSSIBLE = "◆", "▸", "━", "─"
+LIKELY, POSSIBLE = "━", "─"
 STRIP_LEGEND = (
     (DELIVERY, "planned delivery"),
     (LIKELY, "likely (80 %)"),
@@ -35,9 +37,9 @@ def draw_delivery(row: JobRow, odds: JobOdds | None, place: Place, put: Put) -> 
     for sign, end in ((POSSIBLE, ends[1]), (LIKELY, ends[0])):
         for cell in range(start, end + 1):
             late = row.promise is not None and cell > place(row.promise)
-            put(cell, sign, "bold $error" if late else "$success")
+            put(cell, sign, "$urgent" if late else "$success")
     late = row.promise is not None and row.delivery.date() > row.promise
-    put(start, DELIVERY, "bold $error" if late else "bold $success")
+    put(start, DELIVERY, "$urgent" if late else "bold $success")
     if row.promise is not None:
         promised = place(row.promise)
         put(promised + (promised == start), PROMISED, "bold $accent")

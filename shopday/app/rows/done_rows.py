@@ -82,7 +82,7 @@ def _day(day: WorkedDay, today: dt.date) -> Iterator[Row]:
 
 def _row(worked: WorkedStep, date: dt.date) -> Row:
     step = worked.step
-    mark, look = STANDS.get(step.stands, (signs.DONE, "dim"))
+    mark, look = STANDS.get(step.stands, (signs.DONE, "$muted"))
 
     def draw(width: int) -> Content:
         over = worked.total > step.work

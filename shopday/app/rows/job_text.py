@@ -22,7 +22,7 @@ def job_sentences(row: JobRow | None, plan: Plan, odds: Odds | None, now: dt.dat
     """The job, and how good the whole plan is. row: None for a job that is not planned; odds: None while they
     are not known."""
     lines = [] if row is None else _job(row, odds, now)
-    return Content("\n").join([*lines, Content.styled(plan_optimality(plan), "dim")])
+    return Content("\n").join([*lines, Content.styled(plan_optimality(plan), "$muted")])
 
 
 def _job(row: JobRow, odds: Odds | None, now: dt.datetime) -> list[Content]:

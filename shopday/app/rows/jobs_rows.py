@@ -3,44 +3,90 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from shopday.app.rows.day_rows import day_heading, step_key
+from shopday.app.rows.delivery_strip import draw_delivery
 from shopday.app.widgets.row_list import Row
 from shopday.planning.odds.distributions import DOUBTFUL, LIKELY, percent
 from shopday.text.cells import fit
 from shopday.text.durations import days_text
-from shopday.text.times import date_text
+from shopday.text.safe import clean
+from shopday.text.times import date_text, moment_text
 
 if TYPE_CHECKING:
     from shopday.planning.odds.delivery_odds import Odds
-    from shopday.planning.plan import JobRow, Plan
+    from shopday.planning.plan import JobRow, Plan, PlannedStep
     from shopday.shop.models import Job
 
-WORD, DATE, CHANCE = 17, 15, 10
-STANDS = {"quote": "a quote, not planned", "shelved": "put on the shelf", "live": "being planned"}
+CHANCE = 10
+NARROW, WIDE = 64, 100
+"""Cells under which a job takes two lines, and from which the date that holds with 80 % has room."""
+STANDS = {
+    "quote": "a quote, not planned",
+    "shelved": "shelved",
+    "cancelled": "cancelled",
+    "delivered": "delivered",
+}
 """How a job stands that is not planned."""
-WIDE = 100
-"""Cells from which the date that holds with 80 % has room."""
+APART = {"quote": "Quotes", "shelved": "Shelved", "cancelled": "Cancelled", "delivered": "Delivered"}
+"""Headings of what is not planned, in this order."""
+ORDERS = ("chance", "promise", "delivery", "name")
+"""By what the jobs can be put in order."""
 
 
-def head_line(width: int, odds: Odds | None = None) -> str:
+@dataclass(frozen=True)
+class Columns:
+    """Cells of the columns of Jobs at a width; the strip shows days from today to the last date of any job."""
+
+    width: int
+
+    @property
+    def date(self) -> int:
+        return 15 if self.width >= WIDE else 12
+
+    @property
+    def word(self) -> int:
+        return 17 if self.width >= WIDE else 12
+
+    @property
+    def dates(self) -> int:
+        return 3 if self.width >= WIDE else 2
+
+    @property
+    def strip(self) -> int:
+        if self.width < NARROW:
+            return max(6, self.width - 20)
+        return max(8, (self.width - 2 - self.dates * self.date - CHANCE - self.word) * 2 // 5)
+
+    @property
+    def title(self) -> int:
+        return max(12, self.width - 2 - self.dates * self.date - CHANCE - self.word - self.strip)
+
+
+def head_line(width: int, odds: Odds | None = None, order: str = "chance") -> str:
+    """order: of ORDERS, marked by a sign."""
     rough = odds is not None and not odds.done
+    at = Columns(width)
+
+    def named(says: str, of: str) -> str:
+        return f"{says} ↓" if of == order else says
+
+    if width < NARROW:
+        return fit(f"  by {order}, with promise, chance and likely days", width)
     return (
         "  "
-        + fit("job", _title(width))
-        + fit("promised", DATE)
-        + fit("delivers", DATE)
-        + (fit("80 % sure", DATE) if width >= WIDE else "")
+        + fit(named("job", "name"), at.title)
+        + fit("from today on", at.strip)
+        + fit(named("promised", "promise"), at.date)
+        + fit(named("delivers", "delivery"), at.date)
+        + (fit("80 % sure", at.date) if width >= WIDE else "")
         + fit("so far" if rough else "chance", CHANCE)
         + "in hand"
     )
-
-
-def _title(width: int) -> int:
-    dates = 3 if width >= WIDE else 2
-    return max(12, width - 2 - dates * DATE - CHANCE - WORD)
 
 
 def job_standing(row: JobRow, chance: float | None = None) -> tuple[int, str, str, str]:
@@ -48,14 +94,14 @@ def job_standing(row: JobRow, chance: float | None = None) -> tuple[int, str, st
     or the days in hand while that is not known; beside those in hand the words tell how many its reserve wants."""
     hand = row.days_in_hand
     if row.delivered:
-        return 9, "◆", "delivered", "dim"
+        return 9, "◆", "delivered", "$muted"
     if row.delivery is None:
-        return 0, "!", "cannot be planned", "bold $error"
+        return 0, "!", "cannot be planned", "$urgent"
     if hand is None:
         return 6, "·", "no promise", ""
     said = _days(row, hand)
     if row.late_minutes if chance is None else chance < DOUBTFUL:
-        return 1, "!", said, "bold $error"
+        return 1, "!", said, "$urgent"
     if (hand <= 1 or bool(row.short_minutes)) if chance is None else chance < LIKELY:
         return 2, "~", said, "bold $warning"
     return 5, "▪", said, "$success"
@@ -69,18 +115,61 @@ def _days(row: JobRow, hand: int) -> str:
     return f"{days_text(hand)}, wants {row.reserve_days}" if row.reserve_days else days_text(hand)
 
 
-def jobs_rows(plan: Plan, jobs: dict[str, Job], today: dt.date, odds: Odds | None) -> list[Row]:
-    """`odds`: None while they are not known."""
-    rows = sorted(plan.jobs, key=lambda row: _place(row, odds))
+def jobs_rows(
+    plan: Plan,
+    jobs: dict[str, Job],
+    today: dt.date,
+    odds: Odds | None,
+    order: str = "chance",
+    words: str = "",
+) -> list[Row]:
+    """Those planned, in the order asked for; then those left out, and those not planned under a heading each. odds: None
+    while they are not known. words: only jobs in whose title, customer or id they are found."""
+    found = [row for row in plan.jobs if matches(words, row.title, row.customer, row.job)]
+    rows = sorted(found, key=lambda row: _place(row, odds, order))
+    last = _last_date(plan, odds, today)
+    left_out = [
+        _left_out(lost.address) for lost in plan.unplaced if lost.is_job and matches(words, lost.address)
+    ]
     planned = {row.job for row in plan.jobs}
-    rest = [(id, job) for id, job in jobs.items() if id not in planned]
-    left_out = [_left_out(lost.address) for lost in plan.unplaced if lost.is_job]
-    return [_job(row, today, odds) for row in rows] + left_out + [_unplanned(id, job) for id, job in rest]
+    rest = {
+        id: job
+        for id, job in jobs.items()
+        if id not in planned and matches(words, job.title, job.customer, id)
+    }
+    going = [row for row in rows if not row.delivered]
+    over = [row for row in rows if row.delivered]
+    drawn = [_job(row, today, odds, last) for row in going] + left_out
+    for status, heading in APART.items():
+        apart = [_job(row, today, odds, last) for row in over] if status == "delivered" else []
+        apart += [_unplanned(id, job) for id, job in rest.items() if job.status == status]
+        drawn += [day_heading(f"apart#{status}", heading), *apart] if apart else []
+    return drawn
 
 
-def _place(row: JobRow, odds: Odds | None) -> tuple[int, float, int, str]:
+def matches(words: str, *texts: str) -> bool:
+    """Each of the words is found somewhere in the texts, whether written large or small."""
+    text = " ".join(texts).casefold()
+    return all(word in text for word in words.casefold().split())
+
+
+def _place(row: JobRow, odds: Odds | None, order: str) -> tuple[object, ...]:
     chance = _known(row, odds)
-    return job_standing(row, chance)[0], chance or 0, row.days_in_hand or 0, row.job
+    far = dt.date.max
+    first = {
+        "promise": row.promise or far,
+        "delivery": row.delivery.date() if row.delivery else far,
+        "name": (row.title or row.job).casefold(),
+    }.get(order, 0)
+    return first, job_standing(row, chance)[0], chance or 0, row.days_in_hand or 0, row.job
+
+
+def _last_date(plan: Plan, odds: Odds | None, today: dt.date) -> dt.date:
+    """The last day that any strip has to show."""
+    known = [row.promise for row in plan.jobs if row.promise and not row.delivered]
+    known += [row.delivery.date() for row in plan.jobs if row.delivery and not row.delivered]
+    known += [found.p95.date() for found in (odds.jobs if odds else ()) if found.p95]
+    return max(known, default=today + dt.timedelta(days=7))
 
 
 def _known(row: JobRow, odds: Odds | None) -> float | None:
@@ -89,44 +178,97 @@ def _known(row: JobRow, odds: Odds | None) -> float | None:
     return found.promise if found is not None else None
 
 
-def _date(date: dt.date | None, today: dt.date) -> str:
-    return date_text(date, today) if date else "-"
+def _date(date: dt.date | None, today: dt.date, cells: int) -> str:
+    """Without its weekday where that has no room."""
+    said = date_text(date, today) if date else "-"
+    return fit(said if len(said) < cells else said.partition(" ")[2], cells)
 
 
-def _job(row: JobRow, today: dt.date, odds: Odds | None) -> Row:
+def _strip(row: JobRow, odds: Odds | None, today: dt.date, last: dt.date, cells: int) -> Content:
+    """The days from today to the last one, on so many cells."""
+    signs, looks = [" "] * cells, [""] * cells
+    days = max(1, (last - today).days)
+
+    def put(cell: int, sign: str, look: str) -> None:
+        if 0 <= cell < cells - 1:  # a gap before the next column
+            signs[cell], looks[cell] = sign, look
+
+    def place(date: dt.date) -> int:
+        return min(cells, max(0, round((date - today).days * (cells - 2) / days)))
+
+    if not row.delivered:
+        draw_delivery(row, odds.job(row.job) if odds else None, place, put)
+    return Content.assemble(*zip(signs, looks, strict=True))
+
+
+def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
     _, sign, said, look = job_standing(row, _known(row, odds))
     found = odds.job(row.job) if odds else None
     chance = percent(found.promise) if found and found.promise is not None else ""
     sure = found.p80.date() if found and found.p80 else None
-    how = look if odds and odds.done else "dim"
+    how = look if odds and odds.done else "$muted"
+    delivery = row.delivery.date() if row.delivery else None
+    strong = "bold" if look in ("$urgent", "bold $warning") else ""
 
     def draw(width: int) -> Content:
-        delivery = row.delivery.date() if row.delivery else None
+        at, title = Columns(width), clean(row.title or row.job)
+        strip = _strip(row, odds, today, last, at.strip)
+        if width < NARROW:
+            date = _date(row.promise, today, 12)
+            head = Content.assemble((f"{sign} ", look), (fit(title, width - 2), strong), "\n")
+            return Content.assemble(head, "  ", (date, "$muted"), (fit(chance, 6), how), strip)
         return Content.assemble(
             (f"{sign} ", look),
-            (
-                fit(row.title or row.job, _title(width) - 1) + " ",
-                "bold" if look.startswith("bold") else "",
-            ),
-            fit(_date(row.promise, today), DATE),
-            fit(_date(delivery, today), DATE),
-            (fit(_date(sure, today) if found else "", DATE), "" if odds and odds.done else "dim")
+            (fit(title, at.title - 1) + " ", strong),
+            strip,
+            _date(row.promise, today, at.date),
+            _date(delivery, today, at.date),
+            (_date(sure, today, at.date) if found else " " * at.date, "" if odds and odds.done else "$muted")
             if width >= WIDE
             else "",
             (fit(chance, CHANCE), how),
-            (fit(said, WORD), look),
+            (fit(said, at.word), look),
         )
 
     return Row(row.job, draw, subject=row.job)
 
 
 def _unplanned(id: str, job: Job) -> Row:
-    return _line(id, f"? {job.title or id}: {STANDS.get(job.status, job.status)}", "dim")
+    return _line(id, f"? {job.title or id}: {STANDS.get(job.status, job.status)}", "$muted")
 
 
 def _left_out(id: str) -> Row:
-    return _line(id, f"! {id}: left out, its file has faults", "bold $error")
+    return _line(id, f"! {id}: left out, its file has faults", "$urgent")
 
 
 def _line(id: str, said: str, look: str) -> Row:
     return Row(id, lambda width: Content.styled(fit(said, width), look), subject=id)
+
+
+def step_rows(plan: Plan, words: str) -> list[Row]:
+    """Steps in whose name or whose job's title the words are found, with the planned moment."""
+    titles = {row.job: row.title or row.job for row in plan.jobs}
+    found = [
+        step
+        for step in plan.steps
+        if matches(words, step.label) or matches(words, step.label, titles.get(step.job, ""))
+    ]
+    found = [step for step in found if not matches(words, titles.get(step.job, step.job))][:MOST_STEPS]
+    if not words or not found:
+        return []
+    return [
+        day_heading("found", "Steps"),
+        *(_found(step, titles.get(step.job, step.job), plan.now) for step in found),
+    ]
+
+
+MOST_STEPS = 50
+"""More steps than anybody looks through."""
+
+
+def _found(step: PlannedStep, title: str, now: dt.datetime) -> Row:
+    def draw(width: int) -> Content:
+        said = fit(f"{moment_text(step.start, now)}", 17)
+        return Content.assemble("  ", (said, "$muted"), fit(f"{step.label}, {title}", max(10, width - 19)))
+
+    return Row(step_key(step), draw, subject=step)

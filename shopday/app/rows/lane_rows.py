@@ -80,7 +80,7 @@ class LaneRows:
         axis = self.axis
 
         def put(cell: int, sign: str, look: str) -> None:
-            if 0 <= cell < axis.width and (not free or drawing.signs[cell] in " ·│▸━─"):
+            if 0 <= cell < axis.width and (not free or drawing.signs[cell] in " ·│◆━─"):
                 drawing.put(cell, sign, look)
 
         def place(date: dt.date) -> int:
@@ -98,5 +98,5 @@ def _promised(row: JobRow, odds: JobOdds | None, today: dt.date, cells: int) -> 
         return "no promise", "$muted"
     date = date_text(row.promise, today)
     chance = f" {percent(odds.promise)}" if odds is not None and odds.promise is not None else ""
-    late = "bold $error" if row.late_minutes else "$muted"
+    late = "$urgent" if row.late_minutes else "$muted"
     return f"{date if cells > len(date) + 7 else date.partition(' ')[2]} {chance}", late

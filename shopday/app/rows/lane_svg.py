@@ -34,7 +34,7 @@ def lanes_svg(title: str, lanes: list[Lane], axis: DayAxis, now: dt.datetime) ->
     lines.append(f'<path d="M{at:.1f} {HEAD - 8}V{height - 40}" stroke="black" stroke-dasharray="3 3"/>')
     lines.append(
         _text(
-            10, height - 12, f"dark: hands on; light: waiting; ◆ promised. As planned at {time_of(now)}.", ""
+            10, height - 12, f"dark: hands on; light: waiting; ◇ promised. As planned at {time_of(now)}.", ""
         )
     )
     return "\n".join([*lines, "</svg>\n"])
@@ -70,7 +70,7 @@ def _lane(lane: Lane, y: int, axis: DayAxis) -> Iterator[str]:
             yield from _bar(span, y + 4, 26, axis, "#5b3b1c", found.step.label)
     if lane.row is not None and lane.row.promise is not None and axis.first <= lane.row.promise <= axis.last:
         at = _x(axis, dt.datetime.combine(lane.row.promise, dt.time(23)))
-        yield _text(at - 5, y + 21, "◆", 'fill="#a3261d" font-size="15"')
+        yield _text(at - 5, y + 21, "◇", 'fill="#a3261d" font-size="15"')
 
 
 def _bar(span: LaneSpan, y: int, height: int, axis: DayAxis, fill: str, name: str) -> Iterator[str]:

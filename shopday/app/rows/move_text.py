@@ -23,12 +23,12 @@ def move_sentence(move: DeliveryMove, today: dt.date) -> Content:
     where = f", to {date_text(move.after.date(), today)}" if move.after else ""
     mark = "!" if move.slips else "›" if later else "‹"
     pieces: list[str | tuple[str, str]] = [
-        (f"{mark} ", "bold $error" if move.slips else "$warning" if later else "$success"),
+        (f"{mark} ", "$urgent" if move.slips else "$warning" if later else "$success"),
         (clean(move.title or move.job), "bold"),
         f": {move.distance}{where}",
     ]
     if move.slips and move.promise:
-        pieces.append((f"; its promise of {date_text(move.promise, today)} SLIPS", "bold $error"))
+        pieces.append((f"; its promise of {date_text(move.promise, today)} SLIPS", "$urgent"))
     return Content.assemble(*pieces)
 
 

@@ -61,7 +61,7 @@ def _running(
     until = f"until {moment_text(step.end, now)}"
     head = Content.assemble(("Under way", "bold"), f", {work_text(stands.worked)} so far, {until}")
     yield from _answer(step, head, "" if stands.over else until, room)
-    look = "bold $warning" if stands.over else "dim"
+    look = "bold $warning" if stands.over else "$muted"
     ask = ": finished (f), or how long still (o)?" if stands.over else ""
     rest = f"  {stands.rest}{ask}"
     yield Content.assemble(
@@ -84,7 +84,7 @@ def _take_up(step: PlannedStep, seen: Dashboard, now: dt.datetime, room: Room) -
         stuck = "Nothing to start now. " if seen.day.stuck else ""
         head = Content.assemble((f"{stuck}Next, at {moment_text(begins, now)}", "bold"), f", {until}{pinned}")
     yield from _answer(step, head, until if begins <= now else f"at {moment_text(begins, now)}", room)
-    yield Content.styled(_needs(step, now), "dim")
+    yield Content.styled(_needs(step, now), "$muted")
     yield from (Content.styled(f"! {clean(line)}", "$warning") for line in seen.day.concerns)
     yield from _stuck(seen)
     yield from _then(step, seen, now, room)

@@ -42,12 +42,12 @@ def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Od
 def _to_say(quote: Quote, odds: Odds | None, today: dt.date) -> list[Piece]:
     """The date that holds with four chances in five, as large as text can be."""
     if quote.earliest is None:
-        return [("It cannot be planned.\n", "bold $error")]
+        return [("It cannot be planned.\n", "$urgent")]
     found = odds.job(quote.job) if odds else None
     if found is None or odds is None:
-        return [("The date to say\n", "bold"), ("is being worked out\n", "dim")]
+        return [("The date to say\n", "bold"), ("is being worked out\n", "$muted")]
     if found.p80 is None:
-        return [("No date can be given.\n", "bold $error")]
+        return [("No date can be given.\n", "$urgent")]
     rough = "" if odds.done else ", so far"
     said = date_text(found.p80.date(), today)
     return [("The date to say\n", "bold"), (said, "bold reverse $accent"), f"  holds with 80 %{rough}\n"]
@@ -104,7 +104,7 @@ def _wanted(quote: Quote, draft: NewJobDraft, today: dt.date) -> list[Piece]:
     hand = (promise - quote.earliest.date()).days
     wanted = f"{date_text(promise, today)}, the day it is wanted.\n"
     if hand < 0:
-        return [(f"! {days_text(-hand)} after {wanted}", "bold $error")]
+        return [(f"! {days_text(-hand)} after {wanted}", "$urgent")]
     return [(f"{days_text(hand)} before {wanted}", "$success")]
 
 

@@ -43,7 +43,7 @@ def _until(wait: WaitingItem, now: dt.datetime) -> tuple[str, str]:
     text = moment_text(wait.until, now) if wait.until else "open"
     if wait.closing:
         by = wait.closes or wait.until
-        return f"! by {moment_text(by, now)}" if by else "! closing", "bold $error"
+        return f"! by {moment_text(by, now)}" if by else "! closing", "$urgent"
     if wait.overdue or (wait.until is not None and elapsed(now, wait.until) <= 0):
         return f"! due {text}", "bold $warning"
     return text, "bold $secondary"
@@ -74,11 +74,11 @@ def _drawn(wait: WaitingItem, now: dt.datetime, width: int, column: int) -> Cont
         rest = [*more, *(wrapped(then, width - column).split("\n") if then else ())]
         below = "".join(f"\n{' ' * column}{line}" for line in rest)
         return Content.assemble(
-            (fit(until, column), look), fit(what, left + 1), (share, "$secondary"), (below, "dim")
+            (fit(until, column), look), fit(what, left + 1), (share, "$secondary"), (below, "$muted")
         )
     head = len(until) + 1
     what = wrapped(_what(wait), width - head, head)
     last = wrapped(then, width - INDENT - len(share) - 1, INDENT + len(share) + 1)
     return Content.assemble(
-        (f"{until} ", look), what, "\n" + " " * INDENT, (f"{share} ", "$secondary"), (last, "dim")
+        (f"{until} ", look), what, "\n" + " " * INDENT, (f"{share} ", "$secondary"), (last, "$muted")
     )

@@ -46,8 +46,8 @@ class AheadScreen(StepScreen):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("v", "view", "View"),
-        Binding("less_than_sign,comma", "move(-1)", "Week back", key_display="<"),
-        Binding("greater_than_sign,full_stop", "move(1)", "Week on", key_display=">"),
+        Binding("less_than_sign,comma", "move(-1)", "Earlier", key_display="<"),
+        Binding("greater_than_sign,full_stop", "move(1)", "Later", key_display=">"),
         Binding("t", "today", "Today"),
         Binding("plus,equals_sign", "zoom(1)", "Closer", key_display="+"),
         Binding("minus", "zoom(-1)", "Wider", key_display="-"),
@@ -56,7 +56,7 @@ class AheadScreen(StepScreen):
         Binding("j", "open_job", "Its job", show=False),
         Binding("i", "do_step('pin')", "Pin", show=False),
         Binding("w", "do_step('why')", "Why", show=False),
-        Binding("P", "picture", "Save a picture", show=False),
+        Binding("P", "picture", "Print", show=False),
     ]
 
     def __init__(self, session: Session) -> None:
@@ -76,7 +76,7 @@ class AheadScreen(StepScreen):
 
     @property
     def axis(self) -> DayAxis:
-        width = self.query_one("#lanes", RowList).scrollable_content_region.width
+        width = self.query_one("#lanes", RowList).room
         room = max(1, width - label_cells(width))
         known = id(self.state.plan), self.first, self._zoom, room
         if self._axis[0] != known:
@@ -97,7 +97,7 @@ class AheadScreen(StepScreen):
 
     def show_plan(self) -> None:
         plan = self.state.plan
-        if plan is not None and self.query_one("#lanes", RowList).scrollable_content_region.width:
+        if plan is not None and self.query_one("#lanes", RowList).room:
             self._head()
             self.query_one("#lanes", RowList).fill(self._rows(plan))
             self._tell()
@@ -133,7 +133,7 @@ class AheadScreen(StepScreen):
 
     def _head(self) -> None:
         """What is shown and from when to when, beside months and days."""
-        width = self.query_one("#lanes", RowList).scrollable_content_region.width
+        width = self.query_one("#lanes", RowList).room
         axis, today, label = self.axis, self.state.now.date(), label_cells(width)
         back = "t: back to today" if self._ahead else ""
         names = [(TITLES[self._by], "bold $accent"), (period(axis, today), ""), (back, "$muted")]
@@ -210,7 +210,7 @@ class AheadScreen(StepScreen):
     def _met(self, lane: Lane, x: int) -> LaneStep | None:
         """The step on the cell of a tap, or the nearest one on the lane."""
         axis = self.axis
-        cell = x + 0.5 - label_cells(self.query_one("#lanes", RowList).scrollable_content_region.width)
+        cell = x + 0.5 - label_cells(self.query_one("#lanes", RowList).room)
         return min(
             lane.steps,
             key=lambda found: max(axis.place(found.start) - cell, cell - axis.place(found.end), 0),
@@ -252,18 +252,11 @@ class AheadScreen(StepScreen):
 
     def action_picture(self) -> None:
         """The lanes as they are shown, as a picture to print."""
+        from shopday.app.actions.paper_actions import PaperActions
         from shopday.app.rows.lane_svg import lanes_svg
-        from shopday.shop.editing.atomic_write import replace_file
 
-        plan = self.state.plan
-        if plan is None or self._by == "week":
-            return
-        path = self.state.folder / f"ahead-{self.state.now.date().isoformat()}.svg"
-        title = f"{TITLES[self._by]}, {period(self.axis, self.state.now.date())}"
-        picture = lanes_svg(title, self.lanes(plan), self.axis, self.state.now)
-        if self.session.attempt(
-            lambda: replace_file(path, picture.encode(), path.read_bytes() if path.exists() else None)
-        ):
-            self.session.tell(
-                f"Saved as {path.name} in the folder of the shop: open or print it with a browser."
-            )
+        plan, today = self.state.plan, self.state.now.date()
+        if plan is not None and self._by != "week":
+            title = f"{TITLES[self._by]}, {period(self.axis, today)}"
+            drawn = lanes_svg(title, self.lanes(plan), self.axis, self.state.now)
+            PaperActions(self.session).picture(f"ahead-{self._by}-{today}.svg", drawn)

@@ -48,6 +48,7 @@ class JobScreen(StepScreen):
         Binding("n", "move(1)", "Move it later", show=False),
         Binding("m", "promise", "Promise and standing", show=False),
         Binding("r", "recipe", "Keep it as a recipe", show=False),
+        Binding("M", "status", "Status", show=False),
         Binding("e", "edit", "Editor", show=False),
         Binding("escape", "back", "Back"),
     ]
@@ -98,6 +99,9 @@ class JobScreen(StepScreen):
     def action_promise(self) -> None:
         self.session.job_actions.change(self._job)
 
+    def action_status(self) -> None:
+        self.session.job_actions.ask_status(self._job)
+
     def action_recipe(self) -> None:
         self.session.job_actions.keep_recipe(self._job)
 
@@ -144,13 +148,13 @@ def _lost(address: str, why: str) -> Row:
 def _step(step: PlannedStep, now: dt.datetime) -> Row:
     def draw(width: int) -> Content:
         name = max(16, width - 50)
-        faint = "dim" if step.state == "done" else ""
+        faint = "$muted" if step.state == "done" else ""
         return Content.assemble(
             (f"{SIGNS[step.stands]} ", "$accent"),
             (fit(step.label, name), faint),
             (fit(f" {step.stands}", 11), faint),
             (fit(moment_text(step.start, now), 17), faint),
-            (fit(_ends(step, now), 20), "dim"),
+            (fit(_ends(step, now), 20), "$muted"),
         )
 
     return Row(step_key(step), draw, subject=step)

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.widgets import OptionList, Static
+from textual.widgets import Input, OptionList, Static
 
 from shopday.app.rows.job_text import job_sentences
-from shopday.app.rows.jobs_rows import head_line, jobs_rows
+from shopday.app.rows.jobs_rows import ORDERS, head_line, jobs_rows, step_rows
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session_messages import JobOpened
 from shopday.app.widgets.row_list import RowList
+
+if TYPE_CHECKING:
+    from shopday.app.session import Session
 
 
 class JobsScreen(ShopScreen):
@@ -25,27 +28,40 @@ class JobsScreen(ShopScreen):
         "worked out, and where there is room the date that holds with 80 % stands beside it. `!` marks less than 50 %, "
         "`~` less than 80 %. Below, of the job under the cursor: its safe dates, the steps that make them uncertain, "
         "and whether any plan could deliver it earlier. "
-        "Enter or o opens a job: its steps, and everything that can be changed."
+        "The strip shows the days from today on: ◆ the planned delivery, ━ likely until then with 80 %, ─ possible with 95 %, ◇ "
+        "the promise. Enter or o opens a job: its steps, and everything that can be changed. M delivers, shelves or cancels it; "
+        "/ finds jobs and steps by any part of their names."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("o", "open", "Open"),
         Binding("d", "change", "Change"),
         Binding("a", "accept", "Accept quote"),
-        Binding("e", "edit", "Editor"),
+        Binding("M", "status", "Status"),
+        Binding("slash", "find", "Find", key_display="/"),
+        Binding("v", "view", "Order", show=False),
+        Binding("D", "duplicate", "Duplicate", show=False),
+        Binding("e", "edit", "Editor", show=False),
+        Binding("escape", "leave_field", "All jobs again", show=False),
     ]
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self._order, self._words = ORDERS[0], ""
 
     def body(self) -> ComposeResult:
         yield Static("", id="jobs-head", classes="head", markup=False)
         yield RowList(id="jobs")
+        find = Input(placeholder="part of a job, a customer or a step", id="find", compact=True)
+        find.display = False
+        yield find
         yield Static("", id="job-told", markup=False)
 
     def show_plan(self) -> None:
         self._head()
         if (plan := self.state.plan) is not None:
-            jobs = self.state.open_shop.folder.jobs
-            self.query_one("#jobs", RowList).fill(
-                jobs_rows(plan, jobs, self.state.now.date(), self.state.odds)
-            )
+            jobs, today, odds = self.state.open_shop.folder.jobs, self.state.now.date(), self.state.odds
+            rows = jobs_rows(plan, jobs, today, odds, self._order, self._words)
+            self.query_one("#jobs", RowList).fill([*rows, *step_rows(plan, self._words)])
             self._tell()
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
@@ -62,15 +78,55 @@ class JobsScreen(ShopScreen):
         self._head()
 
     def _head(self) -> None:
-        width = self.query_one("#jobs", RowList).scrollable_content_region.width
-        self.put("#jobs-head", Content(head_line(width, self.state.odds)))
+        width = self.query_one("#jobs", RowList).room
+        self.put("#jobs-head", Content(head_line(width, self.state.odds, self._order)))
 
     def chosen_job(self) -> str | None:
+        """Under the cursor: of a step that was found, its own."""
         row = self.query_one("#jobs", RowList).current
-        return row.subject if row else None
+        return getattr(row.subject, "job", row.subject) if row else None
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        self.action_open()
+        """Its steps; of a step that was found, the step."""
+        row = self.query_one("#jobs", RowList).current
+        if row is not None and not isinstance(row.subject, str):
+            self.session.step_actions.show_step(row.subject)
+        else:
+            self.action_open()
+
+    # ------------------------------------------------------------ finding
+
+    def action_find(self) -> None:
+        find = self.query_one("#find", Input)
+        find.display = True
+        find.focus()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        self._words = event.value
+        self.show_plan()
+
+    def on_input_submitted(self) -> None:
+        self.query_one("#jobs").focus()
+
+    def action_leave_field(self) -> None:
+        find = self.query_one("#find", Input)
+        find.value, find.display = "", False
+        self.query_one("#jobs").focus()
+
+    def action_view(self) -> None:
+        """Another order."""
+        self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
+        self.show_plan()
+
+    # ------------------------------------------------------------ the job under the cursor
+
+    def action_status(self) -> None:
+        if (job := self.chosen_job()) is not None:
+            self.session.job_actions.ask_status(job)
+
+    def action_duplicate(self) -> None:
+        if (job := self.chosen_job()) is not None:
+            self.session.job_actions.duplicate(job)
 
     def action_open(self) -> None:
         if (job := self.chosen_job()) is not None:

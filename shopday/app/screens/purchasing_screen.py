@@ -70,7 +70,7 @@ def _nothing(key: str) -> Row:
 
 def _order(order: Purchase, today: dt.date) -> Row:
     """Pressing ones are told by sign and word, not by colour alone."""
-    sign, look = ("!", "bold $error") if order.late else ("~", "bold $warning") if order.urgent else ("·", "")
+    sign, look = ("!", "$urgent") if order.late else ("~", "bold $warning") if order.urgent else ("·", "")
     by = _column(order, today)
 
     def draw(width: int) -> Content:

@@ -62,7 +62,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         raise NotImplementedError
 
     def visited(self) -> None:
-        """The screen was opened by its key, perhaps again while it was shown."""
+        """Somebody came here by its key, maybe once more."""
 
     def show_plan(self) -> None:
         """Draw what is known now."""
@@ -93,7 +93,9 @@ class ShopScreen(CachedStyles, Screen[None]):
         if not self.ready:
             return
         now = self.state.now
-        self.query_one(ShopHeader).show_time(f"{date_text(now.date(), now.date())}  {time_of(now)}")
+        self.query_one(ShopHeader).show_time(
+            f"{date_text(now.date(), now.date())}  {time_of(now)}", self.session.plan_updates.doing
+        )
 
     def show_news(self, news: str) -> None:
         """One quiet line, or two; bad news in its own look."""

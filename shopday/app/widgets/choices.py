@@ -1,4 +1,4 @@
-"""The choices of a dialog as one widget, because a button for each would slow every dialog down."""
+"""What can be chosen in a dialog: a single widget, where a button for each would cost every dialog some time."""
 
 from __future__ import annotations
 
@@ -44,6 +44,7 @@ class Choices(CachedStyles, Widget, can_focus=True):
         Binding("enter,space", "choose", show=False),
     ]
     at: reactive[int] = reactive(0)
+    pointed: reactive[int | None] = reactive(None)
 
     class Chosen(Message):
         def __init__(self, id: str) -> None:
@@ -75,7 +76,8 @@ class Choices(CachedStyles, Widget, can_focus=True):
         for place, choice in enumerate(self.choices):
             here = self.has_focus and place == self.at
             text = f"›{choice.text[1:]}" if here else choice.text
-            pieces.append(Content.styled(text, "bold $background on $accent" if here else "on $panel"))
+            look = "underline on $panel" if place == self.pointed else "on $panel"
+            pieces.append(Content.styled(text, "bold $background on $accent" if here else look))
             ends = place % columns == columns - 1 or place == len(self.choices) - 1
             pieces.append("\n" if ends else " " * (self._cells - cell_len(text)))
         return Content.assemble(*pieces[:-1])
@@ -97,8 +99,16 @@ class Choices(CachedStyles, Widget, can_focus=True):
         if self.choices:
             self.post_message(self.Chosen(self.choices[self.at].id))
 
+    def _at(self, x: int, y: int) -> int | None:
+        return next((n for n in range(len(self.choices)) if self.where(n).contains(x, y)), None)
+
+    def on_mouse_move(self, event: events.MouseMove) -> None:
+        self.pointed = self._at(event.x, event.y)
+
+    def on_leave(self) -> None:
+        self.pointed = None
+
     def on_click(self, event: events.Click) -> None:
-        for place in range(len(self.choices)):
-            if self.where(place).contains(event.x, event.y):
-                self.at = place
-                self.action_choose()
+        if (place := self._at(event.x, event.y)) is not None:
+            self.at = place
+            self.action_choose()

@@ -12,6 +12,9 @@ LEAVE_FIELD = Link("Esc", "then", "screen.leave_field")
 
 
 class ShopFooter(LinkBar):
+    menu = Link("≡", "More", "command_palette")
+    menu_stays = True
+
     def on_mount(self) -> None:
         self.screen.bindings_updated_signal.subscribe(self, self._show_keys)
 

@@ -19,8 +19,16 @@ PLACES = {
 """Screens by name, in the order of their number keys."""
 
 
+TURNING = "◐◓◑◒"
+ROOM_FOR_WORDS = 100
+"""Columns from which what is going on is told in words."""
+
+
 class ShopHeader(LinkBar):
-    """With two cells between the places where they have room, else one."""
+    """With two cells between the places where they have room, else one. What is being worked out stands beside the time,
+    with a sign that turns."""
+
+    _turns = 0
 
     @property
     def gap(self) -> int:
@@ -29,13 +37,26 @@ class ShopHeader(LinkBar):
 
     def __init__(self, here: str) -> None:
         super().__init__()
+        self.menu = Link("≡", PLACES[here], "menu")
         self.set_reactive(
             LinkBar.links,
             tuple(Link(str(n), says, name, name == here) for n, (name, says) in enumerate(PLACES.items(), 1)),
         )
 
-    def show_time(self, text: str) -> None:
-        self.end = Content.styled(clean(text), "bold")
+    def show_time(self, text: str, doing: str = "") -> None:
+        self._turns = (self._turns + 1) % len(TURNING) if doing else 0
+        busy = f"{TURNING[self._turns]} {doing}   " if doing else ""
+        if self.size.width < ROOM_FOR_WORDS:
+            busy = busy[:2]
+        self.end = Content.assemble((busy, "$accent"), (clean(text), "bold"))
+
+    def shown(self, width: int) -> tuple[Link, ...]:
+        """All places, or none but in the menu."""
+        needed = sum(link.cells + self.gap for link in self.links)
+        return self.links if needed <= width else ()
 
     def follow(self, link: Link) -> None:
+        if link is self.menu:
+            self.app.run_worker(self.app.run_action("command_palette"))
+            return
         self.app.run_worker(self.app.run_action(f"go('{link.does}')"))

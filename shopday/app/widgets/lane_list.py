@@ -20,7 +20,7 @@ class LaneList(RowList):
             self.by = by
 
     def on_mouse_down(self, event: events.MouseDown) -> None:
-        self.tapped = event.x - self.styles.padding.left
+        self.tapped = event.x - 1
 
     def on_key(self) -> None:
         self.tapped = None

@@ -1,4 +1,4 @@
-"""A line of links to tap as one widget, because a widget for each would slow every screen down."""
+"""One line of things to tap: a single widget, where one for each word would cost every screen some time."""
 
 from __future__ import annotations
 
@@ -31,7 +31,10 @@ class Link:
 
 
 class LinkBar(Widget):
-    """`end` stands at the right; taps that do not fit beside it are left out."""
+    """`end` stands at the right; where not all taps fit beside it, or always, `menu` has the rest."""
+
+    menu: Link | None = None
+    menu_stays = False
 
     end: reactive[Content] = reactive(Content(""))
     links: reactive[tuple[Link, ...]] = reactive(())
@@ -43,13 +46,19 @@ class LinkBar(Widget):
         return 1
 
     def fitting(self) -> Iterable[tuple[range, Link]]:
-        """The cells of each tap."""
+        """The cells of each tap: from the left as many as have room, then the menu where that is needed."""
         x, width = 1, self.size.width - 1 - self.end.cell_length
-        for link in self.links:
-            if x + link.cells > width:
-                return
+        needed = sum(link.cells + self.gap for link in self.links) - self.gap
+        fold = self.menu if self.menu_stays or x + needed > width else None
+        for link in (*self.shown(width), *filter(None, [fold])):
+            if x + link.cells > width - (fold.cells + self.gap if fold and link is not fold else 0):
+                continue
             yield range(x, x + link.cells), link
             x += link.cells + self.gap
+
+    def shown(self, width: int) -> tuple[Link, ...]:
+        """What may stand on so many cells, the most wanted first."""
+        return self.links
 
     def render(self) -> Content:
         pieces, x = [Content(" ")], 1
@@ -63,7 +72,8 @@ class LinkBar(Widget):
         return next((link for cells, link in self.fitting() if x in cells), None)
 
     def on_mouse_move(self, event: events.MouseMove) -> None:
-        self.pointed = self.at(event.x)
+        self.pointed = link = self.at(event.x)
+        self.tooltip = None if link is None or not link.key else f"{link.says}: key {link.key}"
 
     def on_leave(self) -> None:
         self.pointed = None

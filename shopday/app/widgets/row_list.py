@@ -6,9 +6,11 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from rich.segment import Segment
 from textual import events
 from textual.content import Content
 from textual.message import Message
+from textual.strip import Strip
 from textual.style import Style
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
@@ -17,6 +19,7 @@ from shopday.app.widgets.style_cache import CachedStyles
 
 PaintRow = Callable[[int], Content]
 
+MARK, FAINT_MARK = "▌", "▏"
 CURSOR = {"option-list--option-highlighted": "row-list--cursor"}
 
 
@@ -33,7 +36,7 @@ class Row:
 class RowList(CachedStyles, OptionList):
     """Rows that keep their cursor when they change, and redraw when the list changes width."""
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"row-list--cursor"}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"row-list--cursor", "row-list--mark"}
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes, markup=False, compact=True)
@@ -59,7 +62,7 @@ class RowList(CachedStyles, OptionList):
         self._draw()
 
     def _draw(self) -> None:
-        width = self.scrollable_content_region.width
+        width = self.room
         if width < 1:
             return
         prompts = [row.draw(width) for row in self.rows]
@@ -101,6 +104,20 @@ class RowList(CachedStyles, OptionList):
         return places.get(key, places.get(self._start, first))
 
     @property
+    def room(self) -> int:
+        """Cells for a row: beside the mark of the cursor and the scroll bar."""
+        return self.scrollable_content_region.width - 1
+
+    def render_line(self, y: int) -> Strip:
+        """A mark before the row under the cursor, thick where the list has the focus."""
+        strip, lines = super().render_line(y), self._lines
+        at = self.scroll_offset.y + y
+        if self.highlighted is None or at >= len(lines) or lines[at][0] != self.highlighted:
+            return strip
+        style = self.get_visual_style("row-list--mark").rich_style
+        return Strip.join([Strip([Segment(MARK if self.has_focus else FAINT_MARK, style)]), strip.crop(1)])
+
+    @property
     def current(self) -> Row | None:
         """The row under the cursor; for a key that was pressed before that row went away, the row that was seen."""
         pressed = getattr(self.app, "pressed", None)
@@ -116,7 +133,7 @@ class RowList(CachedStyles, OptionList):
     @property
     def text(self) -> str:
         """What a person reads in it."""
-        return "\n".join(row.draw(max(self.scrollable_content_region.width, 20)).plain for row in self.rows)
+        return "\n".join(row.draw(max(self.room, 20)).plain for row in self.rows)
 
     def row_at(self, place: int) -> Row:
         return self.rows[place]

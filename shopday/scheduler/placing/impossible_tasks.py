@@ -1,4 +1,4 @@
-"""Finds tasks that no order can place, before any task is placed."""
+"""Tasks that can never be placed, whatever the order: told before anything is."""
 
 from __future__ import annotations
 

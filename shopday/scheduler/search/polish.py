@@ -1,4 +1,4 @@
-"""Among schedules with equal totals, prefers those that start long waits early and let people change jobs seldom.
+"""Among schedules as good by the totals: what starts a long time without hands goes early, and people change job seldom.
 
 A long time without hands is a day or more of phases, or of an eager task that follows at once. Deliveries may come a
 little later for it, promises and reserves no worse.
@@ -39,7 +39,7 @@ def polished(problem: Problem, result: Result, share: float = 1.0) -> Steps[Resu
     share: of what may be spent. Where no job has a reserve, deliveries come no later at all.
     """
     builder = Builder(PreparedProblem(problem).refusing(result.schedule.unplaced))
-    start = yield from held(builder, kept_of(problem, result))
+    start = held(builder, kept_of(problem, result))
     allowed = ALLOWED if any(job.safe_by is not None for job in problem.jobs) else 0
     polisher = _Polisher(builder, start, result.finish + int(allowed * result.finish))
     built = yield from polisher.run(int(share * WORK))

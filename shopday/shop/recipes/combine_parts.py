@@ -1,4 +1,4 @@
-"""Combines parts into a job: which steps of one part wait for steps of another."""
+"""Parts made one by one put together to a job: what the steps of one wait for in the others."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Functions that expressions in recipes may call: formulas of the trade and values of the material book."""
+"""What a recipe's sums may ask the trade and the material book for."""
 
 from __future__ import annotations
 

@@ -1,0 +1,89 @@
+"""The pointer alone, on the screen of a phone; and the look that is remembered."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from app_reading import press_each, until, until_screen
+from app_shop import NOW, OpenApp, app_on
+from textual.command import CommandPalette
+from textual.pilot import Pilot
+
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.dialogs.step_dialog import StepDialog
+from shopday.app.screens.ahead_screen import AheadScreen
+from shopday.app.screens.today_screen import TodayScreen
+from shopday.app.terminal_look import look_to_begin_with, read_answer
+from shopday.app.widgets.choices import Choices
+from shopday.app.widgets.footer import ShopFooter
+from shopday.app.widgets.header import ShopHeader
+from shopday.app.widgets.link_bar import LinkBar
+from shopday.planning.open_shop import OpenShop
+
+
+async def tap(pilot: Pilot[None], bar: type[LinkBar], says: str, row: int = 0) -> None:
+    cells = next(cells for cells, link in pilot.app.screen.query_one(bar).fitting() if link.says == says)
+    await pilot.click(bar, offset=(cells.start, row))
+    await pilot.pause()
+
+
+@pytest.mark.slow
+async def test_on_a_phone_places_and_keys_are_in_a_menu_and_cards_close_on_a_tap_outside(
+    open_app: OpenApp, shop: Path
+) -> None:
+    app = open_app()
+    async with app.run_test(size=(41, 46), notifications=True) as pilot:
+        await pilot.pause()
+        assert [link.key for _, link in app.screen.query_one(ShopHeader).fitting()] == ["≡"]
+        await tap(pilot, ShopHeader, "Today", row=1)  # two rows high for a finger
+        await until_screen(pilot, CommandPalette)
+        await pilot.press(*"ahead")
+        await until(pilot, lambda: app.screen.query_one("CommandList").option_count == 1)  # type: ignore[attr-defined]
+        await pilot.click("CommandList", offset=(3, 1))
+        await until_screen(pilot, AheadScreen)
+        await until(pilot, lambda: app.screen.query_one(ShopFooter).size.height == 2)
+        await tap(pilot, ShopFooter, "Later", row=1)
+        assert isinstance(app.screen, AheadScreen)
+        assert app.screen.first > NOW.date()
+        await tap(pilot, ShopFooter, "More")
+        await until_screen(pilot, CommandPalette)
+        await press_each(pilot, "escape")
+
+        await press_each(pilot, "1")
+        await until_screen(pilot, TodayScreen)
+        await press_each(pilot, "enter")
+        await until_screen(pilot, StepDialog)
+        await pilot.click(offset=(20, 1))
+        await until_screen(pilot, TodayScreen)
+
+        assert app.theme == "shop-night"
+        await press_each(pilot, "l")
+        assert app.theme == "shop-day"
+    assert look_to_begin_with(shop) == (True, "")
+
+
+async def test_an_answer_that_is_typed_is_taken_by_a_tap(shop: Path) -> None:
+    app = app_on(OpenShop(shop, NOW))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        taken: list[str | None] = []
+        app.session.open_dialog(QuestionDialog("When?", "A time.", (), str, "8:45"), taken.append)
+        await until_screen(pilot, QuestionDialog)
+        place = app.screen.query_one(Choices).where(0)
+        await pilot.click(Choices, offset=place.offset)
+        await until_screen(pilot, TodayScreen)
+        assert taken == ["8:45"]
+
+
+@pytest.mark.parametrize(
+    ("answer", "light", "typed"),
+    [
+        (b"\x1b]11;rgb:ffff/fafa/f0f0\x1b\\\x1b[?62;22c", True, ""),
+        (b"\x1b]11;rgb:1d/1b/19\x07\x1b[?6c4", False, "4"),
+        (b"\x1b[?1;2c", False, ""),
+        (b"4\x1b[A\x1b[?1;2c", False, ""),
+    ],
+)
+def test_the_terminal_says_whether_it_is_light(answer: bytes, light: bool, typed: str) -> None:
+    assert read_answer(answer) == (light, typed)
