@@ -92,8 +92,10 @@ class _BesideExact:
             mine = self._our_turn(best.order, turn) if turn * USUAL < self.effort else iter(())
 
     def _our_turn(self, order: Sequence[int] | None, turn: int) -> Iterator[Result | None]:
-        """One of our searches, each with chances of its own; the exact engine begins with those of 1."""
-        for found in improve(self.problem, USUAL, order, seed=2 * turn, bounded=self.bounded and not turn):
+        """One of our searches, of either kind in turn, each with chances of its own; the exact engine begins with those
+        of 1."""
+        bounded, freeing = self.bounded and not turn, turn % 2 == 1
+        for found in improve(self.problem, USUAL, order, seed=2 * turn, bounded=bounded, freeing=freeing):
             if found is not None:
                 self.ours = _best(self.ours, found)
             yield None if found is None else self.better(found)

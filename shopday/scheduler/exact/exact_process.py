@@ -35,7 +35,7 @@ class ExactTurns:
         """Better and better results; None is a heartbeat."""
         if isinstance(question, ExactRequest):
             self._request, self._search = question, None
-            yield from improve(question.problem, question.own, question.order, seed=1)
+            yield from improve(question.problem, question.own, question.order, seed=1, freeing=True)
         else:
             yield from self._turn(question)
 
