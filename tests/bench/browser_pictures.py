@@ -101,14 +101,13 @@ async def device(page: Page, url: str, name: str, size: tuple[int, int], target:
 
 
 async def logging(page: Page, shop: Path, target: Path) -> None:
-    """On whatever device is shown: the card of what is under way, finished by a tap; then one more pass."""
-    await page.do("Input.dispatchKeyEvent", type="char", text="f")
-    await asyncio.sleep(2 * SETTLED)
-    await page.picture(target / "finished.png")
-    print("facts:", [fact.kind for fact in OpenShop(shop).journal.facts()][-1])
-    await page.do("Input.dispatchKeyEvent", type="char", text="p")
-    await asyncio.sleep(2 * SETTLED)
-    await page.picture(target / "one-more-pass.png")
+    """On whatever device is shown: what is under way, finished by a tap on the foot; then one more pass."""
+    foot = await page.ask("document.querySelector('nav').getBoundingClientRect().y - 12")
+    for x, file in ((150, "finished.png"), (280, "one-more-pass.png")):
+        await page.tap(x, foot)
+        await asyncio.sleep(SETTLED)
+        await page.picture(target / file)
+        print(f"{file}: the last fact is", OpenShop(shop).journal.facts()[-1].about)
 
 
 async def drive(url: str, debugging: str, shop: Path, target: Path) -> None:
