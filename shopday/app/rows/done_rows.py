@@ -105,7 +105,7 @@ def _row(worked: WorkedStep, date: dt.date) -> Row:
 def _beside_estimate(worked: WorkedStep) -> str:
     """ "3h 20m, 20m over the estimate"."""
     total, estimate = worked.total, worked.step.work
-    today = f"{work_text(worked.minutes)} this day, " if worked.minutes != total else ""
+    today = f"{work_text(worked.minutes)} this day, in all " if worked.minutes != total else ""
     if not estimate or worked.step.state == "under way":
         return f"{today}{work_text(total)} so far, estimated {work_text(estimate)}"
     if total == estimate:
