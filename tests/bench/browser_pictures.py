@@ -28,7 +28,7 @@ from shopday.planning.open_shop import OpenShop
 
 NOW = "2026-12-02T10:05"
 DEVICES = {"phone": (390, 844), "tablet": (820, 1180), "tablet-across": (1180, 820)}
-PLACES = ("Today", "Jobs", "Ahead", "New", "Shop", "To get")
+PLACES = ("Today", "Jobs", "Ahead", "New", "Shop", "To get", "Done")
 SETTLED = 2.5
 """Seconds after which a picture is taken."""
 
@@ -95,7 +95,7 @@ async def device(page: Page, url: str, name: str, size: tuple[int, int], target:
     await page.press("New")
     await page.press("abc")
     await page.type("Step stool")
-    await page.picture(target / f"{name}-7-new-job-typed.png")
+    await page.picture(target / f"{name}-8-new-job-typed.png")
     await page.press("abc")
     await page.press("Today")
 
