@@ -18,7 +18,7 @@ from shopday.scheduler.search.appended_tasks import UnfitForAppending
 from shopday.scheduler.search.appending import Appended, Appender
 from shopday.scheduler.search.merging import Merger
 
-FEWEST = 60
+FEWEST = 36
 """With fewer tasks the first kind of search finds the best by itself."""
 
 MOST_JOBS = 12
