@@ -1,4 +1,4 @@
-"""A worker: a second Python of ours that answers questions, and drops the one it is at when another comes.
+"""A worker: a second Python process that answers questions, and drops the current one when a newer one arrives.
 
 Each side holds one end of a socket pair, over which go pickles. Nothing interrupts running code: an answer is a
 generator that yields None, a heartbeat, between the steps of its work. There the worker looks for a newer question, and
@@ -88,7 +88,7 @@ def asked(module: str, question: object) -> WorkerProcess | None:
 
 
 def serve(answers: Callable[[Any], Generator[object, None, None]], niceness: int = 0) -> None:
-    """The worker's side: answer what is asked until whoever asks is gone.
+    """The worker's side: answer questions until the parent process is gone.
 
     niceness: how far to step back behind everything else after the first answer.
     """

@@ -1,4 +1,4 @@
-"""Asking for plans off the screen's thread: a worker process that answers with ever better ones.
+"""Asks a worker process for plans, so that the screen never waits; better and better answers come back.
 
 The process is started before the app takes the terminal; threads of the app send its questions and take its
 answers. A newer question makes it drop the one it is working on. When it dies, it is started again.

@@ -1,4 +1,4 @@
-"""In a browser the keys come from a server by a pipe: where the server is gone, so is whoever looked."""
+"""In a browser the keys come from a server through a pipe: when the server is gone, nobody is looking any more."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from threading import Thread
 
 
 def end_with_server() -> None:
-    """From now on this process ends when whoever holds the other end of its standard input is gone, even killed.
+    """From now on this process ends when the process at the other end of its standard input ends, even if it is killed.
 
     Every fact was written the moment it was logged; the planner's process ends with this one.
     """

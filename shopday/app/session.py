@@ -125,7 +125,7 @@ class Session:
         self._app.open_url(path.resolve().as_uri())
 
     def check_files(self) -> None:
-        """Read what changed on disk, by whoever; a file that cannot be read is told once."""
+        """Read what changed on disk, whoever changed it; a file that cannot be read is reported once."""
         try:
             changed = self.state.open_shop.refresh()
             faults = (str(faults[0]) for faults in self.state.open_shop.folder.faulty.values())

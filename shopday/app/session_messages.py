@@ -19,7 +19,7 @@ class SessionChanged(Message, bubble=False):
 
 
 class FilesChanged(Message, bubble=False):
-    """To the screen on top: files of the shop were changed by somebody else."""
+    """To the screen on top: another program changed files of the shop."""
 
 
 class QuestionAnswered(Message, bubble=False):

@@ -1,4 +1,4 @@
-"""Where an answer on paper goes: a file of its own kind, the standard output, or what is no file at all.
+"""Where an exported answer goes: a file of its kind, standard output, or a device.
 
 A slip such as `calendar jobs/desk.toml` overwrites nothing: neither a file of the shop nor one that somebody else made.
 """

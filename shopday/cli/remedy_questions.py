@@ -1,4 +1,4 @@
-"""Offering remedies one by one: what a person says yes to is done, and nothing is lost by any."""
+"""Offers remedies one by one and applies those a person accepts; none of them loses anything."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Running one command: the one place that knows stderr and exit statuses."""
+"""Runs one command; the only module that knows stderr and exit statuses."""
 
 from __future__ import annotations
 

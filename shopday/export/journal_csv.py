@@ -1,4 +1,4 @@
-"""Everything logged as a table (CSV), for whoever keeps the books."""
+"""Everything logged as a table (CSV), for bookkeeping."""
 
 from __future__ import annotations
 

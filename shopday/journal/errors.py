@@ -1,4 +1,4 @@
-"""What can be wrong with a journal, in words a person can act on."""
+"""What can be wrong with a journal, and the way out of it."""
 
 from __future__ import annotations
 

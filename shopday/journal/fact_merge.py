@@ -1,4 +1,4 @@
-"""What one journal knows beside another, and both put together, fact by fact.
+"""Compares two journals fact by fact, and merges them.
 
 Facts of two files are the same if they say the same and were written in the same second; their numbers may differ.
 """

@@ -1,4 +1,4 @@
-"""Rows of the table of facts, and what a row must be to be a fact."""
+"""Reads rows of the table of facts and checks that each is a valid fact."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Is the journal sound, and would its backups help if it were not?"""
+"""Checks whether the journal is sound, and whether its backups could restore it."""
 
 from __future__ import annotations
 

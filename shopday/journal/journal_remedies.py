@@ -1,4 +1,4 @@
-"""What can be done about a journal and its copies without losing anything."""
+"""Remedies for a journal and its copies that lose nothing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Putting a journal right again: from its copies, and from what can still be read of a damaged one."""
+"""Restores a journal from its copies and from what can still be read of a damaged file."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Where the shop stands, worked out from the facts alone.
+"""The state of the shop, as a fold over the facts.
 
 Facts count in the order they were written: where two speak of the same thing, the later one is right.
 A start no earlier than the finish of its pass opens that pass again; a finish before its start leaves

@@ -75,7 +75,7 @@ class OpenShop:
         return int(dt.datetime.now(dt.UTC).timestamp() // 60)
 
     def refresh(self) -> bool:
-        """Read again what changed on disk, by whoever; True if anything did that counts: a job whose file became
+        """Read again what changed on disk; True if a change matters: a job whose file became
         faulty stands as it was. Raises ShopdayError and keeps what was read before when the other files are no longer
         right."""
         stamp, version = self._files(), self._journal(self.journal.version)

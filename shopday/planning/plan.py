@@ -154,7 +154,7 @@ class PlannedStep:
 
     @property
     def in_hand(self) -> bool:
-        """Somebody is at it."""
+        """Whether a person is working on it."""
         return self.state is State.UNDER_WAY and not self.put_down
 
     @property

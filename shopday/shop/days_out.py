@@ -1,4 +1,4 @@
-"""Days on which one person alone is not in: which cannot be both, and what is left of some."""
+"""Days on which one person is out: which entries contradict each other, and what is left of an entry when the person is in."""
 
 from __future__ import annotations
 

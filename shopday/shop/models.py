@@ -39,7 +39,7 @@ WEEKDAYS: tuple[Weekday, ...] = (
 
 
 class Model(BaseModel):
-    """Frozen, and strict about names: an unknown field is a fault, not a shrug."""
+    """Frozen, and strict about names: an unknown field is an error."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
 

@@ -43,7 +43,7 @@ def questions(folder: Path) -> list[Question]:
 
 
 def write_shop(folder: Path, answers: Mapping[str, object]) -> None:
-    """shop.toml in a folder that has none. Raises ShopdayError where somebody wrote one meanwhile."""
+    """shop.toml in a folder that has none. Raises ShopdayError if one was written meanwhile."""
     folder.mkdir(parents=True, exist_ok=True)
     replace_file(folder / SHOP_FILE, shop_file_text(answers).encode(), None)
 

@@ -1,4 +1,4 @@
-"""The amounts people write, read and written: durations, temperatures, times of day.
+"""Reads and writes amounts as they stand in files: durations, temperatures, times of day.
 
 Every reader takes what stands in the file and raises `WrongInput` with what is wrong and what would be
 right.

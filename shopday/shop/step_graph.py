@@ -1,4 +1,4 @@
-"""Which step waits for which: defaults filled in, addresses resolved, circles found.
+"""The precedence graph of all steps: fills in defaults, resolves addresses, finds circles.
 
 An address is JOB/PART/STEP, or JOB/STEP for a step of the whole job. In `after` one name is a step of
 the same part (else of the whole job), two are a part of the same job first, else another job's

@@ -1,4 +1,4 @@
-"""What somebody typed, made fit to be shown: one line, with nothing in it that steers a terminal."""
+"""Text that a person typed, made safe to show: one line, without characters that control a terminal."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Words put together: lists and whole sentences."""
+"""Joining words into lists and whole sentences."""
 
 from __future__ import annotations
 

@@ -21,7 +21,7 @@ class ErrorWithRemedy(Exception):
 
 
 class WrongInput(ErrorWithRemedy, ValueError):
-    """A value that somebody wrote and that cannot be."""
+    """A value that a person wrote and that is not possible."""
 
 
 def wrong_and_right(error: Exception) -> tuple[str, str]:

@@ -1,4 +1,4 @@
-"""A file in the person's own editor, while the app steps aside."""
+"""Opens a file in the person's own editor while the app is suspended."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Asking for plans and taking them up without shuffling the day somebody is looking at."""
+"""Asks for plans and shows them without reordering the day that the person is looking at."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ class PlanUpdates:
         self._planner.ask(PlannerQuestion(self._serial, day_begins=day_begins))
 
     def quote(self, id: str, job: Job, asker: MessagePump) -> None:
-        """What a job not in the shop would do; the answers are posted to whoever asks."""
+        """What a job not in the shop would do; the answers are posted to the widget that asked."""
         self._serial += 1
         self._quote_serial = self._serial
         self._other_question, self._asker = True, asker

@@ -1,4 +1,4 @@
-"""A dialog over a screen of the shop: a question, a form, something told."""
+"""A dialog over a screen of the shop: a question, a form or a message."""
 
 from __future__ import annotations
 

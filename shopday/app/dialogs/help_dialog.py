@@ -1,4 +1,4 @@
-"""Help for the screen one is on: what it shows, and every key."""
+"""Help for the current screen: what it shows, and every key."""
 
 from __future__ import annotations
 

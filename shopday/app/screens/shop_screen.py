@@ -62,7 +62,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         raise NotImplementedError
 
     def visited(self) -> None:
-        """Somebody came here by its key, maybe once more."""
+        """The screen was opened by its key, perhaps again while it was shown."""
 
     def show_plan(self) -> None:
         """Draw what is known now."""

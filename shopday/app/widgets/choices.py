@@ -1,4 +1,4 @@
-"""What can be chosen in a dialog: a single widget, where a button for each would cost every dialog some time."""
+"""The choices of a dialog as one widget, because a button for each would slow every dialog down."""
 
 from __future__ import annotations
 

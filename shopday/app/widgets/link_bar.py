@@ -1,4 +1,4 @@
-"""One line of things to tap: a single widget, where one for each word would cost every screen some time."""
+"""A line of links to tap as one widget, because a widget for each would slow every screen down."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Styles worked out once: most of the time of a key that changes screen or list went into working them out again."""
+"""Caches computed styles: recomputing them took most of the time of a key that changes screen or list."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What passes really took: minutes at work in the hours of whoever was at it, each minute of a person counted once."""
+"""What passes really took: minutes of work within the hours of those who did it, each person's minute counted once."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Jobs that are over: told to people as ever, and no longer asked of the scheduler.
+"""Jobs that are over: still shown to people, but no longer part of the scheduler's problem.
 
 A shop keeps its old jobs for years; what is planned every minute must not grow with them.
 """

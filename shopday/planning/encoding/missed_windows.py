@@ -1,4 +1,4 @@
-"""Windows that had been missed when a step was started: what that adds stays with the step for good."""
+"""Windows that were missed before a step was started: the extra work stays with the step."""
 
 from __future__ import annotations
 

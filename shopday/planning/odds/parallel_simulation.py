@@ -26,7 +26,7 @@ POLITE = 10
 
 
 def simulate_in_parallel(drawing: Simulation, seed: int, count: int) -> Iterator[SimulatedCourse]:
-    """So many draws of a seed, by number; the same ones whoever makes them."""
+    """A number of draws of a seed; the same ones in whichever process they are made."""
     began = time.monotonic()
     worker: WorkerProcess | None = None
     made: dict[int, SimulatedCourse] = {}

@@ -28,7 +28,7 @@ Changed = tuple[str, ShopFolder]
 
 
 def more_hands(folder: ShopFolder, today: dt.date, for_two: bool) -> Iterator[Changed]:
-    """`for_two`: there is work that wants two, so that somebody who only lends a hand is of use."""
+    """`for_two`: some work needs two people, so a helper is of use."""
     coming = OpenHours(folder.shop, Zone(folder.shop.timezone), today, today + AHEAD)
     yield from _hours(folder, coming, today)
     yield from _help(folder, coming, today, for_two)

@@ -1,4 +1,4 @@
-"""EarliestTimes: when a task, and the job it belongs to, can be over if no other work were to be done."""
+"""EarliestTimes: the earliest end of a task and of its job if no other work were to be done."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""JobBounds: how soon each task can start and each job be delivered if the others were not in its way."""
+"""JobBounds: the earliest start of each task and the earliest delivery of each job, without the other jobs."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""JobSequences: the jobs of a shop one after another at a machine, whichever of them it is done with last."""
+"""JobSequences: bounds from the order in which one machine takes the jobs, over all choices of the last job."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Machines: people, and things there is one of, seen as a machine that does one piece of work at a time.
+"""Machine relaxation: each person, and each resource of capacity one, as a machine that does one task at a time.
 
 Left of a shop are the minutes a machine has and the work only it can do; breaking that work up costs
 nothing. What such a machine needs for some of its work, a schedule of the whole shop needs too.

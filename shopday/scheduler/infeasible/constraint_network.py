@@ -1,4 +1,4 @@
-"""The temporal network of a problem: what its tasks ask of each other's times, nobody and nothing being in the way.
+"""The temporal network of a problem: the constraints between start times, with all resources free.
 
 Every rule is a lower bound on one start given another (Bartusch, Moehring and Radermacher 1988): a
 minimum lag pushes the later task, a maximum lag the earlier one. Calendars and clocks are asked for

@@ -1,4 +1,4 @@
-"""Work in steps: a generator that yields None between them, where it can be given up, and returns what it comes to."""
+"""Work in steps: a generator that yields None between steps, where it can be cancelled, and returns its result."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Appointments: reserved before anything else is placed, and kept free of what would spoil them."""
+"""Appointments: they are reserved before other tasks are placed, and tasks that would make one impossible are found."""
 
 from __future__ import annotations
 

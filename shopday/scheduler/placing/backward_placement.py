@@ -1,6 +1,6 @@
-"""The mirror of placement: each task at the latest minute, not after a given one, to which nothing objects.
+"""Backward placement: each task at the latest minute, not after a given one, at which its constraints hold.
 
-Meant to tell an order, not a plan: windows are left out, and a minute is lost here and there.
+It only suggests an order, so it leaves windows out and may lose a minute here and there.
 """
 
 from __future__ import annotations

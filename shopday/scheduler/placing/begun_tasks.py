@@ -46,7 +46,7 @@ class BegunTasks:
         return best
 
     def _going_on(self, prepared: PreparedTask, crew: int, staff: Staffing, start: int, end: int) -> Fit:
-        """Its stations are in use from now on, even before somebody is back at it."""
+        """Its stations are in use from now on, even before its people return to it."""
         begins, ends, frees, complete = self.holds.phase_times(prepared, end)
         now = self.problem.now
         holds = [(r, 1, start, max(end, start + 1)) for r in staff.people]

@@ -1,4 +1,4 @@
-"""Reach: the soonest delivery of a job once one of its tasks starts no earlier than some minute.
+"""EarliestDelivery: the soonest delivery of a job if one of its tasks starts no earlier than a given minute.
 
 Every other task is at the first minute its calendars allow, with all resources free. Nights, days off
 and the rare hours of a helper count, so a search sees at once what missing them costs.

@@ -43,7 +43,7 @@ class EarliestStart:
         profiles: Profiles,
         limit: int = FOREVER,
     ) -> Fit | None:
-        """The first start at or after `t` to which calendar, people, stations, gear and air agree.
+        """The first start at or after `t` at which calendar, people, stations, gear and air are all free.
 
         After `deadline` the work of a soft window has grown. None when there is none up to `limit`.
         """

@@ -1,4 +1,4 @@
-"""Tasks that can never be placed, whatever the order: told before anything is."""
+"""Finds tasks that no order can place, before any task is placed."""
 
 from __future__ import annotations
 

@@ -25,7 +25,7 @@ LOOKS = 20
 class Placer:
     """Fits single tasks into profiles, after what they wait for.
 
-    spent: looks at what must follow a task; whoever places tasks adds its own work, see `Builder.spent`.
+    spent: counts looks at what must follow a task; callers add the work of placing, see `Builder.spent`.
     bounds: per task, (moment, least minute, appointment), what hard windows of appointments ask of it.
     chosen: the crew of tasks that must not take just the one that is done first.
     not_before: starts of an earlier schedule that tasks are not to be before.

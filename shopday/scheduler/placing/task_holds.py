@@ -48,7 +48,7 @@ class TaskHolds:
         return holds
 
     def _absent(self, person: int, start: int, end: int) -> tuple[int, int]:
-        """From when to when a person is not to be had for others who is at work from `start` to `end`."""
+        """From when to when a person who works from `start` to `end` is not available to other tasks."""
         opens, closes = self.compiled.present[person]
         k = bisect_right(opens, start) - 1
         begin = closes[k - 1] if opens[k] == start and k else start
@@ -100,7 +100,7 @@ class TaskHolds:
         return phase_times(prepared.phases, self.clocks, self.release_calendar, end)
 
     def enter(self, i: int, fit: Fit, profiles: Profiles) -> None:
-        """Take what a fit holds, in a list of profiles of one's own."""
+        """Enter what a fit takes in `profiles`. The list is changed in place; the profiles in it are not."""
         holds = fit.holds
         if holds is None:
             prepared = self.compiled.prepared[i]
@@ -109,7 +109,7 @@ class TaskHolds:
         self.put(holds, profiles)
 
     def put(self, holds: Iterable[ResourceHold], profiles: Profiles) -> None:
-        """Take these, in a list of profiles of one's own."""
+        """Enter holds in `profiles`. The list is changed in place; the profiles in it are not."""
         unary, resources = self.unary, self.resources
         for r, n, a, b in holds:
             if r >= resources or unary[r]:

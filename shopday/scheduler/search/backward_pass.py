@@ -1,9 +1,9 @@
 """BackwardPass: how late each task could start if every job were delivered at a given minute.
 
-A backward pass after Sampson and Weiss (1993): tasks are laid as late as they can be, last first. Where
-a schedule is at hand they keep clear of one another in everything they use; elsewhere only in the
-working time of the people they need, which is enough for an order to begin with. The order of the
-starts is what is wanted; the forward placement keeps all rules.
+A backward pass after Sampson and Weiss (1993): tasks are scheduled as late as possible, the last first.
+Where a schedule is given, no two of them use the same resource at once; elsewhere only the working time
+of people counts, which is enough for a first order. Only the order of the starts is used; the forward
+placement keeps all constraints.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ class BackwardPass:
         self.mirror = BackwardPlacer(builder.placer.holds)
 
     def _axes(self) -> dict[int, Calendar]:
-        """Per person, the widest calendar somebody works by with them."""
+        """Per person, the calendar with the most working time among those of their crews."""
         axes: dict[int, Calendar] = {}
         for i in self.movable:
             for staff in self.prepared[i].staff:

@@ -1,4 +1,4 @@
-"""Among schedules as good by the totals: what starts a long time without hands goes early, and people change job seldom.
+"""Among schedules with equal totals, prefers those that start long waits early and let people change jobs seldom.
 
 A long time without hands is a day or more of phases, or of an eager task that follows at once. Deliveries may come a
 little later for it, promises and reserves no worse.

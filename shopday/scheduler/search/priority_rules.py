@@ -1,4 +1,4 @@
-"""Priority rules: orders to start from, each good at another kind of shop."""
+"""Priority rules: starting orders, each suited to a different kind of shop."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Repairing a schedule after something changed: what is not touched keeps its order, its crew and, where it can, its start.
+"""Repairs a schedule after a change: tasks that are not affected keep their order, their crew and, where possible, their start.
 
 The schedule before gives every task a start that it is not to be before; tasks are placed in the order of those
 starts, so that where nothing changed the very same schedule comes out. A task that must wait longer goes where it is

@@ -1,4 +1,4 @@
-"""Putting a file in place whole: after a crash or a full disk it is the old one or the new one, never half.
+"""Replacing a file atomically: after a crash or on a full disk there is the old file or the new one, never half of it.
 
 The folder is locked meanwhile, so that of two programs that change one file the second sees the first's work.
 """

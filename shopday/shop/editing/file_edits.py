@@ -1,4 +1,4 @@
-"""Changing the owner's files as a careful hand would: comments, order and line endings stay as they are.
+"""Changes to the owner's files that keep comments, order and line endings.
 
 Nothing is written that could not be read again, and nothing over a change somebody else made meanwhile.
 """

@@ -86,7 +86,7 @@ class TomlDraft:
         return None
 
     def _put_whole(self, path: Path, value: Any) -> None:
-        """Writes a value anew that stands inline."""
+        """Rewrites an inline value."""
         key = path[-1]
         if isinstance(key, str):
             return self._put(path[:-1], key, value)
@@ -183,7 +183,7 @@ class TomlDraft:
         return None
 
     def _insert_inline(self, path: Path, entries: list[Any], index: int) -> None:
-        """In a list that has a line for each entry, the new one gets its own; any other is written anew."""
+        """In a list that has a line for each entry, the new one gets its own line; any other list is rewritten."""
         line = self._own_line((*path, index - 1)) if index else None
         if line is None:
             return self._put_whole(path, entries)

@@ -1,4 +1,4 @@
-"""What the models object to, in the owner's words: what is wrong, and what would be right."""
+"""Validation errors in the owner's words: what is wrong, and what would be right."""
 
 from __future__ import annotations
 

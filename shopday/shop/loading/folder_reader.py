@@ -1,4 +1,4 @@
-"""Reading a shop folder: everything in it, and every fault in it.
+"""Reads a shop folder and collects every fault in it.
 
 One look shows all faults of all files, each with its file and line; a fault that may only follow from
 another one is kept back until that is mended. A job whose file has faults costs that job alone.

@@ -1,4 +1,4 @@
-"""What must fit together within a job, and between a job and its shop."""
+"""Checks across the fields of a job, and between a job and its shop."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""RFC 5545 rules as shops use them: days only, and never endless work to find out."""
+"""RFC 5545 recurrence rules, limited to days, and checked in bounded time."""
 
 from __future__ import annotations
 

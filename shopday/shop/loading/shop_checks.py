@@ -1,4 +1,4 @@
-"""What must fit together within shop.toml and materials.toml."""
+"""Checks across the fields of shop.toml and materials.toml."""
 
 from __future__ import annotations
 

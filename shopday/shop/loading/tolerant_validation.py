@@ -1,4 +1,4 @@
-"""Reading goes on past a fault: what is wrong is reported and set aside, so that one look shows all.
+"""Validation that collects all faults: each wrong value is reported and set aside, and reading continues.
 
 What was set aside is remembered; nothing is reported that may only follow from it.
 """

@@ -1,4 +1,4 @@
-"""TOML files from the disk: bounded, regular, UTF-8, or one fault that says what is the matter."""
+"""Reads TOML files from disk: regular files of bounded size in UTF-8; anything else is a fault that says what is wrong."""
 
 from __future__ import annotations
 

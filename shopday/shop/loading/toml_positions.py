@@ -1,4 +1,4 @@
-"""Where in a TOML file a value stands: the reader of TOML gives values only, a fault needs a line.
+"""Finds the line of a value in a TOML file: `tomllib` gives only values, but a fault needs its line.
 
 The text has been read as TOML before, so the scanner here may trust its grammar and skim. It runs only
 when there is a fault to report.

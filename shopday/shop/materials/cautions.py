@@ -1,4 +1,4 @@
-"""What a careful maker is told at a step and at the day's end.
+"""Cautions shown at a step and at the end of the day.
 
 Reminders, never in place of the label, local code or licensed practice.
 """

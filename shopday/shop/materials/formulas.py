@@ -1,4 +1,4 @@
-"""Sums of the trade: pours, clamps, weight, mixing, moisture and movement. Pure, metric, sources beside them.
+"""Formulas of the trade: pours, clamps, weight, mixing, moisture and movement. Pure functions, metric units, each with its source.
 
 Lengths in mm, areas in square metres, temperatures in degrees Celsius, moisture in per cent of dry weight,
 times in minutes unless said otherwise.

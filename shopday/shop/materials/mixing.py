@@ -1,4 +1,4 @@
-"""What to mix and to have of a material, one mix after another within the pot life."""
+"""How much of a material to buy and to mix; each mix is used up within its pot life."""
 
 from __future__ import annotations
 

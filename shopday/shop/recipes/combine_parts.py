@@ -1,4 +1,4 @@
-"""Parts made one by one put together to a job: what the steps of one wait for in the others."""
+"""Combines parts into a job: which steps of one part wait for steps of another."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Small sums in recipes: "45m + 12m * boards", "2 if weight > 23 else 1". Read, never executed as code.
+"""Arithmetic expressions in recipes: "45m + 12m * boards", "2 if weight > 23 else 1". Read, never executed as code.
 
 Durations inside are minutes ("2h 30m" is 150); names are the recipe's parameters and values, or one of a few
 functions. Everything is bounded: no loops, no powers, no attributes, no names that were not given.

@@ -1,4 +1,4 @@
-"""What a recipe is told: its parameters' values, checked, and what they may be."""
+"""Checks the values given for a recipe's parameters, and lists the values allowed."""
 
 from __future__ import annotations
 

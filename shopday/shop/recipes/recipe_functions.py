@@ -1,4 +1,4 @@
-"""What a recipe's sums may ask the trade and the material book for."""
+"""Functions that expressions in recipes may call: formulas of the trade and values of the material book."""
 
 from __future__ import annotations
 

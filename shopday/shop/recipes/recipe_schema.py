@@ -1,4 +1,4 @@
-"""The shape of a recipe before any sum is worked out, so that a slip is told with its line."""
+"""The schema of a recipe before its expressions are evaluated, so that each fault has its line."""
 
 from __future__ import annotations
 

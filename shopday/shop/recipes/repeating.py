@@ -1,4 +1,4 @@
-"""A recipe's step that is done several times as steps of their own, each following the one before at a moment of it.
+"""Expands a recipe's repeated step into several steps; each follows the one before from a given moment of it.
 
 Passes of one step each wait until the one before is complete; a pour may follow at firm gel, a field of oil at once.
 """

@@ -1,4 +1,4 @@
-"""Filling in a recipe's step: sums become amounts, {names} become words, roles stay for the shop to match."""
+"""Fills in a step of a recipe: expressions become amounts and {names} become words; roles are matched to the shop later."""
 
 from __future__ import annotations
 
