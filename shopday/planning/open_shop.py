@@ -28,6 +28,7 @@ from shopday.planning.solving.better_plans import offers, worth_it
 from shopday.planning.solving.kept_plan import KeptPlan, PlanFile, mark_of
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.scheduler_view import SchedulerView
+from shopday.scheduler import Steps, finished
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
 from shopday.shop.loading.folder_reader import Reader
@@ -148,13 +149,13 @@ class OpenShop:
         if same is not None:
             if same is not known[0]:
                 file.keep(same)
-            plan = self._repaired(same, bounded=bounded)
+            plan = yield from self._repaired(same, bounded=bounded)
             self._keep_glance(plan)
             yield plan
             if not same.ended:
                 yield from self._made(effort, plan)
         else:
-            plan = self._repaired(known[0], changed=True, bounded=bounded)
+            plan = yield from self._repaired(known[0], changed=True, bounded=bounded)
             file.keep(KeptPlan.of(plan, mark))
             self._keep_glance(plan)
             yield plan
@@ -212,7 +213,7 @@ class OpenShop:
 
     def as_of_now(self, kept: KeptPlan) -> Plan:
         """A plan that was remembered for what is still the same but for the time."""
-        return self._repaired(kept)
+        return finished(self._repaired(kept))
 
     def use_plan(self, plan: Plan, ended: bool = True) -> None:
         """Put a plan on the wall: from now on it is the one kept."""
@@ -228,10 +229,12 @@ class OpenShop:
         if mark != self.mark():
             PlanFile(self.folder).keep(KeptPlan.of(plan, mark), on_the_wall=False)
 
-    def _repaired(self, kept: KeptPlan, changed: bool = False, bounded: bool = False) -> Plan:
+    def _repaired(self, kept: KeptPlan, changed: bool = False, bounded: bool = False) -> Steps[Plan]:
         folder, state, minute = self.folder, self.state(), self.minute()
-        built, result = plan_solver.repaired_plan(folder, state, minute, kept, changed, bounded)
-        self._built = self._key(minute), built
+        key = self._key(minute)
+        built, result = yield from plan_solver.repaired_plan(folder, state, minute, kept, changed, bounded)
+        self._built = key, built
+        yield
         return decode_plan(built, result, bounded)
 
     def mark(self) -> str:

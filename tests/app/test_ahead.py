@@ -19,6 +19,7 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.loads import loads
 
 
+@pytest.mark.slow
 async def test_a_step_is_chosen_read_and_opened_with_keys_and_taps(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(110, 30), notifications=True) as pilot:
@@ -66,6 +67,7 @@ async def test_a_step_is_chosen_read_and_opened_with_keys_and_taps(open_app: Ope
         assert "Pear lectern" in "".join(ElementTree.fromstring(picture.read_text()).itertext())
 
 
+@pytest.mark.slow
 async def test_the_weeks_move_by_keys_wheel_and_taps_and_come_back(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(140, 24), notifications=True) as pilot:

@@ -20,6 +20,7 @@ def spoil(path: Path) -> str:
     return good
 
 
+@pytest.mark.slow
 async def test_a_job_stands_as_it_was_read_and_its_fault_is_told_once(open_app: OpenApp, shop: Path) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
     app = open_app()
@@ -77,6 +78,7 @@ async def test_a_second_faulty_job_is_told_too(open_app: OpenApp, shop: Path) ->
         assert LECTERN in news(app)
 
 
+@pytest.mark.slow
 async def test_work_goes_on_beside_a_faulty_job_and_on_it(open_app: OpenApp, shop: Path) -> None:
     """Another job is changed in a form, the faulty one's step under way is finished by its key."""
     app = open_app()
@@ -137,6 +139,7 @@ async def test_a_change_that_would_leave_another_job_out_is_put_back(
         assert f"{TABLE}/with-it" in {s.address for s in app.session.state.plan.steps}
 
 
+@pytest.mark.slow
 async def test_a_job_that_was_faulty_before_is_shown_as_left_out(shop: Path) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
     good = spoil(path)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
+import pytest
 from app_reading import news, press_each, toasts
 from app_shop import OpenApp
 
@@ -12,6 +13,7 @@ from shopday.journal.journal import Journal
 from shopday.journal.journal_restore import restore
 
 
+@pytest.mark.slow
 async def test_an_emptied_journal_is_told_and_not_believed(open_app: OpenApp, shop: Path) -> None:
     journal = shop / "journal.db"
     app = open_app()

@@ -32,7 +32,7 @@ from shopday.planning.solving import plan_solver
 from shopday.planning.solving.better_plans import offers
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan
-from shopday.scheduler import verify
+from shopday.scheduler import finished, verify
 from shopday.shop.models import Rules, Wait
 
 DRAWS = 200
@@ -113,7 +113,8 @@ def _steps(random: Random) -> tuple[list[str], int, float]:
 
 def kept(shop: OpenShop, state: ShopState, plan: Plan, now: int, changed: bool = True) -> Plan:
     """The plan on the wall, repaired."""
-    built, result = plan_solver.repaired_plan(shop.folder, state, now, KeptPlan.of(plan, ""), changed)
+    repairing = plan_solver.repaired_plan(shop.folder, state, now, KeptPlan.of(plan, ""), changed)
+    built, result = finished(repairing)
     assert verify(built.problem, result.schedule) == []
     return decode_plan(built, result)
 

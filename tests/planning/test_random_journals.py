@@ -53,7 +53,7 @@ class Course:
     def plan(self) -> Plan:
         """Made at once, and judged."""
         shop = self.shop()
-        built, result = next(improved_plans(shop.folder, shop.state(), shop.minute(), 0))
+        built, result = next(filter(None, improved_plans(shop.folder, shop.state(), shop.minute(), 0)))
         assert verify_result(built.problem, result) == []
         plan = decode_plan(built, result)
         for row in plan.steps:

@@ -9,7 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from random_problems import problems
 
-from shopday.scheduler import Problem, first, kept_of, repair, solve, verify_result
+from shopday.scheduler import Problem, finished, first, kept_of, repair, solve, verify_result
 
 pytestmark = pytest.mark.slow
 
@@ -18,7 +18,7 @@ pytestmark = pytest.mark.slow
 @settings(max_examples=300)
 def test_where_nothing_happened_the_same_schedule_comes_out(problem: Problem, effort: float) -> None:
     result = solve(problem, effort)
-    again = repair(problem, kept_of(problem, result))
+    again = finished(repair(problem, kept_of(problem, result)))
     assert verify_result(problem, again) == []
     assert again.schedule.placed == result.schedule.placed
 
@@ -28,7 +28,8 @@ def test_where_nothing_happened_the_same_schedule_comes_out(problem: Problem, ef
 def test_after_time_went_on_every_rule_holds(problem: Problem, data: st.DataObject) -> None:
     result = first(problem)
     later = replace(problem, now=problem.now + data.draw(st.integers(0, 3000)))
-    again = repair(later, kept_of(problem, result), close_up=data.draw(st.none() | st.just(later.now + 1000)))
+    close_up = data.draw(st.none() | st.just(later.now + 1000))
+    again = finished(repair(later, kept_of(problem, result), close_up))
     assert verify_result(later, again) == []
 
 
@@ -46,7 +47,7 @@ def test_a_task_that_lasts_longer_moves_nothing_that_starts_before_it(
     tasks = list(problem.tasks)
     tasks[longer] = replace(tasks[longer], work=tasks[longer].work + 45, unbroken=False)
     changed = replace(problem, tasks=tuple(tasks))
-    again = repair(changed, known)
+    again = finished(repair(changed, known))
     assert verify_result(changed, again) == []
     if again.schedule.unplaced or any(task.windows for task in tasks):
         return

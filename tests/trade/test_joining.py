@@ -183,7 +183,7 @@ def test_one_more_part_takes_no_wait_away(forms: list[PartForm], more: PartForm)
 @given(st.lists(part_forms(), min_size=1, max_size=4))
 def test_every_step_has_its_place_in_a_plan(forms: list[PartForm]) -> None:
     job = Joined(forms)
-    built, result = next(improved_plans(job.folder, fold(()), int(NOW.timestamp() // 60), 0))
+    built, result = next(filter(None, improved_plans(job.folder, fold(()), int(NOW.timestamp() // 60), 0)))
     assert verify_result(built.problem, result) == []
     assert decode_plan(built, result).unplaced == ()
 

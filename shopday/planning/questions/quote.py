@@ -129,7 +129,7 @@ class _Quoting:
                 less.append((yield from self.plan(lesser)))
             latest = max(less, key=self._minute, default=None)
             if latest is not None and self._minute(found) < self._minute(latest):
-                found = self._held_back(job, found, latest)
+                found = yield from self._held_back(job, found, latest)
             self.known[name] = found
         return self.known[name]
 
@@ -151,43 +151,44 @@ class _Quoting:
         delivery = _delivery(plan, self.job_id)
         return float("inf") if delivery is None else delivery.timestamp()
 
-    def _held_back(self, job: Job, plan: Plan, lesser: Plan) -> Plan:
+    def _held_back(self, job: Job, plan: Plan, lesser: Plan) -> Steps[Plan]:
         """The plan with the step of the job that is complete last in that of a lesser one no earlier than there; as it
         is where another job would come too late for that."""
         last = max((row for row in lesser.steps if row.job == self.job_id), key=lambda row: row.complete)
         kept = KeptPlan.of(plan, "")
         step = KeptStep(self.open_shop.zone.of(last.start), last.people)
         held = replace(kept, steps={**kept.steps, last.key: step})
-        found = decode_plan(
-            *plan_solver.repaired_plan(self.with_job(job), self.state, self.now, held), bounded=False
-        )
+        answer = yield from plan_solver.repaired_plan(self.with_job(job), self.state, self.now, held)
+        found = decode_plan(*answer, bounded=False)
         late = any(move.slips and move.job != self.job_id for move in delivery_moves(self.before, found))
         return plan if late or self._minute(found) < self._minute(lesser) else found
 
     def _inserted(self, job: Job) -> Steps[Plan]:
         """The earliest place found for the job."""
-        built, result = plan_solver.repaired_plan(self.with_job(job), self.state, self.now, self.kept)
+        answer = yield from plan_solver.repaired_plan(self.with_job(job), self.state, self.now, self.kept)
+        built, result = answer
         if self.job_id not in built.jobs or result.schedule.unplaced:
             return decode_plan(built, result, bounded=False)
         asked = self._asked(built)
         yield
-        best = repair(asked, kept_of(asked, result))
+        best = yield from repair(asked, kept_of(asked, result))
         looked = self.effort > 0
         if looked:
             best = yield from _best(best, self._earlier(built, asked))
             best = yield from _best(
                 best, improve_in_parallel(asked, SEARCH * self.effort, best.order, bounded=False)
             )
-        return decode_plan(built, repair(built.problem, kept_of(asked, best), bounded=looked), looked)
+        told = yield from repair(built.problem, kept_of(asked, best), bounded=looked)
+        return decode_plan(built, told, looked)
 
-    def _earlier(self, built: EncodedProblem, asked: Problem) -> Iterator[Result]:
+    def _earlier(self, built: EncodedProblem, asked: Problem) -> Iterator[Result | None]:
         """The job put before the work of some minute on, the earliest found at which none of the others is too late."""
         kept = plan_solver.standing_schedule(built, self.kept)
         minutes = sorted({at.start for at in kept.values()})
         low, high = 0, len(minutes)
         while low < high:
             middle = (low + high) // 2
-            found = repair(asked, kept, new_from=minutes[middle])
+            found = yield from repair(asked, kept, new_from=minutes[middle])
             yield found
             low, high = (low, middle) if not found.late else (middle + 1, high)
 

@@ -74,7 +74,7 @@ def improved_plans(
         order = None if near is None else _order(built, near.order)
         return improve_thoroughly(built.problem, effort, order, bounded=effort > 0)
 
-    built, result, results = _far_enough(folder, state, now, ask)
+    built, result, results = yield from _far_enough(folder, state, now, ask)
     yield built, result
     for found in results:
         result = found or result
@@ -92,33 +92,37 @@ def repaired_plan(
     kept: KeptPlan,
     changed: bool = False,
     bounded: bool = False,
-) -> tuple[EncodedProblem, Result]:
+) -> Steps[tuple[EncodedProblem, Result]]:
     """The problem with the result nearest to a plan kept.
 
     changed: something happened, besides that time went on: work of today and of the jobs it happened to may go
              forward into what has become free, and so may a job whose promise would break for it.
     """
 
-    def ask(built: EncodedProblem) -> Iterator[Result]:
+    def ask(built: EncodedProblem) -> Iterator[Result | None]:
         until = built.zone.minute(built.zone.date(now), 1440) if changed else None
         promised = [n for n, id in enumerate(built.jobs) if id not in kept.late] if changed else []
-        yield repair(
-            built.problem, standing_schedule(built, kept), until, _touched(built, kept), promised, bounded
+        yield (
+            yield from repair(
+                built.problem, standing_schedule(built, kept), until, _touched(built, kept), promised, bounded
+            )
         )
 
-    built, result, _ = _far_enough(folder, state, now, ask)
+    built, result, _ = yield from _far_enough(folder, state, now, ask)
     return built, result
 
 
 def _far_enough(
     folder: ShopFolder, state: ShopState, now: int, ask: Callable[[EncodedProblem], Iterator[Result | None]]
-) -> tuple[EncodedProblem, Result, Iterator[Result | None]]:
+) -> Steps[tuple[EncodedProblem, Result, Iterator[Result | None]]]:
     """The problem whose calendars are long enough, the first result of it and what is to come."""
     state, longer = brought_forward(folder, state, now), 1
     while True:
         built = encode_problem(folder, state, now, longer)
+        yield
         results = ask(built)
-        first = next(filter(None, results))
+        while (first := next(results)) is None:  # there always is a result
+            yield
         if not (built.could_be_longer and _ran_over(first)):
             return built, first, results
         longer *= FARTHER

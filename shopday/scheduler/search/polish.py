@@ -39,7 +39,7 @@ def polished(problem: Problem, result: Result, share: float = 1.0) -> Steps[Resu
     share: of what may be spent. Where no job has a reserve, deliveries come no later at all.
     """
     builder = Builder(PreparedProblem(problem).refusing(result.schedule.unplaced))
-    start = held(builder, kept_of(problem, result))
+    start = yield from held(builder, kept_of(problem, result))
     allowed = ALLOWED if any(job.safe_by is not None for job in problem.jobs) else 0
     polisher = _Polisher(builder, start, result.finish + int(allowed * result.finish))
     built = yield from polisher.run(int(share * WORK))

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from shopday.scheduler.bounds.lower_bounds import LowerBounds
 from shopday.scheduler.model.calendars import FOREVER
+from shopday.scheduler.model.heartbeats import Steps
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
 from shopday.scheduler.placing.builder import Builder
@@ -20,7 +21,7 @@ from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.solve import best_start, to_result
 
 FORWARD = (240, 1440, 3 * 1440, 7 * 1440, 10**7)
-"""Minutes that jobs whose promise is in danger are let forward; the last is as far as can be."""
+"""Minutes that jobs whose promise is in danger are brought forward; the last is as far as possible."""
 
 UNTOUCHED = 4
 """What it weighs more when a job comes later that nothing has touched."""
@@ -46,22 +47,24 @@ def repair(
     promised: Collection[int] = (),
     bounded: bool = False,
     new_from: int = FOREVER,
-) -> Result:
-    """The schedule nearest to one before.
+) -> Steps[Result]:
+    """The schedule nearest to one before, with a heartbeat after each build.
 
     kept:     where tasks stood; those it does not name are new.
     close_up: work may go forward into what has become free up to this minute (None: nothing does); that of the jobs
               `touched`, of which something happened, to any minute.
-    promised: jobs to be let forward where they would be late.
+    promised: jobs to be brought forward where they would be late.
     bounded:  look for the best bounds of the totals.
     new_from: the minute whose work new jobs go before; by default they go behind all.
     """
     builder = Builder(PreparedProblem(problem))
+    yield
     while True:
         repairer = Repairer(builder, kept, new_from)
-        built = repairer.hurried(repairer.repaired(), promised)
+        built = yield from repairer.repaired()
+        built = yield from repairer.hurried(built, promised)
         if close_up is not None:
-            built = repairer.closed_up(built, close_up, touched)
+            built = yield from repairer.closed_up(built, close_up, touched)
         repairer.let_go()
         if len(built.refused) == len(builder.refused):
             break
@@ -70,6 +73,7 @@ def repair(
             built = free
             break
         builder = other
+    yield
     bounds = LowerBounds(builder)
     if bounded:
         bounds.compare_orders()
@@ -86,10 +90,10 @@ def kept_of(problem: Problem, result: Result) -> dict[int, KeptPlace]:
     }
 
 
-def held(builder: Builder, kept: Mapping[int, KeptPlace]) -> BuiltSchedule:
+def held(builder: Builder, kept: Mapping[int, KeptPlace]) -> Steps[BuiltSchedule]:
     """The schedule in which tasks stand where they stood."""
     repairer = Repairer(builder, kept)
-    built = repairer.repaired()
+    built = yield from repairer.repaired()
     repairer.let_go()
     return built
 
@@ -115,9 +119,10 @@ class Repairer:
 
     # ------------------------------------------------------------ what has changed
 
-    def repaired(self) -> BuiltSchedule:
+    def repaired(self) -> Steps[BuiltSchedule]:
         """The best of the ways to put what must wait longer among the rest."""
         built = self._build(self._in_order({}))
+        yield
         candidates = [built]
         keys: dict[int, int] = {}
         for _ in range(ROUNDS):
@@ -126,13 +131,16 @@ class Repairer:
                 break
             keys = ready
             built = self._build(self._in_order(keys))
+            yield
             candidates.append(built)
         last = (
             {i for i in self.tasks if i in keys or i not in self.kept} if self.new_from == FOREVER else set()
         )
         if last:
             candidates.append(self._build(self._behind(keys, last)))
+            yield
         candidates += self._with_any_crew(candidates)
+        yield
         return min(candidates, key=self._disturbance)
 
     def _in_order(self, ready: Mapping[int, int]) -> list[int]:
@@ -209,12 +217,12 @@ class Repairer:
 
     # ------------------------------------------------------------ promises in danger
 
-    def hurried(self, built: BuiltSchedule, promised: Collection[int]) -> BuiltSchedule:
+    def hurried(self, built: BuiltSchedule, promised: Collection[int]) -> Steps[BuiltSchedule]:
         """Jobs that would come late go forward by as little as keeps their promise, together or one by one."""
         late = self._late(built, promised)
         for jobs in dict.fromkeys([tuple(late), *((job,) for job in late)]) if late else ():
             for minutes in FORWARD:
-                again = self._let_forward(jobs, minutes)
+                again = yield from self._brought_forward(jobs, minutes)
                 fewer = len(self._late(again, promised)) - len(self._late(built, promised))
                 if fewer < 0 and len(again.refused) <= len(built.refused):
                     built = again
@@ -227,19 +235,19 @@ class Repairer:
         due = ((job, jobs[job].due) for job in promised if self.builder.costs.counts(job))
         return [job for job, minute in due if minute is not None and deliveries[job] > minute]
 
-    def _let_forward(self, jobs: Collection[int], minutes: int) -> BuiltSchedule:
-        """All that is left of these jobs wanted so many minutes sooner, by anybody."""
+    def _brought_forward(self, jobs: Collection[int], minutes: int) -> Steps[BuiltSchedule]:
+        """The schedule with what is left of these jobs wanted so many minutes sooner, with any crew."""
         sooner = {
             i: replace(at, start=at.start - minutes, crew=None)
             if self.compiled.prepared[i].task.job in jobs
             else at
             for i, at in self.kept.items()
         }
-        return Repairer(self.builder, sooner).repaired()
+        return (yield from Repairer(self.builder, sooner).repaired())
 
     # ------------------------------------------------------------ what has become free
 
-    def closed_up(self, built: BuiltSchedule, until: int, touched: Collection[int]) -> BuiltSchedule:
+    def closed_up(self, built: BuiltSchedule, until: int, touched: Collection[int]) -> Steps[BuiltSchedule]:
         """Work goes forward, in its order, to what has become free, as far as nothing comes later for it: that of
         jobs touched and what can start before a minute, or only some of that."""
 
@@ -252,9 +260,15 @@ class Repairer:
             lambda i, *_: mine(i),
             lambda _, old, __: old < until,
         )
-        return next(filter(None, (self._pulled(built, way) for way in ways)), built)
+        for way in ways:
+            pulled = yield from self._pulled(built, way)
+            if pulled is not None:
+                return pulled
+        return built
 
-    def _pulled(self, built: BuiltSchedule, may: Callable[[int, int, int], bool]) -> BuiltSchedule | None:
+    def _pulled(
+        self, built: BuiltSchedule, may: Callable[[int, int, int], bool]
+    ) -> Steps[BuiltSchedule | None]:
         """`may`: whether a task may go forward from one start to another. None where something comes later for it."""
         starts = {i: m[0] for i in self.tasks if (m := built.moments[i]) is not None}
         crews = {i: built.crews[i] for i in starts if self.compiled.prepared[i].staff}
@@ -262,12 +276,14 @@ class Repairer:
         order = sorted(starts, key=lambda i: (starts[i], place.get(i, 0)))
         self._hold({}, crews)
         moments = self._build(order).moments
+        yield
         free = {i: m[0] for i in starts if (m := moments[i]) is not None}
         pulled = {i for i, new in free.items() if new < starts[i] and may(i, starts[i], new)}
         if not pulled:
             return built
         self._hold({i: start for i, start in starts.items() if i not in pulled}, crews)
         again = self._build(order)
+        yield
         kept = all((m := again.moments[i]) is not None and m[0] <= start for i, start in starts.items())
         return again if kept else None
 
