@@ -5,7 +5,7 @@
 
 from typing import TYPE_CHECKING, Any
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 __all__ = ["DayView", "Fact", "JobRow", "Plan", "PlannedStep", "Quote", "ShopdayError", "Workshop"]
 
