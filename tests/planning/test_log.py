@@ -164,7 +164,7 @@ LIVE = {
         ("again", "desk/a", None, "was not started yet"),
         ("again", "desk/hinges", None, "needs no hands"),
         ("start", "quoted/a", None, 'set its `status` to "live"'),
-        ("burn", "desk/a", None, "start, pause, finish, skip, again and arrived"),
+        ("burn", "desk/a", None, "there is start, pause, finish, skip, again, arrived"),
     ],
 )
 def test_what_cannot_be_logged_says_what_to_do(
