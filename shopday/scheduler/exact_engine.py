@@ -21,8 +21,8 @@ VERSIONS = ((9, 12), (9, 13))
 
 @dataclass(frozen=True)
 class ExactRequest:
-    """What to improve, with what effort, from what order; `own`: the effort of a first turn, which is a search of our
-    own. For every further turn the best result known is sent after it."""
+    """What to improve, with what effort, from what order; `own`: the effort of a search of our own that is its first
+    turn (0: none). For every further turn the best result known is sent after it."""
 
     problem: Problem
     effort: float

@@ -61,7 +61,8 @@ class _BesideExact:
         yield next(filter(None, mine))
         if self.best is not None and self.best.optimal:
             return ""
-        worker = asked(EXACT_PROCESS, ExactRequest(self.problem, self.effort, self.order, USUAL))
+        own = USUAL if self.order is None else 0
+        worker = asked(EXACT_PROCESS, ExactRequest(self.problem, self.effort, self.order, own))
         if worker is None:
             return NO_PROCESS
         try:
@@ -75,11 +76,14 @@ class _BesideExact:
             for found in mine:
                 yield found
                 yield from self._come(worker, 0)
+                if self.theirs is not None and self.theirs.optimal:
+                    break
             while not worker.over and not worker.lost:
                 yield None
                 yield from self._come(worker, BEAT)
-            self.ours = self.theirs = best = _best(self.ours, self.theirs)
-            yield self.better(best)
+            self.ours = self.theirs = best = self._best_of_both()
+            yield None if best == self.best else best
+            self.best = best
             if worker.lost:
                 return ENDED
             if self.ended is not None or best.optimal:
@@ -90,6 +94,13 @@ class _BesideExact:
                 return ENDED
             turn += 1
             mine = self._our_turn(best.order, turn) if turn * USUAL < self.effort else iter(())
+
+    def _best_of_both(self) -> Result:
+        """Where theirs is proven ours may have been cut short: what is as good of it does not count."""
+        if self.theirs is not None and self.theirs.optimal:
+            return self.theirs
+        assert self.best is not None  # what is known of its bounds was found by either
+        return _best(self.ours, self.theirs).knowing(self.best)
 
     def _our_turn(self, order: Sequence[int] | None, turn: int) -> Iterator[Result | None]:
         """One of our searches, of either kind in turn, each with chances of its own; the exact engine begins with those

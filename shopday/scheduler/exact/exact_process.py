@@ -1,4 +1,4 @@
-"""The process of the exact engine: a short search of our own from another seed, then exact rounds from the best known.
+"""The process of the exact engine: exact rounds from the best plan known.
 
 It works in turns. Between two of them it is told the best result that is known by then, so that which results come of
 it does not depend on how fast anybody is.
@@ -18,7 +18,7 @@ from shopday.worker_process import serve
 TURN = 2
 """Rounds of a later turn."""
 
-POLITE = 10
+POLITE = 5
 """How far it steps back behind everything else."""
 
 ExactAnswer = Result | ExactEnded | None
@@ -34,10 +34,18 @@ class ExactTurns:
     def answers(self, question: ExactRequest | Result) -> Generator[ExactAnswer, None, None]:
         """Better and better results; None is a heartbeat."""
         if isinstance(question, ExactRequest):
-            self._request, self._search = question, None
-            yield from improve(question.problem, question.own, question.order, seed=1, freeing=True)
+            yield from self._first_turn(question)
         else:
             yield from self._turn(question)
+
+    def _first_turn(self, request: ExactRequest) -> Generator[ExactAnswer, None, None]:
+        """A search of our own; from a plan that such a search has gone on from before, the exact one at once."""
+        self._request, self._search, best = request, None, None
+        for found in improve(request.problem, request.own, request.order, seed=1, freeing=True):
+            best = found or best
+            yield found
+        if not request.own and best is not None:
+            yield from self._turn(best)
 
     def _turn(self, best: Result) -> Generator[ExactAnswer, None, None]:
         assert self._request is not None  # it comes first
