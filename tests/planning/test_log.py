@@ -177,7 +177,7 @@ def test_what_cannot_be_logged_says_what_to_do(
     assert shop.journal.facts() == []
 
 
-def test_it_is_not_started_twice_nor_finished_before_its_start(tmp_path: Path) -> None:
+def test_a_step_is_not_started_twice_nor_finished_before_its_start(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=TWO)
     shop.log("start", "desk/a")
     with pytest.raises(ShopdayError, match="was started 8:00 already"):

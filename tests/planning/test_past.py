@@ -98,7 +98,7 @@ def test_its_steps_and_its_delivery_are_told(tmp_path: Path) -> None:
     assert [job.job for job in plan.jobs] == ["desk", "shelf"]
 
 
-def test_what_is_told_is_the_same_as_when_it_is_planned_with(tmp_path: Path) -> None:
+def test_the_plan_of_a_finished_job_is_the_same_as_when_the_scheduler_places_it(tmp_path: Path) -> None:
     """As it is while another job has a step to come after one of it."""
     shop = delivered(tmp_path, desk=DESK, frame='status = "shelved"\n' + LATER)
     told = planned(shop)
@@ -121,7 +121,9 @@ def test_what_is_told_is_the_same_as_when_it_is_planned_with(tmp_path: Path) -> 
         ('deliver 1h | stations = ["saw"]', "2026-03-02T14:45"),
     ],
 )  # fmt: skip
-def test_it_is_planned_with_while_something_of_it_goes_on(tmp_path: Path, last: str, gone: str) -> None:
+def test_a_finished_job_stays_in_the_problem_while_one_of_its_waits_goes_on(
+    tmp_path: Path, last: str, gone: str
+) -> None:
     """A wait, also one that is only told; a bench not cleared; dust. It is over with the next shop hours."""
     shelf = steps("cut 1h", "glue 1h", last)
     shop = open_shop(tmp_path, now="2026-03-02T16:00", shop=STATIONS, shelf=shelf, desk=DESK)

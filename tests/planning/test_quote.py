@@ -59,7 +59,7 @@ def test_with_the_shop_empty(tmp_path: Path) -> None:
     assert said(quote_job(shop, "asked", asked(4)).alone) == "Mon 12:00"
 
 
-def test_accepted_as_it_was_quoted_its_plan_is_on_the_wall(tmp_path: Path) -> None:
+def test_a_quote_accepted_unchanged_puts_its_plan_on_the_wall(tmp_path: Path) -> None:
     shop = open_shop(
         tmp_path, a=steps("saw 3h"), b="promise = 2026-03-04\n" + steps("saw 5h"), c=steps("saw 2h")
     )

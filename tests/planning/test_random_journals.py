@@ -119,7 +119,7 @@ class Course:
 
 
 @pytest.mark.parametrize("seed", range(12))
-def test_whatever_happens_plans_are_legal_and_the_state_is_that_of_the_facts(
+def test_after_any_facts_the_plan_is_legal_and_the_state_is_the_fold_of_the_facts(
     tmp_path: Path, seed: int
 ) -> None:
     course = Course(tmp_path, seed)

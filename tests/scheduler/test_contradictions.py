@@ -182,7 +182,7 @@ def test_what_cannot_be_planned_anyway_is_left_out() -> None:
     assert contradiction(problem, 1, left_out=(0,)) == ()
 
 
-def test_what_lies_between_a_window_and_its_moment_counts_however_long_the_work_before_is_broken() -> None:
+def test_the_time_between_a_window_and_its_moment_counts_also_where_work_is_interrupted() -> None:
     # Two hours to set, half an hour of work and three hours to dry after that: never within an hour of the first,
     # whatever breaks the first has.
     first = work(30, phases=(Phase(120),))
@@ -238,7 +238,7 @@ def can_be(problem: Problem) -> bool:
 
 
 @pytest.mark.parametrize("seed", range(60))
-def test_on_calendars_what_is_told_to_contradict_cannot_be_and_all_of_it_is_told(seed: int) -> None:
+def test_every_told_contradiction_on_calendars_is_real_and_complete(seed: int) -> None:
     """None of these shops is impossible for another reason, such as work longer than any stretch."""
     problem = small_shop(seed)
     chains = [chain for i in range(len(problem.tasks)) for chain in contradiction(problem, i)]

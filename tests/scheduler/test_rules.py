@@ -123,7 +123,7 @@ def test_an_appointment_starts_at_its_minute_and_others_make_room() -> None:
     assert starts(problem) == [day(0, "9:30"), day(0, "9:00")]
 
 
-def test_an_appointment_that_what_it_waits_for_cannot_meet_has_no_place() -> None:
+def test_an_appointment_before_its_predecessors_can_end_has_no_place() -> None:
     result = best(shop(work(90), work(30, lags=(Lag(0),), at=day(0, "9:00"))))
     assert list(result.schedule.unplaced) == [1]
     assert result.schedule.unplaced[1].cause is Cause.APPOINTMENT
@@ -143,7 +143,7 @@ def test_counted_gear_is_never_over_its_count() -> None:
     assert best(shop(*(work(60, k, uses=((CRAMPS, 2),), crews=two) for k in range(2)))).finish == 120
 
 
-def test_what_a_phase_keeps_is_free_when_somebody_is_there_to_take_it_off() -> None:
+def test_what_a_phase_keeps_is_free_once_a_person_is_in_to_take_it_off() -> None:
     # In cramps until 12:30, nobody in before 13:00.
     glue = work(30, 0, uses=((CRAMPS, 4),), phases=(Phase(240, keeps=(CRAMPS,)),))
     problem = shop(glue, work(10, 1, uses=((CRAMPS, 1),), lags=(Lag(0, END),)))
@@ -251,7 +251,7 @@ def test_a_hard_window_that_cannot_be_kept_is_said_to_be_and_the_rest_is_placed(
     )
 
 
-def test_what_is_outside_starts_the_very_minute_and_ends_at_any_hour() -> None:
+def test_work_away_starts_the_very_minute_and_ends_at_any_hour() -> None:
     # Off at 8:30; 1,000 minutes later it is 1:10 of the second day; one that is expected at 9:00 then ends at 9:00.
     away = Task(0, crews=(), starts_immediately=True, length=1000, lags=(Lag(0),))
     arrives = Task(0, crews=(), starts_immediately=True, lags=(Lag(1),), until=day(1, "9:00"))
@@ -260,7 +260,7 @@ def test_what_is_outside_starts_the_very_minute_and_ends_at_any_hour() -> None:
     assert (back.start, back.end) == (day(1, "1:10"), day(1, "9:00"))
 
 
-def test_what_is_outside_leaves_on_saturday_though_monday_would_do() -> None:
+def test_work_away_leaves_on_saturday_though_monday_would_do() -> None:
     # Released at 3:00 in the night: nobody has to be there.
     assert starts(shop(Task(0, crews=(), starts_immediately=True, length=5, release=day(3, "3:00")))) == [
         day(3, "3:00")
@@ -274,12 +274,12 @@ def test_a_clock_that_runs_at_half_speed_takes_twice_as_long() -> None:
     assert it.complete == day(0, "11:00")
 
 
-def test_what_is_under_way_goes_on_first_whatever_weighs_more() -> None:
+def test_a_task_under_way_goes_on_first_even_if_others_weigh_more() -> None:
     problem = shop(work(60, 0), work(60, 1, going=True), jobs=(Delivery(9), Delivery(1)))
     assert starts(problem) == [day(0, "9:00"), day(0, "8:00")]
 
 
-def test_what_is_over_is_taken_as_it_is_and_its_phases_run_on() -> None:
+def test_a_finished_task_stays_as_logged_and_its_phases_run_on() -> None:
     # Glued yesterday until 16:00 (minute -480): 20 hours end at noon today.
     done = work(30, uses=((CRAMPS, 4),), phases=(Phase(1200, keeps=(CRAMPS,)),), fixed=(-510, -480))
     placed = places(shop(done, work(10, 1, uses=((CRAMPS, 1),)), work(10, lags=(Lag(0),))))
@@ -332,7 +332,7 @@ def test_two_appointments_that_contradict_do_not_both_stand() -> None:
     assert result.schedule.unplaced[1].cause is Cause.APPOINTMENT
 
 
-def test_an_appointment_that_what_is_under_way_outlasts_has_no_place() -> None:
+def test_an_appointment_outlasted_by_a_task_under_way_has_no_place() -> None:
     result = best(shop(work(120, going=True), work(10, lags=(Lag(0),), at=540)))
     assert list(result.schedule.unplaced) == [1]
 
