@@ -16,6 +16,6 @@ MEANINGS = {
     ARRIVES: "comes in",
     LEAVES: "goes out",
     DELIVERY: "a job finished",
-    PROMISED: "the day promised",
+    PROMISED: "a day promised",
     OTHER: "something else",
 }

@@ -39,6 +39,7 @@ SCREENS = {
     "newjob": "4 escape r end enter",
     "myshop": "5",
     "toget": "6",
+    "done": "7",
     "help": "1 question_mark",
     "step": "1 down enter",
 }  # fmt: skip

@@ -22,8 +22,14 @@ async def test_jobs_and_steps_are_found_sorted_shelved_and_duplicated(open_app: 
     app = open_app()
     async with app.run_test(size=(110, 40), notifications=True) as pilot:
         await press_each(pilot, "2")
-        assert "◆" in rows_text(app, "#jobs")  # the promise on the strip of days
+        assert "◆" in rows_text(app, "#jobs")  # the delivery and the promise on the strip of days
         assert "◇" in rows_text(app, "#jobs")
+        await pilot.resize_terminal(80, 24)
+        await press_each(pilot, "2")
+        assert "…" not in read(app, "#jobs-head") + rows_text(app, "#jobs")
+        late = next(line for line in rows_text(app, "#jobs").splitlines() if "LATE" in line)
+        assert late.index("◇") < late.index("◆"), "promised before it is delivered, on strips of any width"
+        await pilot.resize_terminal(110, 40)
 
         await press_each(pilot, "v", "v", "v")
         titles = [line[2:8] for line in rows_text(app, "#jobs").splitlines()]

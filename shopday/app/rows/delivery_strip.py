@@ -14,15 +14,15 @@ if TYPE_CHECKING:
 
 LIKELY, POSSIBLE = "━", "─"
 STRIP_LEGEND = (
-    (DELIVERY, "planned delivery"),
-    (LIKELY, "likely (80 %)"),
-    (POSSIBLE, "possible (95 %)"),
+    (DELIVERY, "delivery"),
+    (LIKELY, "80 % sure"),
+    (POSSIBLE, "95 %"),
     (PROMISED, "promised"),
 )
 """Each sign with what it is."""
 
 Place = Callable[[dt.date], int]
-"""The cell of a date, or one just outside for a day that is not seen."""
+"""The cell of a date, or one well outside (two cells off) for a day that is not seen."""
 Put = Callable[[int, str, str], None]
 """Puts a sign into a cell in a look."""
 
@@ -32,17 +32,27 @@ def draw_delivery(row: JobRow, odds: JobOdds | None, place: Place, put: Put) -> 
     the promise in the colour of what is late."""
     if row.delivery is None:
         return
-    start = place(row.delivery.date())
+    start, promised = _apart(row.delivery.date(), row.promise, place)
     ends = _ends(odds, place)
     for sign, end in ((POSSIBLE, ends[1]), (LIKELY, ends[0])):
         for cell in range(start, end + 1):
-            late = row.promise is not None and cell > place(row.promise)
+            late = promised is not None and cell > promised
             put(cell, sign, "$urgent" if late else "$success")
     late = row.promise is not None and row.delivery.date() > row.promise
     put(start, DELIVERY, "$urgent" if late else "bold $success")
-    if row.promise is not None:
-        promised = place(row.promise)
-        put(promised + (promised == start), PROMISED, "bold $accent")
+    if promised is not None:
+        put(promised, PROMISED, "bold $accent")
+
+
+def _apart(delivery: dt.date, promise: dt.date | None, place: Place) -> tuple[int, int | None]:
+    """Cells of the delivery and of the promise: side by side in their order where both fall on one cell."""
+    start = place(delivery)
+    promised = place(promise) if promise is not None else None
+    if promise is None or promised != start:
+        return start, promised
+    if delivery <= promise:
+        return start, start + 1
+    return (start, start - 1) if start else (1, 0)
 
 
 def _ends(odds: JobOdds | None, place: Place) -> tuple[int, int]:

@@ -15,6 +15,7 @@ from shopday.planning.odds.distributions import DOUBTFUL, LIKELY, percent
 from shopday.text.cells import fit
 from shopday.text.durations import days_text
 from shopday.text.safe import clean
+from shopday.text.signs import DELIVERY
 from shopday.text.times import date_text, moment_text
 
 if TYPE_CHECKING:
@@ -22,8 +23,9 @@ if TYPE_CHECKING:
     from shopday.planning.plan import JobRow, Plan, PlannedStep
     from shopday.shop.models import Job
 
-CHANCE = 10
-NARROW, WIDE = 64, 100
+WORD = 17
+"""How many days are in hand, and wanted."""
+NARROW, WIDE = 70, 100
 """Cells under which a job takes two lines, and from which the date that holds with 80 % has room."""
 STANDS = {
     "quote": "a quote, not planned",
@@ -49,8 +51,8 @@ class Columns:
         return 15 if self.width >= WIDE else 12
 
     @property
-    def word(self) -> int:
-        return 17 if self.width >= WIDE else 12
+    def chance(self) -> int:
+        return 10 if self.width >= WIDE else 7
 
     @property
     def dates(self) -> int:
@@ -60,11 +62,11 @@ class Columns:
     def strip(self) -> int:
         if self.width < NARROW:
             return max(6, self.width - 20)
-        return max(8, (self.width - 2 - self.dates * self.date - CHANCE - self.word) * 2 // 5)
+        return max(8, (self.width - 2 - self.dates * self.date - self.chance - WORD) * 2 // 5)
 
     @property
     def title(self) -> int:
-        return max(12, self.width - 2 - self.dates * self.date - CHANCE - self.word - self.strip)
+        return max(12, self.width - 2 - self.dates * self.date - self.chance - WORD - self.strip)
 
 
 def head_line(width: int, odds: Odds | None = None, order: str = "chance") -> str:
@@ -76,15 +78,15 @@ def head_line(width: int, odds: Odds | None = None, order: str = "chance") -> st
         return f"{says} ↓" if of == order else says
 
     if width < NARROW:
-        return fit(f"  by {order}, with promise, chance and likely days", width)
+        return fit(f"  by {order}: promise, chance, days", width)
     return (
         "  "
         + fit(named("job", "name"), at.title)
-        + fit("from today on", at.strip)
+        + fit("today →", at.strip)
         + fit(named("promised", "promise"), at.date)
         + fit(named("delivers", "delivery"), at.date)
         + (fit("80 % sure", at.date) if width >= WIDE else "")
-        + fit("so far" if rough else "chance", CHANCE)
+        + fit("so far" if rough else "chance", at.chance)
         + "in hand"
     )
 
@@ -94,7 +96,7 @@ def job_standing(row: JobRow, chance: float | None = None) -> tuple[int, str, st
     or the days in hand while that is not known; beside those in hand the words tell how many its reserve wants."""
     hand = row.days_in_hand
     if row.delivered:
-        return 9, "◆", "delivered", "$muted"
+        return 9, DELIVERY, "delivered", "$muted"
     if row.delivery is None:
         return 0, "!", "cannot be planned", "$urgent"
     if hand is None:
@@ -226,8 +228,8 @@ def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
             (_date(sure, today, at.date) if found else " " * at.date, "" if odds and odds.done else "$muted")
             if width >= WIDE
             else "",
-            (fit(chance, CHANCE), how),
-            (fit(said, at.word), look),
+            (fit(chance, at.chance), how),
+            (fit(said, WORD), look),
         )
 
     return Row(row.job, draw, subject=row.job)

@@ -84,7 +84,7 @@ class LaneRows:
                 drawing.put(cell, sign, look)
 
         def place(date: dt.date) -> int:
-            return min(axis.width, max(-1, axis.end_of(date)))
+            return min(axis.width + 1, max(-2, axis.end_of(date)))
 
         draw_delivery(row, self._odds(row), place, put)
 
@@ -99,4 +99,4 @@ def _promised(row: JobRow, odds: JobOdds | None, today: dt.date, cells: int) -> 
     date = date_text(row.promise, today)
     chance = f" {percent(odds.promise)}" if odds is not None and odds.promise is not None else ""
     late = "$urgent" if row.late_minutes else "$muted"
-    return f"{date if cells > len(date) + 7 else date.partition(' ')[2]} {chance}", late
+    return f"{date if cells > len(date) + 7 else date.partition(' ')[2]}{chance}", late

@@ -147,14 +147,14 @@ def _lost(address: str, why: str) -> Row:
 
 def _step(step: PlannedStep, now: dt.datetime) -> Row:
     def draw(width: int) -> Content:
-        name = max(16, width - 50)
+        name = max(16, width - 52)
         faint = "$muted" if step.state == "done" else ""
         return Content.assemble(
             (f"{SIGNS[step.stands]} ", "$accent"),
             (fit(step.label, name), faint),
             (fit(f" {step.stands}", 11), faint),
             (fit(moment_text(step.start, now), 17), faint),
-            (fit(_ends(step, now), 20), "$muted"),
+            (fit(_ends(step, now), 22), "$muted"),
         )
 
     return Row(step_key(step), draw, subject=step)
