@@ -5,12 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import choices, choose, press_each, read
+from app_reading import choices, choose, press_each, read, until
 from app_shop import NOW, app_on
 from test_changes import typed
 
 from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.step_dialog import StepDialog
+from shopday.app.widgets.row_list import RowList
 from shopday.planning.open_shop import OpenShop
 
 pytestmark = pytest.mark.slow
@@ -55,7 +56,11 @@ async def test_a_reading_a_test_and_sanding_back_from_the_step_s_card(tmp_path: 
         await press_each(pilot, "f")
         open_shop.log("start", "desk/oil", plan=open_shop.plan(0), anyway=True)
         open_shop.log("finish", "desk/oil")
-        await press_each(pilot, "1", "2", "enter", "down", "enter")
+        await press_each(pilot, "1", "2", "enter")
+        rows = app.screen.query_one("#steps", RowList)
+        await until(pilot, lambda: len(rows.rows) >= 2)
+        rows.highlighted = next(i for i, row in enumerate(rows.rows) if "Oil" in row.draw(80).plain)
+        await press_each(pilot, "enter")
         assert isinstance(app.screen, StepDialog)
         await choose(pilot, "tested")
         await choose(pilot, "1")  # two hours more

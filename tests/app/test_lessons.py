@@ -205,7 +205,9 @@ async def test_a_materials_file_is_made_for_a_cure_and_gone_again_with_undo(ches
     state.edit([change.path for change in found], "Cures", lambda: apply_lesson(found))
     (wait, *_) = open_shop.folder.materials["drying-oil"].waits
     assert minutes_text(wait.takes) in (chests / "materials.toml").read_text()
-    state.undo()
+    undone = state.to_undo()
+    assert undone is not None
+    state.undo(undone)
     assert not (chests / "materials.toml").exists()
 
 

@@ -103,7 +103,7 @@ async def test_start_after_finish_is_of_what_the_card_says(yard: Path) -> None:
         await pilot.pause()
         first, second = ("bench", "rack") if "Hall bench" in read(app, "#now") else ("rack", "bench")
         await press_each(pilot, "s", "f")
-        assert "Take up now" in read(app, "#now")
+        assert "Start now" in read(app, "#now")
         await press_each(pilot, "s")
         assert [fact[:2] for fact in facts(yard)] == [
             ("start", f"{first}/glue"), ("finish", f"{first}/glue"), ("start", f"{second}/glue"),

@@ -27,7 +27,7 @@ async def test_a_price_set_in_my_shop_is_in_what_a_job_costs(open_app: OpenApp, 
         await press_each(pilot, "k")
         assert read_folder(shop).shop.prices.hour == 60
         assert "60.00 USD an hour of work" in rows_text(app, "#shop")
-        await press_each(pilot, "3", "enter")
+        await press_each(pilot, "2", "enter")
         assert isinstance(app.screen, JobScreen)
         head = read(app, "#job-head")
         assert "of work by the estimate" in head

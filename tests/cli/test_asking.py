@@ -121,7 +121,9 @@ def test_quote_answers_with_the_shop_full_and_empty_and_writes_no_file_but_the_p
     # alone: 8:00-12:00 and 13:00-15:00 of the same day
     assert answer["quote"]["alone"] == "2026-12-01T15:00:00-07:00"
     assert any(step["job"] == "boot-rack" for step in answer["steps"])
-    assert sorted(shop.folder.rglob("*")) == sorted([*before, shop.folder / ".plan.json"])
+    assert sorted(shop.folder.rglob("*")) == sorted(
+        [*before, shop.folder / ".glance.json", shop.folder / ".plan.json"]
+    )
     _, said = shop.run("quote", str(file))
     assert "With the shop empty of other work it would be 15:00." in flat(said)
     (row,) = (job for job in answer["jobs"] if job["job"] == "boot-rack")

@@ -17,7 +17,6 @@ from shopday.export.calendar_memory import write_memory
 from shopday.export.ical import icalendar as calendar_of
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan
-from shopday.planning.step_names import full
 
 
 def made(shop: OpenShop, plan: Plan) -> bytes:
@@ -133,7 +132,7 @@ def test_a_subscriber_and_an_importer_both_end_with_the_plan(tmp_path: Path) -> 
             importer.bring_in(told[name])
         today = plan.now.date()
         planned = {
-            (full(shop.folder, step), start.astimezone(dt.UTC))
+            (step.full, start.astimezone(dt.UTC))
             for step in plan.steps
             if step.kind == "work"
             for start, _ in step.stretches
