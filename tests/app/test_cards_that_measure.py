@@ -9,6 +9,7 @@ from app_reading import choices, choose, press_each, read, until
 from app_shop import NOW, app_on
 from test_changes import typed
 
+from shopday.app.app import ShopdayApp
 from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.step_dialog import StepDialog
 from shopday.app.widgets.row_list import RowList
@@ -35,6 +36,12 @@ waits = [{ name = "dries", takes = "2h" }]
 """
 
 
+def oil_is_over(app: ShopdayApp) -> bool:
+    """Whether the app has noticed what was logged beside it."""
+    plan = app.session.state.plan
+    return plan is not None and any(s.step == "oil" and s.state == "waiting" for s in plan.steps)
+
+
 async def test_a_reading_a_test_and_sanding_back_from_the_step_s_card(tmp_path: Path) -> None:
     (tmp_path / "jobs").mkdir()
     (tmp_path / "shop.toml").write_text(SHOP)
@@ -58,7 +65,7 @@ async def test_a_reading_a_test_and_sanding_back_from_the_step_s_card(tmp_path: 
         open_shop.log("finish", "desk/oil")
         await press_each(pilot, "1", "2", "enter")
         rows = app.screen.query_one("#steps", RowList)
-        await until(pilot, lambda: len(rows.rows) >= 2)
+        await until(pilot, lambda: oil_is_over(app))
         rows.highlighted = next(i for i, row in enumerate(rows.rows) if "Oil" in row.draw(80).plain)
         await press_each(pilot, "enter")
         assert isinstance(app.screen, StepDialog)

@@ -38,7 +38,8 @@ class StepScreen(ShopScreen):
     def do_step(self, name: str, step: PlannedStep | None) -> None:
         if step is None:
             self.session.say("Put the cursor on a step first.")
-        elif self.session.plan_updates.just_reordered:
+        elif self.session.plan_updates.just_reordered and step.state == "planned":
+            # what was begun stays what it is, wherever its row went
             self.session.say(
                 "The day was put in another order this very moment. Look again, and press once more."
             )
