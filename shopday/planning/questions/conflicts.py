@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from shopday.planning.plan import Moment, Plan, PlannedStep, later
+from shopday.planning.plan import Moment, PlannedStep, later
 from shopday.planning.step_names import things
 from shopday.shop.folder import ShopFolder
 from shopday.text.sentences import both
@@ -27,14 +27,14 @@ class Conflict:
 
 
 class Conflicts:
-    """Of one plan."""
+    """With these rows of one plan."""
 
-    def __init__(self, folder: ShopFolder, plan: Plan) -> None:
+    def __init__(self, folder: ShopFolder, rows: Iterable[PlannedStep]) -> None:
         self.folder = folder
-        self.work = [row for row in plan.steps if row.kind == "work"]
+        self.work = [row for row in rows if row.kind == "work"]
 
     def of(self, step: PlannedStep) -> Iterator[Conflict]:
-        """Everything in the plan that it cannot be done beside."""
+        """Everything among the rows that it cannot be done beside."""
         for row in self.work:
             if row.key != step.key:
                 yield from self._hands_and_things(step, row)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopday.planning.plan import Awaited, Moment, Plan, PlannedStep, State
+from shopday.planning.plan import Awaited, Moment, Plan, PlannedStep, State, later
 from shopday.planning.questions.conflicts import Conflict, Conflicts
 from shopday.planning.step_names import errand, things
 from shopday.text.sentences import both, sentence
@@ -33,15 +33,16 @@ def standstill(open_shop: OpenShop, plan: Plan) -> tuple[str, ...]:
     if not open_shop.days().is_open(plan.now) or any(step.in_hand for step in plan.steps):
         return ()
     reader = _Reader(open_shop, plan)
-    held = {step.key: (step, list(reader.holds(step))) for step in plan.steps if reader.is_next(step)}
-    if not all(holds for _, holds in held.values()):
-        return ()
+    held: list[list[Hindering]] = []
     causes: dict[str, list[str]] = {}
-    for step, holds in held.values():
-        for hold in holds:
+    for step in filter(reader.is_next, plan.steps):
+        held.append(list(reader.holds(step)))
+        if not held[-1]:
+            return ()
+        for hold in held[-1]:
             causes.setdefault(hold.why, []).append(step.full)
     worst = sorted(causes.items(), key=lambda cause: -len(cause[1]))[:MOST]
-    ways = dict.fromkeys(holds[0].way_out for _, holds in held.values() if len(holds) == 1)
+    ways = dict.fromkeys(holds[0].way_out for holds in held if len(holds) == 1)
     return (*(_told(why, names) for why, names in worst), *(way for way in ways if way))
 
 
@@ -53,7 +54,8 @@ def _told(why: str, names: list[str]) -> str:
 class _Reader:
     def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
         self.folder, self.plan = open_shop.folder, plan
-        self.scheduler, self.conflicts = open_shop.scheduler(plan), Conflicts(open_shop.folder, plan)
+        self.scheduler = open_shop.scheduler(plan)
+        self.conflicts = Conflicts(open_shop.folder, filter(self._holds_on, plan.steps))
         self.rows = {row.key: row for row in plan.steps}
 
     def is_next(self, step: PlannedStep) -> bool:
@@ -74,9 +76,14 @@ class _Reader:
         if not self.scheduler.somebody_could_begin(step, now):
             yield Hindering(f"nobody who can do {step.full} is in now, or too little time is left for it")
 
+    def _holds_on(self, row: PlannedStep) -> bool:
+        """It was begun, and it, one of its waits or its dust is not over."""
+        settled = later(row.end, self.folder.shop.rules.dust_settles)
+        over = (settled, *(moment for wait in row.waits for moment in (wait.end, wait.free) if moment))
+        return not row.waits_for_hands and self.plan.now < max(over)
+
     def _stands_now(self, conflict: Conflict) -> bool:
-        begun = conflict.row.state is not State.PLANNED and not conflict.row.put_down
-        return begun and conflict.since <= self.plan.now < conflict.free
+        return conflict.since <= self.plan.now < conflict.free
 
     def _once(self, holds: Iterable[Hindering]) -> Iterator[Hindering]:
         return iter(dict.fromkeys(holds))

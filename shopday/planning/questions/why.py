@@ -52,7 +52,7 @@ def _unplaced(plan: Plan, address: str) -> str:
 class _Asker:
     def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
         self.folder, self.plan = open_shop.folder, plan
-        self.conflicts = Conflicts(open_shop.folder, plan)
+        self.conflicts = Conflicts(open_shop.folder, plan.steps)
         self.rows = {row.key: row for row in plan.steps}
 
     def reason(self, step: PlannedStep) -> Reason:
