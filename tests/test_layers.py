@@ -214,3 +214,20 @@ def test_printing_commands_start_no_textual(command: str, tmp_path: Path) -> Non
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.slow
+def test_a_plan_that_is_remembered_is_shown_without_the_search(tmp_path: Path) -> None:
+    (tmp_path / "shop.toml").write_text('name = "Shop"\ntimezone = "UTC"\n')
+    script = (
+        "import sys; from shopday.__main__ import main\n"
+        f"main(['--shop', {str(tmp_path)!r}, 'today'])\n"
+        "print(*(name for name in sys.modules if name.startswith('shopday.scheduler.')))\n"
+    )
+    first, again = (
+        subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout
+        for _ in range(2)
+    )
+    search = ("thorough_search", "search.annealing", "search.freeing", "search.polish", "infeasible")
+    assert "shopday.scheduler.thorough_search" in first
+    assert not [name for name in search if f"shopday.scheduler.{name}" in again]

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from shopday.journal.state import Key, ShopState
 from shopday.planning.encoding.problem_encoder import encode_problem
-from shopday.scheduler import first as first_schedule
 from shopday.shop.folder import ShopFolder
 
 
@@ -23,6 +22,8 @@ def brought_forward(folder: ShopFolder, state: ShopState, now: int) -> ShopState
     keys = foremost(state)
     if not keys:
         return state
+    from shopday.scheduler import first as first_schedule
+
     free = replace(state, pins={})
     built = encode_problem(folder, free, now)
     first = [built.index[key] for key in keys if key in built.index]

@@ -11,17 +11,7 @@ from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.plan import Plan
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan
-from shopday.scheduler import (
-    Cause,
-    KeptPlace,
-    Result,
-    Steps,
-    exact_engine_trouble,
-    finished,
-    improve_thoroughly,
-    polished,
-    repair,
-)
+from shopday.scheduler import Cause, KeptPlace, Result, Steps, finished, repair
 from shopday.shop.folder import ShopFolder
 
 PassOrder = Sequence[tuple[str, int]]
@@ -34,6 +24,8 @@ FARTHER = 4
 def prover_missing(plan: Plan | None = None) -> str:
     """That plans are, or this one was, searched for without the exact engine, and why, in a sentence; "" where it had
     its part."""
+    from shopday.scheduler import exact_engine_trouble
+
     if trouble := exact_engine_trouble():
         return f"searched without the exact engine: {trouble}; pip install 'shopday[exact]'"
     if plan is not None and plan.without_exact:
@@ -69,6 +61,7 @@ def improved_plans(
 ) -> Iterator[tuple[EncodedProblem, Result] | None]:
     """The problem with a result at once, then with every better one found, the last of them polished; None between
     them is a heartbeat."""
+    from shopday.scheduler import improve_thoroughly, polished
 
     def ask(built: EncodedProblem) -> Iterator[Result | None]:
         order = None if near is None else _order(built, near.order)

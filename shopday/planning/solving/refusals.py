@@ -5,7 +5,6 @@ from __future__ import annotations
 from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.plan import Unplaced
-from shopday.planning.solving.contradiction_text import TIMED, contradicts
 from shopday.scheduler import Calendar, Cause, Refusal, Schedule
 from shopday.text.durations import length_text
 from shopday.text.sentences import both, sentence
@@ -24,6 +23,8 @@ def unplaced(built: EncodedProblem, schedule: Schedule) -> tuple[Unplaced, ...]:
 
 
 def _why(built: EncodedProblem, schedule: Schedule, task: int) -> str:
+    from shopday.planning.solving.contradiction_text import TIMED, contradicts
+
     refusal, p = schedule.unplaced[task], built.passes[task]
     if refusal.cause in TIMED:
         proven = contradicts(built, schedule, task)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from shopday.scheduler.bounds.lower_bounds import LowerBounds
 from shopday.scheduler.model.problem import Problem
@@ -12,10 +13,11 @@ from shopday.scheduler.model.result import Cause, Result
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
-from shopday.scheduler.search.annealing import Search
-from shopday.scheduler.search.appended_tasks import UnfitForAppending
-from shopday.scheduler.search.freeing import FreeingSearch
 from shopday.scheduler.search.priority_rules import rule_orders
+
+if TYPE_CHECKING:
+    from shopday.scheduler.search.annealing import Search
+    from shopday.scheduler.search.freeing import FreeingSearch
 
 WORK = 250_000
 """What a search of effort 1 may spend (see `Builder.spent`): two to three seconds on a busy shop."""
@@ -88,10 +90,15 @@ def _search(
     builder: Builder, start: BuiltSchedule, seed: int, bounds: LowerBounds, freeing: bool
 ) -> Search | FreeingSearch:
     if freeing:
+        from shopday.scheduler.search.appended_tasks import UnfitForAppending
+        from shopday.scheduler.search.freeing import FreeingSearch
+
         try:
             return FreeingSearch(builder, start, seed)
         except UnfitForAppending:
             pass
+    from shopday.scheduler.search.annealing import Search
+
     return Search(builder, start, seed, bounds.cost, bounds.floors)
 
 
