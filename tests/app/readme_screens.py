@@ -16,7 +16,9 @@ from textual.binding import Binding
 from textual.pilot import Pilot
 
 from shopday.app.app import ShopdayApp
-from shopday.app.screens.today_screen import TodayScreen
+from shopday.app.screens.screen_registry import CLASSES, screen_class
+from shopday.app.screens.shop_screen import ShopScreen
+from shopday.app.widgets.header import PLACES
 from shopday.planning.demo_copy import copy_demo
 from shopday.planning.open_shop import OpenShop
 
@@ -61,10 +63,16 @@ def text() -> str:
 
 
 def keys() -> str:
-    """The keys of Today and those that work everywhere, as the help says them."""
-    own = [b for cls in (TodayScreen, ShopdayApp) for b in cls.BINDINGS if isinstance(b, Binding)]
-    rows = [f"| `{(b.key_display or b.key).replace('question_mark', '?')}` | {b.description} |" for b in own]
-    return "\n".join(["| key | does |", "| --- | --- |", *rows])
+    """The keys that work everywhere, and those of each place, as the help says them."""
+    places = ((PLACES.get(name, "A job"), screen_class(name)) for name in CLASSES)
+    rows = [f"| {where} | {_listed(cls)} |" for where, cls in (("everywhere", ShopdayApp), *places)]
+    return "\n".join(["| where | keys |", "| --- | --- |", *rows])
+
+
+def _listed(cls: type[ShopdayApp] | type[ShopScreen]) -> str:
+    """What a class declares itself: "`s` Start; `f` Finish"."""
+    own = (b for b in cls.BINDINGS if isinstance(b, Binding) and b.description)
+    return "; ".join(f"`{b.key_display or b.key.partition(',')[0]}` {b.description}" for b in own)
 
 
 def between(readme: str, name: str, content: str) -> str:

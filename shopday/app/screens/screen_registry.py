@@ -25,6 +25,11 @@ CLASSES = {
 
 def make_screen(name: str, session: Session) -> ShopScreen:
     """A fresh screen of that place."""
-    module, screen_class = CLASSES[name].split(":")
-    screen: ShopScreen = getattr(import_module(f"shopday.app.screens.{module}"), screen_class)(session)
-    return screen
+    return screen_class(name)(session)
+
+
+def screen_class(name: str) -> type[ShopScreen]:
+    """What draws that place."""
+    module, of_module = CLASSES[name].split(":")
+    found: type[ShopScreen] = getattr(import_module(f"shopday.app.screens.{module}"), of_module)
+    return found
