@@ -76,7 +76,7 @@ def test_the_same_question_has_the_same_answers() -> None:
 
 @pytest.mark.slow
 def test_a_better_schedule_from_elsewhere_is_taken_up() -> None:
-    problem = made_shop(0, 60)
+    problem = made_shop(0, 30)
     start, theirs = first(problem), solve(problem, 0.5)
     assert theirs.aim < start.aim
     search = improve_exactly(problem, start, 1)
