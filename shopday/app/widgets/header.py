@@ -20,20 +20,18 @@ PLACES = {
 
 
 TURNING = "◐◓◑◒"
-ROOM_FOR_WORDS = 100
-"""Columns from which what is going on is told in words."""
 
 
 class ShopHeader(LinkBar):
     """With two cells between the places where they have room, else one. What is being worked out stands beside the time,
-    with a sign that turns."""
+    with a sign that turns, in words where they leave the places their room."""
 
     _turns = 0
 
     @property
     def gap(self) -> int:
         cells = sum(link.cells + 2 for link in self.links) + self.end.cell_length
-        return 2 if cells <= self.size.width else 1
+        return 2 if cells + 2 <= self.size.width else 1
 
     def __init__(self, here: str) -> None:
         super().__init__()
@@ -46,7 +44,8 @@ class ShopHeader(LinkBar):
     def show_time(self, text: str, doing: str = "") -> None:
         self._turns = (self._turns + 1) % len(TURNING) if doing else 0
         busy = f"{TURNING[self._turns]} {doing}   " if doing else ""
-        if self.size.width < ROOM_FOR_WORDS:
+        places = sum(link.cells + 1 for link in self.links)
+        if 1 + places + len(busy) + len(text) > self.size.width:
             busy = busy[:2]
         self.end = Content.assemble((busy, "$accent"), (clean(text), "bold"))
 
