@@ -15,6 +15,7 @@ from shopday.shop.fields import (
     Date,
     DateTime,
     DaySpan,
+    DaySpans,
     Degrees,
     Flag,
     Id,
@@ -24,9 +25,6 @@ from shopday.shop.fields import (
     Spread,
     Takes,
     Whole,
-)
-from shopday.shop.fields import (
-    DaySpans as DaySpans,
 )
 from shopday.shop.measures import Units
 from shopday.text.wrong_input import WrongInput

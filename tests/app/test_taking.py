@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from app_reading import news, read, rows_text, toasts
+from app_reading import news, press_each, read, rows_text, toasts
 from app_shop import NOW, app_on
 
 from shopday.app.actions import plan_updates
@@ -14,6 +14,7 @@ from shopday.app.actions.window_alarm import closing_soon, countdown_line
 from shopday.app.app import ShopdayApp
 from shopday.app.planner_client import FIRST, Deliver, PlannerAnswer, PlannerQuestion
 from shopday.app.session_state import day_order
+from shopday.app.widgets.row_list import RowList
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
 from shopday.planning.questions.dashboard import dashboard
@@ -124,6 +125,7 @@ async def test_a_better_plan_for_a_new_day_is_used_by_itself_and_told(shop: Path
 async def test_a_key_meant_for_what_stood_there_before_does_nothing(
     shop: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """Unless it is meant for what was begun, which is the same step wherever it stands."""
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -132,14 +134,17 @@ async def test_a_key_meant_for_what_stood_there_before_does_nothing(
         monkeypatch.setattr(plan_updates, "monotonic", lambda: 1000.0)
         planner.answer(shuffled(plan))
         await pilot.pause()
+        rows = app.screen.query_one("#day", RowList)
+        begun = rows.highlighted
+        rows.highlighted = next(
+            n for n, row in enumerate(rows.rows) if getattr(row.subject, "state", "") == "planned"
+        )
         logged = len(app.session.state.open_shop.journal.facts())
-        await pilot.press("f")
-        await pilot.pause()
+        await press_each(pilot, "s")
         assert "press once more" in toasts(app)[-1]
         assert len(app.session.state.open_shop.journal.facts()) == logged
-        monkeypatch.setattr(plan_updates, "monotonic", lambda: 1000.0 + plan_updates.SETTLES)
-        await pilot.press("f")
-        await pilot.pause()
+        rows.highlighted = begun
+        await press_each(pilot, "f")
         assert len(app.session.state.open_shop.journal.facts()) == logged + 1
 
 
