@@ -17,6 +17,7 @@ from shutil import copytree
 from shopday.app.planner_worker import planner_answers
 from shopday.app.protocol import PlannerAnswer, PlannerQuestion
 from shopday.planning.open_shop import OpenShop
+from shopday.planning.solving.search_memory import SearchMemory
 from shopday.shop.models import Job, Step
 
 STOOL = Job(title="Stool", steps=tuple(Step(id=f"step-{n}", hands_on=90) for n in range(4)))
@@ -45,13 +46,19 @@ def main(*shops: str) -> None:
         with tempfile.TemporaryDirectory() as room:
             folder = Path(copytree(source, Path(room) / "shop"))
             shop = OpenShop(folder, dt.datetime.fromisoformat(now) if now else None)
-            plan = shop.plan(0)
+            plan, memory = shop.plan(0), SearchMemory()
             print(f"{Path(source).name}: {len(plan.steps)} passes")
-            told(planner_answers(shop, PlannerQuestion(1)), "plan")
-            told(planner_answers(shop, PlannerQuestion(2)), "again")
-            told(planner_answers(shop, PlannerQuestion(3, shop.plan(0), job_id="stool", job=STOOL)), "quote")
+            told(planner_answers(shop, PlannerQuestion(1), memory), "plan")
+            told(planner_answers(shop, PlannerQuestion(2), memory), "again")
+            told(
+                planner_answers(shop, PlannerQuestion(3, shop.plan(0), job_id="stool", job=STOOL), memory),
+                "quote",
+            )
             step = next(row for row in plan.steps if row.complete > shop.now())
-            told(planner_answers(shop, PlannerQuestion(4, shop.plan(0), why=step.key, effort=0.3)), "why")
+            told(
+                planner_answers(shop, PlannerQuestion(4, shop.plan(0), why=step.key, effort=0.3), memory),
+                "why",
+            )
 
 
 if __name__ == "__main__":
