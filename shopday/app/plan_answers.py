@@ -34,18 +34,19 @@ def plan_answers(
     for plan in paced(open_shop.plans(ask.effort), plans_differ):
         if plan is not None:
             known = memory.recall(open_shop, mark, plan)
-        yield None if plan is None or known is None else _answer(open_shop, ask, known)
+        yield from _news(open_shop, ask, None if plan is None else known)
     assert known is not None  # there is always a plan
     if ask.effort:
         if not (made_anew or known[0].proven):
             for found in open_shop.offers(known[0], ask.effort, known[1]):
                 known = found or known
                 yield None
-            yield _answer(open_shop, ask, known)
+            yield from _news(open_shop, ask, known)
         if known[1] is not None and ask.day_begins and open_shop.nothing_logged_today():
             known = known[1], None
+            begun = yield from dashboard(open_shop, known[0])
             open_shop.use_plan(known[0])
-            yield PlannerAnswer(ask.serial, dashboard=dashboard(open_shop, known[0]), taken=True)
+            yield PlannerAnswer(ask.serial, dashboard=begun, taken=True)
         memory.note(mark, known)
         for odds in odds_of(open_shop, known[0]):
             yield None if odds is None else PlannerAnswer(ask.serial, odds=odds)
@@ -61,14 +62,21 @@ def _looked_farther(
     for found in paced(open_shop.offers(known[0], FARTHER * ask.effort, known[1]), _say_different_things):
         if found is not None:
             memory.note(mark, known := found)
-        yield None if found is None else _answer(open_shop, ask, found)
+        yield from _news(open_shop, ask, found)
     memory.searched = not known[0].proven
 
 
-def _answer(open_shop: OpenShop, ask: PlannerQuestion, known: KnownPlan) -> PlannerAnswer:
+def _news(
+    open_shop: OpenShop, ask: PlannerQuestion, known: KnownPlan | None
+) -> Iterator[PlannerAnswer | None]:
+    """What the screens show of it, after heartbeats; one heartbeat where there is none."""
+    if known is None:
+        yield None
+        return
     plan, offer = known
-    better = None if offer is None else dashboard(open_shop, offer)
-    return PlannerAnswer(ask.serial, dashboard=dashboard(open_shop, plan), offer=better)
+    better = None if offer is None else (yield from dashboard(open_shop, offer))
+    shown = yield from dashboard(open_shop, plan)
+    yield PlannerAnswer(ask.serial, dashboard=shown, offer=better)
 
 
 def paced(

@@ -20,7 +20,7 @@ from shopday.app.widgets.row_list import RowList
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.questions.why import why
-from shopday.scheduler import verify_result
+from shopday.scheduler import finished, verify_result
 
 pytestmark = pytest.mark.slow
 
@@ -312,7 +312,7 @@ async def test_a_key_acts_on_the_row_that_was_there_when_it_was_pressed(yard: Pa
         open_shop = app.session.state.open_shop
         plan = open_shop.plan(0)
         rows = tuple(step for step in plan.steps if step.job != "shelf")
-        seen = dashboard(open_shop, plan)
+        seen = finished(dashboard(open_shop, plan))
         lines = tuple(line for line in seen.day.lines if line.step is None or line.step.job != "shelf")
         day = replace(seen.day, lines=lines, could_start=())
         app.session.plan_updates.show(replace(seen, plan=replace(plan, steps=rows), day=day))

@@ -19,7 +19,7 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import PlannedStep
 from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.solving import plan_solver
-from shopday.scheduler import verify
+from shopday.scheduler import finished, verify
 
 pytestmark = pytest.mark.slow
 
@@ -108,7 +108,7 @@ async def test_a_pin_moves_along_with_the_clock_until_the_step_is_begun(
 ) -> None:
     """The joints are at the maker's hands all the time: five minutes are left of what is overdue."""
     first = OpenShop(shop, NOW)
-    step = dashboard(first, first.plan(0)).day.could_start[-1].step
+    step = finished(dashboard(first, first.plan(0))).day.could_start[-1].step
     pin(first, step)
     open_shop = OpenShop(shop, dt.datetime.fromisoformat(f"2026-{later}").replace(tzinfo=NOW.tzinfo))
     plans = plan_solver.improved_plans(open_shop.folder, open_shop.state(), open_shop.minute(), 0)

@@ -19,6 +19,7 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
 from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.questions.dashboard_types import Dashboard, WaitingItem
+from shopday.scheduler import finished
 
 
 class HandPlanner:
@@ -74,7 +75,7 @@ def shuffled(seen: Dashboard) -> Dashboard:
 
 def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Dashboard]:
     open_shop, planner = OpenShop(shop, NOW), HandPlanner()
-    return app_on(open_shop, planner), planner, dashboard(open_shop, open_shop.plan(0))
+    return app_on(open_shop, planner), planner, finished(dashboard(open_shop, open_shop.plan(0)))
 
 
 @pytest.mark.slow

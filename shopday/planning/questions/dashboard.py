@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Generator
 from typing import TYPE_CHECKING
 
 from shopday.planning.encoding.pinned_first import foremost
@@ -18,15 +19,15 @@ if TYPE_CHECKING:
     from shopday.planning.plan import Plan
 
 
-def dashboard(open_shop: OpenShop, plan: Plan) -> Dashboard:
-    """Read off the shop's newest plan."""
-    return Dashboard(
-        plan,
-        day_view(open_shop, plan),
-        waiting_items(open_shop, plan),
-        day_end(open_shop, plan),
-        purchases(open_shop, plan),
-        material_needs(open_shop, plan),
-        foremost(open_shop.state()),
-        job_costs(open_shop.folder, open_shop.state(), open_shop.minute()),
-    )
+def dashboard(open_shop: OpenShop, plan: Plan) -> Generator[None, None, Dashboard]:
+    """Read off the shop's newest plan, with heartbeats."""
+    day = day_view(open_shop, plan)
+    yield
+    waiting, closing = waiting_items(open_shop, plan), day_end(open_shop, plan)
+    yield
+    to_buy = purchases(open_shop, plan)
+    yield
+    needs, pins = material_needs(open_shop, plan), foremost(open_shop.state())
+    yield
+    costs = job_costs(open_shop.folder, open_shop.state(), open_shop.minute())
+    return Dashboard(plan, day, waiting, closing, to_buy, needs, pins, costs)
