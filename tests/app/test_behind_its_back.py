@@ -46,7 +46,7 @@ async def test_what_was_changed_in_the_editor_is_taken_up(
         assert app.screen.chosen_job() == LECTERN
         await pilot.press("e")
         await pilot.pause()
-        assert "Lectern of [pear]" in rows_text(app, "#jobs")
+        assert "Lectern of [pea" in rows_text(app, "#jobs")
         assert "files changed" in news(app)
 
 

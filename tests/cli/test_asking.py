@@ -194,7 +194,7 @@ def test_proving_says_in_a_line_that_the_exact_engine_is_missing(
     with_it = shop.ask("plan", "--prove")
     assert shop.err == ""
     trouble = "OR-Tools 1.2 is not the version it was made for (9.12)"
-    for module in ("planning.solving.plan_solver", "scheduler.thorough_search"):
+    for module in ("scheduler", "scheduler.thorough_search"):
         monkeypatch.setattr(f"shopday.{module}.exact_engine_trouble", lambda: trouble)
     assert shop.ask("plan", "--prove") == with_it
     assert shop.err == (f"searched without the exact engine: {trouble}; pip install 'shopday[exact]'\n")
