@@ -25,7 +25,7 @@ def test_a_repair_without_changes_gives_the_same_schedule(problem: Problem, effo
 
 @given(problems(), st.data())
 @settings(max_examples=300)
-def test_after_time_went_on_every_rule_holds(problem: Problem, data: st.DataObject) -> None:
+def test_a_repair_at_a_later_minute_keeps_every_rule(problem: Problem, data: st.DataObject) -> None:
     result = first(problem)
     later = replace(problem, now=problem.now + data.draw(st.integers(0, 3000)))
     close_up = data.draw(st.none() | st.just(later.now + 1000))

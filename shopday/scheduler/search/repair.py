@@ -274,6 +274,9 @@ class Repairer:
         crews = {i: built.crews[i] for i in starts if self.compiled.prepared[i].staff}
         place = {i: k for k, i in enumerate(built.order)}
         order = sorted(starts, key=lambda i: (starts[i], place.get(i, 0)))
+        order += (
+            i for i in self.tasks if i not in starts
+        )  # what has no place may find one now, or is refused again
         self._hold({}, crews)
         moments = self._build(order).moments
         yield
