@@ -175,8 +175,8 @@ class OpenShop:
 
     def is_to_be_planned(self) -> bool:
         """No plan is kept, or only one whose search did not come to its end."""
-        known = PlanFile(self.folder).plans()
-        same = next((kept for kept in known if kept.mark == self.mark()), None)
+        known, mark = PlanFile(self.folder).plans(), self.mark()
+        same = next((kept for kept in known if kept.mark == mark), None)
         return not known or (same is not None and not same.ended)
 
     def nothing_logged_today(self) -> bool:

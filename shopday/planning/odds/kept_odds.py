@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING
 from shopday.atomic_file import put_in_place
 from shopday.planning.odds.delivery_odds import odds_of
 from shopday.planning.plan import Moment, Plan
-from shopday.planning.solving.kept_plan import mark_of
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -24,7 +23,7 @@ ODDS_FILE = ".odds.json"
 
 def safe_delivery(open_shop: OpenShop, plan: Plan, job: str) -> Moment | None:
     """The delivery of a job that holds with 80 %; None where it lies beyond what can be seen."""
-    drawn_for = f"{mark_of(open_shop.folder, open_shop.state())} {plan.now.date()}"
+    drawn_for = f"{open_shop.mark()} {plan.now.date()}"
     found = _read(open_shop, drawn_for)
     if found is None:
         *_, odds = filter(None, odds_of(open_shop, plan))
