@@ -33,7 +33,7 @@ def plan_answers(
     known: KnownPlan | None = None
     for plan in paced(open_shop.plans(ask.effort), plans_differ):
         if plan is not None:
-            known = memory.recall(open_shop, mark, plan)
+            known = yield from memory.recall(open_shop, mark, plan)
         yield from _news(open_shop, ask, None if plan is None else known)
     assert known is not None  # there is always a plan
     if ask.effort:

@@ -28,7 +28,7 @@ from shopday.planning.solving.better_plans import offers, worth_it
 from shopday.planning.solving.kept_plan import KeptPlan, PlanFile, mark_of
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.scheduler_view import SchedulerView
-from shopday.scheduler import Steps, finished
+from shopday.scheduler import Steps
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
 from shopday.shop.loading.folder_reader import Reader
@@ -211,9 +211,9 @@ class OpenShop:
         one that is known already."""
         return offers(plan, self.fresh(effort, near=best or plan), best)
 
-    def as_of_now(self, kept: KeptPlan) -> Plan:
+    def as_of_now(self, kept: KeptPlan) -> Steps[Plan]:
         """A plan that was remembered for what is still the same but for the time."""
-        return finished(self._repaired(kept))
+        return self._repaired(kept)
 
     def use_plan(self, plan: Plan, ended: bool = True) -> None:
         """Put a plan on the wall: from now on it is the one kept."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from shopday.planning.plan import Plan
 from shopday.planning.solving.better_plans import with_floors, worth_it
 from shopday.planning.solving.kept_plan import KeptPlan
+from shopday.scheduler import Steps
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -35,10 +36,10 @@ class SearchMemory:
         self._mark, (self._plan, offer) = mark, known
         self._offer = None if offer is None else KeptPlan.of(offer, mark)
 
-    def recall(self, open_shop: OpenShop, mark: str, plan: Plan) -> KnownPlan:
+    def recall(self, open_shop: OpenShop, mark: str, plan: Plan) -> Steps[KnownPlan]:
         """What is known of a plan on the wall, as it is this minute; nothing where facts or files have changed."""
         if self._plan is None or mark != self._mark:
             self.searched = False
             return plan, None
-        offer = None if self._offer is None else open_shop.as_of_now(self._offer)
+        offer = None if self._offer is None else (yield from open_shop.as_of_now(self._offer))
         return with_floors(plan, self._plan), offer if offer is not None and worth_it(plan, offer) else None

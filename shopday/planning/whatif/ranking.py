@@ -109,7 +109,7 @@ class _HelpSearch:
         if after.aim == self.before.aim:  # it makes no difference
             return
         if self._won(change, after).helps:  # what an order found with it gives without it is no merit of it
-            without = plan_solver.new_plan(folder, state, now, 0, near=after)
+            without = yield from plan_solver.work_out_plan(folder, state, now, 0, near=after)
             self.before = min(self.before, without, key=lambda plan: plan.aim)
         self._tried[change.text] = _Tried(change, after, self._won(change, after))
 
