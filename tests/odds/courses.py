@@ -63,7 +63,7 @@ def made_up(folder: Path, seed: int, reserve: bool = True) -> OpenShop:
 
 def first_plan(shop: OpenShop) -> Plan:
     """The plan of a shop in which nothing has happened."""
-    return plan_solver.new_plan(shop.folder, ShopState(), shop.minute(), EFFORT)
+    return finished(plan_solver.work_out_plan(shop.folder, ShopState(), shop.minute(), EFFORT))
 
 
 def _jobs(random: Random, makers: int) -> dict[str, str]:

@@ -11,7 +11,7 @@ from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.plan import Plan
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan
-from shopday.scheduler import Cause, KeptPlace, Result, Steps, finished, repair
+from shopday.scheduler import Cause, KeptPlace, Result, Steps, repair
 from shopday.shop.folder import ShopFolder
 
 PassOrder = Sequence[tuple[str, int]]
@@ -33,17 +33,10 @@ def prover_missing(plan: Plan | None = None) -> str:
     return ""
 
 
-def new_plan(
-    folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
-) -> Plan:
-    """The best plan found with this effort (0: the first one)."""
-    return finished(work_out_plan(folder, state, now, effort, near))
-
-
 def work_out_plan(
     folder: ShopFolder, state: ShopState, now: int, effort: float = 1.0, near: Plan | None = None
 ) -> Steps[Plan]:
-    """As `plan`, with heartbeats."""
+    """The best plan found with this effort (0: the first one)."""
     last: tuple[EncodedProblem, Result] | None = None
     for found in improved_plans(folder, state, now, effort, near):
         last = found or last
