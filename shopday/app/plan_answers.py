@@ -13,8 +13,9 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan
 from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.questions.optimality_text import plan_optimality
+from shopday.planning.solving.better_plans import KnownPlan
 from shopday.planning.solving.plan_solver import prover_missing
-from shopday.planning.solving.search_memory import KnownPlan, SearchMemory
+from shopday.planning.solving.search_memory import SearchMemory
 
 T = TypeVar("T")
 

@@ -24,7 +24,7 @@ from shopday.planning.glance import keep_glance
 from shopday.planning.glance_maker import glance_of
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.solving import plan_solver
-from shopday.planning.solving.better_plans import offers, worth_it
+from shopday.planning.solving.better_plans import KnownPlan, offers, worth_it
 from shopday.planning.solving.kept_plan import KeptPlan, PlanFile, mark_of
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.scheduler_view import SchedulerView
@@ -204,9 +204,7 @@ class OpenShop:
             self._built = self._key(found[0].problem.now), found[0]
             yield decode_plan(*found, bounded=effort > 0)
 
-    def offers(
-        self, plan: Plan, effort: float = 1.0, best: Plan | None = None
-    ) -> Iterator[tuple[Plan, Plan | None] | None]:
+    def offers(self, plan: Plan, effort: float = 1.0, best: Plan | None = None) -> Iterator[KnownPlan | None]:
         """The plan on the wall with what becomes known of it, and the best one found that is worth taking up; `best`:
         one that is known already."""
         return offers(plan, self.fresh(effort, near=best or plan), best)

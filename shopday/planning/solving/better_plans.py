@@ -8,6 +8,9 @@ from dataclasses import replace
 from shopday.planning.plan import JobRow, Plan
 from shopday.planning.questions.plan_changes import delivery_moves
 
+KnownPlan = tuple[Plan, Plan | None]
+"""The plan on the wall with what is known of how good it is, and the best one worth offering."""
+
 HALF_A_DAY = 720
 """Minutes that deliveries must come sooner in all for a plan to be offered that saves no promise."""
 
@@ -32,11 +35,8 @@ def minutes_won(before: Plan, after: Plan) -> int:
     return -sum(move.minutes for move in delivery_moves(before, after))
 
 
-def offers(
-    plan: Plan, found: Iterable[Plan | None], best: Plan | None = None
-) -> Iterator[tuple[Plan, Plan | None] | None]:
-    """After each plan found: the plan on the wall with what is known of how good it is, and the best worth offering.
-    None is a heartbeat."""
+def offers(plan: Plan, found: Iterable[Plan | None], best: Plan | None = None) -> Iterator[KnownPlan | None]:
+    """What is known after each plan found. None is a heartbeat."""
     for other in found:
         if other is None:
             yield None

@@ -5,15 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopday.planning.plan import Plan
-from shopday.planning.solving.better_plans import with_floors, worth_it
+from shopday.planning.solving.better_plans import KnownPlan, with_floors, worth_it
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.scheduler import Steps
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
-
-KnownPlan = tuple[Plan, Plan | None]
-"""The plan on the wall with what is known of how good it is, and the best one worth offering."""
 
 
 class SearchMemory:
