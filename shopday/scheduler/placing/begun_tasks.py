@@ -35,10 +35,10 @@ class BegunTasks:
     def going(self, i: int, profiles: Profiles) -> Fit:
         """A task under way goes on, whatever else wants its place: only its people can keep it waiting."""
         prepared = self.prepared[i]
-        no_side_effects = prepared.alone()
+        alone = prepared.alone()
         best: Fit | None = None
         for crew, staff in enumerate(prepared.staff):
-            free = self.starts.earliest(no_side_effects, crew, staff, prepared.release, FOREVER, profiles)
+            free = self.starts.earliest(alone, crew, staff, prepared.release, FOREVER, profiles)
             if free is not None and (best is None or free.moments[1] < best.moments[1]):
                 best = self._going_on(prepared, crew, staff, free.moments[0], free.moments[1])
         if best is None:

@@ -66,10 +66,10 @@ class TaskHolds:
                 if keepers
                 for a, b, p in kept_spans(t, end, keepers, begins, frees)
             ]
-            needs_still_air = (
+            still = (
                 (p, begins[p], ends[p]) for p, phase in enumerate(prepared.phases) if phase.needs_still_air
             )
-            return kept + [(air, 1, a, b, p) for p, a, b in needs_still_air if b > a], ends, complete
+            return kept + [(air, 1, a, b, p) for p, a, b in still if b > a], ends, complete
         kept = []
         known, free = -1, 0
         for r, n, after in course.keeps:
