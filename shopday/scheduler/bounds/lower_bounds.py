@@ -7,6 +7,7 @@ from shopday.scheduler.bounds.job_sequences import JobSequences, Price
 from shopday.scheduler.bounds.machine_relaxation import machines
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
+from shopday.scheduler.placing.movable_tasks import MovableTasks
 
 MANY_TASKS = 400
 """With more tasks than this only critical paths are looked at."""
@@ -39,11 +40,7 @@ class LowerBounds:
 
     def __init__(self, builder: Builder) -> None:
         self.builder = builder
-        moving = [
-            i
-            for i, moments in enumerate(builder.start.moments)
-            if moments is None and i not in builder.refused
-        ]
+        moving = MovableTasks(builder).movable
         many = len(moving) > MANY_TASKS or len(builder.problem.jobs) > MANY_JOBS
         shared = [] if many else machines(builder, moving)
         shared.sort(key=lambda machine: -machine.supply.when(sum(machine.needs.values())))

@@ -11,6 +11,7 @@ from shopday.scheduler.exact.scope import Scope
 from shopday.scheduler.model.calendars import FOREVER
 from shopday.scheduler.model.result import Result
 from shopday.scheduler.placing.builder import Builder
+from shopday.scheduler.placing.movable_tasks import MovableTasks
 
 MOST_TASKS = 400
 """With more tasks to be placed than this the problem is left to our own search."""
@@ -25,15 +26,13 @@ class Scoper:
 
     def __init__(self, builder: Builder, result: Result) -> None:
         self.builder, self.problem = builder, builder.problem
-        start = builder.start.moments
         tasks = self.problem.tasks
         placed = [i for i, place in enumerate(result.schedule.placed) if place is not None]
         self.given = tuple(i for i in placed if tasks[i].fixed is not None or tasks[i].going)
         self.free = tuple(i for i in placed if i not in set(self.given))
         if len(self.free) > MOST_TASKS:
             raise Declined(f"more than {MOST_TASKS} passes are still to be done")
-        moving = [i for i, moments in enumerate(start) if moments is None and i not in builder.refused]
-        found = JobBounds(builder, machines(builder, moving))
+        found = JobBounds(builder, machines(builder, MovableTasks(builder).movable))
         now = self.problem.now
         self.heads = {i: max(0, found.heads[i] - now) for i in self.free}
         present = {tasks[i].job for i in placed}

@@ -16,8 +16,8 @@ from itertools import chain
 
 from shopday.scheduler.placing.builder import OVERHEAD, Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
+from shopday.scheduler.placing.movable_tasks import MovableTasks
 from shopday.scheduler.search.backward_pass import BackwardPass
-from shopday.scheduler.search.movable_tasks import MovableTasks
 from shopday.scheduler.search.order_moves import OrderMoves, RankedSchedule
 
 ORDERING = 0.05

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from shopday.scheduler.model.calendars import Calendar
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
+from shopday.scheduler.placing.movable_tasks import MovableTasks
 from shopday.scheduler.placing.prepared_task import PreparedTask, Ref
 from shopday.scheduler.placing.resource_profiles import Levels
-from shopday.scheduler.search.movable_tasks import MovableTasks
 from shopday.scheduler.search.spots import Kept, Spots
 
 MAKER = 0

@@ -8,8 +8,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
+from shopday.scheduler.placing.movable_tasks import MovableTasks
 from shopday.scheduler.search.backward_pass import BackwardPass
-from shopday.scheduler.search.movable_tasks import MovableTasks
 
 SWAPS = 0.5
 """Share of pulled tasks that change places with the one they are put before."""

@@ -17,6 +17,7 @@ from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
+from shopday.scheduler.placing.movable_tasks import MovableTasks
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.repair import held, kept_of
 
@@ -58,9 +59,7 @@ class _Polisher:
         self.builder, self.best, self.most = builder, start, most
         self.compiled = builder.compiled
         self.late, self.short, self.finish = builder.costs.totals(start)
-        self.tasks = [
-            i for i, m in enumerate(builder.start.moments) if m is None and i not in builder.refused
-        ]
+        self.tasks = MovableTasks(builder).movable
         self.starters = [
             i for i in self.tasks if self.compiled.prepared[i].staff and self._starts_a_long_time(i)
         ]
@@ -70,10 +69,9 @@ class _Polisher:
     def _starts_a_long_time(self, i: int) -> bool:
         if sum(phase.takes for phase in self.compiled.prepared[i].phases if not phase.informational) >= DAY:
             return True
-        starts_immediately = (self.compiled.prepared[s].task for s in self.compiled.successors[i])
+        after = (self.compiled.prepared[s].task for s in self.compiled.successors[i])
         return any(
-            task.starts_immediately and (task.clock is not None or task.length >= DAY)
-            for task in starts_immediately
+            task.starts_immediately and (task.clock is not None or task.length >= DAY) for task in after
         )
 
     # ------------------------------------------------------------ how good it is

@@ -1,4 +1,4 @@
-"""MovableTasks: the tasks a search can move, by job."""
+"""MovableTasks: the tasks that are still to be placed, by job."""
 
 from __future__ import annotations
 
