@@ -87,6 +87,12 @@ class Calendar:
             return 0
         return self.before[i] + min(minute, self.ends[i]) - self.starts[i]
 
+    def minute_at(self, worked: int) -> int:
+        """The minute at which so many open minutes have passed, the way back from `worked`; as if the first span had
+        begun long before, and the last did not end."""
+        i = max(0, min(bisect_right(self.before, worked), len(self.starts)) - 1)
+        return self.starts[i] + worked - self.before[i]
+
     def finish(self, start: int, work: int) -> int | None:
         """The minute at which `work` open minutes from `start` are over, or None past the last span."""
         if work == 0:

@@ -8,7 +8,6 @@ placement keeps all constraints.
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from heapq import heapify, heappop, heappush
 
@@ -116,12 +115,4 @@ class BackwardPass:
         free = last_free(busy[person], end - prepared.work, end, prepared.work)
         end = end if free is None else free
         busy[person] = take_capacity(busy[person], end - prepared.work, end)
-        return min(start, _minute_of(axis, end - prepared.work))
-
-
-def _minute_of(axis: Calendar, worked: int) -> int:
-    """The minute at which so much has been worked (before the first span: as if it had no breaks)."""
-    if worked < 0:
-        return axis.starts[0] + worked
-    k = min(bisect_right(axis.before, worked), len(axis.starts)) - 1
-    return axis.starts[k] + worked - axis.before[k]
+        return min(start, axis.minute_at(end - prepared.work))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
-
 from shopday.scheduler.model.calendars import Calendar
 from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 
@@ -28,8 +26,5 @@ class Outlook(dict[int, int]):
         self.i, self.calendar, self.reach = i, calendar, reach
 
     def __missing__(self, worked: int) -> int:
-        calendar = self.calendar
-        k = min(bisect_right(calendar.before, worked), len(calendar.starts)) - 1
-        minute = calendar.starts[k] + worked - calendar.before[k]
-        delivery = self[worked] = self.reach.delivery(self.i, minute)
+        delivery = self[worked] = self.reach.delivery(self.i, self.calendar.minute_at(worked))
         return delivery
