@@ -17,7 +17,7 @@ class PreparedProblem:
     """The problem as the placer wants it.
 
     like:    an earlier one with the same calendars, whose start calendars are used again.
-    present: per person, the minutes at which any of their crews begins and stops working.
+    present: per person, when any of their crews works.
     refused: tasks that can never be placed, and what waits for them.
     For `successors`, `rank`, `units`, `unit_of`, `needs`, `followers` and `watchers` see `TaskGraph`.
     """
@@ -35,14 +35,13 @@ class PreparedProblem:
         self.watchers, self.followers = graph.watchers, graph.followers
         self.refused = self._refusals()
 
-    def _present(self) -> dict[int, tuple[list[int], list[int]]]:
+    def _present(self) -> dict[int, Calendar]:
         calendars: dict[int, set[int]] = {}
         for task in self.problem.tasks:
             for crew in task.crews:
                 for person in crew.people:
                     calendars.setdefault(person, set()).add(crew.calendar)
-        unions = {person: self._union(frozenset(all_of)) for person, all_of in calendars.items()}
-        return {person: (union.starts, union.ends) for person, union in unions.items()}
+        return {person: self._union(frozenset(all_of)) for person, all_of in calendars.items()}
 
     def _union(self, calendars: frozenset[int]) -> Calendar:
         if calendars not in self._unions:

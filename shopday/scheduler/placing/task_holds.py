@@ -49,7 +49,8 @@ class TaskHolds:
 
     def _absent(self, person: int, start: int, end: int) -> tuple[int, int]:
         """From when to when a person who works from `start` to `end` is not available to other tasks."""
-        opens, closes = self.compiled.present[person]
+        present = self.compiled.present[person]
+        opens, closes = present.starts, present.ends
         k = bisect_right(opens, start) - 1
         begin = closes[k - 1] if opens[k] == start and k else start
         k = bisect_right(closes, end, k)

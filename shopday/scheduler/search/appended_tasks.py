@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from shopday.scheduler.model.calendars import Calendar
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 from shopday.scheduler.placing.movable_tasks import MovableTasks
@@ -69,8 +68,7 @@ class AppendedTasks:
         self.compiled, self.problem = builder.compiled, builder.problem
         self.profiles = builder.start.marks[0][0]
         self.movable = MovableTasks(builder).movable
-        starts, ends = self.compiled.present[self._maker()]
-        self.calendar = Calendar(tuple(zip(starts, ends, strict=True)))
+        self.calendar = self.compiled.present[self._maker()]
         kept = {r for i in self.movable for r, _, by in self.compiled.prepared[i].uses if by}
         self.singles = {
             r: n for n, r in enumerate(sorted(r for r in kept if builder.placer.holds.unary[r]), MAKER + 1)

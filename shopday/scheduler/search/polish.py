@@ -98,8 +98,8 @@ class _Polisher:
 
     def _mornings(self, person: int) -> list[int]:
         if person not in self._mornings_of:
-            opens, closes = self.compiled.present[person]
-            nights = zip(closes, opens[1:], strict=False)
+            present = self.compiled.present[person]
+            nights = zip(present.ends, present.starts[1:], strict=False)
             self._mornings_of[person] = [b for a, b in nights if b - a >= NIGHT]
         return self._mornings_of[person]
 
