@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from shopday.scheduler.model.phase_times import FIRST_PHASE, index
+from shopday.scheduler.model.problem import COMPLETE
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 from shopday.scheduler.placing.movable_tasks import MovableTasks
@@ -14,9 +16,6 @@ from shopday.scheduler.search.spots import Kept, Spots
 
 MAKER = 0
 """Where the maker stands among what is free from some minute on."""
-
-END_OF_WORK = 2
-"""The first moments of a task, up to its completion; at the others it is over with its hands-on time."""
 
 
 class UnfitForAppending(Exception):
@@ -138,7 +137,7 @@ class AppendedTasks:
             plain=not (minds or limits or prepared.windows or follow),
             spots=self._spots(i, kept, grown=False),
             grown=self._spots(i, kept, grown=True),
-        )  # fmt: skip
+        )
 
     def _spots(self, i: int, kept: Kept, grown: bool) -> Spots:
         return Spots(i, self.builder.placer, self.reach, self.profiles, kept, grown)
@@ -168,6 +167,6 @@ class AppendedTasks:
             return False
         before = self.compiled.prepared[j]
         eager = before.task.starts_immediately or prepared.task.starts_immediately
-        if eager or offset > 0 or m > END_OF_WORK:
+        if eager or offset > 0 or m >= FIRST_PHASE:
             return True
-        return m == END_OF_WORK and any(not phase.informational for phase in before.phases)
+        return m == index(COMPLETE) and any(not phase.informational for phase in before.phases)
