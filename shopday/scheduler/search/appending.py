@@ -79,18 +79,11 @@ class Appender:
             for j in self.tasks
         }
         self.looked = 0
+        self.prices = [JobPrices(builder.costs, job) for job in range(len(builder.problem.jobs))]
         _, deliveries, cost, _, _ = builder.start.marks[0]
         moments = list(builder.start.moments)
         self.start = Appended(moments, prepared.free, prepared.units, list(deliveries), (), cost)
-        self.reprice()
         self._follow(self.start, (i for i in self.tasks if self.tasks[i].at_once))
-
-    def reprice(self) -> None:
-        """Take the prices from the builder anew."""
-        self.prices = [JobPrices(self.builder.costs, job) for job in range(len(self.builder.problem.jobs))]
-        self.start.cost = sum(
-            prices[at] for prices, at in zip(self.prices, self.start.deliveries, strict=True)
-        )
 
     def run(self, order: Iterable[int], limit: int = FOREVER) -> Appended | None:
         """Append all the work in this order, in which nothing comes before what it waits for. None where a hard window

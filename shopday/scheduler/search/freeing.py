@@ -58,12 +58,12 @@ class FreeingSearch:
     def __init__(self, builder: Builder, start: BuiltSchedule, seed: int) -> None:
         self.builder, self.best = builder, start
         self.appender = Appender(builder)
-        self.merger = Merger(self.appender)
-        self.random = random.Random(seed)
-        self.iterations = 0
         self.jobs = sorted({self.appender.tasks[i].job for i in self.appender.work})
         if len(self.appender.work) < FEWEST or len(self.jobs) > MOST_JOBS:
             raise UnfitForAppending
+        self.merger = Merger(self.appender)
+        self.random = random.Random(seed)
+        self.iterations = 0
 
     def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule | None]:
         """Yield each record, until `budget` is spent or `patience` of it in a row brought nothing; None before each
