@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from shopday.scheduler.model.calendars import FOREVER
 from shopday.scheduler.model.phase_times import Moments
+from shopday.scheduler.model.problem import Task
 from shopday.scheduler.model.result import Cause, Refusal
 from shopday.scheduler.placing.earliest_start import EarliestStart
 from shopday.scheduler.placing.fits import Fit, NoPlace, Profiles
@@ -169,12 +170,15 @@ class Placer:
             self.windows.delay_latest(i, ready, moments)
         if prepared.windows and not prepared.soft and at > self.windows.deadline(prepared, moments):
             self.windows.blame(i, at, moments)
-        clock = None if task.clock is None else self.problem.clocks[task.clock]
-        end = at + task.length if clock is None else clock.after(at, task.length)
-        if task.until is not None and task.until > end:
-            end = task.until
+        end = self.immediate_end(task, at)
         missed = prepared.soft and bool(prepared.windows) and at > self.windows.deadline(prepared, moments)
         return Fit((at, end, end), 0, missed, holds=())
+
+    def immediate_end(self, task: Task, start: int) -> int:
+        """When a task is over that starts immediately and takes nobody."""
+        clock = None if task.clock is None else self.problem.clocks[task.clock]
+        end = start + task.length if clock is None else clock.after(start, task.length)
+        return end if task.until is None else max(end, task.until)
 
     def _appointed(
         self, i: int, prepared: PreparedTask, ready: int, deadline: int, profiles: Profiles

@@ -9,7 +9,6 @@ from shopday.scheduler.model.phase_times import Moments
 from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 from shopday.scheduler.placing.fits import Fit, Profiles
 from shopday.scheduler.placing.placer import Placer
-from shopday.scheduler.placing.prepared_task import PreparedTask
 
 Free = tuple[tuple[int, int], ...]
 """(what, from when it is free again)."""
@@ -58,28 +57,24 @@ class Spots(dict[int, Spot | None]):
     ) -> None:
         super().__init__()
         self.i, self.placer, self.reach, self.profiles, self.kept = i, placer, reach, profiles, kept
-        self.grown = grown
+        self.prepared, self.grown = placer.compiled.prepared[i], grown
 
     def __missing__(self, minute: int) -> Spot | None:
-        prepared = self.placer.compiled.prepared[self.i]
-        fit = self._away(prepared, minute) if prepared.task.starts_immediately else self._fit(minute)
-        spot = None if fit is None else self._spot(prepared, fit)
-        self[minute] = spot
+        fit = self._immediate(minute) if self.prepared.task.starts_immediately else self._fit(minute)
+        spot = self[minute] = None if fit is None else self._spot(fit)
         return spot
 
     def _fit(self, minute: int) -> Fit | None:
-        prepared = self.placer.compiled.prepared[self.i]
+        prepared = self.prepared
         deadline = minute - 1 if self.grown else FOREVER
         return self.placer.starts.earliest(prepared, 0, prepared.staff[0], minute, deadline, self.profiles)
 
-    def _away(self, prepared: PreparedTask, minute: int) -> Fit:
-        task = prepared.task
-        clock = None if task.clock is None else self.placer.problem.clocks[task.clock]
-        end = minute + task.length if clock is None else clock.after(minute, task.length)
-        end = max(end, task.until or 0)
+    def _immediate(self, minute: int) -> Fit:
+        end = self.placer.immediate_end(self.prepared.task, minute)
         return Fit((minute, end, end), 0, False)
 
-    def _spot(self, prepared: PreparedTask, fit: Fit) -> Spot:
+    def _spot(self, fit: Fit) -> Spot:
+        prepared = self.prepared
         start, end, complete = fit.moments[:3]
         delivery = max(complete, self.reach.delivery(self.i, start))
         if prepared.task.starts_immediately:
