@@ -12,10 +12,7 @@ from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 from shopday.scheduler.placing.movable_tasks import MovableTasks
 from shopday.scheduler.placing.prepared_task import PreparedTask, Ref
 from shopday.scheduler.placing.resource_profiles import Levels
-from shopday.scheduler.search.spots import Kept, Spots
-
-MAKER = 0
-"""Where the maker stands among what is free from some minute on."""
+from shopday.scheduler.search.spots import MAKER, Kept, Spots
 
 
 class UnfitForAppending(Exception):
@@ -147,7 +144,6 @@ class AppendedTasks:
         calms = prepared.task.needs_still_air or any(phase.needs_still_air for phase in prepared.phases)
         uses = {r: n for r, n, _ in prepared.uses}
         return Kept(
-            MAKER,
             {r: number for r, number in self.singles.items() if r in uses},
             {r: (number, uses[r]) for r, number in self.counts.items() if r in uses},
             dust if prepared.task.dusty else -1,

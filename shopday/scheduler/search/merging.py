@@ -12,10 +12,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shopday.scheduler.model.calendars import FOREVER
-from shopday.scheduler.search.appended_tasks import MAKER
 from shopday.scheduler.search.appending import Appended, Appender
 from shopday.scheduler.search.outlook import Outlook, WorkedUntil
-from shopday.scheduler.search.spots import Spot
+from shopday.scheduler.search.spots import MAKER, Spot
 
 WIDTH = 3
 """How many partial schedules are gone on with."""

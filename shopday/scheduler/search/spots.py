@@ -10,6 +10,9 @@ from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 from shopday.scheduler.placing.fits import Fit, Profiles
 from shopday.scheduler.placing.placer import Placer
 
+MAKER = 0
+"""Where the maker stands among what is free from some minute on."""
+
 Free = tuple[tuple[int, int], ...]
 """(what, from when it is free again)."""
 
@@ -34,11 +37,10 @@ class Spot:
 class Kept:
     """Which resources of a task, and which air, are followed from task to task, and under which numbers.
 
-    maker: of whoever works; single: resource to number; counted: resource to (number, units).
+    single: resource to number; counted: resource to (number, units).
     dusts, calms: number of the air that its dust, or its want of still air, leaves taken (-1: neither).
     """
 
-    maker: int
     single: dict[int, int]
     counted: dict[int, tuple[int, int]]
     dusts: int
@@ -81,7 +83,7 @@ class Spots(dict[int, Spot | None]):
             return Spot(fit.moments, delivery, (), (), FOREVER)
         kept = self.kept
         air = self.placer.holds.resources
-        until = {kept.maker: max(end, start + 1)}
+        until = {MAKER: max(end, start + 1)}
         units, clear, calm = [], FOREVER, end
         last: dict[int, int] = {}
         for r, _, a, b, _ in fit.kept:
