@@ -126,15 +126,18 @@ def _number(folder: Path) -> int:
 
 
 def journal_is_whole(folder: Path, safe: int) -> int:
+    """Only the copy being begun when the kill came may be empty. Its name need not be the newest: restoring copies to the
+    day of the clock, and logging to the next day without a copy, which comes before that in a new folder."""
     path = folder / "journal.db"
     if not backup.good_facts(path):  # killed before it was put right
         put_right(path)
     ids = [fact.id for fact in Journal(path).check()]
     assert ids == list(range(1, len(ids) + 1))
     assert safe <= len(ids) <= safe + 1, f"{safe} were safe, {len(ids)} are there"
-    for copy in backup.backups(path):
+    written = {copy: copy.stat().st_mtime_ns for copy in backup.backups(path)}
+    for copy, last in written.items():
         facts = database.examine(copy, patience=1)
-        assert facts or copy == backup.backups(path)[0], "an old backup is empty"
+        assert facts or last == max(written.values()), "an old backup is empty"
         assert not facts or backup.has(path, facts[-1], 1), "a backup is of another journal"
     for aside in folder.glob("journal-broken*.db"):
         aside.unlink()
