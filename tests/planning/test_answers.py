@@ -6,7 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
-from small_shops import HELPER, later, open_shop, planned, said, steps
+from small_shops import HELPER, later, open_shop, planned, said, start, steps
 
 from shopday.planning.questions.day import day_view
 from shopday.planning.questions.folder_warnings import folder_warnings
@@ -39,6 +39,31 @@ def test_the_day_in_order_of_the_clock(tmp_path: Path) -> None:
     assert today.take_up is not None
     assert today.until is not None
     assert (today.take_up.address, said(today.until)) == ("desk/glue", "Mon 09:00")
+
+
+def test_a_second_bench_and_clamps_that_are_left_let_work_start(tmp_path: Path) -> None:
+    two = BENCH.replace("count = 6", "count = 8").replace('"Bench"', '"Bench"\ncount = 2')
+    shop = open_shop(tmp_path, shop=two, desk=steps(GLUE, "clean 30m"), stool=steps(GLUE))
+    shop.log("finish", "desk/glue")
+    shop = later(shop, "2026-03-02T08:30")
+    plan = planned(shop)
+    assert start(plan, "stool/glue") == "Mon 08:30"
+    assert day_view(shop, plan).stuck == ()
+
+
+def test_an_appointment_may_be_kept_once_its_minute_has_come(tmp_path: Path) -> None:
+    shop = open_shop(tmp_path, now="2026-03-02T10:00", stool=steps("visit 1h | on = 2026-03-02T10:00:00"))
+    assert day_view(shop, planned(shop)).stuck == ()
+
+
+def test_what_holds_up_all_that_is_next_is_told_with_the_way_out(tmp_path: Path) -> None:
+    shop = open_shop(tmp_path, shop=BENCH, desk=steps(GLUE), stool=steps(GLUE))
+    shop.log("finish", "desk/glue")
+    shop = later(shop, "2026-03-02T08:30")
+    assert day_view(shop, planned(shop)).stuck == (
+        "The bench and 4 clamps are kept by Glue up (desk) (in clamps) until 14:00. It holds up Glue up (stool).",
+        "A way out: find something to stand in for the bench and 4 clamps.",
+    )
 
 
 def test_windows_arrivals_and_work_outside_have_their_lines(tmp_path: Path) -> None:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import TYPE_CHECKING
 
-from shopday.planning.plan import Awaited, Moment, Plan, PlannedStep, State, elapsed, later
+from shopday.planning.plan import Plan, PlannedStep, elapsed
 from shopday.planning.questions.dashboard_types import Alternative
+from shopday.planning.questions.free_at import FreeAt
 from shopday.planning.step_names import brief
-from shopday.shop.models import Shop
 from shopday.text.durations import length_text
 from shopday.text.sentences import sentence
 from shopday.text.times import date_text, moment_text
@@ -20,57 +19,10 @@ if TYPE_CHECKING:
 def alternatives(open_shop: OpenShop, plan: Plan, take_up: PlannedStep) -> tuple[Alternative, ...]:
     """Every other step that nothing but the order of the plan keeps from starting when `take_up` does."""
     at = max(plan.now, take_up.next_work(plan.now))
-    free, scheduler = _Free(open_shop.folder.shop, plan, at), open_shop.scheduler(plan)
+    free, scheduler = FreeAt(open_shop.folder.shop, plan, at), open_shop.scheduler(plan)
     steps = [s for s in plan.steps if s.kind == "work" and s.waits_for_hands and s.key != take_up.key]
     found = [s for s in steps if free.could_start(s) and scheduler.somebody_could_begin(s, at)]
     return tuple(Alternative(step, _why(plan, take_up, step)) for step in found)
-
-
-class _Free:
-    """What is free at one moment when only that goes on which goes on already."""
-
-    def __init__(self, shop: Shop, plan: Plan, at: Moment) -> None:
-        self.at, self.dust_minutes = at, shop.rules.dust_settles
-        self.rows = {row.key: row for row in plan.steps}
-        self.left = Counter({station.id: station.count for station in shop.stations})
-        self.left.update({kind.id: kind.count for kind in shop.gear})
-        self.dusty: set[str] = set()
-        self.still: set[str] = set()
-        for row in plan.steps:
-            if row.kind == "work" and row.state is not State.PLANNED:
-                self._occupy(row)
-
-    def _occupy(self, row: PlannedStep) -> None:
-        """Stations and gear of work under way, of waits that keep them; the air they want or spoil."""
-        waits = [wait for wait in row.waits if not wait.informs]
-        kept = {id for wait in waits if wait.free is not None and wait.free > self.at for id in wait.keeps}
-        self.left.subtract({id: n for id, n in _uses(row).items() if row.in_hand or id in kept})
-        if not row.in_hand and any(wait.still_air and wait.end > self.at for wait in waits):
-            self.still.add(row.room)
-        if row.dusty and later(row.end, self.dust_minutes) > self.at:
-            self.dusty.add(row.room)
-
-    def could_start(self, step: PlannedStep) -> bool:
-        limits = step.limits
-        if limits is not None and (limits.appointment or limits.not_before > self.at):
-            return False
-        return all(map(self._is_over, step.awaits)) and self._has_room(step)
-
-    def _is_over(self, awaited: Awaited) -> bool:
-        row = self.rows.get(awaited.key)
-        begun = row is not None and row.state not in (State.PLANNED, State.UNDER_WAY)
-        return begun and awaited.over <= self.at
-
-    def _has_room(self, step: PlannedStep) -> bool:
-        if any(self.left[id] < n for id, n in _uses(step).items()):
-            return False
-        return not (step.dusty and step.room in self.still) and not (
-            step.still_air and step.room in self.dusty
-        )
-
-
-def _uses(step: PlannedStep) -> dict[str, int]:
-    return {**dict.fromkeys(step.stations, 1), **step.gear}
 
 
 def _why(plan: Plan, first: PlannedStep, other: PlannedStep) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopday.planning.plan import Awaited, Moment, Plan, PlannedStep, State, later
 from shopday.planning.questions.conflicts import Conflict, Conflicts
+from shopday.planning.questions.free_at import FreeAt
 from shopday.planning.step_names import errand, things
 from shopday.text.sentences import both, sentence
 from shopday.text.times import moment_text
@@ -55,6 +56,7 @@ class _Reader:
     def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
         self.folder, self.plan = open_shop.folder, plan
         self.scheduler = open_shop.scheduler(plan)
+        self.free = FreeAt(open_shop.folder.shop, plan, plan.now)
         self.conflicts = Conflicts(open_shop.folder, filter(self._holds_on, plan.steps))
         self.rows = {row.key: row for row in plan.steps}
 
@@ -69,24 +71,22 @@ class _Reader:
         now = self.plan.now
         yield from (Hindering(self._awaited(a)) for a in step.awaits if a.over > now)
         limits = step.limits
-        if limits is not None and (limits.appointment or limits.not_before > now):
+        if limits is not None and (step.start if limits.appointment else limits.not_before) > now:
             yield Hindering(f"{step.full} is not to begin before {self._when(step.start)}")
             return
-        yield from self._once(self._conflict(c) for c in self.conflicts.of(step) if self._stands_now(c))
+        lacking = self.free.lacks(step)
+        in_the_way = (c for c in self.conflicts.of(step) if c.since <= now < c.free)
+        yield from dict.fromkeys(
+            self._conflict(c) for c in in_the_way if c.air or not lacking.isdisjoint(c.kept)
+        )
         if not self.scheduler.somebody_could_begin(step, now):
             yield Hindering(f"nobody who can do {step.full} is in now, or too little time is left for it")
 
     def _holds_on(self, row: PlannedStep) -> bool:
-        """It was begun, and it, one of its waits or its dust is not over."""
+        """It was begun, and one of its waits or its dust is not over."""
         settled = later(row.end, self.folder.shop.rules.dust_settles)
         over = (settled, *(moment for wait in row.waits for moment in (wait.end, wait.free) if moment))
         return not row.waits_for_hands and self.plan.now < max(over)
-
-    def _stands_now(self, conflict: Conflict) -> bool:
-        return conflict.since <= self.plan.now < conflict.free
-
-    def _once(self, holds: Iterable[Hindering]) -> Iterator[Hindering]:
-        return iter(dict.fromkeys(holds))
 
     def _awaited(self, awaited: Awaited) -> str:
         row = self.rows[awaited.key]
@@ -100,10 +100,8 @@ class _Reader:
         why = f"{conflict.said} until {self._when(conflict.free)}"
         if conflict.air:
             return Hindering(why, "A way out: do dusty work outside or in another room meanwhile.")
-        if conflict.kept:
-            named = things(self.folder, conflict.kept, conflict.row.gear)
-            return Hindering(why, f"A way out: find something to stand in for {named}.")
-        return Hindering(why)
+        named = things(self.folder, conflict.kept, conflict.row.gear)
+        return Hindering(why, f"A way out: find something to stand in for {named}.")
 
     def _when(self, moment: Moment) -> str:
         return moment_text(moment, self.plan.now)
