@@ -10,7 +10,7 @@ from typing import Any
 from shopday.journal.state import LONGEST_AGAIN, MOST_AGAIN, PassState, ShopState
 from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.encoding.passes import pass_count
-from shopday.planning.fact_logging.log_entry import LogEntry, corrected
+from shopday.planning.fact_logging.log_entry import LogEntry, corrected, require_not_before
 from shopday.planning.fact_logging.staffing import named, who_starts
 from shopday.planning.plan import Moment, Plan, PlannedStep
 from shopday.shop.faults import ShopdayError, nearest
@@ -102,11 +102,8 @@ class FactLogger:
                 f"{ref.address} was started {self._said(log.spells[-1].start)} already",
                 "log its finish, or undo the start",
             )
-        if log is not None and log.put_down is not None and minute < log.put_down:
-            raise ShopdayError(
-                f"{ref.address} was put down {self._said(log.put_down)}, after {self._said(minute)}",
-                "give a later time",
-            )
+        if log is not None:
+            require_not_before(ref, "put down", log.put_down, minute, self._said)
         data = {} if ref.step.absent else {"people": list(self._people(ref, number, minute, wish.by))}
         return LogEntry("start", ref.address, number, minute, data, log is None or log.started is None)
 
@@ -277,11 +274,8 @@ class FactLogger:
             raise ShopdayError(f"pass {number - 1} of {ref.address} is not finished", "log that first")
 
     def _not_before_start(self, ref: StepRef, log: PassState | None, minute: int) -> None:
-        if log is not None and log.spells and minute < log.spells[-1].start:
-            raise ShopdayError(
-                f"{ref.address} was started {self._said(log.spells[-1].start)}, after {self._said(minute)}",
-                "give a later time",
-            )
+        if log is not None and log.spells:
+            require_not_before(ref, "started", log.spells[-1].start, minute, self._said)
 
     def _over(self, ref: StepRef) -> bool:
         log = self.state.passes.get((ref.address, pass_count(ref, self.state)))

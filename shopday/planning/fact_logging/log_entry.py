@@ -36,10 +36,10 @@ def corrected(
     logged = log is not None and (log.started if kind == "start" else log.finished) is not None
     if kind not in ("start", "finish") or log is None or number is None or not logged or log.skipped:
         raise ShopdayError(f"no {kind} of {ref.address} is logged that could be corrected")
-    trouble = _start_trouble(log, minute, said) if kind == "start" else _finish_trouble(log, minute, said)
-    if trouble:
-        wrong, _, right = trouble.partition("; ")
-        raise ShopdayError(f"{ref.address} {wrong}", right)
+    if kind == "start":
+        _require_start(ref, log, minute, said)
+    elif log.spells:
+        require_not_before(ref, "started", log.spells[-1].start, minute, said)
     data = {"people": list(log.people)} if kind == "start" and log.people else {}
     return LogEntry(kind, ref.address, number, minute, data)
 
@@ -49,21 +49,20 @@ def _last_logged(ref: StepRef, state: ShopState) -> int | None:
     return next((number for number in passes if (ref.address, number) in state.passes), None)
 
 
-def _start_trouble(log: PassState, minute: int, said: Said) -> str:
-    last = log.spells[-1]
-    if last.end is not None:
-        return (
-            f"was put down {said(last.end)}, so when it was taken up cannot be corrected; undo that instead"
-        )
+def _require_start(ref: StepRef, log: PassState, minute: int, said: Said) -> None:
+    """Of the last time it was taken up. Raises ShopdayError where that cannot have been at the minute."""
+    if (put_down := log.spells[-1].end) is not None:
+        wrong = f"{ref.address} was put down {said(put_down)}, so when it was taken up cannot be corrected"
+        raise ShopdayError(wrong, "undo that instead")
     if log.finished is not None and minute >= log.finished:
-        return f"was finished {said(log.finished)}, before {said(minute)}; give an earlier time"
-    before = log.spells[-2].end if len(log.spells) > 1 else None
-    if before is not None and minute < before:
-        return f"was put down {said(before)}, after {said(minute)}; give a later time"
-    return ""
+        raise ShopdayError(
+            f"{ref.address} was finished {said(log.finished)}, before {said(minute)}", "give an earlier time"
+        )
+    if len(log.spells) > 1:
+        require_not_before(ref, "put down", log.spells[-2].end, minute, said)
 
 
-def _finish_trouble(log: PassState, minute: int, said: Said) -> str:
-    if log.spells and minute < log.spells[-1].start:
-        return f"was started {said(log.spells[-1].start)}, after {said(minute)}; give a later time"
-    return ""
+def require_not_before(ref: StepRef, deed: str, at: int | None, minute: int, said: Said) -> None:
+    """Raises ShopdayError where the minute is before what was done to the step ("started"), if anything was."""
+    if at is not None and minute < at:
+        raise ShopdayError(f"{ref.address} was {deed} {said(at)}, after {said(minute)}", "give a later time")
