@@ -76,7 +76,7 @@ def _machines(named: object) -> Iterator[dict[str, object]]:
     ids = ["bench"]
     for name in named if isinstance(named, list) else []:
         ids.append(free_slug(name, ids))
-        yield {"id": ids[-1], "name": name.capitalize(), "noisy": True, "dusty": True}
+        yield {"id": ids[-1], "name": name[:1].upper() + name[1:], "noisy": True, "dusty": True}
 
 
 def _zone(name: str) -> str:

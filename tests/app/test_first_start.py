@@ -17,13 +17,14 @@ async def test_a_few_answers_make_a_shop(tmp_path: Path) -> None:
         app.screen.query_one("#b-name", Input).value = 'Adze & "Awl" [wood]'
         app.screen.query_one("#b-timezone", Input).value = "Europe/London"
         app.screen.query_one("#b-helper", Input).value = "Zoë"
-        app.screen.query_one("#b-machines", Input).value = "Table saw, Band saw"
+        app.screen.query_one("#b-machines", Input).value = "table saw, band saw, CNC router"
         await pilot.press("enter")
         await pilot.pause()
     assert app.return_value is True
     shop = read_folder(tmp_path / "my-shop").shop
     assert shop.name == 'Adze & "Awl" [wood]'
-    assert [station.id for station in shop.stations] == ["bench", "table-saw", "band-saw"]
+    assert [station.id for station in shop.stations] == ["bench", "table-saw", "band-saw", "cnc-router"]
+    assert [station.name for station in shop.stations[1:]] == ["Table saw", "Band saw", "CNC router"]
     assert [person.role for person in shop.people] == ["maker", "helper"]
     assert shop.hours["friday"] == ((480, 720), (780, 1020))
     assert "saturday" not in shop.hours
