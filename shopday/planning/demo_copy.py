@@ -9,6 +9,7 @@ from pathlib import Path
 
 from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.open_shop import OpenShop
+from shopday.planning.plan import Moment
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, SHOP_FILE
 from shopday.shop.quantities import DAY, HOUR, minutes, span_text
@@ -37,8 +38,7 @@ def copy_demo(target: Path, now: dt.datetime | None = None) -> Path:
     if target.exists() and any(target.iterdir()):
         raise ShopdayError(f"{target} is not empty", "name a folder that is not there yet")
     name = _zone_name(now)
-    zone = Zone(name)
-    moment = zone.moment(zone.of(now)) if now is not None else dt.datetime.now(zone.tz)
+    moment = _moment(now, name)
     _copy(target, moment.date(), name)
     _stay_open(target, moment)
     _log_facts(target, moment)
@@ -48,8 +48,7 @@ def copy_demo(target: Path, now: dt.datetime | None = None) -> Path:
 def daytime_instead(now: dt.datetime | None = None) -> dt.datetime | None:
     """In the evening, at night and early in the morning a moment of the same day at which people are at work; None where
     that is now. now: the clock when left out."""
-    zone = Zone(_zone_name(now))
-    moment = zone.moment(zone.of(now)) if now is not None else dt.datetime.now(zone.tz)
+    moment = _moment(now, _zone_name(now))
     if moment.hour in DAYTIME:
         return None
     return moment.replace(hour=10, minute=5, second=0, microsecond=0, fold=0)
@@ -99,6 +98,12 @@ def _log_facts(target: Path, now: dt.datetime) -> None:
     for fact in sorted(facts, key=lambda fact: -minutes(fact["ago"])):
         at = open_shop.zone.moment(open_shop.minute() - minutes(fact["ago"]))
         open_shop.log(fact["kind"], fact["step"], at, anyway=True)
+
+
+def _moment(now: dt.datetime | None, zone_name: str) -> Moment:
+    """Now in that zone; the clock when left out."""
+    zone = Zone(zone_name)
+    return zone.moment(zone.of(now)) if now is not None else dt.datetime.now(zone.tz)
 
 
 def _zone_name(now: dt.datetime | None) -> str:

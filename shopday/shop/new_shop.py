@@ -13,6 +13,7 @@ from shopday.shop.models import WEEKDAYS
 from shopday.shop.time_zones import is_zone, local_zone
 from shopday.shop.typed_values import field_hours, field_list, field_whole
 from shopday.text.names import free_slug
+from shopday.text.wrong_input import WrongInput
 
 
 @dataclass(frozen=True)
@@ -81,5 +82,5 @@ def _machines(named: object) -> Iterator[dict[str, object]]:
 
 def _zone(name: str) -> str:
     if not is_zone(name):
-        raise ValueError(f"{name} is no time zone; write it as Europe/London or America/Denver")
+        raise WrongInput(f"{name} is no time zone", "write it as Europe/London or America/Denver")
     return name

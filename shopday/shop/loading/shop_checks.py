@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from typing import Any
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
+from zoneinfo import available_timezones
 
 from shopday.shop.days_out import overlapping, said
 from shopday.shop.faults import Fault, suggest
@@ -13,6 +13,7 @@ from shopday.shop.loading.tolerant_validation import SourceFile
 from shopday.shop.loading.toml_positions import Path
 from shopday.shop.models import Person, Shop
 from shopday.shop.note_template import PLACES, unknown_places
+from shopday.shop.time_zones import is_zone
 from shopday.text.wrong_input import wrong_and_right
 
 ShopSource = SourceFile[Shop]
@@ -53,9 +54,7 @@ def supply_faults(source: ShopSource, shop: Shop, materials: Collection[str]) ->
 
 
 def _zone(source: ShopSource, shop: Shop) -> Iterator[Fault]:
-    try:
-        ZoneInfo(shop.timezone)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
+    if not is_zone(shop.timezone):
         right = suggest(shop.timezone, sorted(available_timezones()), "write it as Europe/Berlin")
         yield source.fault(("timezone",), f"no time zone `{shop.timezone}`", right)
 
