@@ -129,7 +129,7 @@ class Session:
         try:
             changed = self.state.open_shop.refresh()
             faults = (str(faults[0]) for faults in self.state.open_shop.folder.faulty.values())
-            troubles = tuple(filter(None, [*faults, self.state.open_shop.without_backup]))
+            troubles = (*faults, *self.state.open_shop.journal_risks())
         except ShopdayError as error:
             changed, troubles = False, (str(error).splitlines()[0],)
         new = [trouble for trouble in troubles if trouble not in self._file_troubles]

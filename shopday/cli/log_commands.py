@@ -115,7 +115,7 @@ def reading_command(args: Namespace) -> int:
             answer = {
                 "shopday": 1,
                 "logged": answers_json.fact_json(fact, shop.zone),
-                "remark": shop.without_backup,
+                "remark": " ".join(shop.journal_risks()),
             }
             answers_json.moment_json(
                 {
@@ -163,7 +163,7 @@ def _moved(args: Namespace, act: Callable[[OpenShop, Plan], Fact], again: str = 
         after = shop.plan(args.effort)
         moved, remark = (
             delivery_moves(before, after),
-            shop.without_backup if again == "undo" else shop.remark(fact),
+            " ".join(shop.journal_risks()) if again == "undo" else shop.remark(fact),
         )
         if args.json:
             logged = answers_json.fact_json(fact, shop.zone)

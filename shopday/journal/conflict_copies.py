@@ -6,6 +6,7 @@ Such programs keep one of two computers' files under its name, and the other und
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from shopday.journal import backup, database
@@ -15,16 +16,59 @@ from shopday.journal.facts import Fact
 OWN = ("-broken", "-replaced")
 """Ends of names under which restoring keeps a file, which was left on purpose."""
 
+Stamp = tuple[tuple[str, int, int, int], ...]
+
 
 def conflict_copies(path: Path) -> dict[Path, list[Fact]]:
     """Other versions of a journal, each with the facts that only it knows; none where the journal cannot be read."""
-    others = [
-        file
-        for file in sorted(path.parent.glob(f"{path.stem}*.db"))
-        if file != path and not file.stem.removeprefix(path.stem).startswith(OWN)
-    ]
-    known = {file: facts for file in others if (facts := backup.good_facts(file))}
+    known = {file: facts for file in _beside(path) if (facts := backup.good_facts(file))}
     if not known:
         return {}
     mine = database.read_database(path, backup.PATIENCE) if path.exists() else []
     return {file: new for file, facts in known.items() if (new := unknown_to(mine, facts))}
+
+
+class ConflictWatch:
+    """Notices other versions of a journal while programs work with it; reads them again only when a file changed."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._seen: tuple[Stamp, tuple[str, ...]] = (), ()
+
+    def told(self) -> tuple[str, ...]:
+        """A sentence for each other version that knows more than the journal. Raises JournalError where that cannot be read."""
+        others = _beside(self.path)
+        stamp = tuple(filter(None, map(_stamp, (*others, self.path)))) if others else ()
+        if stamp != self._seen[0]:
+            found = conflict_copies(self.path)
+            self._seen = (
+                stamp,
+                tuple(
+                    f"{copy.name}: {other_version(new)}. `shopday check --fix` adds them."
+                    for copy, new in found.items()
+                ),
+            )
+        return self._seen[1]
+
+
+def other_version(new: Sequence[Fact]) -> str:
+    """What is wrong with a version of the journal that has these facts beside it."""
+    s = "s" if len(new) > 1 else ""
+    return f"it is another version of the journal, with {len(new)} fact{s} of its own"
+
+
+def _beside(path: Path) -> list[Path]:
+    return [
+        file
+        for file in sorted(path.parent.glob(f"{path.stem}*.db"))
+        if file != path and not file.stem.removeprefix(path.stem).startswith(OWN)
+    ]
+
+
+def _stamp(file: Path) -> tuple[str, int, int, int] | None:
+    """Name, inode, size and time; None where it is gone."""
+    try:
+        stat = file.stat()
+    except OSError:
+        return None
+    return file.name, stat.st_ino, stat.st_size, stat.st_mtime_ns

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from shopday.journal import backup, database
 from shopday.journal.backup import FOLDER
-from shopday.journal.conflict_copies import conflict_copies
+from shopday.journal.conflict_copies import conflict_copies, other_version
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Journal
 
@@ -34,7 +34,7 @@ def complaints(journal: Journal) -> list[Complaint]:
 def other_versions(path: Path) -> Iterator[tuple[Path, str]]:
     """What another computer made of the journal, and what it knows beside it."""
     for copy, new in conflict_copies(path).items():
-        yield copy, f"it is another version of the journal, with {len(new)} facts of its own"
+        yield copy, other_version(new)
 
 
 def journal_complaint(journal: Journal) -> Complaint | None:

@@ -9,6 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any, TypeVar
 
+from shopday.journal.conflict_copies import ConflictWatch
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
 from shopday.journal.state import ShopState, fold
@@ -62,6 +63,7 @@ class OpenShop:
             self._version = self.journal.version()
         except JournalError as error:
             raise ShopdayError(error.wrong, error.right, error.file) from error
+        self._conflicts = ConflictWatch(self.journal.path)
         self._built: tuple[tuple[int, int, int], EncodedProblem] | None = None
         self._warmth: tuple[tuple[object, ...], Warmth | None] | None = None
 
@@ -299,18 +301,19 @@ class OpenShop:
         return fact_told(self, fact)
 
     def remark(self, fact: Fact) -> str:
-        """What a person should know about a logged fact: what was not over before a start, that there is no backup of
-        it; "" for nothing."""
+        """What a person should know about a logged fact: what was not over before a start, and the journal's risks;
+        "" for nothing."""
         logger = FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute())
         return " ".join(
-            filter(None, [logger.remark(fact.kind, fact.address, fact.pass_no), self.without_backup])
+            filter(None, [logger.remark(fact.kind, fact.address, fact.pass_no), *self.journal_risks()])
         )
 
-    @property
-    def without_backup(self) -> str:
-        """That there is no backup of what was logged last, in a sentence; "" where there is one."""
+    def journal_risks(self) -> tuple[str, ...]:
+        """What the journal may lose, a sentence each: what was logged last has no backup, another computer has logged
+        into a version of its own. Raises ShopdayError."""
         trouble = self.journal.copy_trouble
-        return f"No backup of it could be made: {trouble}." if trouble else ""
+        unsaved = (f"No backup of it could be made: {trouble}.",) if trouble else ()
+        return *unsaved, *self._journal(self._conflicts.told)
 
     def undo(self, fact: Fact | None = None) -> Fact:
         """Take back this fact, or the last one logged. Raises ShopdayError when it does not count (any more)."""

@@ -10,7 +10,7 @@ from app_reading import news, press_each, toasts
 from app_shop import OpenApp
 
 from shopday.journal.journal import Journal
-from shopday.journal.journal_restore import restore
+from shopday.journal.journal_restore import merge, restore
 
 
 @pytest.mark.slow
@@ -53,3 +53,23 @@ async def test_facts_without_a_backup_are_told(open_app: OpenApp, shop: Path) ->
         await press_each(pilot, "u")
         app.session.check_files()
         assert "No backup" not in news(app)
+
+
+async def test_a_version_of_another_computer_is_told_until_its_facts_are_added(
+    open_app: OpenApp, shop: Path
+) -> None:
+    app = open_app()
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "f")
+        journal, theirs = shop / "journal.db", shop / "journal (conflicted copy).db"
+        shutil.copyfile(journal, theirs)
+        Journal(theirs).append("arrived", "shelf/brackets", 1, 29_000_000)
+        app.session.check_files()
+        await pilot.pause()
+        assert "journal (conflicted copy).db: it is another version of the journal, with 1 fact" in news(app)
+        assert "`shopday check --fix` adds\nthem" in news(app)
+        assert merge(journal, [theirs]) == 1
+        app.session.check_files()
+        await pilot.pause()
+        assert "another version" not in news(app)

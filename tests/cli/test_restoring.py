@@ -250,6 +250,12 @@ def test_a_conflict_copy_is_noticed_and_merged_fact_by_fact(
         "journal (conflicted copy).db: it is another version of the journal, with 3 facts of its own"
         in shop.err
     )
+    shop.run("undo", *EFFORT)
+    assert "another version of the journal, with 3 facts of its own. `shopday check --fix`" in flat(
+        shop.run("redo", *EFFORT)[1]
+    )
+    mine = facts(shop)
+    shutil.rmtree(shop.folder / ".backups/", ignore_errors=True)
     says(monkeypatch, "y\ny\n")
     assert shop.run("check", "--fix")[0] == 0, shop.err
     assert "3 facts were added to journal.db." in shop.err
