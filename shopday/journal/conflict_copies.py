@@ -16,7 +16,7 @@ from shopday.journal.facts import Fact
 OWN = ("-broken", "-replaced")
 """Ends of names under which restoring keeps a file, which was left on purpose."""
 
-Stamp = tuple[tuple[str, int, int, int], ...]
+FileStamps = tuple[tuple[str, int, int, int], ...]
 
 
 def conflict_copies(path: Path) -> dict[Path, list[Fact]]:
@@ -33,7 +33,7 @@ class ConflictWatch:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        self._seen: tuple[Stamp, tuple[str, ...]] = (), ()
+        self._seen: tuple[FileStamps, tuple[str, ...]] = (), ()
 
     def told(self) -> tuple[str, ...]:
         """A sentence for each other version that knows more than the journal. Raises JournalError where that cannot be read."""
