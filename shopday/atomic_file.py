@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -22,6 +21,8 @@ def put_in_place(target: Path, content: bytes, lasting: bool = True) -> None:
 def part_beside(target: Path, content: bytes, lasting: bool = True) -> Iterator[Path]:
     """A file with the content in the target's folder and with its mode, to be renamed to it; gone afterwards where it
     was not. Raises OSError."""
+    import tempfile  # it loads archives of all kinds, and few commands write
+
     handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
     try:
         with os.fdopen(handle, "wb") as file:

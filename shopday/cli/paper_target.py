@@ -12,8 +12,7 @@ from pathlib import Path
 from shopday.cli.streams import tell_beside
 from shopday.shop.editing.atomic_write import replace_file
 from shopday.shop.faults import ShopdayError
-from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE
-from shopday.shop.recipes.recipe_files import RECIPES_FOLDER
+from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, RECIPES_FOLDER, SHOP_FILE
 
 STDOUT = "-"
 OF_A_SHOP = (SHOP_FILE, MATERIALS_FILE, JOBS_FOLDER, RECIPES_FOLDER)

@@ -12,6 +12,7 @@ from shopday.shop.models import Job, Material, Shop
 SHOP_FILE = "shop.toml"
 MATERIALS_FILE = "materials.toml"
 JOBS_FOLDER = "jobs"
+RECIPES_FOLDER = "recipes"
 
 
 @dataclass(frozen=True)

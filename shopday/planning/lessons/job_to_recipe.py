@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 from shopday.planning.lessons.learned_lessons import learned_lessons
 from shopday.shop.editing.atomic_write import replace_file
 from shopday.shop.faults import ShopdayError, suggest
+from shopday.shop.folder import RECIPES_FOLDER
 from shopday.shop.loading.toml_files import require_inside
-from shopday.shop.recipes.recipe_library import RECIPES_FOLDER, save_recipe
+from shopday.shop.recipes.recipe_library import save_recipe
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop

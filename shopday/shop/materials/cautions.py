@@ -6,11 +6,10 @@ Reminders, never in place of the label, local code or licensed practice.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
-from importlib.resources import files
 
+from shopday.shop.book_tables import book_table
 from shopday.shop.materials.formulas import lifters, noise_law, noise_limit
 from shopday.shop.measures import worded
 from shopday.shop.models import Material, Shop, Station, Step
@@ -57,8 +56,7 @@ _THROWS_BACK = re.compile(r"\b(saw|router|shaper|spindle)\b")
 @cache
 def caution_texts() -> Mapping[str, str]:
     """What the ids of the book of cautions say."""
-    text = files("shopday.shop").joinpath("book/cautions.toml").read_text(encoding="utf-8")
-    return {id: entry["says"] for id, entry in tomllib.loads(text).items()}
+    return {id: entry["says"] for id, entry in book_table("cautions").items()}
 
 
 def cautions_for(step: Step, material: Material | None, shop: Shop) -> tuple[str, ...]:

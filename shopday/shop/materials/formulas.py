@@ -7,11 +7,10 @@ times in minutes unless said otherwise.
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 
+from shopday.shop.book_tables import book_table
 from shopday.shop.models import Wood
 
 LIFT_ALONE_KG = 23
@@ -29,8 +28,7 @@ USUAL_COVERAGE = 10.0
 @cache
 def species() -> Mapping[str, Wood]:
     """The woods the book knows, by id."""
-    text = files("shopday.shop").joinpath("book/species.toml").read_text(encoding="utf-8")
-    return {name: Wood(**entry) for name, entry in tomllib.loads(text).items()}
+    return {name: Wood(**entry) for name, entry in book_table("species").items()}
 
 
 # ---------------------------------------------------------------- size, weight, clamps, glue

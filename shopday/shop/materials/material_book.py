@@ -6,16 +6,15 @@ single fields, or adds entries `like` one that exists. The label of the product 
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
+from shopday.shop.book_tables import book_table
 from shopday.shop.faults import suggest
 from shopday.shop.models import Material, Wait
 from shopday.shop.quantities import shown
@@ -52,8 +51,7 @@ def merged_materials(
 
 @cache
 def _builtin() -> Mapping[str, Material]:
-    text = files("shopday.shop").joinpath("book/materials.toml").read_text(encoding="utf-8")
-    raw = {key: {"id": key, **entry} for key, entry in tomllib.loads(text).items()}
+    raw = {key: {"id": key, **entry} for key, entry in book_table("materials").items()}
     book = _BOOK.validate_python(raw)
     return MappingProxyType({key: _with_full_cure(entry) for key, entry in book.items()})
 

@@ -3,29 +3,23 @@
 from __future__ import annotations
 
 import tomllib
-from importlib.resources import files
 from pathlib import Path
 
 from pydantic import ValidationError
 
+from shopday.shop.book_tables import BOOK
 from shopday.shop.faults import Fault, ShopFaults
+from shopday.shop.folder import RECIPES_FOLDER
 from shopday.shop.loading.error_text import objection
 from shopday.shop.loading.toml_files import read_toml
 from shopday.shop.loading.toml_positions import TomlPositions
 from shopday.shop.recipes.recipe_model import Recipe
 
-RECIPES_FOLDER = "recipes"
-
 
 def builtin_texts() -> dict[str, str]:
     """The files of the book's recipes as written, by id."""
-    folder = files("shopday.shop").joinpath("book", RECIPES_FOLDER)
-    entries = sorted(folder.iterdir(), key=lambda entry: entry.name)
-    return {
-        entry.name.removesuffix(".toml"): entry.read_text(encoding="utf-8")
-        for entry in entries
-        if entry.name.endswith(".toml")
-    }
+    files = sorted((BOOK / RECIPES_FOLDER).glob("*.toml"))
+    return {file.stem: file.read_text(encoding="utf-8") for file in files}
 
 
 def builtin_recipes() -> dict[str, Recipe]:

@@ -12,7 +12,6 @@ from shopday.shop.recipes.gates import behind_gates, gate_part
 from shopday.shop.recipes.make_part import CannotMake, MadePart, bought_part, make_part, parameters_of
 from shopday.shop.recipes.parameters import choices, default_of
 from shopday.shop.recipes.recipe_files import (
-    RECIPES_FOLDER,
     builtin_recipes,
     builtin_texts,
     own_recipes,
@@ -22,7 +21,6 @@ from shopday.shop.recipes.recipe_model import Parameter, Recipe, as_names
 from shopday.shop.recipes.recipe_writer import save_recipe
 
 __all__ = [
-    "RECIPES_FOLDER",
     "CannotMake",
     "MadePart",
     "Parameter",
