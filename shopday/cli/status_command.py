@@ -24,7 +24,7 @@ def status_command(args: Namespace) -> int:
     folder = shop_access.folder(args)
     glance = read_glance(folder)
     now = None if glance is None else _minute(args.now, glance)
-    if glance is None or now is None or not _is_of_today(glance, now):
+    if glance is None or now is None or not _serves(glance, now):
         glance, now = _planned(args, folder)
     use_clock(glance.clock)
     pieces = dict(_Line(glance, now).pieces())
@@ -50,9 +50,10 @@ def _minute(now: dt.datetime | None, glance: Glance) -> int:
     return int(aware.timestamp()) // 60
 
 
-def _is_of_today(glance: Glance, now: int) -> bool:
-    """It was made earlier this day: tomorrow's plan is another matter."""
-    return glance.made <= now and _moment(glance, now).date() == _moment(glance, glance.made).date()
+def _serves(glance: Glance, now: int) -> bool:
+    """It was made earlier this day, or what it says has not come yet: else tomorrow's plan is another matter."""
+    same_day = _moment(glance, now).date() == _moment(glance, glance.made).date()
+    return glance.holds(now) or (glance.made <= now and same_day)
 
 
 def _moment(glance: Glance, minute: int) -> dt.datetime:

@@ -10,28 +10,25 @@ from __future__ import annotations
 import json
 import os
 from contextlib import suppress
-from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from shopday.atomic_file import put_in_place
 
 GLANCE_FILE = ".glance.json"
-VERSION = 1
+VERSION = 2
 WRITTEN = ("*.toml", "jobs/*.toml", "recipes/*.toml", "journal.db")
 """What a glance depends on."""
 
 
-@dataclass(frozen=True, slots=True)
-class GlanceWait:
+class GlanceWait(NamedTuple):
     """A wait that holds something up: its name, and its end in minutes since the epoch."""
 
     name: str
     end: int
 
 
-@dataclass(frozen=True, slots=True)
-class GlanceStep:
+class GlanceStep(NamedTuple):
     """One pass that is not over. All moments in minutes since the epoch.
 
     state:     "planned", "put down", "under way" or "waiting". where: the title of its job.
@@ -58,14 +55,19 @@ class GlanceStep:
         return sum(max(0, end - max(start, now)) for start, end in self.stretches)
 
 
-@dataclass(frozen=True, slots=True)
-class Glance:
+class Glance(NamedTuple):
     """made: the minute it was planned from; zone, clock: how the shop says times."""
 
     made: int
     zone: str
     clock: int
     steps: tuple[GlanceStep, ...]
+
+    def holds(self, now: int) -> bool:
+        """No work in it was to begin or end since it was made, so that a plan of now has the same."""
+        spans = (span for step in self.steps for span in step.stretches)
+        passed = (self.made <= start < now or self.made < end <= now for start, end in spans)
+        return self.made <= now and not any(passed)
 
 
 def glance_stamp(folder: Path) -> list[list[object]]:
@@ -81,13 +83,18 @@ def glance_stamp(folder: Path) -> list[list[object]]:
 
 def keep_glance(folder: Path, glance: Glance) -> None:
     """Write it where it says something new. Where the folder cannot be written there is none."""
-    text = json.dumps(
-        {"shopday_glance": VERSION, "stamp": glance_stamp(folder), **asdict(glance)}, separators=(",", ":")
-    )
+    whole = {"shopday_glance": VERSION, "stamp": glance_stamp(folder), "glance": glance}
+    text = json.dumps(whole, separators=(",", ":"))
     file = folder / GLANCE_FILE
     with suppress(OSError):
         if not file.exists() or file.read_bytes() != text.encode():
             put_in_place(file, text.encode(), lasting=False)
+
+
+def forget_glance(folder: Path) -> None:
+    """Another plan is on the wall: the next that is worked out has its own."""
+    with suppress(OSError):
+        (folder / GLANCE_FILE).unlink(missing_ok=True)
 
 
 def read_glance(folder: Path) -> Glance | None:
@@ -96,14 +103,15 @@ def read_glance(folder: Path) -> Glance | None:
         found = json.loads((folder / GLANCE_FILE).read_bytes())
         if found["shopday_glance"] != VERSION or found["stamp"] != glance_stamp(folder):
             return None
-        steps = tuple(map(_step, found["steps"]))
-        return Glance(int(found["made"]), str(found["zone"]), int(found["clock"]), steps)
+        made, zone, clock, steps = found["glance"]
+        return Glance(int(made), str(zone), int(clock), tuple(map(_step, steps)))
     except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return None
 
 
-def _step(found: dict[str, Any]) -> GlanceStep:
-    """Raises ValueError, TypeError or KeyError where this is none."""
-    spans = tuple((int(start), int(end)) for start, end in found.pop("stretches"))
-    waits = tuple(GlanceWait(str(wait["name"]), int(wait["end"])) for wait in found.pop("waits"))
-    return GlanceStep(stretches=spans, waits=waits, **found)
+def _step(found: list[Any]) -> GlanceStep:
+    """Raises ValueError or TypeError where this is none."""
+    address, label, where, kind, state, ready, closes, stretches, waits = found
+    spans = tuple((int(start), int(end)) for start, end in stretches)
+    lasting = tuple(GlanceWait(str(name), int(end)) for name, end in waits)
+    return GlanceStep(address, label, where, kind, state, ready, closes, spans, lasting)

@@ -7,7 +7,7 @@ from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from shopday.journal.conflict_copies import ConflictWatch
 from shopday.journal.errors import JournalError
@@ -17,25 +17,24 @@ from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.open_hours import OpenHours, ShopDays, Zone
 from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.encoding.shop_temperature import Reading, Warmth, warmth
-from shopday.planning.fact_logging.fact_logger import FactLogger, FactRequest
-from shopday.planning.fact_logging.fact_text import fact_told
-from shopday.planning.fact_logging.log_entry import LogEntry
-from shopday.planning.fact_logging.readiness import check_ready
-from shopday.planning.glance import keep_glance
+from shopday.planning.glance import forget_glance, keep_glance, read_glance
 from shopday.planning.glance_maker import glance_of
 from shopday.planning.plan import Moment, Plan
 from shopday.planning.solving import plan_solver
-from shopday.planning.solving.better_plans import KnownPlan, offers, worth_it
 from shopday.planning.solving.kept_plan import KeptPlan, PlanFile, mark_of
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.scheduler_view import SchedulerView
 from shopday.scheduler import Steps
 from shopday.shop.faults import ShopdayError
-from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, SHOP_FILE, ShopFolder
+from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, RECIPES_FOLDER, SHOP_FILE, ShopFolder
 from shopday.shop.loading.folder_reader import Reader
-from shopday.shop.recipes.recipe_files import RECIPES_FOLDER
 from shopday.shop.step_graph import StepGraph, expand
 from shopday.text.times import use_clock
+
+if TYPE_CHECKING:
+    from shopday.planning.fact_logging.fact_logger import FactLogger
+    from shopday.planning.fact_logging.log_entry import LogEntry
+    from shopday.planning.solving.better_plans import KnownPlan
 
 JOURNAL_FILE = "journal.db"
 
@@ -152,7 +151,8 @@ class OpenShop:
             if same is not known[0]:
                 file.keep(same)
             plan = yield from self._repaired(same, bounded=bounded)
-            self._keep_glance(plan)
+            if not self._glance_holds():
+                self._keep_glance(plan)
             yield plan
             if not same.ended:
                 yield from self._made(effort, plan)
@@ -164,6 +164,8 @@ class OpenShop:
 
     def _made(self, effort: float, near: Plan | None = None) -> Iterator[Plan | None]:
         """Better and better plans; until the search ends whoever asks next goes on with the last of them."""
+        from shopday.planning.solving.better_plans import worth_it
+
         plan = near
         for found in self.fresh(effort, near):
             if found is None:
@@ -193,6 +195,7 @@ class OpenShop:
     def keep(self, kept: KeptPlan) -> None:
         """Put a plan that was remembered on the wall again."""
         PlanFile(self.folder).keep(kept)
+        forget_glance(self.path)
 
     def fresh(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan | None]:
         """A plan at once, then better ones, without regard to the one on the wall; nothing is kept. None is a heartbeat.
@@ -209,6 +212,8 @@ class OpenShop:
     def offers(self, plan: Plan, effort: float = 1.0, best: Plan | None = None) -> Iterator[KnownPlan | None]:
         """The plan on the wall with what becomes known of it, and the best one found that is worth taking up; `best`:
         one that is known already."""
+        from shopday.planning.solving.better_plans import offers
+
         return offers(plan, self.fresh(effort, near=best or plan), best)
 
     def as_of_now(self, kept: KeptPlan) -> Steps[Plan]:
@@ -219,6 +224,11 @@ class OpenShop:
         """Put a plan on the wall: from now on it is the one kept."""
         PlanFile(self.folder).keep(KeptPlan.of(plan, self.mark(), ended))
         self._keep_glance(plan)
+
+    def _glance_holds(self) -> bool:
+        """The one kept says what a new one would: nothing has happened since but that time went on."""
+        known = read_glance(self.path)
+        return known is not None and known.holds(self.minute())
 
     def _keep_glance(self, plan: Plan) -> None:
         keep_glance(self.path, glance_of(self.folder, plan))
@@ -267,6 +277,8 @@ class OpenShop:
         anyway:  log a start also where the step may not be started yet; else NotReady is raised.
         Raises ShopdayError with what to do where it cannot be.
         """
+        from shopday.planning.fact_logging.readiness import check_ready
+
         entry = self.entry(kind, address, at, plan, pass_no, by, details)
         if entry.begins and not anyway:
             check_ready(self._built_at(self.minute()), plan, (entry.address, entry.pass_no), entry.minute)
@@ -289,8 +301,9 @@ class OpenShop:
         corrects: bool = False,
     ) -> LogEntry:
         """What `log`, or `correct`, would write down, whether the step may be started or not. Raises ShopdayError."""
-        logger = FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute(), plan)
-        return logger.entry(FactRequest(kind, address, at, pass_no, by, details or {}, corrects))
+        from shopday.planning.fact_logging.fact_logger import FactRequest
+
+        return self._logger(plan).entry(FactRequest(kind, address, at, pass_no, by, details or {}, corrects))
 
     def write(self, kind: str, address: str, pass_no: int, minute: int, **data: Any) -> Fact:
         """Put a fact in the journal as it is. Raises ShopdayError."""
@@ -298,15 +311,20 @@ class OpenShop:
 
     def told(self, fact: Fact) -> str:
         """A fact in words: "start of Glue up the seat (Hall bench)"."""
+        from shopday.planning.fact_logging.fact_text import fact_told
+
         return fact_told(self, fact)
 
     def remark(self, fact: Fact) -> str:
         """What a person should know about a logged fact: what was not over before a start, and the journal's risks;
         "" for nothing."""
-        logger = FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute())
-        return " ".join(
-            filter(None, [logger.remark(fact.kind, fact.address, fact.pass_no), *self.journal_risks()])
-        )
+        said = self._logger().remark(fact.kind, fact.address, fact.pass_no)
+        return " ".join(filter(None, [said, *self.journal_risks()]))
+
+    def _logger(self, plan: Plan | None = None) -> FactLogger:
+        from shopday.planning.fact_logging.fact_logger import FactLogger
+
+        return FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute(), plan)
 
     def journal_risks(self) -> tuple[str, ...]:
         """What the journal may lose, a sentence each: what was logged last has no backup, another computer has logged

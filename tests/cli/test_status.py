@@ -32,5 +32,15 @@ def test_nothing_is_planned_while_the_glance_is_fresh(shop: Shop, monkeypatch: p
     job = shop.folder / "jobs" / "stool.toml"
     job.write_text(job.read_text().replace("Glue up the seat", "Glue the seat up"))
     assert "Glue the seat up" in shop.run("status", now="2026-12-01T08:01")[1]
-    (shop.folder / ".glance.json").write_text('{"shopday_glance": 1, "steps": [3]}')
+    (shop.folder / ".glance.json").write_text('{"shopday_glance": 2, "glance": [3]}')
     assert "Glue the seat up" in shop.run("status", now="2026-12-01T08:01")[1]
+
+
+def test_the_glance_is_left_alone_until_something_of_it_has_passed(shop: Shop) -> None:
+    glance = shop.folder / ".glance.json"
+    shop.run("today")
+    kept = glance.stat().st_ino
+    shop.run("today", now="2026-12-01T08:00")
+    assert glance.stat().st_ino == kept
+    shop.run("today", now="2026-12-01T08:01")  # the first step was to begin at 8:00
+    assert glance.stat().st_ino != kept
