@@ -6,14 +6,12 @@ The parser, the help, the shell completion and the tests all read this table.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from shopday.cli import argument_types
 
 
-@dataclass(frozen=True, slots=True)
-class Arg:
+class Arg(NamedTuple):
     """One argument. `name` is an option ("--at") or a place ("FILE"); `value` an option's value, "" for a flag. `rest`: it
     takes all that follows."""
 
@@ -36,8 +34,7 @@ class Arg:
         return f"[{said}]" if self.is_option or self.optional else said
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """`code` is "module:function" within shopday.cli; the function takes the arguments and returns the status."""
 
     name: str
@@ -191,7 +188,7 @@ COMMANDS = {
                 "outlook_commands:odds_command", (ONE_JOB, *ODDS, EFFORT)),
         Command("helps", "what would help the promises, or one job: each change with the days it wins",
                 "outlook_commands:helps_command",
-                (ONE_JOB, replace(EFFORT, help="how hard to search; 0 looks at every change once, 2 searches twice as long for twice as many (default: 1)"))),
+                (ONE_JOB, EFFORT._replace(help="how hard to search; 0 looks at every change once, 2 searches twice as long for twice as many (default: 1)"))),
         Command("learned", "what the journal teaches: actual against estimate", "outlook_commands:learned_command"),
         Command("hours", "hours worked by job, day, customer or step, beside the estimate", "ledger_commands:hours_command",
                 (ONE_JOB, Arg("--by", "a line for each job (default), day, customer or step", "WHAT", "job", choices=("day", "job", "customer", "step")), *CSV)),

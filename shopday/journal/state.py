@@ -10,7 +10,8 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from shopday.journal.facts import MINUTES, Fact, live
 
@@ -20,8 +21,7 @@ MOST_AGAIN, LONGEST_AGAIN = 20, 14_400
 """Passes that one fact asks for at most, and minutes of work before them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spell:
+class Spell(NamedTuple):
     """Time in which a pass was in somebody's hands, from one minute to another. `end` None: until it is put down or
     finished. No people: nobody knows whose."""
 
@@ -56,7 +56,7 @@ class PassState:
     def worked(self, now: int) -> tuple[Spell, ...]:
         """The spells up to now, each with its end."""
         over = now if self.finished is None else self.finished
-        return tuple(replace(s, end=over if s.end is None else min(s.end, over)) for s in self.spells)
+        return tuple(s._replace(end=over if s.end is None else min(s.end, over)) for s in self.spells)
 
     @property
     def put_down(self) -> int | None:
@@ -64,8 +64,7 @@ class PassState:
         return self.spells[-1].end if self.finished is None and self.spells else None
 
 
-@dataclass(frozen=True, slots=True)
-class OrderState:
+class OrderState(NamedTuple):
     """What is known of something ordered or sent out. Minutes since the epoch; None: not so far.
 
     expected: the day it is to be here, as was said last; call: the day by which to ask again, where one was set.
@@ -130,14 +129,14 @@ def _start(state: ShopState, fact: Fact) -> None:
         log.spells += (new,)
     else:
         start = fact.at if last.end is None else min(last.start, fact.at)
-        log.spells = (*log.spells[:-1], replace(new, start=start))
+        log.spells = (*log.spells[:-1], new._replace(start=start))
 
 
 def _pause(state: ShopState, fact: Fact) -> None:
     """Put down for now; without sense where it is in nobody's hands."""
     log = state.passes.get((fact.address, fact.pass_no))
     if log is not None and log.going and fact.at >= log.spells[-1].start:
-        log.spells = (*log.spells[:-1], replace(log.spells[-1], end=fact.at))
+        log.spells = (*log.spells[:-1], log.spells[-1]._replace(end=fact.at))
 
 
 def _finish(state: ShopState, fact: Fact) -> None:
@@ -202,7 +201,7 @@ def _said(state: ShopState, fact: Fact, **when: int) -> None:
     key = fact.address, fact.pass_no
     known = state.orders.get(key, OrderState())
     expected = _day(fact.data.get("expected")) or known.expected
-    state.orders[key] = replace(known, expected=expected, call=_day(fact.data.get("call")), **when)
+    state.orders[key] = known._replace(expected=expected, call=_day(fact.data.get("call")), **when)
 
 
 def _day(value: object) -> dt.date | None:

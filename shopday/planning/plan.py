@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, field
+from collections.abc import Mapping
 from enum import StrEnum
+from typing import NamedTuple
 
 from shopday.text.names import pass_label
 
@@ -36,8 +37,7 @@ class State(StrEnum):
     DONE = "done"
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedWait:
+class PlannedWait(NamedTuple):
     """One unattended wait. `free`: when what it keeps is taken off (None when it keeps nothing)."""
 
     name: str
@@ -50,8 +50,7 @@ class PlannedWait:
     cures: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Awaited:
+class Awaited(NamedTuple):
     """One thing that a planned step waits for.
 
     address, pass_no: the pass; over: when, in the plan, the moment of it that counts has come.
@@ -68,8 +67,7 @@ class Awaited:
         return self.address, self.pass_no
 
 
-@dataclass(frozen=True, slots=True)
-class StartLimits:
+class StartLimits(NamedTuple):
     """What the start of a step that was not begun yet hangs on.
 
     awaits:      what it comes after.
@@ -93,8 +91,7 @@ class StartLimits:
     cold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedStep:
+class PlannedStep(NamedTuple):
     """One pass of one step. `kind` is "work", "away" or "arrives"; `part` None for whole-job steps.
 
     work:          hands-on minutes it takes by the estimate, with what a missed window adds.
@@ -122,7 +119,7 @@ class PlannedStep:
     stretches: tuple[tuple[Moment, Moment], ...] = ()
     people: tuple[str, ...] = ()
     stations: tuple[str, ...] = ()
-    gear: dict[str, int] = field(default_factory=dict)
+    gear: Mapping[str, int] = {}
     waits: tuple[PlannedWait, ...] = ()
     missed: bool = False
     kind: str = "work"
@@ -182,8 +179,7 @@ class PlannedStep:
         return f"{self.label} ({self.place})"
 
 
-@dataclass(frozen=True, slots=True)
-class JobRow:
+class JobRow(NamedTuple):
     """One job. `delivery` and `late_minutes` are None when some of its steps cannot be placed.
 
     floor:           no plan can deliver it before this (None: not worked out).
@@ -216,8 +212,7 @@ class JobRow:
         return -(-(self.reserve_minutes or 0) // 1440)
 
 
-@dataclass(frozen=True, slots=True)
-class Unplaced:
+class Unplaced(NamedTuple):
     """A step that cannot be planned: the reason, in a sentence that names the fields to change. Or a job that is left
     out: its id, and the first fault of its file."""
 
@@ -229,8 +224,7 @@ class Unplaced:
         return "/" not in self.address
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(NamedTuple):
     """The whole plan. `late`, `short` and `finish`: the totals, weighted minutes.
 
     late_bound, short_bound, finish_bound: no plan has less (each among plans as good in those before it; None: not

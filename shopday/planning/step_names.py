@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from shopday.planning.plan import PlannedStep
 from shopday.shop.folder import ShopFolder
@@ -41,7 +41,7 @@ def written(folder: ShopFolder, step: PlannedStep) -> Step:
     return found
 
 
-def things(folder: ShopFolder, ids: Iterable[str], gear: dict[str, int]) -> str:
+def things(folder: ShopFolder, ids: Iterable[str], gear: Mapping[str, int]) -> str:
     """Stations and gear by name, gear with its count: "the bench and 6 long clamps"."""
     names = {station.id: f"the {in_sentence(station.name or station.id)}" for station in folder.shop.stations}
     names |= {

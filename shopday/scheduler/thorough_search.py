@@ -7,7 +7,6 @@ every run. Without the exact engine, or where it gives up, there are two searche
 from __future__ import annotations
 
 from collections.abc import Generator, Iterator, Sequence
-from dataclasses import replace
 
 from shopday.scheduler.exact_engine import EXACT_PROCESS, ExactEnded, ExactRequest, exact_engine_trouble
 from shopday.scheduler.model.problem import Problem
@@ -38,7 +37,7 @@ def improve_thoroughly(
     trouble = exact_engine_trouble() or (yield from search.run())
     if trouble:
         for found in improve_in_parallel(problem, effort, order, bounded):
-            yield None if found is None else search.better(replace(found, without_exact=trouble))
+            yield None if found is None else search.better(found._replace(without_exact=trouble))
 
 
 class _BesideExact:
@@ -128,4 +127,4 @@ def _best(one: Result | None, other: Result | None) -> Result:
         assert found is not None  # both searches begin with a result
         return found
     known = other.knowing(one) if other.aim < one.aim else one.knowing(other)
-    return replace(known, without_exact=other.without_exact)
+    return known._replace(without_exact=other.without_exact)

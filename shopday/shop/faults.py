@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from difflib import get_close_matches
+from typing import NamedTuple
 
 from shopday.text.safe import clean
 from shopday.text.wrong_input import ErrorWithRemedy
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """One thing wrong in one file. `right`: what would be right, "" when `wrong` says it all."""
 
     file: str
@@ -48,6 +46,8 @@ def _rank(file: str) -> tuple[int, str]:
 
 def nearest(name: str, known: Iterable[str]) -> str | None:
     """The known name most like a misspelt one; None when nothing is near."""
+    from difflib import get_close_matches
+
     choices = list(known)
     found = get_close_matches(name, choices, 1, 0.6) or get_close_matches(name.lower(), choices, 1, 0.6)
     return found[0] if found else None

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopday.shop.quantities import shown
 from shopday.text.wrong_input import WrongInput
@@ -19,8 +19,7 @@ TOLERANCE = 0.005
 _RATIO = re.compile(r"([0-9.]+(?:\s*:\s*[0-9.]+)+)(?:\s+by\s+(volume|weight))?", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True)
-class Ratio:
+class Ratio(NamedTuple):
     """Parts as on the label, by volume or by weight."""
 
     parts: tuple[float, ...]

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from graphlib import CycleError, TopologicalSorter
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from shopday.shop.faults import suggest
 from shopday.shop.folder import ShopFolder
@@ -39,8 +39,7 @@ class StepRef:
         object.__setattr__(self, "address", address)
 
 
-@dataclass(frozen=True, slots=True)
-class Predecessor:
+class Predecessor(NamedTuple):
     """One thing waited for. `when`: a wait's name, "hands-off", or None for complete; `within` in minutes."""
 
     address: str
@@ -48,8 +47,7 @@ class Predecessor:
     within: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class StepProblem:
+class StepProblem(NamedTuple):
     """Something wrong with an `after`: whose, where in its file, and what.
 
     kind:   "unknown" (no such step), "when" (it has no such wait) or "circle".
@@ -66,8 +64,7 @@ class StepProblem:
     found: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class StepGraph:
+class StepGraph(NamedTuple):
     """All steps by address, jobs in their order and steps as written; what each waits for.
 
     order:    the same addresses, none before what it waits for (empty while there are circles).

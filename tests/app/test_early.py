@@ -69,7 +69,7 @@ async def test_a_shop_that_cannot_be_read_ends_the_app_with_its_fault(shop: Path
 
 def test_plans_come_no_closer_than_the_pause_but_the_last_always_comes(shop: Path) -> None:
     first = OpenShop(shop, NOW).plan(0)
-    plans = [replace(first, steps=first.steps[n:]) for n in range(5)]
+    plans = [first._replace(steps=first.steps[n:]) for n in range(5)]
     assert list(paced(plans, plans_differ, pause=3600)) == [plans[0], plans[4]]
     assert list(paced(plans, plans_differ, pause=0)) == plans
     assert list(paced([first, first, first], plans_differ, pause=0)) == [first]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -314,8 +313,8 @@ async def test_a_key_acts_on_the_row_that_was_there_when_it_was_pressed(yard: Pa
         rows = tuple(step for step in plan.steps if step.job != "shelf")
         seen = finished(dashboard(open_shop, plan))
         lines = tuple(line for line in seen.day.lines if line.step is None or line.step.job != "shelf")
-        day = replace(seen.day, lines=lines, could_start=())
-        app.session.plan_updates.show(replace(seen, plan=replace(plan, steps=rows), day=day))
+        day = seen.day._replace(lines=lines, could_start=())
+        app.session.plan_updates.show(seen._replace(plan=plan._replace(steps=rows), day=day))
         await pilot.pause()
         assert "Saw" not in rows_text(app, "#day")
         app.post_message(pressed)

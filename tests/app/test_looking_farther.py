@@ -28,16 +28,16 @@ def sooner(plan: Plan, hours: int) -> Plan:
     """As if its last job were delivered so much sooner."""
     *others, last = sorted(plan.jobs, key=lambda row: (row.delivery or plan.now).timestamp())
     assert last.delivery is not None
-    early = replace(last, delivery=last.delivery - dt.timedelta(hours=hours))
+    early = last._replace(delivery=last.delivery - dt.timedelta(hours=hours))
     jobs = {row.job: row for row in (*others, early)}
-    return replace(
-        plan, finish=plan.finish - 60 * hours * last.weight, jobs=tuple(jobs[row.job] for row in plan.jobs)
+    return plan._replace(
+        finish=plan.finish - 60 * hours * last.weight, jobs=tuple(jobs[row.job] for row in plan.jobs)
     )
 
 
 def known_of(plan: Plan, bound: int) -> Plan:
-    jobs = tuple(replace(row, floor=row.delivery) for row in plan.jobs)
-    return replace(plan, late_bound=plan.late, short_bound=plan.short, finish_bound=bound, jobs=jobs)
+    jobs = tuple(row._replace(floor=row.delivery) for row in plan.jobs)
+    return plan._replace(late_bound=plan.late, short_bound=plan.short, finish_bound=bound, jobs=jobs)
 
 
 class Searches:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -67,10 +66,10 @@ def shuffled(seen: Dashboard) -> Dashboard:
     ]
     one, two = sorted(today, key=lambda s: s.start)[:2]
     moved = {
-        one.key: replace(one, start=two.start, end=two.end, stretches=two.stretches),
-        two.key: replace(two, start=one.start, end=one.end, stretches=one.stretches),
+        one.key: one._replace(start=two.start, end=two.end, stretches=two.stretches),
+        two.key: two._replace(start=one.start, end=one.end, stretches=one.stretches),
     }
-    return replace(seen, plan=replace(plan, steps=tuple(moved.get(s.key, s) for s in plan.steps)))
+    return seen._replace(plan=plan._replace(steps=tuple(moved.get(s.key, s) for s in plan.steps)))
 
 
 def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Dashboard]:
@@ -189,7 +188,7 @@ async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) ->
         wait = WaitingItem(
             "dwell", step, "wait", NOW, closes, 0.2, "", "Buff [off]", closing=True, closes=closes
         )
-        app.session.state.dashboard = replace(plan, waits=(wait,))
+        app.session.state.dashboard = plan._replace(waits=(wait,))
         app._tick()
         app._tick()
         await pilot.pause()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from pathlib import Path
 
 from app_shop import NOW
@@ -17,6 +16,6 @@ def test_when_a_window_closes_stands_in_full(shop: Path) -> None:
     open_shop = OpenShop(shop, NOW)
     plan = open_shop.plan(0)
     (closing,) = (wait for wait in waiting_items(open_shop, plan) if wait.closing)
-    tomorrow = replace(closing, closes=NOW + dt.timedelta(hours=19, minutes=48))
+    tomorrow = closing._replace(closes=NOW + dt.timedelta(hours=19, minutes=48))
     (row,) = waiting_rows([tomorrow], NOW)
     assert row.draw(46).plain.startswith("! by Thu 3 Dec 5:53 start Varnish")

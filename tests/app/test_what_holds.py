@@ -251,8 +251,8 @@ async def test_jobs_tells_of_the_job_under_the_cursor(open_shop: OpenShop, few: 
 
 
 def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(open_shop: OpenShop) -> None:
-    plan = replace(open_shop.plan(0), late_bound=None, finish_bound=None)
-    known = replace(plan, late_bound=0, finish_bound=0)
+    plan = open_shop.plan(0)._replace(late_bound=None, finish_bound=None)
+    known = plan._replace(late_bound=0, finish_bound=0)
     assert list(paced([plan, plan, known, known], plans_differ)) == [plan, known]
 
 

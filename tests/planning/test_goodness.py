@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -34,7 +33,7 @@ def test_the_best_plan_is_called_so(plan: Plan) -> None:
 
 
 def test_a_quick_plan_says_nothing_of_what_was_not_looked_for(shop: OpenShop) -> None:
-    quick = replace(shop.plan(0), late_bound=None, finish_bound=None)
+    quick = shop.plan(0)._replace(late_bound=None, finish_bound=None)
     assert plan_optimality(quick) == ""
 
 
@@ -64,25 +63,25 @@ def test_bounds_of_a_plan_that_was_not_searched_are_not_told(tmp_path: Path) -> 
 def test_what_is_not_proven_is_at_most_so_much_worse(
     plan: Plan, late: int, late_bound: int, finish: int, said: str
 ) -> None:
-    assert plan_optimality(replace(plan, late=late, late_bound=late_bound, finish=finish)) == said
+    assert plan_optimality(plan._replace(late=late, late_bound=late_bound, finish=finish)) == said
 
 
 def test_a_reserve_that_might_be_left_is_told(plan: Plan) -> None:
     assert (
-        plan_optimality(replace(plan, short=5000, short_bound=2500))
+        plan_optimality(plan._replace(short=5000, short_bound=2500))
         == "If there is a better plan, it leaves at most 42 hours more of the reserves over all jobs."
     )
 
 
 def test_days_that_count_more_are_said_to(plan: Plan) -> None:
-    heavy = tuple(replace(row, weight=3) for row in plan.jobs)
-    assert plan_optimality(replace(plan, finish=1000, jobs=heavy)).endswith(
+    heavy = tuple(row._replace(weight=3) for row in plan.jobs)
+    assert plan_optimality(plan._replace(finish=1000, jobs=heavy)).endswith(
         "over all jobs, each counted by its weight."
     )
 
 
 def test_of_a_single_job_nothing_is_said_over_all_jobs(plan: Plan) -> None:
-    one = replace(plan, finish=1000, jobs=plan.jobs[:1])
+    one = plan._replace(finish=1000, jobs=plan.jobs[:1])
     assert plan_optimality(one) == "If there is a better plan, it delivers at most 12 hours sooner."
 
 
@@ -104,8 +103,8 @@ def test_a_job_is_told_how_early_it_could_be(plan: Plan) -> None:
     assert short is not None
     assert job_optimality(short, plan.now) == "No plan could deliver it earlier."
     assert job_optimality(long, plan.now) == "No plan could deliver it before 11:00."
-    assert job_optimality(replace(long, floor=None), plan.now) == ""
-    assert job_optimality(replace(long, delivered=True), plan.now) == ""
+    assert job_optimality(long._replace(floor=None), plan.now) == ""
+    assert job_optimality(long._replace(delivered=True), plan.now) == ""
 
 
 @pytest.mark.parametrize(

@@ -51,10 +51,9 @@ def test_a_worse_plan_on_the_wall_stays_until_a_better_one_is_taken_up(shop: Ope
 
 
 def reversed_plan(shop: OpenShop) -> Plan:
-    from dataclasses import replace
 
     plan = list(filter(None, shop.fresh(1.0)))[-1]
-    return replace(plan, order=tuple(reversed(plan.order)))
+    return plan._replace(order=tuple(reversed(plan.order)))
 
 
 def test_what_is_not_touched_keeps_its_order_and_its_time(tmp_path: Path) -> None:

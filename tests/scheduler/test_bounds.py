@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import permutations
 from random import Random
 
@@ -88,16 +87,16 @@ def with_windows_from_the_past(problem: Problem, seed: int) -> Problem:
     for n, i in enumerate(given):
         ago = problem.now - random.choice([100, 400, 1300])
         if n == 1 and len(tasks[i].crews) == 1:
-            tasks[i] = replace(tasks[i], going=True)
+            tasks[i] = tasks[i]._replace(going=True)
         else:
-            tasks[i] = replace(tasks[i], fixed=(ago - 40, ago))
+            tasks[i] = tasks[i]._replace(fixed=(ago - 40, ago))
     for i, task in enumerate(tasks):
         if task.lags and task.lags[0].task in given:
             window = Window(task.lags[:1], random.choice([0, 0, 60, 300]))
-            tasks[i] = replace(task, windows=(window,), adds=random.choice([15, 60, 180]))
+            tasks[i] = task._replace(windows=(window,), adds=random.choice([15, 60, 180]))
     to_do = {task.job for task in tasks if task.fixed is None}
-    jobs = tuple(replace(job, counts=k in to_do) for k, job in enumerate(problem.jobs))
-    return replace(problem, jobs=jobs, tasks=tuple(tasks))
+    jobs = tuple(job._replace(counts=k in to_do) for k, job in enumerate(problem.jobs))
+    return problem._replace(jobs=jobs, tasks=tuple(tasks))
 
 
 @pytest.mark.slow

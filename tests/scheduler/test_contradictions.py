@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import product
 from random import Random
 
@@ -163,7 +162,7 @@ def test_dusty_work_that_must_begin_in_still_air() -> None:
     assert after.excess == 300 - 60
     # Sawn before, it would have to end 75 minutes before it may begin.
     assert before.excess == 30 + 45
-    assert contradiction(shop(varnish, replace(saw, room=1), dust_minutes=45), 1) == ()
+    assert contradiction(shop(varnish, saw._replace(room=1), dust_minutes=45), 1) == ()
 
 
 def test_whichever_of_two_moments_is_the_latest() -> None:

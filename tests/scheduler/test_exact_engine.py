@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from dataclasses import replace
 
 import pytest
 from exact import exact
@@ -28,7 +27,7 @@ EXAMPLES = int(os.environ.get("SHOPDAY_EXACT", "15"))
 def unbounded(problem: Problem) -> Result:
     """A schedule of which nothing is known, in an order that is rarely good."""
     found = first(problem, range(len(problem.tasks))[::-1])
-    return replace(found, late_bound=0, short_bound=0, finish_bound=0, floors=())
+    return found._replace(late_bound=0, short_bound=0, finish_bound=0, floors=())
 
 
 def better_ones(problem: Problem, start: Result, effort: float) -> list[Result]:

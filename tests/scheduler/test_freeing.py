@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from random import Random
 
 import pytest
@@ -33,7 +32,7 @@ BUSY = (0, 1, 3)
 
 
 def one_maker(problem: Problem) -> Problem:
-    return replace(problem, tasks=tuple(replace(task, crews=task.crews[:1]) for task in problem.tasks))
+    return problem._replace(tasks=tuple(task._replace(crews=task.crews[:1]) for task in problem.tasks))
 
 
 def looking_ahead(problem: Problem) -> tuple[BuiltSchedule, Builder]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -27,7 +25,7 @@ def test_a_repair_without_changes_gives_the_same_schedule(problem: Problem, effo
 @settings(max_examples=300)
 def test_a_repair_at_a_later_minute_keeps_every_rule(problem: Problem, data: st.DataObject) -> None:
     result = first(problem)
-    later = replace(problem, now=problem.now + data.draw(st.integers(0, 3000)))
+    later = problem._replace(now=problem.now + data.draw(st.integers(0, 3000)))
     close_up = data.draw(st.none() | st.just(later.now + 1000))
     again = finished(repair(later, kept_of(problem, result), close_up))
     assert verify_result(later, again) == []
@@ -45,8 +43,8 @@ def test_a_task_that_lasts_longer_moves_nothing_that_starts_before_it(
     assume(work)
     longer = data.draw(st.sampled_from(work))
     tasks = list(problem.tasks)
-    tasks[longer] = replace(tasks[longer], work=tasks[longer].work + 45, unbroken=False)
-    changed = replace(problem, tasks=tuple(tasks))
+    tasks[longer] = tasks[longer]._replace(work=tasks[longer].work + 45, unbroken=False)
+    changed = problem._replace(tasks=tuple(tasks))
     again = finished(repair(changed, known))
     assert verify_result(changed, again) == []
     if again.schedule.unplaced or any(task.windows for task in tasks):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
@@ -38,7 +37,7 @@ def spoilt(problem: Problem, task: int, **changes: object) -> list[str]:
     placed = list(schedule.placed)
     place = placed[task]
     assert place is not None
-    placed[task] = replace(place, **changes)  # type: ignore[arg-type]
+    placed[task] = place._replace(**changes)  # type: ignore[arg-type]
     return verify(problem, Schedule(tuple(placed), schedule.unplaced))
 
 
@@ -149,10 +148,10 @@ def test_nothing_follows_what_has_no_place() -> None:
 def test_totals_and_bounds_are_checked() -> None:
     problem = shop(work(10))
     result = best(problem)
-    assert verify_result(problem, replace(result, finish=9))
-    assert verify_result(problem, replace(result, finish_bound=11))
-    assert verify_result(problem, replace(result, late_bound=1))
-    assert verify_result(problem, replace(result, floors=(491,)))
+    assert verify_result(problem, result._replace(finish=9))
+    assert verify_result(problem, result._replace(finish_bound=11))
+    assert verify_result(problem, result._replace(late_bound=1))
+    assert verify_result(problem, result._replace(floors=(491,)))
 
 
 @pytest.mark.slow
@@ -185,8 +184,7 @@ def test_work_moved_or_staffed_otherwise_is_found_out_or_still_right(
 
 
 def _shifted(place: Placed, by: int) -> Placed:
-    return replace(
-        place,
+    return place._replace(
         start=place.start + by,
         end=place.end + by,
         complete=place.complete + by,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -173,7 +172,7 @@ def late_without(aside: tuple[int, ...]) -> int:
     """Lateness of the earliest due first, with these jobs last and no due date: none if any order has none (Jackson 1955)."""
     jobs = tuple(Delivery(1, None if k in aside else due) for k, due in enumerate(MOORE_DUE))
     order = sorted(range(10), key=lambda k: (k in aside, MOORE_DUE[k]))
-    problem = replace(machine(MOORE), jobs=jobs)
+    problem = machine(MOORE)._replace(jobs=jobs)
     result = first(problem, order)
     assert verify_result(problem, result) == []
     return result.late

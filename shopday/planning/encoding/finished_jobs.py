@@ -7,15 +7,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopday.planning.encoding.passes import Pass
 from shopday.scheduler import Calendar, Clock, Placed, Task, phase_times
 from shopday.shop.step_graph import Predecessor
 
 
-@dataclass(frozen=True, slots=True)
-class Past:
+class Past(NamedTuple):
     """One pass that is over, as the scheduler would have been asked about it, and where it stood."""
 
     of: Pass

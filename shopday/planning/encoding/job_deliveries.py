@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 
 from shopday.planning.encoding.actual_times import actual_minutes
 from shopday.planning.encoding.encoded_problem import due
@@ -55,7 +54,7 @@ class JobDeliveries:
         calendars = [self.hours.calendars[self.hours.person(maker)] for maker in makers]
         opened = sum(c.worked(job.due) - c.worked(self.now) for c in calendars)
         promise = Promise(n, job.due - self.now, opened, len(makers))
-        return replace(job, safe_by=job.due - (reserve(promise, left, runs) if job.counts else 0))
+        return job._replace(safe_by=job.due - (reserve(promise, left, runs) if job.counts else 0))
 
     def _overrun(self) -> Overrun:
         """What work of this shop takes as a multiple of its estimate, by the live jobs."""

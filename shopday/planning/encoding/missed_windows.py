@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from shopday.journal.state import Key
 from shopday.planning.encoding.passes import Pass
@@ -49,11 +49,10 @@ def _was_missed(p: Pass, history: _History, begun: Begun) -> bool:
 
 def _late(p: Pass) -> Pass:
     adds = p.missed.adds if p.missed is not None and not p.step.absent else 0
-    return replace(p, base=p.base + adds, too_late=True)
+    return p._replace(base=p.base + adds, too_late=True)
 
 
-@dataclass(frozen=True)
-class _Ref:
+class _Ref(NamedTuple):
     """What a window counts from: a pass (None: it was not finished by then), and which of its moments."""
 
     of: Pass | None

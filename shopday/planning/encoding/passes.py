@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopday.journal.state import Key, PassState, ShopState
 from shopday.shop.folder import ShopFolder
@@ -12,8 +12,7 @@ from shopday.shop.step_graph import StepGraph, StepRef, waits_of
 from shopday.text.names import pass_label
 
 
-@dataclass(frozen=True, slots=True)
-class Pass:
+class Pass(NamedTuple):
     """One pass of one step, with its defaults filled in.
 
     base:     hands-on minutes, without what a missed window adds; of one that was started too late, with it; with what is

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 from shopday.journal.state import ShopState
 from shopday.planning.encoding.absences import Absences, Clocks
@@ -130,8 +129,7 @@ class _ProblemEncoder:
             return task
         if p.going or p.put_down:
             return self._begun_task(p, task)
-        return replace(
-            task,
+        return task._replace(
             windows=windows,
             adds=p.missed.adds if p.missed else None,
             release=self._release(p),
@@ -163,10 +161,10 @@ class _ProblemEncoder:
         crews = self.needs.same_people(p, task.crews)
         usual = self.hours.calendars[crews[0].calendar if crews else 0]
         left = max(LEAST_LEFT, p.base - minutes_worked(self.hours, p, self.now, usual))
-        task = replace(task, lags=(), crews=crews, work=left, release=self.now)
+        task = task._replace(lags=(), crews=crews, work=left, release=self.now)
         if p.going:
-            return replace(task, going=True)
-        return replace(task, unbroken=p.step.one_sitting, stretch=min(self.shop.rules.shortest_stretch, left))
+            return task._replace(going=True)
+        return task._replace(unbroken=p.step.one_sitting, stretch=min(self.shop.rules.shortest_stretch, left))
 
     def _fixed(self, p: Pass, crews: tuple[Crew, ...]) -> tuple[int, int]:
         """Logged start and end; a start nobody logged is taken as if the work had just fitted in."""

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopday.planning.plan import Moment, PlannedStep, elapsed
 from shopday.text.durations import work_text
 
 
-@dataclass(frozen=True, slots=True)
-class Progress:
+class Progress(NamedTuple):
     """Minutes. worked: so far; left: still to do by the plan; over: what was worked beyond the estimate."""
 
     worked: int

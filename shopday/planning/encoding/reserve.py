@@ -20,6 +20,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from statistics import fmean, pvariance
+from typing import NamedTuple
 
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.odds.distributions import LATE, OVER, STAYS_AWAY, Pert, pert
@@ -38,8 +39,7 @@ IN_COMMON = 0.5
 """Share of the variance of an overrun that all work has in common: what is estimated too short once is so again."""
 
 
-@dataclass(frozen=True, slots=True)
-class Overrun:
+class Overrun(NamedTuple):
     """What a step takes as a multiple of its estimate: mean, and variance from step to step."""
 
     mean: float
@@ -114,8 +114,7 @@ def lateness(p: Pass) -> Pert:
     return Pert(*(minutes - likely for minutes in (p.step.spread[0], likely, p.step.spread[1])))
 
 
-@dataclass(frozen=True, slots=True)
-class Promise:
+class Promise(NamedTuple):
     """One promise: the job's index, the minutes to the end of its day, and the makers' open minutes until then."""
 
     job: int

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from shopday.scheduler import FOREVER, Calendar, RatedClock
 from shopday.shop.models import Material, Temperature
@@ -27,16 +27,14 @@ STEEPEST = 12.0
 """Doublings, up or down, beyond which a rate says more about a slip of the pen than about glue."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """What the thermometer showed: minute since the epoch, degrees Celsius."""
 
     minute: int
     celsius: float
 
 
-@dataclass(frozen=True, slots=True)
-class Cold:
+class Cold(NamedTuple):
     """Too cold to work with a material: how warm it is, what it needs (C), and the first minute it will be
     warm enough (None: not as far as the shop's temperatures say)."""
 
@@ -45,8 +43,7 @@ class Cold:
     until: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Hot:
+class Hot(NamedTuple):
     """Too warm for a material: how warm it is, what it is made for (C), and the first minute it will be cool enough."""
 
     celsius: float
@@ -54,8 +51,7 @@ class Hot:
     until: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Warmth:
+class Warmth(NamedTuple):
     """The shop's temperature as steps: degrees[i] holds from edges[i-1] to edges[i], one more than edges.
 
     None where nobody said: a cure then takes what its label says, and nothing is too cold.

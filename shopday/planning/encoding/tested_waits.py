@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from shopday.journal.state import Key
 from shopday.planning.encoding.missed_windows import Over
@@ -24,5 +23,5 @@ def _with(p: Pass, until: Mapping[str, int], over: Over) -> Pass:
             before = next((w.name for w in reversed(p.waits[:n]) if not w.informs), HANDS_OFF)
             takes = max(0, until[wait.name] - over(p, before))
             known = wait.model_copy(update={"takes": takes, "cures": False, "spread": None})
-            p = replace(p, waits=(*p.waits[:n], known, *p.waits[n + 1 :]))
+            p = p._replace(waits=(*p.waits[:n], known, *p.waits[n + 1 :]))
     return p

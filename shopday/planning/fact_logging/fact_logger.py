@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from shopday.journal.state import LONGEST_AGAIN, MOST_AGAIN, PassState, ShopState
 from shopday.planning.encoding.open_hours import OpenHours, Zone
@@ -27,8 +26,7 @@ MOST_MOISTURE = 60
 """Per cent that a meter shows at most (common practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class FactRequest:
+class FactRequest(NamedTuple):
     """What somebody wants to log.
 
     at:      when it happened (None: now).
@@ -45,7 +43,7 @@ class FactRequest:
     at: Moment | None = None
     pass_no: int | None = None
     by: Sequence[str] = ()
-    details: Mapping[str, Any] = field(default_factory=dict)
+    details: Mapping[str, Any] = {}
     corrects: bool = False
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple
 
 from shopday.journal.state import PassState, ShopState
 from shopday.planning.encoding.passes import pass_count
@@ -15,15 +14,14 @@ Said = Callable[[int], str]
 """A minute as people say it."""
 
 
-@dataclass(frozen=True, slots=True)
-class LogEntry:
+class LogEntry(NamedTuple):
     """A fact ready for the journal. `begins`: the pass is begun by it, and not only taken up again."""
 
     kind: str
     address: str
     pass_no: int
     minute: int
-    data: dict[str, Any] = field(default_factory=dict)
+    data: Mapping[str, Any] = {}
     begins: bool = False
 
 

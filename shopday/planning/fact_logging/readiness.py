@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopday.journal.state import Key
 from shopday.planning.encoding.encoded_problem import EncodedProblem
@@ -18,8 +18,7 @@ from shopday.shop.measures import worded
 from shopday.text.times import moment_text
 
 
-@dataclass(frozen=True, slots=True)
-class Hindrance:
+class Hindrance(NamedTuple):
     """One thing in the way, in words, and the minute at which it is gone (None: nobody knows)."""
 
     why: str

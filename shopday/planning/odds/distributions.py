@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from random import Random
+from typing import NamedTuple
 
 RUNS_OVER = (0.9, 1.3, 2.5)
 """Work, as a multiple of its estimate, until the shop's own history says better: least, likeliest, most. Common
@@ -28,8 +28,7 @@ LIKELY, DOUBTFUL = 0.8, 0.5
 """Chances from which a promise is well founded, and below which it is hardly kept."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pert:
+class Pert(NamedTuple):
     """A beta distribution on [least, most] with PERT's mean and variance, in the unit of its bounds."""
 
     least: float
@@ -78,8 +77,7 @@ def room_for(chance: float) -> int:
     return 0 if chance <= 0 else min(MOST_FURTHER, math.ceil(math.log(RARE) / math.log(chance)))
 
 
-@dataclass(frozen=True, slots=True)
-class Factor:
+class Factor(NamedTuple):
     """How long work takes, as a multiple of the estimate.
 
     shared: the job's part of it, the same for all its steps: estimates of one job are wrong together.

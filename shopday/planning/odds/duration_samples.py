@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, MutableMapping
-from dataclasses import replace
 from random import Random
 from typing import Literal
 
@@ -37,7 +36,7 @@ class DurationSamples:
         if p.step.absent:
             return self._absent(p, task, random, own)
         if any(wait.spread for wait in p.waits):
-            task = replace(task, phases=tuple(self._phases(p, task, random, own)))
+            task = task._replace(phases=tuple(self._phases(p, task, random, own)))
         return task if task.fixed is not None else self._worked(i, task, shared, random, own)
 
     # ------------------------------------------------------------ work
@@ -51,7 +50,7 @@ class DurationSamples:
                 break
         own[p.address] += part
         left = max(LEAST_LEFT, round(work - done)) if done >= 0 else round(work)
-        return replace(task, work=min(left, max(task.work, self._sitting(task))) if task.unbroken else left)
+        return task._replace(work=min(left, max(task.work, self._sitting(task))) if task.unbroken else left)
 
     def _work(self, i: int, p: Pass, shared: float, random: Random) -> tuple[float, float]:
         """Minutes of work, and how many of them are the step's own part of the risk."""
@@ -84,7 +83,7 @@ class DurationSamples:
         for wait, phase in zip(p.waits, task.phases, strict=True):
             if wait.spread is not None and not phase.informational and self._to_come(phase, begins):
                 likely = pert(wait.spread, wait.takes)
-                drawn = (replace(phase, takes=round(likely.draw(random))) for _ in range(TRIES))
+                drawn = (phase._replace(takes=round(likely.draw(random))) for _ in range(TRIES))
                 phase = next((one for one in drawn if self._to_come(one, begins)), phase)
                 own[p.address] += phase.takes
             yield phase
@@ -110,10 +109,10 @@ class DurationSamples:
             left, said = task.fixed
             back = self._back(p, left, random) if p.expected is None else self._as_said(said, random)
             own[p.address] += back - left
-            return replace(task, fixed=(left, back))
+            return task._replace(fixed=(left, back))
         unit, length = self._stay(p, random)
         own[p.address] += length
-        return replace(task, length=length, clock=task.clock if unit == "workdays" else None)
+        return task._replace(length=length, clock=task.clock if unit == "workdays" else None)
 
     def _arrival(self, p: Pass, task: Task, random: Random, own: Own) -> Task:
         """Later than its day, or than it is expected at once that is past, by a time of the spread."""
@@ -124,7 +123,7 @@ class DurationSamples:
         late = round((LATE if spread is None else pert(spread, spread[0])).draw(random))
         own[p.address] += late
         here = self.opened.open_from(due + late) or due
-        return task if here <= self.problem.now else replace(task, fixed=None, until=here)
+        return task if here <= self.problem.now else task._replace(fixed=None, until=here)
 
     def _back(self, p: Pass, left: int, random: Random) -> int:
         """The minute at which what is away comes back; what should have been back long ago is late like

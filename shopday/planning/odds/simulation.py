@@ -101,7 +101,7 @@ class Simulation:
             self._unneeded(task) if beyond > 0 else _pointed(task, final)
             for task, beyond in zip(self.problem.tasks, self.beyond, strict=True)
         )
-        return replace(self.problem, tasks=tuple(tasks))
+        return self.problem._replace(tasks=tuple(tasks))
 
     def _unneeded(self, task: Task) -> Task:
         return Task(task.job, fixed=(self.problem.now, self.problem.now))
@@ -127,7 +127,7 @@ class Simulation:
         """The deliveries when nothing starts for so many open minutes, and all lasts as long as foreseen."""
         calendar, now = self.problem.calendars[self.built.hours.open], self.problem.now
         return self._deliveries(
-            *self._place(replace(self.foreseen, now=calendar.finish(now, minutes) or now))
+            *self._place(self.foreseen._replace(now=calendar.finish(now, minutes) or now))
         )
 
     def _open_minutes(self, minute: int) -> int:
@@ -162,7 +162,7 @@ class Simulation:
             if beyond > 0:
                 waits = self.built.passes[i].waits
                 draw.own[address] += sum(wait.takes for wait in waits if not wait.informs)
-        return replace(self.problem, tasks=tuple(tasks))
+        return self.problem._replace(tasks=tuple(tasks))
 
     def _chance(self, address: str) -> float:
         return self.built.expansion.steps[address].step.another_pass
@@ -234,8 +234,8 @@ class Simulation:
         for i in self._newly_refused(built):
             task = tasks[i]
             release = max(task.release, task.at or 0)
-            tasks[i] = replace(task, at=None, release=release, adds=task.adds or 0, unbroken=False)
-        return replace(problem, tasks=tuple(tasks))
+            tasks[i] = task._replace(at=None, release=release, adds=task.adds or 0, unbroken=False)
+        return problem._replace(tasks=tuple(tasks))
 
     def _deliveries(self, builder: Builder, built: Schedule) -> list[int | None]:
         deliveries: list[int | None] = [self.problem.now] * len(self.problem.jobs)
@@ -271,10 +271,10 @@ def _pointed(task: Task, final: dict[int, int]) -> Task:
         return task
 
     def moved(lags: tuple[Lag, ...]) -> tuple[Lag, ...]:
-        return tuple(replace(lag, task=final.get(lag.task, lag.task)) for lag in lags)
+        return tuple(lag._replace(task=final.get(lag.task, lag.task)) for lag in lags)
 
-    windows = tuple(replace(window, refs=moved(window.refs)) for window in task.windows)
-    return replace(task, lags=moved(task.lags), windows=windows)
+    windows = tuple(window._replace(refs=moved(window.refs)) for window in task.windows)
+    return task._replace(lags=moved(task.lags), windows=windows)
 
 
 def _further(folder: ShopFolder, plan: Plan) -> dict[str, int]:

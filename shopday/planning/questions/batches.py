@@ -5,8 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
 from shopday.planning.step_names import written
@@ -24,8 +23,7 @@ MIXING = 10
 """Minutes that one mix takes to weigh, stir and clean up after (common practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Batch:
+class Batch(NamedTuple):
     """Steps to do in one go, the one planned first in front, with the minutes of work that saves."""
 
     steps: tuple[PlannedStep, ...]

@@ -4,8 +4,7 @@ lacquer in damp air or without a place for spraying, a load for more than two.""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopday.planning.encoding.moisture_gates import gate_text
 from shopday.planning.plan import Plan, PlannedStep, State, later
@@ -26,8 +25,7 @@ FIRST_HOURS = 1440
 """Minutes of a cure in which cold spoils it most, if its first wait is not over sooner (common practice)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Concern:
+class Concern(NamedTuple):
     """One thing about one pass, in a sentence."""
 
     step: PlannedStep

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopday.planning.plan import Moment, PlannedStep, later
 from shopday.planning.step_names import things
@@ -11,8 +11,7 @@ from shopday.shop.folder import ShopFolder
 from shopday.text.sentences import both
 
 
-@dataclass(frozen=True, slots=True)
-class Conflict:
+class Conflict(NamedTuple):
     """What `row` has that another step wants: from `since` until `free`, said in words ("the bench is taken by ...").
 
     kept: stations and gear that a wait keeps; air: it is about dust.

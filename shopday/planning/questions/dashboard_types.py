@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from shopday.planning.plan import Moment, Plan, PlannedStep
 
@@ -18,8 +17,7 @@ LineKind = Literal["work", "break", "ready", "window", "arrives", "leaves", "del
 WaitKind = Literal["wait", "window", "away", "arrives", "informs"]
 
 
-@dataclass(frozen=True, slots=True)
-class DayLine:
+class DayLine(NamedTuple):
     """One moment of the day. `until` is set where it lasts: work and breaks."""
 
     at: Moment
@@ -29,16 +27,14 @@ class DayLine:
     until: Moment | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Alternative:
+class Alternative(NamedTuple):
     """A step that could be taken up now as well, and in a sentence why it is not first."""
 
     step: PlannedStep
     why_not_first: str
 
 
-@dataclass(frozen=True, slots=True)
-class DayView:
+class DayView(NamedTuple):
     """`take_up`: the step under way or to start now or next this day; `until`: when its first stretch ends.
 
     concerns: what is not as it should be for that step: heat, cold, a place that is lacking. cautions: what to mind at it.
@@ -58,8 +54,7 @@ class DayView:
     closes: Moment | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class WaitingItem:
+class WaitingItem(NamedTuple):
     """One thing that takes its time.
 
     what:    in words: "in clamps", "powder coater", "hinges from the supplier".
@@ -85,8 +80,7 @@ class WaitingItem:
     closes: Moment | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Dashboard:
+class Dashboard(NamedTuple):
     """A plan with its day, what is waited on, what to see to before the lights go out, what to order and to have.
 
     pinned: passes that go before all else, by hand.
@@ -100,4 +94,4 @@ class Dashboard:
     orders: tuple[Purchase, ...] = ()
     needs: tuple[MaterialNeed, ...] = ()
     pinned: tuple[tuple[str, int], ...] = ()
-    costs: Mapping[str, JobCosts] = field(default_factory=dict)
+    costs: Mapping[str, JobCosts] = {}

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopday.planning.plan import JobRow, Moment, Plan
 from shopday.text.durations import days_text, length_text
 
 
-@dataclass(frozen=True, slots=True)
-class DeliveryMove:
+class DeliveryMove(NamedTuple):
     """One job whose delivery changed. `slips`: it keeps its promise before and breaks it after."""
 
     job: str

@@ -157,7 +157,7 @@ class _Quoting:
         last = max((row for row in lesser.steps if row.job == self.job_id), key=lambda row: row.complete)
         kept = KeptPlan.of(plan, "")
         step = KeptStep(self.open_shop.zone.of(last.start), last.people)
-        held = replace(kept, steps={**kept.steps, last.key: step})
+        held = kept._replace(steps={**kept.steps, last.key: step})
         answer = yield from plan_solver.repaired_plan(self.with_job(job), self.state, self.now, held)
         found = decode_plan(*answer, bounded=False)
         late = any(move.slips and move.job != self.job_id for move in delivery_moves(self.before, found))
@@ -201,14 +201,14 @@ class _Quoting:
             delivery = planned.get(id)
             if job.due is None or delivery is None:
                 return job
-            return replace(job, due=max(job.due, built.zone.of(delivery)))
+            return job._replace(due=max(job.due, built.zone.of(delivery)))
 
         new = ScheduledJob(weight=OWN, safe_by=problem.now)
         jobs = (
             new if id == self.job_id else other(id, job)
             for id, job in zip(built.jobs, problem.jobs, strict=True)
         )
-        return replace(problem, jobs=tuple(jobs))
+        return problem._replace(jobs=tuple(jobs))
 
 
 def _lesser_jobs(job: Job) -> Iterator[Job]:

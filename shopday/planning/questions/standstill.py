@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopday.planning.plan import Awaited, Moment, Plan, PlannedStep, State, later
 from shopday.planning.questions.conflicts import Conflict, Conflicts
@@ -20,8 +19,7 @@ MOST = 3
 """Causes told, and steps named that one of them holds up."""
 
 
-@dataclass(frozen=True, slots=True)
-class Hindering:
+class Hindering(NamedTuple):
     """One thing that keeps a step from starting now. `way_out`: what would free the step, if this is all that keeps it."""
 
     why: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from shopday.planning.plan import JobRow, Plan
 from shopday.planning.questions.plan_changes import delivery_moves
@@ -43,8 +42,7 @@ def offers(plan: Plan, found: Iterable[Plan | None], best: Plan | None = None) -
             continue
         if worth_it(plan, other) and (best is None or other.aim <= best.aim):
             best = other
-        plan = replace(
-            plan,
+        plan = plan._replace(
             late_bound=_raised(plan.late, plan.late_bound, other.late_bound),
             short_bound=_raised(plan.short, plan.short_bound, other.short_bound),
             finish_bound=_raised(plan.finish, plan.finish_bound, other.finish_bound),
@@ -62,7 +60,7 @@ def _raised(total: int, known: int | None, found: int | None) -> int | None:
 
 def with_floors(plan: Plan, other: Plan) -> Plan:
     """A plan with what is known besides of the earliest delivery of each job."""
-    return replace(plan, jobs=tuple(_with_floor(row, other.job(row.job)) for row in plan.jobs))
+    return plan._replace(jobs=tuple(_with_floor(row, other.job(row.job)) for row in plan.jobs))
 
 
 def _with_floor(row: JobRow, other: JobRow | None) -> JobRow:
@@ -70,4 +68,4 @@ def _with_floor(row: JobRow, other: JobRow | None) -> JobRow:
     known = other.floor if other is not None else None
     if known is None or (row.floor is not None and row.floor.timestamp() >= known.timestamp()):
         return row
-    return replace(row, floor=known)
+    return row._replace(floor=known)

@@ -10,9 +10,9 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from hashlib import blake2b
-from typing import Any
+from typing import Any, NamedTuple
 
 from shopday.atomic_file import put_in_place
 from shopday.journal.state import Key, ShopState
@@ -25,16 +25,14 @@ MOST = 24
 """So many plans are remembered: as many things can be taken back and give their plan back."""
 
 
-@dataclass(frozen=True, slots=True)
-class KeptStep:
+class KeptStep(NamedTuple):
     """Where a pass stands: its start in minutes since the epoch, and who does it."""
 
     start: int
     people: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class KeptPlan:
+class KeptPlan(NamedTuple):
     """What was planned of the passes not begun, in the order in which they were placed.
 
     mark: of what it was made for; late: the jobs whose promise it breaks; ended: the search for it came to its end.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Generator, Iterator
-from dataclasses import replace
 from typing import Any
 
 from shopday.scheduler.exact.encoding import Declined
@@ -146,7 +145,7 @@ class _ExactSearch:
         for job, floor in self.scoper.floors.items():
             if job < len(floors):
                 floors[job] = floor + self.problem.now
-        self.best = replace(self.best, floors=tuple(floors))
+        self.best = self.best._replace(floors=tuple(floors))
         totals = (
             self.reader.builder.costs.job_totals(j, self.problem.now + d)
             for j, d in self.scoper.floors.items()
@@ -160,7 +159,7 @@ class _ExactSearch:
         bounds = [self.best.late_bound, self.best.short_bound, self.best.finish_bound]
         bounds[k] = max(bounds[k], min(bound, self.best.totals[k]))
         late, short, finish = bounds
-        self.best = replace(self.best, late_bound=late, short_bound=short, finish_bound=finish)
+        self.best = self.best._replace(late_bound=late, short_bound=short, finish_bound=finish)
         return bounds[k] == self.best.totals[k]
 
     def _prove(self, units: float) -> Iterator[Result | None]:

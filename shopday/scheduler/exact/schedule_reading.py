@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from shopday.scheduler.model.phase_times import phase_times
 from shopday.scheduler.model.problem import Task
@@ -43,8 +43,8 @@ class ScheduleReader:
         placed = list(before.schedule.placed)
         for i, start in starts.minutes.items():
             placed[i] = self._placed(i, start, starts)
-        schedule = replace(before.schedule, placed=tuple(placed))
-        exact = self._checked(replace(before, schedule=schedule, order=self._order(starts)))
+        schedule = before.schedule._replace(placed=tuple(placed))
+        exact = self._checked(before._replace(schedule=schedule, order=self._order(starts)))
         if exact is None:
             return None
         closed_up = self._closed_up(starts, exact)
@@ -58,7 +58,7 @@ class ScheduleReader:
         if verify(self.problem, result.schedule):
             return None
         late, short, finish = totals(self.problem, result.schedule)
-        return replace(result, late=late, short=short, finish=finish)
+        return result._replace(late=late, short=short, finish=finish)
 
     def _placed(self, i: int, start: int, starts: Starts) -> Placed:
         task, problem = self.problem.tasks[i], self.problem
@@ -66,7 +66,7 @@ class ScheduleReader:
         end = self._back(task, start) if task.starts_immediately else self._end(task, start, crew, missed)
         release_calendar = problem.calendars[problem.release_calendar]
         _, ends, frees, complete = phase_times(
-            [p if not p.informational else replace(p, keeps=()) for p in task.phases],
+            [p if not p.informational else p._replace(keeps=()) for p in task.phases],
             problem.clocks,
             release_calendar,
             end,
@@ -94,4 +94,4 @@ class ScheduleReader:
         builder.placer.chosen = {}
         if built is None or len(built.refused) > len(builder.refused):
             return None
-        return self._checked(replace(exact, schedule=builder.schedule(built), order=tuple(built.order)))
+        return self._checked(exact._replace(schedule=builder.schedule(built), order=tuple(built.order)))

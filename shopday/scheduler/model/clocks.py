@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 DAY = 1440
 EPOCH_WEEKDAY = 3
@@ -82,8 +82,7 @@ class RatedClock:
         return self.after(start, amount)
 
 
-@dataclass(frozen=True, slots=True)
-class WeekdayClock:
+class WeekdayClock(NamedTuple):
     """Counts Mondays to Fridays: the same wall-clock time so many weekdays later.
 
     Minutes are counted from the Unix epoch, a Thursday. `changes` are the minutes at which the UTC

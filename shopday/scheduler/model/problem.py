@@ -7,7 +7,8 @@ clocks of their own. Every number is a whole minute, every reference an index in
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from typing import NamedTuple
 
 from shopday.scheduler.model.calendars import Calendar
 from shopday.scheduler.model.clocks import Clock
@@ -20,8 +21,7 @@ COMPLETE = -3
 """Milestone: its work and all its phases (those aside excepted) are over."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lag:
+class Lag(NamedTuple):
     """A minimum time lag: not before `milestone` of `task`, plus `offset` minutes.
 
     `milestone` is START, END, COMPLETE or the index of a phase of that task, whose end is meant.
@@ -32,8 +32,7 @@ class Lag:
     offset: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """A maximum time lag: start at most `within` minutes after the latest moment of `refs`.
 
     `refs` name moments as in `Lag` (their `offset` is added). Missing it is forbidden when the
@@ -44,8 +43,7 @@ class Window:
     within: int
 
 
-@dataclass(frozen=True, slots=True)
-class Phase:
+class Phase(NamedTuple):
     """Unattended time after the work; phases follow one another.
 
     takes:  minutes on `clock` (an index into `Problem.clocks`; None: plain elapsed minutes).
@@ -62,16 +60,14 @@ class Phase:
     informational: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Crew:
+class Crew(NamedTuple):
     """One way to staff a task: resources of capacity 1 in use from start to end, and when they all work."""
 
     people: tuple[int, ...] = ()
     calendar: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(NamedTuple):
     """One pass of one step.
 
     job:       index of the job it belongs to.
@@ -118,8 +114,7 @@ class Task:
     fixed: tuple[int, int] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Delivery:
+class Delivery(NamedTuple):
     """What is delivered.
 
     due:     the minute by which it is on time (None: never late).
@@ -138,8 +133,7 @@ class Delivery:
         return self.due if self.safe_by is None else self.safe_by
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """Everything the scheduler may know.
 
     now:        nothing starts earlier; the totals count from here.
@@ -161,4 +155,4 @@ class Problem:
     clocks: tuple[Clock, ...] = ()
     release_calendar: int = 0
     dust_minutes: int = 0
-    infeasible: dict[int, str] = field(default_factory=dict)
+    infeasible: Mapping[int, str] = {}

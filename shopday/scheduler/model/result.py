@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
 from enum import Enum
+from typing import NamedTuple
 
 from shopday.scheduler.model.problem import COMPLETE, END, START
 
@@ -22,8 +23,7 @@ class Cause(Enum):
     HORIZON = "the calendars end before it is over"
 
 
-@dataclass(frozen=True, slots=True)
-class Refusal:
+class Refusal(NamedTuple):
     """A task without a place. `other`: the task to blame; `limit`: the minute or amount it meant."""
 
     cause: Cause
@@ -31,8 +31,7 @@ class Refusal:
     limit: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """Where one task stands, in minutes.
 
     crew:   index into its crews.
@@ -55,16 +54,14 @@ class Placed:
         return named[milestone] if milestone in named else self.ends[milestone]
 
 
-@dataclass(frozen=True, slots=True)
-class Schedule:
+class Schedule(NamedTuple):
     """A place for every task, or a refusal."""
 
     placed: tuple[Placed | None, ...]
-    unplaced: dict[int, Refusal] = field(default_factory=dict)
+    unplaced: Mapping[int, Refusal] = {}
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(NamedTuple):
     """A schedule and how good it is.
 
     late, short, finish: the totals, weighted minutes: after `Job.due`, after `Job.safe_by`, and from now to the
@@ -105,8 +102,7 @@ class Result:
         if len(self.floors) == len(floors):
             both = zip(self.floors, floors, strict=True)
             floors = tuple(a if b is None else b if a is None else max(a, b) for a, b in both)
-        return replace(
-            self,
+        return self._replace(
             late_bound=min(self.late, max(self.late_bound, other.late_bound)),
             short_bound=min(self.short, max(self.short_bound, other.short_bound)),
             finish_bound=min(self.finish, max(self.finish_bound, other.finish_bound)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from copy import copy
 from itertools import chain
 
@@ -49,7 +50,7 @@ class PreparedProblem:
             self._unions[calendars] = Calendar.of(chain.from_iterable(spans))
         return self._unions[calendars]
 
-    def refusing(self, refused: dict[int, Refusal]) -> PreparedProblem:
+    def refusing(self, refused: Mapping[int, Refusal]) -> PreparedProblem:
         """The same problem with these tasks given up as well."""
         other = copy(self)
         other.refused = dict(refused)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from shopday.scheduler.model.calendars import Calendar
 from shopday.scheduler.model.phase_times import index
@@ -17,8 +17,7 @@ def ref(lag: Lag) -> Ref:
     return lag.task, index(lag.milestone), lag.offset
 
 
-@dataclass(frozen=True, slots=True)
-class Staffing:
+class Staffing(NamedTuple):
     """One crew of a task: who, the calendar, and the minutes at which it may start.
 
     `starts` is a flat ascending list of spans of allowed starts; `grown_starts` the same when a window
@@ -31,8 +30,7 @@ class Staffing:
     grown_starts: list[int]
 
 
-@dataclass(frozen=True, slots=True)
-class PreparedPhase:
+class PreparedPhase(NamedTuple):
     """A phase as it is placed: one that is aside wants no still air."""
 
     takes: int
@@ -42,8 +40,7 @@ class PreparedPhase:
     informational: bool
 
 
-@dataclass(frozen=True, slots=True)
-class PhaseOffsets:
+class PhaseOffsets(NamedTuple):
     """Phases in plain minutes, told by the minutes from the end of the work.
 
     ends:  of each phase.
@@ -58,8 +55,7 @@ class PhaseOffsets:
     still: tuple[tuple[int, int, int], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PreparedTask:
+class PreparedTask(NamedTuple):
     """A task, compiled.
 
     uses:    (resource, amount, phases that keep it).
@@ -93,8 +89,7 @@ class PreparedTask:
     def alone(self) -> PreparedTask:
         """The same, in need of nothing but its people, over with its work, and no longer for a window missed."""
         nothing: tuple[()] = ()
-        return replace(
-            self, uses=nothing, exclusive=nothing, counted=nothing, avoids=None, fills=None,
+        return self._replace(uses=nothing, exclusive=nothing, counted=nothing, avoids=None, fills=None,
             phases=nothing, course=NO_PHASES, no_side_effects=True, soft=False,
         )  # fmt: skip
 

@@ -8,7 +8,6 @@ are two cores. What comes of it is the same with one core, or with no second pro
 from __future__ import annotations
 
 from collections.abc import Generator, Iterator, Sequence
-from dataclasses import replace
 
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
@@ -83,7 +82,7 @@ def _better(best: Result, found: Iterator[Result | None]) -> Iterator[Result | N
         if known != best:
             best = known
             yield best
-    yield replace(best, iterations=mine + theirs)
+    yield best._replace(iterations=mine + theirs)
 
 
 if __name__ == "__main__":

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import pairwise
 
 from shopday.scheduler.model.clocks import DAY
@@ -48,8 +47,8 @@ def polished(problem: Problem, result: Result, share: float = 1.0) -> Steps[Resu
         return result
     late, short, finish = builder.costs.totals(built)
     order = tuple(built.order)
-    return replace(
-        result, schedule=builder.schedule(built), late=late, short=short, finish=finish, order=order
+    return result._replace(
+        schedule=builder.schedule(built), late=late, short=short, finish=finish, order=order
     )
 
 

@@ -8,7 +8,7 @@ ready, either before what was to start after that or behind all that is not touc
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from shopday.scheduler.bounds.lower_bounds import LowerBounds
 from shopday.scheduler.model.calendars import FOREVER
@@ -30,8 +30,7 @@ ROUNDS = 4
 """How often tasks that are ready later than before are put where they are ready now."""
 
 
-@dataclass(frozen=True, slots=True)
-class KeptPlace:
+class KeptPlace(NamedTuple):
     """Where a task stood: start, index of its crew (None: it has no such crew any more), place in the order."""
 
     start: int
@@ -238,7 +237,7 @@ class Repairer:
     def _brought_forward(self, jobs: Collection[int], minutes: int) -> Steps[BuiltSchedule]:
         """The schedule with what is left of these jobs wanted so many minutes sooner, with any crew."""
         sooner = {
-            i: replace(at, start=at.start - minutes, crew=None)
+            i: at._replace(start=at.start - minutes, crew=None)
             if self.compiled.prepared[i].task.job in jobs
             else at
             for i, at in self.kept.items()

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, get_args
+from typing import Any, NamedTuple, get_args
 
 from pydantic import BaseModel
 from pydantic_core import ErrorDetails
@@ -18,8 +17,7 @@ from shopday.text.names import slug
 from shopday.text.wrong_input import wrong_and_right
 
 
-@dataclass(frozen=True, slots=True)
-class Objection:
+class Objection(NamedTuple):
     """One thing wrong at a path of a file. `kind` is the model's word for it."""
 
     path: Path

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopday.shop.faults import Fault, suggest
 from shopday.shop.loading.shop_checks import ShopSource, twice
@@ -14,8 +14,7 @@ from shopday.shop.step_graph import StepProblem, StepRef, refs, waits_of
 JobSource = SourceFile[Job]
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(NamedTuple):
     """The names a job may use; None where the file that holds them could not be read."""
 
     stations: tuple[str, ...] | None
