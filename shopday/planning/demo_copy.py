@@ -1,4 +1,4 @@
-"""A copy of the demo shop that is alive at this minute, whatever the date."""
+"""Copy the demo shop so that it is in full work at this minute, whatever the date."""
 
 from __future__ import annotations
 
@@ -16,23 +16,24 @@ from shopday.shop.quantities import DAY, HOUR, minutes, span_text
 from shopday.shop.time_zones import is_zone, local_zone
 
 WRITTEN_FOR = dt.date(2026, 3, 4)
-"""The day that is today in the files of the demo."""
+"""The date that the demo's files take as today."""
 FACTS_FILE = "facts.toml"
 LEAST_HOURS = 4 * HOUR
-"""Minutes of shop hours that must be left today; otherwise the copy stays open longer."""
+"""Minutes of shop hours that must be left today; with fewer, the copy gets extra hours."""
 
 DAYTIME = range(7, 18)
-"""Hours at which the demo is shown as it is at this very minute."""
+"""Hours of the day at which the demo is shown at the present minute."""
 
 _DATE = re.compile(r"\b20\d\d-\d\d-\d\d\b")
 _ZONE = re.compile(r'^timezone = "(.*)"$', re.MULTILINE)
 
 
 def copy_demo(target: Path, now: dt.datetime | None = None) -> Path:
-    """Copy the demo shop to an empty or new folder, its dates moved and its journal filled, and return the folder.
+    """Copy the demo shop into an empty or new folder, move its dates, fill its journal, and return the folder.
 
-    now: when it is to be alive; the clock when left out. The shop stands in its time zone, else in the one
-    this computer is in, so that its clock is the one on the wall. Raises ShopdayError.
+    now: the minute the copy is made for; the clock's when left out. The shop takes the time zone of `now`, else the
+    zone of this computer, so that its clock agrees with the one on the wall. Raises ShopdayError if the folder is
+    not empty.
     """
     target = Path(target)
     if target.exists() and any(target.iterdir()):
@@ -46,8 +47,8 @@ def copy_demo(target: Path, now: dt.datetime | None = None) -> Path:
 
 
 def daytime_instead(now: dt.datetime | None = None) -> dt.datetime | None:
-    """In the evening, at night and early in the morning a moment of the same day at which people are at work; None where
-    that is now. now: the clock when left out."""
+    """Return 10:05 of the same day if `now` is outside DAYTIME; None if people are at work already. now: the
+    clock's when left out."""
     moment = _moment(now, _zone_name(now))
     if moment.hour in DAYTIME:
         return None
@@ -55,7 +56,7 @@ def daytime_instead(now: dt.datetime | None = None) -> dt.datetime | None:
 
 
 def source() -> Path:
-    """The demo's files: inside the installed package, or beside it in a clone."""
+    """Return the folder of the demo's files: inside the installed package, or beside it in a clone."""
     package = Path(__file__).parents[1]
     places = (package / "demo_jobs", package.parent / "demo_jobs")
     return next(place for place in places if (place / SHOP_FILE).is_file())
@@ -76,7 +77,7 @@ def _today(date: dt.date) -> str:
 
 
 def _stay_open(target: Path, now: dt.datetime) -> None:
-    """Hours for today where it is a day off or nearly over."""
+    """Add shop hours for today if it is a day off or nearly over."""
     shop = OpenShop(target, now).folder.shop
     spans = OpenHours(shop, Zone(shop.timezone), now.date(), now.date()).shop_day(now.date())
     at = now.hour * HOUR + now.minute
@@ -92,7 +93,7 @@ def _stay_open(target: Path, now: dt.datetime) -> None:
 
 
 def _log_facts(target: Path, now: dt.datetime) -> None:
-    """The journal of the last days, the oldest fact first."""
+    """Log what happened in the last days, the oldest fact first."""
     open_shop = OpenShop(target, now)
     facts = tomllib.loads((source() / FACTS_FILE).read_text("utf-8"))["facts"]
     for fact in sorted(facts, key=lambda fact: -minutes(fact["ago"])):
@@ -101,13 +102,13 @@ def _log_facts(target: Path, now: dt.datetime) -> None:
 
 
 def _moment(now: dt.datetime | None, zone_name: str) -> Moment:
-    """Now in that zone; the clock when left out."""
+    """The given time, or the clock's, in this zone."""
     zone = Zone(zone_name)
     return zone.moment(zone.of(now)) if now is not None else dt.datetime.now(zone.tz)
 
 
 def _zone_name(now: dt.datetime | None) -> str:
-    """The zone of a time, else this computer's, else the one the demo is written in."""
+    """The zone of the given time, else this computer's, else the one written in the demo."""
     given = getattr(now.tzinfo, "key", None) if now is not None else None
     for name in (given, local_zone()):
         if name and is_zone(name):

@@ -1,1 +1,1 @@
-"""From the folder, the journal and this minute to the scheduler's problem."""
+"""Encode the folder, the journal and the current minute as a problem for the scheduler."""

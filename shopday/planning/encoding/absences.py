@@ -1,4 +1,4 @@
-"""Steps that need no hands: work sent out of the shop, and things that arrive."""
+"""Steps that need no hands: work sent out of the shop, and deliveries that arrive."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from shopday.scheduler import Clock, Lag, Task, WeekdayClock, Window
 
 
 class Clocks:
-    """The clocks of a problem, each made once and known by its index."""
+    """The clocks of a problem. Each is made once and known by its index."""
 
     def __init__(self) -> None:
         self.made: list[Clock] = []
@@ -24,7 +24,7 @@ class Clocks:
 
 
 class Absences:
-    """Makes their tasks: `task` gives None for an arrival on a day that never comes."""
+    """Makes the tasks of absent steps; `task` returns None for an arrival if the shop never opens again."""
 
     def __init__(self, hours: OpenHours, clocks: Clocks, now: int) -> None:
         self.hours, self.clocks, self.now = hours, clocks, now
@@ -61,7 +61,7 @@ class Absences:
         )  # fmt: skip
 
     def _arrival(self, p: Pass, job: int, lags: tuple[Lag, ...], windows: tuple[Window, ...]) -> Task | None:
-        """Here with the hours of its day; overdue, with the next hours there are."""
+        """The delivery arrives when the shop opens on its day; if it is overdue, at the next opening from now."""
         on = p.due_on
         assert on is not None
         overdue = on < self.hours.zone.date(self.now)
@@ -73,7 +73,7 @@ class Absences:
         return Task(job, starts_immediately=True, lags=lags, windows=windows, adds=_adds(p), until=due)
 
     def _expected(self, end: int) -> int:
-        """Overdue from outside: expected with the next shop hours."""
+        """An absence that should have ended already is expected to end at the next opening."""
         return end if end > self.now else self.hours.next_hours(self.now) or self.now
 
     def _outside(self, p: Pass) -> tuple[int | None, int]:

@@ -1,4 +1,4 @@
-"""What passes really took: minutes of work within the hours of those who did it, each person's minute counted once."""
+"""Actual work: minutes within the hours of the people who did it, each minute of a person counted once."""
 
 from __future__ import annotations
 
@@ -16,27 +16,27 @@ from shopday.scheduler import MinuteSpan
 from shopday.shop.models import Shop
 
 WorkSpell = tuple[MinuteSpan, Key, tuple[str, ...]]
-"""Minutes without a break, the pass they were spent on, and by whom."""
+"""A span of minutes without a break, the pass it was spent on, and the people who worked."""
 
 
 def actual_minutes(passes: Iterable[Pass], hours: OpenHours) -> dict[Key, int]:
-    """Minutes at work on each pass of which start and end are logged; work wholly outside all hours counts as it was.
+    """Minutes worked on each pass whose start and end are logged. Work wholly outside all hours counts in full.
 
-    What one person had under way at once shares the minutes evenly.
+    A person with several passes in hand at once divides the minutes evenly among them.
     """
     spells = [spell for p in passes for spell in _spells(p, hours)]
     return {key: round(minutes) for key, minutes in shared(spells).items()}
 
 
 def hours_so_far(shop: Shop, passes: tuple[Pass, ...], now: int) -> OpenHours:
-    """The shop's hours from the first thing logged on."""
+    """The shop's hours from the first logged fact until now."""
     zone = Zone(shop.timezone)
     first = zone.date(first_minute(passes, now))
     return OpenHours(shop, zone, first, zone.date(now) + dt.timedelta(days=1))
 
 
 def shared(spells: Iterable[WorkSpell]) -> dict[Key, float]:
-    """The minutes of each pass, those of a person who is at several divided by their number."""
+    """The minutes worked on each pass; where a person works on several at once, each gets an equal share."""
     changes: dict[int, list[tuple[int, Key, tuple[str, ...]]]] = {}
     for (start, end), key, people in spells:
         changes.setdefault(start, []).append((1, key, people))
@@ -58,7 +58,7 @@ def shared(spells: Iterable[WorkSpell]) -> dict[Key, float]:
 
 
 def _spells(p: Pass, hours: OpenHours) -> Iterator[WorkSpell]:
-    """Of a pass that is over, if it was begun: its open minutes, or all where none of them is open."""
+    """The open minutes worked on a finished pass; all its minutes if none of them is open."""
     log = p.log
     if log is None or log.started is None or log.finished is None or log.finished <= log.started:
         return

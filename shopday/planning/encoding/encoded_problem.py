@@ -1,4 +1,4 @@
-"""EncodedProblem: the scheduler's problem of a minute, and what its indices mean in the shop."""
+"""EncodedProblem: the scheduler's problem at one minute, and what its indices mean in the shop."""
 
 from __future__ import annotations
 
@@ -23,11 +23,12 @@ from shopday.shop.step_graph import StepGraph
 class EncodedProblem:
     """A problem and what its indices mean.
 
-    past:           per live job that is over, its passes: no part of the problem.
-    reasons:        why a task is hopeless, in words.
-    contradictions: which windows leave a task no place, in words; None: no proof. Filled when asked.
-    past_rows:      what a plan says of the past. Filled when asked.
-    beginnings:     minutes at which hours let work begin, by calendar, warmth and stretch. Filled when asked.
+    past:           passes of live jobs that are over, by job; they are not part of the problem.
+    reasons:        why a task has no place, in words, by its index.
+    contradictions: which windows leave a task no place, in words (None: not proven). Filled on demand.
+    past_rows:      the plan's rows for `past`. Filled on demand.
+    beginnings:     minutes at which work may begin, by calendar, temperature calendar and stretch. Filled on
+                    demand.
     """
 
     problem: Problem
@@ -55,7 +56,7 @@ class EncodedProblem:
         return {p.key: i for i, p in enumerate(self.passes)}
 
     def start_hours(self, task: Task, crew: int) -> Calendar:
-        """The minutes at which hours and temperature let a task begin with one of its crews."""
+        """The minutes at which hours and temperature let a task begin with this crew."""
         who = task.crews[crew]
         key = who.calendar, task.starts_in, least_stretch(task, task.work)
         if key not in self.beginnings:
@@ -63,7 +64,7 @@ class EncodedProblem:
         return self.beginnings[key]
 
     def crew(self, task: Task, crew: int) -> tuple[str, ...]:
-        """Who a crew of a task is."""
+        """The ids of the people in a crew of a task."""
         return tuple(self.people[r] for r in task.crews[crew].people) if task.crews else ()
 
     @property
@@ -72,5 +73,5 @@ class EncodedProblem:
 
 
 def due(zone: Zone, job: WrittenJob) -> int | None:
-    """The minute by which it is on time: the end of the promised day."""
+    """The last minute at which a job is on time: the end of the promised day. None if it has no promise."""
     return None if job.promise is None else zone.minute(job.promise + dt.timedelta(days=1))

@@ -1,6 +1,6 @@
-"""Jobs that are over: still shown to people, but no longer part of the scheduler's problem.
+"""Jobs that are over: people still see them, but the scheduler no longer plans them.
 
-A shop keeps its old jobs for years; what is planned every minute must not grow with them.
+A shop keeps its old jobs for years; planning must not get slower with them.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from shopday.shop.step_graph import Predecessor
 
 
 class Past(NamedTuple):
-    """One pass that is over, as the scheduler would have been asked about it, and where it stood."""
+    """A pass that is over: the task it would have been, and when it took place."""
 
     of: Pass
     task: Task
@@ -23,7 +23,7 @@ class Past(NamedTuple):
 
 
 def finished_passes(task: Task, clocks: Sequence[Clock], release_calendar: Calendar) -> Placed:
-    """Where a task stands whose work is over: its phases ran on from its end."""
+    """Place a task whose work is over; its phases run on from its end."""
     assert task.fixed is not None
     start, end = task.fixed
     _, ends, frees, complete = phase_times(task.phases, clocks, release_calendar, end)
@@ -36,9 +36,9 @@ def over_by_job(
     over: Callable[[Pass], bool],
     past: Callable[[Pass], Past | None],
 ) -> dict[str, list[Past]]:
-    """The passes of each job of which nothing goes on and that nothing still to be done waits for.
+    """The passes of each job that is wholly over and that no unfinished pass waits for.
 
-    over: its work is logged as done. past: the pass where nothing of it goes on either, None otherwise.
+    over: whether the work of a pass is logged as done. past: the pass if its waits are over too, else None.
     """
     passes = tuple(passes)
     found: dict[str, list[Past]] = defaultdict(list)

@@ -1,4 +1,4 @@
-"""How far the calendars of a plan must reach, back and ahead."""
+"""How far the calendars of a plan reach, back and ahead."""
 
 from __future__ import annotations
 
@@ -11,15 +11,16 @@ from shopday.scheduler import DAY
 from shopday.shop.models import Job, Shop
 
 BACK = 7
-"""Days the calendars reach back from now, and from the first thing logged."""
+"""Days that the calendars reach back from now, and from the first logged fact."""
 FARTHEST_BACK = 200
 LEAST_AHEAD = 120
 LONGEST = 2200
-"""Days the calendars reach ahead at most: six years."""
+"""The most days that the calendars reach ahead: six years."""
 
 
 def days_ahead(shop: Shop, jobs: Iterable[Job], passes: tuple[Pass, ...], today: dt.date) -> int:
-    """Days that hold all the work three times over after the last date written, and the longest job's waits."""
+    """Days to plan ahead: up to the last written date, then three times the remaining work and the longest job's
+    waits."""
     week = sum(end - start for spans in shop.hours.values() for start, end in spans) or 600
     work = sum(p.base + (p.missed.adds if p.missed else 0) for p in passes if not p.finished)
     waits: Counter[str] = Counter()
@@ -30,7 +31,7 @@ def days_ahead(shop: Shop, jobs: Iterable[Job], passes: tuple[Pass, ...], today:
 
 
 def first_minute(passes: tuple[Pass, ...], now: int) -> int:
-    """The minute from which the calendars must tell when somebody was in."""
+    """The first minute of the calendars: early enough to tell who was in when the passes were worked on."""
     logged = [m for p in passes if p.log for m in (p.log.started, p.log.finished) if m is not None]
     return max(min([now, *logged]) - BACK * DAY, now - FARTHEST_BACK * DAY)
 

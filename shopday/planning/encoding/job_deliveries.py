@@ -1,4 +1,4 @@
-"""JobDeliveries: what the scheduler is told of each job, with its promise and the reserve before it."""
+"""JobDeliveries: the scheduler's Delivery of each job, with its promise and its reserve."""
 
 from __future__ import annotations
 
@@ -15,7 +15,11 @@ from shopday.shop.folder import ShopFolder
 
 
 class JobDeliveries:
-    """stood: where a task that is over stands; every: all passes, those of jobs that are over as well."""
+    """Makes the deliveries.
+
+    stood: places a task that is over.
+    every: all passes, with those of jobs that are over.
+    """
 
     def __init__(
         self,
@@ -32,7 +36,7 @@ class JobDeliveries:
     def of(
         self, jobs: tuple[str, ...], passes: tuple[Pass, ...], tasks: tuple[Task, ...]
     ) -> tuple[Delivery, ...]:
-        """One delivery a job, from its passes and their tasks."""
+        """One delivery per job, from the passes and their tasks."""
         mine: list[list[Task]] = [[] for _ in jobs]
         for task in tasks:
             mine[task.job].append(task)
@@ -57,12 +61,12 @@ class JobDeliveries:
         return job._replace(safe_by=job.due - (reserve(promise, left, runs) if job.counts else 0))
 
     def _overrun(self) -> Overrun:
-        """What work of this shop takes as a multiple of its estimate, by the live jobs."""
+        """How far work of the live jobs overran, as a multiple of its estimate."""
         taken = actual_minutes((p for p in self.every if p.finished and p.base), self.hours)
         return overrun((p.base, taken[p.key]) for p in self.every if taken.get(p.key))
 
 
 def _lateness(passes: tuple[Pass, ...]) -> dict[int, Pert]:
-    """Per pass that is still away or to arrive, how much later than planned it may be, in minutes."""
+    """By pass that is still away or to arrive: how much later than planned it may be, in minutes."""
     absent = (i for i, p in enumerate(passes) if p.step.absent and not p.finished)
     return {i: lateness(passes[i]) for i in absent}

@@ -12,23 +12,23 @@ from shopday.scheduler import Clock
 from shopday.shop.step_graph import HANDS_OFF, Predecessor
 
 Over = Callable[[Pass, str | None], int]
-"""The minute at which a finished pass was complete, or the wait of that name was over."""
+"""Returns the minute at which a finished pass was complete, or at which its wait of that name was over."""
 
 Begun = Callable[[Pass], int | None]
-"""The minute at which a pass was begun; None: it was not, or nobody knows when."""
+"""Returns the minute at which a pass was begun; None if it was not, or nobody knows when."""
 
 
 def with_missed(
     passes: Sequence[Pass], before: Mapping[str, tuple[Predecessor, ...]], over: Over, begun: Begun
 ) -> tuple[Pass, ...]:
-    """The passes; those that were begun after their window had closed with the work that adds."""
+    """The same passes; those begun after their window had closed include the extra work."""
     history = _History(passes, before, over)
     return tuple(_late(p) if _was_missed(p, history, begun) else p for p in passes)
 
 
 def over_at(p: Pass, when: str | None, clock: Clock | None) -> int:
-    """The minute at which a finished pass was complete, or the wait of that name was over. `clock`: what cures, cures
-    on it (None: as long as is written)."""
+    """The minute at which a finished pass was complete, or at which its wait named `when` was over. `clock`: the
+    clock for waits that cure (None: they take what is written)."""
     assert p.log is not None
     assert p.log.finished is not None
     cursor = p.log.finished
@@ -53,7 +53,7 @@ def _late(p: Pass) -> Pass:
 
 
 class _Ref(NamedTuple):
-    """What a window counts from: a pass (None: it was not finished by then), and which of its moments."""
+    """What a window counts from: a pass (None: it was not finished yet), and which of its moments."""
 
     of: Pass | None
     when: str | None
@@ -72,7 +72,7 @@ class _History:
         self.before, self.over = before, over
 
     def closings(self, p: Pass, start: int) -> Iterator[int]:
-        """The last minute that kept each window of a pass started then, as far as what it counts from was over."""
+        """The last minute that kept each window of a pass begun at `start`, for windows that had begun to count."""
         refs = self._refs(p, start)
         ends = [None if ref.of is None else self.over(ref.of, ref.when) for ref in refs]
         yield from (
@@ -91,7 +91,8 @@ class _History:
         return [_Ref(self._last_over(b.address, start), b.when, b.within) for b in own]
 
     def _last_over(self, address: str, start: int) -> Pass | None:
-        """The last of its passes that was over by then, if those written were: one more may have been added since."""
+        """The last pass of a step that was over by `start`, if at least those written were: one may have been added
+        since."""
         last = [p for p in self.passes[address] if p.pass_no >= p.step.passes]
         return next((p for p in reversed(last) if self._if_over(p, start)), None)
 

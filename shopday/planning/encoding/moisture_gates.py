@@ -1,4 +1,4 @@
-"""Steps that ask for a reading of moisture: what it must show, and what stands in the way of the start."""
+"""Steps that need a reading of moisture: the limits, and why a reading forbids the start."""
 
 from __future__ import annotations
 
@@ -9,18 +9,19 @@ from shopday.shop.materials.formulas import equilibrium_moisture
 from shopday.shop.models import Moisture, Shop, Step
 
 WITHIN = 2.0
-"""Published (Wood Handbook): pieces of one work lie within 2 points of each other, so of what the shop's air leads to."""
+"""Points of moisture. Published (Wood Handbook): the parts of one piece stay within 2 points of each other, and so
+of the equilibrium with the shop's air."""
 HEATED_HOME = (6.0, 9.0)
-"""Published: moisture (%) of furniture in heated homes, where nothing is known of the shop's air."""
+"""Published: moisture (%) of furniture in heated homes. Used if the humidity of the shop is unknown."""
 USUAL_DAY = 20.0
-"""Degrees Celsius of a shop that gives none."""
+"""Degrees Celsius, for a shop that states no temperature."""
 
 MoistureGate = Literal["", "unread", "wrong", "right"]
-"""No reading asked for; none yet; one outside the limits; all within."""
+""""": no reading is asked for; "unread": none yet; "wrong": one is outside the limits; "right": all are within."""
 
 
 def moisture_limits(asked: Moisture, shop: Shop) -> tuple[float, float]:
-    """Least and most per cent: as written, else about what wood comes to in the shop's own air."""
+    """The least and the most moisture (%): as written, else near the equilibrium with the shop's air."""
     least, most = HEATED_HOME
     if shop.humidity is not None:
         day = shop.temperature.day if shop.temperature is not None else USUAL_DAY
@@ -38,7 +39,7 @@ def gate(step: Step, shop: Shop, readings: Mapping[str, float]) -> MoistureGate:
 
 
 def gate_text(step: Step, shop: Shop, readings: Mapping[str, float]) -> str:
-    """What stands in the way of its start, in words; "" for nothing."""
+    """Why the moisture forbids the start, in words; "" if it does not."""
     if step.moisture is None:
         return ""
     least, most = moisture_limits(step.moisture, shop)
@@ -55,7 +56,7 @@ UNNAMED = "the one"
 
 
 def _outside(asked: Moisture, shop: Shop, readings: Mapping[str, float]) -> str:
-    """The board that is farthest from the limits; "" where all lie within."""
+    """The board farthest outside the limits; "" if all are within."""
     least, most = moisture_limits(asked, shop)
     off = {board: max(least - percent, percent - most) for board, percent in readings.items()}
     worst = max(off, key=lambda board: off[board])

@@ -1,4 +1,4 @@
-"""When the shop is open and who is in: local hours turned into the scheduler's calendars of real minutes."""
+"""When the shop is open and who is in: local hours as the scheduler's calendars of real minutes."""
 
 from __future__ import annotations
 
@@ -19,18 +19,18 @@ SpansOfDay = Callable[[dt.date], Spans]
 WHOLE_DAY: Spans = ((0, DAY),)
 
 MOST_EXTRA_DAYS = 20_000
-"""An hour rule with more days than this between its start and the horizon is cut off there."""
+"""The most days that one recurrence rule adds; the rest are dropped."""
 
 
 class Zone:
-    """The shop's clock on the wall, and whole minutes since the epoch."""
+    """Converts between the shop's local time and whole minutes since the epoch."""
 
     def __init__(self, name: str) -> None:
         self.tz = ZoneInfo(name)
 
     def minute(self, date: dt.date, of_day: int = 0) -> int:
-        """The minute of a local time (0 to 1440); one that occurs twice is the first, one that never does is
-        read by the offset before the change."""
+        """The minute of a local time; `of_day`: minutes after midnight, 0 to 1440. A time that occurs twice means
+        the first; one that a clock change skips is read with the offset before the change."""
         days, of_day = divmod(of_day, DAY)
         hour, minute = divmod(of_day, 60)
         day = date + dt.timedelta(days=days)
@@ -38,7 +38,7 @@ class Zone:
         return int(wall.timestamp() // 60)
 
     def of(self, wall: dt.datetime) -> int:
-        """The minute of a local time without an offset, or of any time with one."""
+        """The minute of a datetime: local if it has no offset."""
         if wall.tzinfo is not None:
             return int(wall.timestamp() // 60)
         return self.minute(wall.date(), wall.hour * 60 + wall.minute)
@@ -51,9 +51,9 @@ class Zone:
 
 
 class ShopDays:
-    """The days of a shop, as written: which are closed, and its own hours on each.
+    """The days of a shop, as written: which are closed, and the shop's hours on the others.
 
-    `away` holds days on which the shop is closed beyond what its file says.
+    away: further days on which the shop is closed, beyond those in its file.
     """
 
     def __init__(self, shop: Shop, zone: Zone, away: Iterable[dt.date] = ()) -> None:
@@ -63,7 +63,7 @@ class ShopDays:
         self._open = {day.on: day.hours for day in shop.open}
 
     def is_closed(self, date: dt.date) -> bool:
-        """Nobody works on such a day."""
+        """True if nobody works on this day."""
         if date in self._away:
             return True
         return date not in self._open and any(
@@ -71,13 +71,13 @@ class ShopDays:
         )
 
     def shop_day(self, date: dt.date) -> Spans:
-        """The shop's own hours on a date, in minutes after midnight."""
+        """The shop's hours on a date, in minutes after midnight."""
         if self.is_closed(date):
             return ()
         return self._open[date] if date in self._open else self._week[date.weekday()]
 
     def opening(self, date: dt.date) -> int | None:
-        """The start of that day's shop hours, or of the next open day's; None if it never opens again."""
+        """The minute at which the shop opens on a date or on the next open day; None if it never opens again."""
         for ahead in range(732):
             day = date + dt.timedelta(days=ahead)
             if spans := self.shop_day(day):
@@ -85,16 +85,16 @@ class ShopDays:
         return None
 
     def is_open(self, moment: Moment) -> bool:
-        """It lies in the shop's own hours."""
+        """True if the moment lies within the shop's hours."""
         minute = moment.hour * 60 + moment.minute
         return any(start <= minute < end for start, end in self.shop_day(moment.date()))
 
     def closing(self, date: dt.date) -> Moment | None:
-        """When the shop closes for the day; None on a day off."""
+        """When the shop closes on a date; None on a day off."""
         return max((self._local(date, end) for _, end in self.shop_day(date)), default=None)
 
     def breaks(self, date: dt.date) -> Iterator[tuple[Moment, Moment]]:
-        """The time between its hours on a date, from when to when."""
+        """The breaks between the shop's hours on a date, as (start, end)."""
         for (_, end), (start, _) in pairwise(sorted(self.shop_day(date))):
             if start > end:
                 yield self._local(date, end), self._local(date, start)
@@ -104,9 +104,9 @@ class ShopDays:
 
 
 class OpenHours(ShopDays):
-    """Calendars of one shop from one date to another, each built once and known by its index.
+    """The calendars of a shop between two dates. Each is built once and known by its index.
 
-    Index 0 is open always.
+    Index 0 is always open.
     """
 
     def __init__(
@@ -125,7 +125,7 @@ class OpenHours(ShopDays):
         return self.midnights[-1]
 
     def next_hours(self, minute: int) -> int | None:
-        """The start of the first shop hours after a minute."""
+        """The next minute after this one at which the shop opens; None if it never does."""
         later = (start for start in self.calendars[self.open].starts if start > minute)
         return next(later, None)
 
@@ -133,12 +133,12 @@ class OpenHours(ShopDays):
 
     @cached_property
     def open(self) -> int:
-        """Index of the calendar of the shop's own hours."""
+        """The index of the calendar of the shop's hours."""
         return self._keep("open", lambda: self._days(self.shop_day))
 
     @cached_property
     def daytime(self) -> Calendar:
-        """From the first opening of each open day to its last closing: a break is no night."""
+        """From the first opening of each open day to its last closing: breaks count as day."""
 
         def whole(date: dt.date) -> Spans:
             spans = self.shop_day(date)
@@ -147,7 +147,7 @@ class OpenHours(ShopDays):
         return self._days(whole)
 
     def crew(self, people: tuple[str, ...], noisy: bool, only: Only | None) -> int:
-        """Index of the calendar on which these people together do such work."""
+        """The index of the calendar on which these people can do such work together."""
         quiet = noisy and self.shop.rules.noise is not None
 
         def build() -> Calendar:
@@ -163,7 +163,7 @@ class OpenHours(ShopDays):
 
     @cached_property
     def noise(self) -> int:
-        """Index of the calendar on which noise is allowed."""
+        """The index of the calendar on which noise is allowed."""
         span = self.shop.rules.noise
         return self._keep("noise", lambda: self._days(lambda _: (span,) if span else ()))
 
@@ -174,12 +174,12 @@ class OpenHours(ShopDays):
         )
 
     def add(self, key: Hashable, build: Callable[[], Calendar]) -> int:
-        """Index of a calendar from outside, built at its first use."""
+        """The index of a calendar made elsewhere; it is built when first used."""
         return self._keep(("added", key), build)
 
     @cached_property
     def weekdays(self) -> WeekdayClock:
-        """Same clock time so many weekdays later, with the zone's clock changes in it."""
+        """A clock that counts weekdays at the same local time, with the zone's clock changes."""
         edges = [(a, b) for a, b in pairwise(self.midnights) if self._offset(a) != self._offset(b)]
         changes = tuple(self._change(a, b) for a, b in edges)
         return WeekdayClock(changes, (self._offset(self.midnights[0]), *(self._offset(c) for c in changes)))
@@ -206,7 +206,8 @@ class OpenHours(ShopDays):
         )
 
     def _at(self, n: int, of_day: int) -> int:
-        """A local time of the n-th day; the zone is asked only on days with a clock change."""
+        """The minute of a local time on the n-th day. The zone, which is slow, is asked only on days with a clock
+        change."""
         if self.midnights[n + 1] - self.midnights[n] == DAY:
             return self.midnights[n] + of_day
         return self.zone.minute(self.days[n], of_day)
@@ -247,7 +248,7 @@ class OpenHours(ShopDays):
         return int(offset.total_seconds() // 60)
 
     def _change(self, low: int, high: int) -> int:
-        """The minute between two at which the offset changes."""
+        """The minute, between two, at which the offset from UTC changes."""
         old = self._offset(low)
         while high - low > 1:
             middle = (low + high) // 2
@@ -256,6 +257,6 @@ class OpenHours(ShopDays):
 
 
 def _while_in(spans: Spans, hours: Spans) -> Spans:
-    """A day's spans less those in which somebody is out."""
+    """The spans of a day without the hours in which somebody is out."""
     edges = [0, *(edge for span in hours for edge in span), DAY]
     return spans_overlap(merge_spans(spans), zip(edges[::2], edges[1::2], strict=True))

@@ -15,12 +15,12 @@ from shopday.text.names import pass_label
 class Pass(NamedTuple):
     """One pass of one step, with its defaults filled in.
 
-    base:     hands-on minutes, without what a missed window adds; of one that was started too late, with it; with what is
-              sanded back or cut out before it.
-    within:   window of this pass after all it waits for; `missed` what missing it costs.
-    stations: ids without repeats; `dusty`, `noisy`, `room` as the step or its stations say.
-    expected: the day on which what is ordered or out is to be here, as was said last.
-    too_late: its window had been missed when it was started.
+    base:     hands-on minutes, with rework logged before it, and with the extra work of a missed window if the pass
+              was started too late.
+    within:   minutes: the window of this pass after all it waits for; `missed` is the price of missing it.
+    stations: ids without repeats; `dusty`, `noisy` and `room` come from the step, else from its stations.
+    expected: the day on which something ordered or sent out is expected, as last logged.
+    too_late: the window had closed when the pass was started.
     """
 
     ref: StepRef
@@ -45,12 +45,12 @@ class Pass(NamedTuple):
 
     @property
     def due_on(self) -> dt.date | None:
-        """The day of what arrives: as was said last, else as written."""
+        """The day on which a delivery arrives, as last logged, else as written; None for other steps."""
         return None if self.step.arrives is None else self.expected or self.step.arrives.on
 
     @property
     def label(self) -> str:
-        """Its name, with its number where there are several."""
+        """The step's name, with the number of the pass if there are several."""
         return pass_label(self.step.label, self.pass_no, self.passes)
 
     @property
@@ -67,12 +67,12 @@ class Pass(NamedTuple):
 
     @property
     def going(self) -> bool:
-        """It is in somebody's hands, or out of the shop."""
+        """True if somebody has it in hand, or it is out of the shop."""
         return self.log is not None and self.log.going
 
     @property
     def put_down(self) -> bool:
-        """It was begun and put down for now."""
+        """True if it was begun and then paused."""
         return self.log is not None and self.log.put_down is not None
 
     @property
@@ -80,20 +80,20 @@ class Pass(NamedTuple):
         return self.log is not None and self.log.skipped
 
     def keeps(self, wait: Wait) -> tuple[str, ...]:
-        """What of this pass a wait keeps tied up, as ids of stations and gear."""
+        """The ids of the stations and gear of this pass that a wait keeps in use."""
         mine = (*self.stations, *self.step.gear)
         return mine if wait.keeps == "all" else tuple(id for id in dict.fromkeys(wait.keeps) if id in mine)
 
 
 def passes_of(folder: ShopFolder, expansion: StepGraph, state: ShopState) -> tuple[Pass, ...]:
-    """Every pass of the live jobs, none before what it waits for."""
+    """Every pass of the live jobs, each after the passes it waits for."""
     live = {id for id, job in folder.jobs.items() if job.status == "live"}
     refs = (expansion.steps[address] for address in expansion.order)
     return tuple(p for ref in refs if ref.job in live for p in _passes(folder, ref, state))
 
 
 def pass_count(ref: StepRef, state: ShopState) -> int:
-    """As many as written and asked for since, and none of those logged is forgotten."""
+    """The number of passes: those written, those added since, and at least those logged."""
     count = ref.step.passes + state.extra_passes.get(ref.address, 0)
     while (ref.address, count + 1) in state.passes:
         count += 1

@@ -1,5 +1,5 @@
-"""Steps pinned to now: they go before all else until they are begun or let go, and move along with the clock and
-with whatever is not done yet when it should be."""
+"""Steps pinned to now. They go first until they are begun or unpinned, and their start moves on with the clock and
+with whatever is late."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from shopday.shop.folder import ShopFolder
 
 
 def foremost(state: ShopState) -> tuple[Key, ...]:
-    """The passes pinned and not begun, in the order of the moments they were pinned to."""
+    """The pinned passes that were not begun, in the order in which they were pinned."""
     pins = sorted((minute, key) for key, minute in state.pins.items() if key not in state.passes)
     return tuple(key for _, key in pins)
 
 
 def brought_forward(folder: ShopFolder, state: ShopState, now: int) -> ShopState:
-    """The state with their pins at the soonest start from `now` (minutes since the epoch) on; without those that
-    have no place."""
+    """The state with each pin moved to its earliest start from `now` (minutes since the epoch). Pins without a
+    place are dropped."""
     keys = foremost(state)
     if not keys:
         return state

@@ -10,10 +10,10 @@ from shopday.text.names import standing
 
 
 class Predecessors:
-    """Turns what steps wait for into lags and windows; asked pass by pass, in the order of the passes.
+    """Turns what steps wait for into lags and windows. Ask for the passes in their order.
 
-    reasons: filled with why a pass has no place, where what it comes after is not in the plan.
-    skipped: lags of the steps that were not needed: what comes after one of them waits for those.
+    reasons: receives why a pass has no place if what it comes after is not in the plan.
+    skipped: the lags of skipped passes, by index; what comes after a skipped pass waits for these instead.
     """
 
     def __init__(
@@ -49,7 +49,7 @@ class Predecessors:
         return self._with_skipped(lags), tuple(windows)
 
     def _with_skipped(self, lags: tuple[Lag, ...]) -> tuple[Lag, ...]:
-        """What comes after a step that was not needed waits for what that had waited for."""
+        """Add the lags of skipped steps: what comes after one waits for what it had waited for."""
         return tuple(
             dict.fromkeys((*lags, *(more for lag in lags for more in self.skipped.get(lag.task, ()))))
         )
@@ -66,7 +66,7 @@ class Predecessors:
         )
 
     def _milestone(self, address: str, when: str | None) -> int:
-        """A moment of its last pass; where that was not needed, its end stands for the waits it does not have."""
+        """The moment of the step's last pass that counts. A skipped pass has no waits; its end stands for them."""
         if when is None:
             return COMPLETE
         p = self.passes[self.last[address]]
@@ -74,7 +74,7 @@ class Predecessors:
 
 
 def _unread(target: str) -> str:
-    """Why a step that comes after one that could not be read has no place."""
+    """Why a step that comes after an unreadable one has no place."""
     return (
         f"it comes after {target}, and the file of the job {target.split('/')[0]} has faults; mend that first"
     )

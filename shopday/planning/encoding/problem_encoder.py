@@ -1,4 +1,4 @@
-"""From a shop folder, what has happened and this minute to the scheduler's problem."""
+"""Encode a shop folder and its state at one minute as the scheduler's problem."""
 
 from __future__ import annotations
 
@@ -30,11 +30,12 @@ from shopday.shop.folder import ShopFolder
 from shopday.shop.step_graph import expand
 
 LEAST_LEFT = 5
-"""Minutes that a step under way takes at least from now."""
+"""Minutes that a step under way still takes at least."""
 
 
 def encode_problem(folder: ShopFolder, state: ShopState, now: int, longer: int = 1) -> EncodedProblem:
-    """The problem of this minute. `longer` stretches the calendars for plans that ran over their end."""
+    """Return the problem at minute `now`. longer: how many times farther the calendars reach, for plans that ran
+    over their end."""
     return _ProblemEncoder(folder, state, now, longer).built()
 
 
@@ -86,8 +87,8 @@ class _ProblemEncoder:
     # ------------------------------------------------------------ what is over
 
     def _past(self, p: Pass) -> Past | None:
-        """A pass that is over with all its waits and its dust, and somebody was in since to take off what
-        was kept; None while something of it still goes on."""
+        """A finished pass whose waits and dust are over too, once somebody was in to free what it kept. None while
+        any of this still goes on."""
         if not p.finished:
             return None
         task = self._outside(p, 0, (), ()) if p.step.absent else self._work(p, 0, ())
@@ -105,7 +106,8 @@ class _ProblemEncoder:
         return over_at(p, when, None if clock is None else self.clocks.made[clock])
 
     def _begun(self, p: Pass) -> int | None:
-        """When it was begun; where only its end was logged, as if the work of a missed window had just fitted in."""
+        """When a pass was begun. If only its end is logged: the start that just leaves time for the work of a
+        missed window."""
         if p.log is None or p.log.started is not None or p.log.finished is None or p.step.absent:
             return p.log.started if p.log is not None else None
         return self._just_fitted(
@@ -140,7 +142,7 @@ class _ProblemEncoder:
         )
 
     def _work(self, p: Pass, job: int, lags: tuple[Lag, ...]) -> Task:
-        """Work in the shop, with all that holds of it whether it is done or not."""
+        """The task of work in the shop, with what holds whether it is done or not."""
         crews = self.needs.crews(p)
         return Task(
             job=job,
@@ -156,8 +158,8 @@ class _ProblemEncoder:
         )
 
     def _begun_task(self, p: Pass, task: Task) -> Task:
-        """What was begun: only what is left of it, for the same people, whatever was asked of its start. In their hands
-        it goes on at once; what was put down is planned like other work."""
+        """A task that was begun: the work left, for the same people, without the conditions on its start. Work in
+        hand goes on at once; paused work is planned like other work."""
         crews = self.needs.same_people(p, task.crews)
         usual = self.hours.calendars[crews[0].calendar if crews else 0]
         left = max(LEAST_LEFT, p.base - minutes_worked(self.hours, p, self.now, usual))
@@ -167,7 +169,7 @@ class _ProblemEncoder:
         return task._replace(unbroken=p.step.one_sitting, stretch=min(self.shop.rules.shortest_stretch, left))
 
     def _fixed(self, p: Pass, crews: tuple[Crew, ...]) -> tuple[int, int]:
-        """Logged start and end; a start nobody logged is taken as if the work had just fitted in."""
+        """The logged start and end. A start that was not logged is the one that just leaves time for the work."""
         assert p.log is not None
         end = p.log.finished or 0
         if p.skipped:
@@ -194,13 +196,13 @@ class _ProblemEncoder:
         return max(earliest, self._dry(p)) if p.pass_no == 1 else earliest
 
     def _dry(self, p: Pass) -> int:
-        """Wood that is too damp, or too dry, is looked at again the next day."""
+        """Now; if the wood is too damp or too dry, the opening of the next day, when it can be measured again."""
         if gate(p.step, self.shop, self.state.moisture.get(p.address, {})) != "wrong":
             return self.now
         return self.hours.opening(self.zone.date(self.now) + dt.timedelta(days=1)) or self.now
 
     def _appointment(self, p: Pass) -> int | None:
-        """The only start allowed: one fixed by hand, as long as it is still to come, else the one written."""
+        """The only start allowed: the pinned one if it is still to come, else the one written."""
         pin = self.state.pins.get(p.key)
         if pin is not None and pin >= self.now:
             return pin

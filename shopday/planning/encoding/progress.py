@@ -1,4 +1,4 @@
-"""How far a step under way has come, in hands-on minutes: no lunch, no night, no day on which its people are out."""
+"""How far a step under way has come, in hands-on minutes: breaks, nights and days off do not count."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from shopday.text.durations import work_text
 
 
 class Progress(NamedTuple):
-    """Minutes. worked: so far; left: still to do by the plan; over: what was worked beyond the estimate."""
+    """Minutes worked so far, left to do by the plan, and worked over the estimate."""
 
     worked: int
     left: int
@@ -17,20 +17,20 @@ class Progress(NamedTuple):
 
     @property
     def share(self) -> float:
-        """How much of it is done, 0 to 1."""
+        """The share that is done, 0 to 1."""
         whole = self.worked + self.left
         return 1.0 if self.over or not whole else self.worked / whole
 
     @property
     def rest(self) -> str:
-        """ "1h 30m left", "20m over", or that it should be done."""
+        """ "1h 30m left", "20m over", or "should be done"."""
         if self.over:
             return f"{work_text(self.over)} over"
         return f"{work_text(self.left)} left" if self.left else "should be done"
 
 
 def progress(step: PlannedStep, now: Moment) -> Progress:
-    """Where a step that was begun stands at a minute, by the stretches of its plan."""
+    """The progress of a begun step at a moment, by the stretches of its plan."""
     worked = left = 0
     for start, end in step.stretches:
         whole, gone = elapsed(start, end), elapsed(start, now)

@@ -1,17 +1,17 @@
-"""The reserve of a promise: how much later than planned its job must be expected to turn out, four times in five.
+"""The reserve of a promise: the delay that its job will not exceed in four of five cases.
 
 One formula, which does not depend on the plan, in minutes up to the end of the promised day:
 
     reserve = overruns + passes + absence + 0.84 x root(the variances of the three, added)
 
 overruns: the hands-on work before the promise, times what work runs over on average (0.43), spread over all the time
-          to the promise. That work is the job's own and a maker's share of all other jobs', as far as it fits, overruns
-          and all, into the hours of a maker; its variance is half that of a step's overrun (0.0356), times its square.
+          to the promise. That work is the job's own and a maker's share of all other jobs', as far as it fits, with
+          its overruns, into the hours of a maker; its variance is half that of a step's overrun (0.0356), times its
+          square.
 passes:   the further passes to be expected of each step, each with its work and waits.
-absence:  the lateness to be expected of what is away or arrives: of the one thing that makes the reserve largest.
+absence:  the lateness to be expected of one absence: the one that makes the reserve largest.
 
-From 20 cases of finished work in the live jobs on, their mean, if it is no less than 1, and their variance take the
-place of what is usual.
+Once the live jobs have 20 cases of finished work, their own mean (at least 1) and variance replace the usual ones.
 """
 
 from __future__ import annotations
@@ -30,28 +30,29 @@ Z = 0.84
 """Standard deviations above the mean of a normal distribution that four of five cases stay under (0.8416)."""
 
 WORKDAY = 7 * 1440 / 5
-"""Real minutes that a workday takes on average."""
+"""Real minutes per workday, on average."""
 
 ENOUGH = 20
-"""So many cases of finished work tell the overruns of a shop."""
+"""Cases of finished work from which the shop's own overruns are used."""
 
 IN_COMMON = 0.5
-"""Share of the variance of an overrun that all work has in common: what is estimated too short once is so again."""
+"""The share of an overrun's variance that all work has in common: whoever estimates one step too short does so
+again."""
 
 
 class Overrun(NamedTuple):
-    """What a step takes as a multiple of its estimate: mean, and variance from step to step."""
+    """Actual work as a multiple of its estimate: the mean, and the variance between steps."""
 
     mean: float
     variance: float
 
 
 USUAL = Overrun(OVER.mean, OVER.variance / 2)
-"""The mean of two draws, the job's and the step's own."""
+"""Half the variance of OVER: an overrun is the mean of two draws, one for the job and one for the step."""
 
 
 def overrun(cases: Iterable[tuple[int, int]]) -> Overrun:
-    """Of the shop, by (estimate, actual) minutes of its work; the usual one where they are too few."""
+    """The overrun of a shop, from (estimate, actual) minutes of its work; the usual one if there are too few."""
     factors = [actual / estimate for estimate, actual in cases]
     if len(factors) < ENOUGH:
         return USUAL
@@ -60,7 +61,7 @@ def overrun(cases: Iterable[tuple[int, int]]) -> Overrun:
 
 @dataclass(slots=True)
 class Left:
-    """What is still to be done of one job: hands-on minutes, and further delays as (mean, variance)."""
+    """What is left to do of one job: hands-on minutes, and further delays as (mean, variance) in minutes."""
 
     work: int = 0
     passes: list[tuple[float, float]] = field(default_factory=list)
@@ -70,7 +71,7 @@ class Left:
 def left_to_do(
     passes: Sequence[Pass], tasks: Sequence[Task], lateness: Mapping[int, Pert], now: int
 ) -> dict[int, Left]:
-    """By index of the job. `lateness`: per pass that is away or arrives, how much later than planned it may be."""
+    """What is left of each job, by its index. lateness: by pass that is away or arrives, how late it may be."""
     found: dict[int, Left] = {}
     for i, (p, task) in enumerate(zip(passes, tasks, strict=True)):
         left = found.setdefault(task.job, Left())
@@ -84,7 +85,7 @@ def left_to_do(
 
 
 def _is_complete(p: Pass, now: int) -> bool:
-    """It is done and so are its waits, so that no further pass is to be expected of it."""
+    """True if the pass and its waits are over, so that no further pass is to be expected."""
     if p.log is None or p.log.finished is None:
         return False
     return p.skipped or p.log.finished + _waits(p) <= now
@@ -95,14 +96,14 @@ def _waits(p: Pass) -> int:
 
 
 def _further(p: Pass) -> tuple[float, float]:
-    """Mean and variance of what further passes take: their number is geometric."""
+    """The mean and variance of the minutes that further passes take; their number is geometric."""
     chance = p.step.another_pass
     length = p.base + _waits(p)
     return length * chance / (1 - chance), (length / (1 - chance)) ** 2 * chance
 
 
 def lateness(p: Pass) -> Pert:
-    """How much later than planned something may be here, in minutes."""
+    """How much later than planned an absent pass may end, in minutes."""
     if p.step.arrives is not None or (p.going and p.expected is not None):
         return LATE if p.step.spread is None else pert(p.step.spread, p.step.spread[0])
     assert p.step.away is not None
@@ -115,7 +116,8 @@ def lateness(p: Pass) -> Pert:
 
 
 class Promise(NamedTuple):
-    """One promise: the job's index, the minutes to the end of its day, and the makers' open minutes until then."""
+    """A promise: the job's index, the minutes to the end of the promised day, and the makers' open minutes until
+    then."""
 
     job: int
     minutes: int
@@ -124,7 +126,7 @@ class Promise(NamedTuple):
 
 
 def reserve(promise: Promise, left: Mapping[int, Left], runs: Overrun = USUAL) -> int:
-    """Minutes; never more than there are until the promise."""
+    """The reserve of a promise in minutes, at most the minutes until the promise. The formula is at the top."""
     if promise.minutes <= 0 or promise.job not in left:
         return 0
     own = left[promise.job]
@@ -138,7 +140,7 @@ def reserve(promise: Promise, left: Mapping[int, Left], runs: Overrun = USUAL) -
 
 
 def _before(promise: Promise, left: Mapping[int, Left], room: float) -> float:
-    """Minutes of work to be done before a promise: its own, and of a maker's share of the rest what has room."""
+    """Minutes of work before a promise: the job's own, and a maker's share of the rest as far as there is room."""
     own = left[promise.job].work
     others = sum(other.work for other in left.values()) - own
     return min(own + others / max(1, promise.makers), max(own, room))

@@ -1,7 +1,7 @@
 """How warm the shop is, minute by minute, and what that does to cures and to glue that needs warmth.
 
-The shop has its day temperature from the first opening of a day to its last closing, and its night temperature
-otherwise; a reading the maker logged holds from its minute until the next change between the two.
+From the first opening of a day to its last closing the shop has its day temperature, otherwise its night
+temperature. A logged reading holds until the next change between the two.
 """
 
 from __future__ import annotations
@@ -18,25 +18,25 @@ from shopday.text.durations import length_text
 
 RATED_AT = 21.0
 DOUBLES_PER = 10.0
-"""Degrees Celsius: what a cure without a material is reckoned by."""
+"""Degrees Celsius that double the rate of a cure. Used, with RATED_AT, for cures without a material."""
 
 GAS_CONSTANT = 8.314462618e-3
 """kJ/(mol K)."""
 KELVIN = 273.15
 STEEPEST = 12.0
-"""Doublings, up or down, beyond which a rate says more about a slip of the pen than about glue."""
+"""The most doublings or halvings of a rate; anything beyond is a mistake in the data."""
 
 
 class Reading(NamedTuple):
-    """What the thermometer showed: minute since the epoch, degrees Celsius."""
+    """A reading of the thermometer: minute since the epoch, degrees Celsius."""
 
     minute: int
     celsius: float
 
 
 class Cold(NamedTuple):
-    """Too cold to work with a material: how warm it is, what it needs (C), and the first minute it will be
-    warm enough (None: not as far as the shop's temperatures say)."""
+    """The shop is too cold for a material: its temperature, the lowest allowed (C), and the first minute it will be
+    warm enough (None: never, by the known temperatures)."""
 
     celsius: float
     lowest: float
@@ -44,7 +44,8 @@ class Cold(NamedTuple):
 
 
 class Hot(NamedTuple):
-    """Too warm for a material: how warm it is, what it is made for (C), and the first minute it will be cool enough."""
+    """The shop is too warm for a material: its temperature, the highest allowed (C), and the first minute it will
+    be cool enough (None: never, by the known temperatures)."""
 
     celsius: float
     highest: float
@@ -52,28 +53,28 @@ class Hot(NamedTuple):
 
 
 class Warmth(NamedTuple):
-    """The shop's temperature as steps: degrees[i] holds from edges[i-1] to edges[i], one more than edges.
+    """The shop's temperature as a step function: degrees[i] holds from edges[i-1] to edges[i].
 
-    None where nobody said: a cure then takes what its label says, and nothing is too cold.
+    None is unknown: a cure then takes what its label says, and nothing is too cold.
     """
 
     edges: tuple[int, ...]
     degrees: tuple[float | None, ...]
 
     def at(self, minute: int) -> float | None:
-        """Degrees Celsius at a minute."""
+        """Degrees Celsius at a minute; None if unknown."""
         return self.degrees[bisect_right(self.edges, minute)]
 
     def clock(self, material: Material | None = None) -> RatedClock:
-        """The clock on which a cure of this material runs, in minutes at its rated temperature."""
+        """The clock of a cure of this material; it counts minutes at the rated temperature."""
         return RatedClock(self.edges, tuple(rate(degrees, material) for degrees in self.degrees))
 
     def warm(self, lowest: float) -> Calendar:
-        """When the shop is at least this warm (C)."""
+        """When the shop is at least this warm (C), or its temperature is unknown."""
         return self._when(lambda degrees: degrees >= lowest)
 
     def cool(self, highest: float) -> Calendar:
-        """When the shop is no warmer than this (C)."""
+        """When the shop is at most this warm (C), or its temperature is unknown."""
         return self._when(lambda degrees: degrees <= highest)
 
     def _when(self, holds: Callable[[float], bool]) -> Calendar:
@@ -82,27 +83,27 @@ class Warmth(NamedTuple):
         return Calendar.of(span for span, degrees in spans if degrees is None or holds(degrees))
 
     def too_cold(self, material: Material, minute: int) -> Cold | None:
-        """Whether work with the material may not start now, and from when it may."""
+        """Return Cold if the shop is too cold at a minute to begin work with the material, else None."""
         degrees = self.at(minute)
         if material.lowest is None or degrees is None or degrees >= material.lowest:
             return None
         return Cold(degrees, material.lowest, self.warm(material.lowest).open_from(minute))
 
     def too_hot(self, material: Material, minute: int) -> Hot | None:
-        """Whether the shop is warmer than the material is made for, and from when it is not."""
+        """Return Hot if the shop is warmer at a minute than the material allows, else None."""
         degrees = self.at(minute)
         if material.highest is None or degrees is None or degrees <= material.highest:
             return None
         return Hot(degrees, material.highest, self.cool(material.highest).open_from(minute))
 
     def extremes(self, start: int, end: int) -> tuple[float, float] | None:
-        """The coldest and the warmest (C) from one minute to a later one; None where nothing is known."""
+        """The lowest and the highest temperature (C) between two minutes; None if none is known."""
         within = (start, *(edge for edge in self.edges if start < edge < end))
         known = [degrees for degrees in map(self.at, within) if degrees is not None]
         return (min(known), max(known)) if known else None
 
     def average(self, start: int, end: int) -> float | None:
-        """Mean degrees Celsius from one minute to a later one; None where some of it is unknown."""
+        """The mean temperature (C) between two minutes; None if part of it is unknown."""
         cuts = (start, *(edge for edge in self.edges if start < edge < end), end)
         parts = [(self.at(one), two - one) for one, two in pairwise(cuts)]
         known = [degrees * minutes for degrees, minutes in parts if degrees is not None]
@@ -112,7 +113,7 @@ class Warmth(NamedTuple):
 def warmth(
     temperature: Temperature | None, daytime: Calendar, readings: Iterable[Reading] = ()
 ) -> Warmth | None:
-    """The shop's temperature by day, by night and as it was read; None when nothing is known of it."""
+    """The shop's temperature by day, by night and as read; None if nothing is known of it."""
     logged = sorted(readings, key=lambda reading: reading.minute)
     if temperature is None and not logged:
         return None
@@ -128,16 +129,16 @@ def warmth(
 
 
 def holds_until(minute: int, daytime: Calendar, readings: Iterable[int] = ()) -> int | None:
-    """Until when a reading of this minute holds: the next change between day and night, or the next reading."""
+    """The minute until which a reading holds: the next change between day and night, or the next reading."""
     changes = (edge for span in daytime.spans for edge in span)
     return min((later for later in (*changes, *readings) if later > minute), default=None)
 
 
 def rate(celsius: float | None, material: Material | None = None) -> float:
-    """How much faster than at its rated temperature a film or a joint cures; pot life is another matter.
+    """How many times faster a film or joint cures than at its rated temperature R; this is not its pot life.
 
-    2 ^ ((T - R) / D), or Arrhenius where the material gives an activation energy. Above its highest temperature it
-    runs away or skins over, and nothing is gained.
+    2 ^ ((T - R) / D), or Arrhenius if the material has an activation energy. Above its highest temperature it runs
+    away or skins over, so the rate does not rise further.
     """
     if celsius is None:
         return 1.0
@@ -153,7 +154,7 @@ def rate(celsius: float | None, material: Material | None = None) -> float:
 
 
 def cure_reason(shop: Warmth, material: Material | None, start: int, end: int, takes: int) -> str | None:
-    """Why a cure takes longer or shorter than its label says, in a sentence; None when it does not."""
+    """Why a cure takes longer or shorter than its label says, in a sentence; None if it does not."""
     mean = shop.average(start, end)
     if mean is None or abs(end - start - takes) < 2:
         return None

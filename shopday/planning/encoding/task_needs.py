@@ -1,4 +1,4 @@
-"""TaskNeeds: who can do a pass, what it uses, how its waits run on, and how warm it must be."""
+"""TaskNeeds: who can do a pass, what it uses, how its waits run, and how warm it must be."""
 
 from __future__ import annotations
 
@@ -15,10 +15,10 @@ from shopday.shop.models import Only, Shop, Wait
 
 
 class TaskNeeds:
-    """Gives people, stations, gear and rooms of a shop their indices; makes calendars and clocks as they are needed.
+    """Gives the people, stations, gear and rooms of a shop their indices, and makes calendars and clocks on demand.
 
-    people:     ids by resource, the first of `resources`.
-    resources:  ids of people, stations and gear; `capacities` says how many there are of each.
+    people:    ids by resource index; they are the first resources.
+    resources: ids of people, stations and gear; `capacities` says how many there are of each.
     """
 
     def __init__(self, shop: Shop, state: ShopState, hours: OpenHours, clocks: Clocks) -> None:
@@ -33,19 +33,20 @@ class TaskNeeds:
 
     @cached_property
     def warmth(self) -> Warmth | None:
-        """The shop's temperature; None when nothing is known of it."""
+        """The shop's temperature; None if nothing is known of it."""
         readings = [Reading(minute, celsius) for minute, celsius in self.state.readings]
         return warmth(self.shop.temperature, self.hours.daytime, readings)
 
     def crews(self, p: Pass) -> tuple[Crew, ...]:
-        """Every crew that can do it, the preferred ones first."""
+        """Every crew that can do the pass, the preferred ones first."""
         key = (p.step.hands, p.noisy, p.step.only)
         if key not in self._known_crews:
             self._known_crews[key] = tuple(self._crew(people, p) for people in self._teams(p.step.hands))
         return self._known_crews[key]
 
     def same_people(self, p: Pass, crews: tuple[Crew, ...]) -> tuple[Crew, ...]:
-        """The people logged, as far as they are still of the shop; else every crew they would be part of."""
+        """The crew of the people logged; if they are not as many as the step needs, every crew that they are part
+        of."""
         logged = p.log.people if p.log is not None else ()
         known = tuple(person for person in logged if person in self.people)
         if len(known) == p.step.hands:
@@ -54,7 +55,7 @@ class TaskNeeds:
         return tuple(crew for crew in crews if wanted <= set(crew.people)) or crews
 
     def _teams(self, hands: int) -> Iterator[tuple[str, ...]]:
-        """Makers in the order written; with two hands each maker with everybody else, no two twice."""
+        """The makers in the order written. For two hands: each maker with everybody else, each pair once."""
         makers = [person.id for person in self.shop.people if person.role == "maker"]
         if hands == 1:
             yield from ((maker,) for maker in makers)
@@ -71,16 +72,16 @@ class TaskNeeds:
         return Crew(tuple(self.people.index(person) for person in people), calendar)
 
     def uses(self, p: Pass) -> tuple[tuple[int, int], ...]:
-        """Stations and gear it takes, as (resource, amount)."""
+        """The stations and gear that a pass uses, as (resource, amount)."""
         stations = [(self._things[id], 1) for id in p.stations]
         return (*stations, *((self._things[id], count) for id, count in p.step.gear.items()))
 
     def room(self, p: Pass) -> int:
-        """Index of the room in which the work is done."""
+        """The index of the room in which the work is done."""
         return self._rooms.setdefault(p.room, len(self._rooms))
 
     def phase(self, p: Pass, wait: Wait) -> Phase:
-        """One of its waits, as the scheduler sees it."""
+        """A wait of the pass as a phase of the scheduler."""
         return Phase(
             takes=wait.takes,
             clock=self.cure(p) if wait.cures and self.warmth is not None else None,
@@ -90,7 +91,7 @@ class TaskNeeds:
         )
 
     def cure(self, p: Pass) -> int:
-        """Index of the clock by which its material cures. Asked only where the warmth is known."""
+        """The index of the clock by which the material cures. The shop's temperature must be known."""
         shop, material = self.warmth, p.material
         assert shop is not None
         rated = (
@@ -103,7 +104,7 @@ class TaskNeeds:
         )
 
     def warm_enough(self, p: Pass) -> int | None:
-        """Index of the calendar of minutes warm enough for the material, None for any minute."""
+        """The index of the calendar of minutes warm enough for the material; None if every minute is."""
         lowest, shop = p.material.lowest if p.material else None, self.warmth
         if lowest is None or shop is None or all(d is None or d >= lowest for d in shop.degrees):
             return None

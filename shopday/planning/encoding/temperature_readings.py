@@ -1,4 +1,4 @@
-"""Temperatures that were read: how long each holds."""
+"""How long a reading of the temperature holds."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 LONGEST = dt.timedelta(days=400)
-"""A shop closed for longer than this keeps its last reading."""
+"""The farthest ahead to look for a change; a shop closed for longer keeps its last reading."""
 
 
 def reading_holds(open_shop: OpenShop, minute: int) -> Moment | None:
-    """Until when a temperature read at a minute holds; None: for good, as the shop never opens or closes again."""
+    """The moment until which a reading made at a minute holds; None if the shop neither opens nor closes again."""
     state, date = open_shop.state(), open_shop.zone.date(minute)
     hours = OpenHours(open_shop.folder.shop, open_shop.zone, date, date + LONGEST, state.closed)
     until = holds_until(minute, hours.daytime, (at for at, _ in state.readings))

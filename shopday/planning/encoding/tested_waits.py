@@ -1,4 +1,4 @@
-"""Waits that somebody tested: over by the fingernail and not by the clock, or longer than the label says."""
+"""Waits that somebody tested, and found over before the clock said so or longer than the label says."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from shopday.shop.step_graph import HANDS_OFF
 def with_tested(
     passes: Sequence[Pass], tested: Mapping[Key, Mapping[str, int]], over: Over
 ) -> tuple[Pass, ...]:
-    """The passes; finished ones with each wait that was tested as long as the test found."""
+    """The same passes; each tested wait of a finished pass takes as long as the test found."""
     return tuple(_with(p, tested[p.key], over) if p.finished and p.key in tested else p for p in passes)
 
 

@@ -1,4 +1,4 @@
-"""What was worked on a pass so far: neither breaks nor nights, nor the time in which it was put down."""
+"""When a pass was worked on: without breaks, nights, and the time in which it was paused."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from shopday.scheduler import Calendar, MinuteSpan
 
 
 def spans_worked(hours: OpenHours, p: Pass, now: int, usual: Calendar) -> Iterator[MinuteSpan]:
-    """Open minutes of each spell, in the hours of those who had it; of nobody known, in the `usual` ones."""
+    """The open minutes of each spell, by the hours of those who worked, or by `usual` if nobody knows who did."""
     for spell in p.log.worked(now) if p.log is not None else ():
         calendar = hours_of(hours, p, spell.people, usual)
         yield from open_intervals(calendar, spell.start, now if spell.end is None else spell.end)
@@ -21,13 +21,13 @@ def minutes_worked(hours: OpenHours, p: Pass, now: int, usual: Calendar) -> int:
 
 
 def open_intervals(calendar: Calendar, start: int, end: int) -> tuple[MinuteSpan, ...]:
-    """The open minutes from one to another."""
+    """The open minutes between two minutes."""
     amount = calendar.worked(end) - calendar.worked(start)
     return calendar.stretches(start, amount) if amount > 0 else ()
 
 
 def hours_of(hours: OpenHours, p: Pass, people: tuple[str, ...], usual: Calendar) -> Calendar:
-    """When these people can be at such work; the usual hours where nobody knows who."""
+    """When these people can do such work; `usual` if none of them is known."""
     of_shop = {person.id for person in hours.shop.people}
     known = tuple(person for person in people if person in of_shop)
     return hours.calendars[hours.crew(known, p.noisy, p.step.only)] if known else usual
