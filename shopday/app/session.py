@@ -92,6 +92,11 @@ class Session:
             self._toasts[text] = now
             self._app.notify(clean(text), severity=severity, markup=False, timeout=stays)
 
+    def copy(self, text: str) -> None:
+        """To the clipboard, which not every terminal lets a program reach: so the text is shown too."""
+        self._app.copy_to_clipboard(text)
+        self.tell(f"Copied, where the terminal allows it: {text}")
+
     # ------------------------------------------------------------ what is done
 
     def attempt(self, change: Callable[[], object]) -> bool:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import pytest
 from app_reading import choose, press_each, read, toasts, until, until_screen
-from app_shop import NOW, OpenApp
+from app_shop import NOW, OpenApp, app_on
+from local_planner import LocalPlanner
 from newjob_form import (
     MONDAY,
     NewJob,
@@ -23,6 +25,7 @@ from newjob_form import (
 from textual.widgets import Input, Select, Static
 
 from shopday.__main__ import main
+from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.widgets.footer import ShopFooter
 from shopday.app.widgets.part_fields import PartFields, PartKeys
@@ -194,9 +197,9 @@ async def test_a_bought_part_asks_when_it_is_to_be_here(tmp_path: Path) -> None:
         await form.named("Board")
         await form.add("Slab")
         await form.at_part(0, "y")
-        await until(pilot, lambda: "Slab: when is it to be here?" in read(app, "#quote"))
+        await until(pilot, lambda: "Slab: when is it to be here?" in read(app, "#date"))
         await pilot.press("tab", *"soon")
-        await until(pilot, lambda: 'Slab: "soon" is no day; write a day as 18 Dec' in read(app, "#quote"))
+        await until(pilot, lambda: 'Slab: "soon" is no day; write a day as 18 Dec' in read(app, "#date"))
         await pilot.press("escape", "a")
         await pilot.pause()
         assert not list((tmp_path / "jobs").iterdir())
@@ -416,7 +419,7 @@ async def test_a_shop_in_inches_with_a_wood_of_its_own(tmp_path: Path) -> None:
         told = "about 170 lb and is 74 in long"  # 900 kg x 1.8796 m x 0.9144 m x 0.05 m = 77.3 kg
         await until(pilot, lambda: told in str(app.screen.query_one("#reasons", Static).content))
         await form.type_in("#p-width", "a yard", part=0)
-        await until(pilot, lambda: "6' 2\"" in str(app.screen.query_one("#quote", Static).content))
+        await until(pilot, lambda: "6' 2\"" in read(app, "#date"))
 
 
 async def test_an_impossible_number_is_refused_at_its_field(tmp_path: Path) -> None:
@@ -427,7 +430,7 @@ async def test_an_impossible_number_is_refused_at_its_field(tmp_path: Path) -> N
         await form.named("River table")
         await form.add("Resin-filled top")
         await form.type_in("#p-depth", "60")
-        await until(pilot, lambda: "at most 45 mm" in str(app.screen.query_one("#quote", Static).content))
+        await until(pilot, lambda: "at most 45 mm" in read(app, "#date"))
         assert [line.id for line in app.screen.query("Input.wrong")] == ["p-depth"]
         await form.type_in("#p-depth", "30")
         await until(pilot, lambda: not app.screen.query("Input.wrong"))
@@ -559,7 +562,7 @@ async def test_a_promise_nobody_can_keep_is_said_at_accepting(tmp_path: Path) ->
         await form.named("Boards")
         await form.add(*["Slab"] * 7)
         await form.type_in("#f-promise", "tomorrow")
-        await until(pilot, lambda: "after Tue 3 Mar, the day it is wanted." in read(app, "#quote"))
+        await until(pilot, lambda: "after Tue 3 Mar, the day it is wanted." in read(app, "#breaks"))
         await press_each(pilot, "a")
         await until_screen(pilot, QuestionDialog)
         assert "Nobody can keep Tue 3 Mar" in read(app, "#title")
@@ -571,3 +574,55 @@ async def test_a_promise_nobody_can_keep_is_said_at_accepting(tmp_path: Path) ->
         await choose(pilot, "0")
         await until(pilot, lambda: (tmp_path / "jobs" / "boards.toml").exists())
     assert f"{OpenShop(tmp_path, MONDAY).folder.jobs['boards'].promise}" == "2026-03-03"
+
+
+MIND = "fingers and hoses clear"
+
+
+async def test_what_breaks_and_what_to_mind_is_seen_before_it_is_accepted(tmp_path: Path) -> None:
+    recipe = small_shop(tmp_path).folder.path / "recipes" / "slab.toml"
+    recipe.write_text(
+        recipe.read_text().replace('"2h * boards"', '"2h * boards", minds = ["vacuum"]'), "utf-8"
+    )
+    app = newjob_app(OpenShop(tmp_path, MONDAY))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        form = NewJob(pilot, app)
+        await form.named("Hall bench")
+        await form.add(*["Slab"] * 3)
+        await form.type_in("#f-promise", "today")
+        await until(pilot, lambda: "being worked out" in read(app, "#date"))
+        date, side = app.screen.query_one("#date"), app.screen.query_one("#answer-side")
+        assert date.region.bottom <= side.region.y
+        breaks, buttons = app.screen.query_one("#breaks"), app.screen.query("#answer-side Button")
+        assert "after Mon 2 Mar, the day it is wanted." in read(app, "#breaks")
+        assert breaks.region.bottom <= min(button.region.y for button in buttons)
+        assert all(app.screen.region.contains_region(button.region) for button in buttons)
+        assert MIND in read(app, "#cautions")
+        await form.type_in("#f-promise", "")
+        await press_each(pilot, "a")
+        await until_screen(pilot, ConfirmMoves)
+        assert MIND in read(app, "#told")
+
+
+async def test_the_date_is_copied_alone_or_in_a_sentence_and_shown(tmp_path: Path) -> None:
+    open_shop = small_shop(tmp_path)
+    app = app_on(open_shop, LocalPlanner(open_shop, effort=0.001))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        form = NewJob(pilot, app)
+        await form.named("Hall bench")
+        await press_each(pilot, "C")
+        assert toasts(app) == ["The date to say is not known yet."]
+        await form.add("Slab")
+        await until(pilot, lambda: "holds with 80 %." in read(app, "#date"))
+        (said,) = re.findall(r"(\w+ \d+ Mar) holds with 80 %", read(app, "#date"))
+        await press_each(pilot, "C")
+        await until_screen(pilot, QuestionDialog)
+        await choose(pilot, "1")
+        assert app.clipboard == f"The hall bench can be ready by {said}."
+        assert app.clipboard in app.session.news
+        await press_each(pilot, "C")
+        await until_screen(pilot, QuestionDialog)
+        await choose(pilot, "0")
+        assert app.clipboard == said

@@ -19,6 +19,7 @@ from shopday.app.forms.new_job_form import NewJobDraft
 from shopday.app.plan_answers import paced, plans_differ
 from shopday.app.planner_worker import planner_answers
 from shopday.app.protocol import PlannerAnswer, PlannerQuestion
+from shopday.app.rows.date_to_say import date_to_say
 from shopday.app.rows.job_text import job_sentences as in_sentences
 from shopday.app.rows.jobs_rows import head_line, jobs_rows
 from shopday.app.rows.quote_text import quote_sentences
@@ -280,8 +281,11 @@ def test_a_quote_is_told_at_once_and_what_holds_afterwards(open_shop: OpenShop) 
     said = quote_sentences(last.quote, draft, NOW, last.odds).plain
     assert f"{row.p80:%a} {row.p80.day} {row.p80:%b}" in said
     assert "Safe date" in said
-    assert said.startswith(f"The date to say\n{row.p80:%a} {row.p80.day} {row.p80:%b}")
-    assert "is being worked out" in quote_sentences(last.quote, draft, NOW).plain
+    largest = date_to_say(last, job.promise, NOW.date(), 78, 3).plain
+    assert "The date to say\n" in largest
+    assert f"{row.p80:%a} {row.p80.day} {row.p80:%b} holds with 80 %." in largest
+    assert "▀" in largest
+    assert "is being worked out" in date_to_say(found[0], job.promise, NOW.date(), 78, 3).plain
     assert "Safe date" not in quote_sentences(last.quote, draft, NOW).plain
     assert "So far: Safe date" in quote_sentences(last.quote, draft, NOW, rough(last.odds)).plain
     assert odds_causes(row) in said

@@ -44,17 +44,24 @@ class JobActions:
     def path(self, job: str) -> Path:
         return self.session.state.folder / "jobs" / f"{job}.toml"
 
-    def edit(self, path: Path, what: str, change: Callable[[], None], show: bool = True) -> bool:
-        """Change a file and plan anew; False when the change was not possible."""
-        return self.edit_all([path], what, change, show)
+    def edit(
+        self, path: Path, what: str, change: Callable[[], None], show: bool = True, mind: Sequence[str] = ()
+    ) -> bool:
+        """Change a file and plan anew; False when the change was not possible. mind: cautions, told with the moves."""
+        return self.edit_all([path], what, change, show, mind)
 
     def edit_all(
-        self, paths: Sequence[Path], what: str, change: Callable[[], None], show: bool = True
+        self,
+        paths: Sequence[Path],
+        what: str,
+        change: Callable[[], None],
+        show: bool = True,
+        mind: Sequence[str] = (),
     ) -> bool:
         """Change files together, to be taken back together."""
         if not self.session.attempt(lambda: self.session.state.edit(paths, what, change)):
             return False
-        self.session.plan_updates.replan(what, show_moves=show)
+        self.session.plan_updates.replan(what, show_moves=show, mind=mind)
         return True
 
     def change(self, id: str) -> None:
@@ -121,12 +128,13 @@ class JobActions:
 
         self.edit(path, f"Duplicated as a quote: {title}", copy, show=False)
 
-    def keep(self, id: str, job: Job, status: str) -> bool:
+    def keep(self, id: str, job: Job, status: str, mind: Sequence[str]) -> bool:
         """Write a new job's file; True when it is kept."""
         kept = job.model_copy(update={"status": status})
         word = "Accepted" if status == "live" else "Kept as a quote"
         change = f"{word}: {job.title}"
-        return self.edit(self.path(id), change, lambda: write_job(self.path(id), kept), show=status == "live")
+        path = self.path(id)
+        return self.edit(path, change, lambda: write_job(path, kept), show=status == "live", mind=mind)
 
     def keep_recipe(self, id: str) -> None:
         """The job as a recipe for others like it, with the times it really took."""

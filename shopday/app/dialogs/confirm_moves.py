@@ -29,11 +29,18 @@ class ConfirmMoves(Dialog[bool]):
         Binding("u,escape", "back", "Undo it"),
     ]
 
-    CONTENT = ("_what", "_ask_moves", "_today")
+    CONTENT = ("_what", "_ask_moves", "_today", "_mind")
 
-    def __init__(self, what: str, ask_moves: Callable[[], Sequence[DeliveryMove]], today: dt.date) -> None:
+    def __init__(
+        self,
+        what: str,
+        ask_moves: Callable[[], Sequence[DeliveryMove]],
+        today: dt.date,
+        mind: Sequence[str] = (),
+    ) -> None:
+        """mind: cautions to have seen before it is kept."""
         super().__init__()
-        self._what, self._ask_moves, self._today = what, ask_moves, today
+        self._what, self._ask_moves, self._today, self._mind = what, ask_moves, today, mind
 
     def compose_dialog(self) -> ComposeResult:
         with Vertical(id="dialog"):
@@ -49,9 +56,12 @@ class ConfirmMoves(Dialog[bool]):
 
     def _told(self) -> Content:
         moves = self._ask_moves()
-        if not moves:
-            return Content("No delivery moves. Every job keeps its day.")
-        return Content("\n").join(move_sentence(move, self._today) for move in moves)
+        lines = [move_sentence(move, self._today) for move in moves]
+        lines = lines or [Content("No delivery moves. Every job keeps its day.")]
+        if self._mind:
+            lines += [Content.styled("\nMind at the work", "bold $accent")]
+            lines += [Content(f"! {clean(said)}") for said in self._mind]
+        return Content("\n").join(lines)
 
     def on_session_changed(self) -> None:
         """A better plan came in while it is open."""

@@ -58,6 +58,11 @@ class NewJobDraft:
     job: Job
     parts: tuple[MadePart, ...]
 
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What to mind at it, each once."""
+        return tuple(dict.fromkeys(said for part in self.parts for said in part.cautions))
+
 
 def draft_job(form: JobForm, folder: ShopFolder, now: dt.datetime) -> NewJobDraft:
     """The job as typed. Raises ShopdayError or ValueError with one line that says what is missing."""

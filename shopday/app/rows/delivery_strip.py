@@ -6,6 +6,8 @@ import datetime as dt
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from textual.content import Content
+
 from shopday.text.signs import DELIVERY, PROMISED
 
 if TYPE_CHECKING:
@@ -42,6 +44,30 @@ def draw_delivery(row: JobRow, odds: JobOdds | None, place: Place, put: Put) -> 
     put(start, DELIVERY, "$urgent" if late else "bold $success")
     if promised is not None:
         put(promised, PROMISED, "bold $accent")
+
+
+def strip(row: JobRow, odds: JobOdds | None, today: dt.date, last: dt.date, cells: int) -> Content:
+    """The days from today to the last one, on so many cells."""
+    signs, looks = [" "] * cells, [""] * cells
+    days = max(1, (last - today).days)
+
+    def put(cell: int, sign: str, look: str) -> None:
+        if 0 <= cell < cells - 1:  # a gap before the next column
+            signs[cell], looks[cell] = sign, look
+
+    def place(date: dt.date) -> int:
+        return min(cells, max(0, round((date - today).days * (cells - 2) / days)))
+
+    if not row.delivered:
+        draw_delivery(row, odds, place, put)
+    return Content.assemble(*zip(signs, looks, strict=True))
+
+
+def own_strip(row: JobRow, odds: JobOdds | None, today: dt.date, cells: int) -> Content:
+    """The days from today to the last one that matters to this job."""
+    known = (row.promise, row.delivery, odds.p95 if odds else None)
+    dates = [date.date() if isinstance(date, dt.datetime) else date for date in known if date is not None]
+    return strip(row, odds, today, max(dates, default=today), cells)
 
 
 def _apart(delivery: dt.date, promise: dt.date | None, place: Place) -> tuple[int, int | None]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from shopday.app.rows.day_rows import day_heading, step_key
-from shopday.app.rows.delivery_strip import draw_delivery
+from shopday.app.rows.delivery_strip import strip
 from shopday.app.widgets.row_list import Row
 from shopday.planning.odds.distributions import DOUBTFUL, LIKELY, percent
 from shopday.text.cells import fit
@@ -186,23 +186,6 @@ def _date(date: dt.date | None, today: dt.date, cells: int) -> str:
     return fit(said if len(said) < cells else said.partition(" ")[2], cells)
 
 
-def _strip(row: JobRow, odds: Odds | None, today: dt.date, last: dt.date, cells: int) -> Content:
-    """The days from today to the last one, on so many cells."""
-    signs, looks = [" "] * cells, [""] * cells
-    days = max(1, (last - today).days)
-
-    def put(cell: int, sign: str, look: str) -> None:
-        if 0 <= cell < cells - 1:  # a gap before the next column
-            signs[cell], looks[cell] = sign, look
-
-    def place(date: dt.date) -> int:
-        return min(cells, max(0, round((date - today).days * (cells - 2) / days)))
-
-    if not row.delivered:
-        draw_delivery(row, odds.job(row.job) if odds else None, place, put)
-    return Content.assemble(*zip(signs, looks, strict=True))
-
-
 def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
     _, sign, said, look = job_standing(row, _known(row, odds))
     found = odds.job(row.job) if odds else None
@@ -214,15 +197,15 @@ def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
 
     def draw(width: int) -> Content:
         at, title = Columns(width), clean(row.title or row.job)
-        strip = _strip(row, odds, today, last, at.strip)
+        picture = strip(row, found, today, last, at.strip)
         if width < NARROW:
             date = _date(row.promise, today, 12)
             head = Content.assemble((f"{sign} ", look), (fit(title, width - 2), strong), "\n")
-            return Content.assemble(head, "  ", (date, "$muted"), (fit(chance, 6), how), strip)
+            return Content.assemble(head, "  ", (date, "$muted"), (fit(chance, 6), how), picture)
         return Content.assemble(
             (f"{sign} ", look),
             (fit(title, at.title - 1) + " ", strong),
-            strip,
+            picture,
             _date(row.promise, today, at.date),
             _date(delivery, today, at.date),
             (_date(sure, today, at.date) if found else " " * at.date, "" if odds and odds.done else "$muted")

@@ -1,4 +1,4 @@
-"""A quote in words: the date, and what it does to the others."""
+"""A quote in words: what it breaks, its dates, and what it does to the others."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from shopday.app.rows.move_text import move_sentence
-from shopday.planning.odds.distributions import percent
 from shopday.planning.odds.odds_text import odds_causes, odds_dates
 from shopday.planning.questions.costs_text import costs_text
 from shopday.planning.questions.optimality_text import job_optimality
@@ -19,7 +18,6 @@ from shopday.text.times import date_text, time_of
 
 if TYPE_CHECKING:
     from shopday.app.forms.new_job_form import NewJobDraft
-    from shopday.app.protocol import PlannerAnswer
     from shopday.planning.odds.delivery_odds import Odds
     from shopday.planning.questions.quote import Quote
     from shopday.shop.models import Job
@@ -28,9 +26,8 @@ Piece = str | tuple[str, str]
 
 
 def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Odds | None = None) -> Content:
-    """The date to say first. `odds`: what dates hold, once that is known."""
-    pieces = _to_say(quote, odds, now.date())
-    pieces += [f"Earliest delivery: {_date(quote.earliest, now)}.\n"]
+    """Its dates, what they hang on, and what it does to others. `odds`: what dates hold, once that is known."""
+    pieces: list[Piece] = [f"Earliest delivery: {_date(quote.earliest, now)}.\n"]
     pieces += [f"Alone in the shop: {_date(quote.alone, now)}.\n"]
     pieces += _no_earlier(quote, now)
     pieces += _wanted(quote, draft, now.date())
@@ -39,41 +36,20 @@ def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Od
     return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), work])
 
 
-def _to_say(quote: Quote, odds: Odds | None, today: dt.date) -> list[Piece]:
-    """The date that holds with four chances in five, as large as text can be."""
-    if quote.earliest is None:
-        return [("It cannot be planned.\n", "$urgent")]
-    found = odds.job(quote.job) if odds else None
-    if found is None or odds is None:
-        return [("The date to say\n", "bold"), ("is being worked out\n", "$muted")]
-    if found.p80 is None:
-        return [("No date can be given.\n", "$urgent")]
-    rough = "" if odds.done else ", so far"
-    said = date_text(found.p80.date(), today)
-    return [("The date to say\n", "bold"), (said, "bold reverse $accent"), f"  holds with 80 %{rough}\n"]
-
-
-def safe_date(answer: PlannerAnswer) -> dt.date | None:
-    """The date to say, once all draws for it are made."""
-    quote, odds = answer.quote, answer.odds
-    found = odds.job(quote.job) if quote is not None and odds is not None and odds.done else None
-    return found.p80.date() if found is not None and found.p80 is not None else None
-
-
-def cannot_be_kept(answer: PlannerAnswer, today: dt.date) -> str:
-    """What can be said instead of a promise that nobody can keep."""
-    quote, safe = answer.quote, safe_date(answer)
-    if quote is None or quote.earliest is None:
-        return "It cannot be planned."
-    said = f"The earliest delivery is {date_text(quote.earliest.date(), today)}."
-    return said if safe is None else f"{said} {date_text(safe, today)} holds with 80 %."
+def breaks(quote: Quote, draft: NewJobDraft, today: dt.date) -> Content:
+    """What the job would break: the day it is wanted, and promises to others."""
+    promise, lines = draft.job.promise, list[Content]()
+    if promise is not None and quote.earliest is not None and quote.earliest.date() > promise:
+        late = days_text((quote.earliest.date() - promise).days)
+        said = f"! At best {late} after {date_text(promise, today)}, the day it is wanted."
+        lines.append(Content.styled(said, "$urgent"))
+    return Content("\n").join([*lines, *(move_sentence(move, today) for move in quote.moves if move.slips)])
 
 
 def reasons(draft: NewJobDraft) -> Content:
-    """Which part waits for which, why they are as they are, what to have for them, and what to mind."""
+    """Which part waits for which, why they are as they are, and what to have for them."""
     lines = [f"› {order}" for order in _orders(draft.job)]
     lines += [f"· {reason}" for part in draft.parts for reason in part.reasons]
-    lines += [f"! {caution}" for part in draft.parts for caution in part.cautions]
     return Content(clean_lines(lines))
 
 
@@ -102,10 +78,9 @@ def _wanted(quote: Quote, draft: NewJobDraft, today: dt.date) -> list[Piece]:
     if promise is None or quote.earliest is None:
         return []
     hand = (promise - quote.earliest.date()).days
-    wanted = f"{date_text(promise, today)}, the day it is wanted.\n"
     if hand < 0:
-        return [(f"! {days_text(-hand)} after {wanted}", "$urgent")]
-    return [(f"{days_text(hand)} before {wanted}", "$success")]
+        return []
+    return [(f"{days_text(hand)} before {date_text(promise, today)}, the day it is wanted.\n", "$success")]
 
 
 def _holding(odds: Odds | None, job: str, today: dt.date) -> list[Piece]:
@@ -114,8 +89,6 @@ def _holding(odds: Odds | None, job: str, today: dt.date) -> list[Piece]:
     if found is None:
         return []
     said = holding(odds, job, today)
-    if found.promise is not None:
-        said.insert(1, f"The day it is wanted holds with {percent(found.promise)}.")
     return [f"{clean(line)}\n" for line in said if line]
 
 
@@ -130,9 +103,10 @@ def holding(odds: Odds | None, job: str, today: dt.date) -> list[str]:
 
 
 def _others(quote: Quote, today: dt.date) -> Content:
-    if not quote.moves:
-        return Content("No other job moves.")
-    return Content("\n").join([Content("Other jobs:"), *(move_sentence(move, today) for move in quote.moves)])
+    moves = [move for move in quote.moves if not move.slips]
+    if not moves:
+        return Content("No other job moves." if not quote.moves else "Otherwise no job moves.")
+    return Content("\n").join([Content("Other jobs:"), *(move_sentence(move, today) for move in moves)])
 
 
 def _steps(job: Job) -> str:

@@ -7,22 +7,22 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.timer import Timer
-from textual.widgets import Button, Input, Select, Static
+from textual.widgets import Button, Input, Select
 
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms.kept_draft import keep_draft, kept_draft
 from shopday.app.forms.new_job_form import AtField, JobForm, NewJobDraft, PartForm, draft_job
 from shopday.app.protocol import PlannerAnswer
-from shopday.app.rows.quote_text import cannot_be_kept, quote_sentences, reasons, safe_date
+from shopday.app.rows.date_to_say import cannot_be_kept, safe_date, sentence_for_customer
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session_messages import QuestionAnswered
 from shopday.app.widgets.gates_line import GATE_KEYS, GatesLine
 from shopday.app.widgets.part_fields import PartFields, PartKeys, TextField
+from shopday.app.widgets.quote_answer import DateToSay, QuoteAnswer
 from shopday.shop.faults import ShopdayError
-from shopday.text.safe import clean
 from shopday.text.times import date_text
 
 if TYPE_CHECKING:
@@ -33,6 +33,12 @@ if TYPE_CHECKING:
 PAUSE = 0.25
 """Seconds without a key before the planner is asked."""
 
+BUTTONS = {
+    "live": "Accept it (a)",
+    "keep-quote": "Keep as a quote (k)",
+    "copy": "Copy the date (C)",
+    "drop": "Drop it (D)",
+}
 AS_IT_IS = "Accept it as it is"
 
 FIELDS = (
@@ -45,8 +51,9 @@ class NewJobScreen(ShopScreen):
     PLACE = "newjob"
     AUTO_FOCUS = "#f-title"
     HELP_TEXT = (
-        "Add a part for each piece of the work and set the few numbers that matter; on the right the earliest delivery "
-        "moves with every change: in today's load, and with the shop empty. Keep it as a quote, accept it, or drop it. "
+        "Add a part for each piece of the work and set the few numbers that matter; the date to say stands on top and moves "
+        "with every change. On the right what it breaks, what to mind, and its dates in today's load and with the shop empty. "
+        "Keep it as a quote, accept it, copy the date for the customer, or drop it. "
         "A finish is for the pieces listed before it, from the finish before that on: b and n change the order of the "
         "parts. y buys a part instead of making it. p, g, t and h let the job begin with a deposit, an approved drawing, timber, "
         "hardware. Tab and Enter go from field to field; Escape leaves a field, so "
@@ -57,6 +64,7 @@ class NewJobScreen(ShopScreen):
         Binding("k", "keep('quote')", "Keep as quote"),
         Binding("a", "keep('live')", "Accept"),
         Binding("D", "drop", "Drop"),
+        Binding("C", "copy", "Copy the date", show=False),
         *(Binding(key, f"gate('{gate}')", label, show=False) for gate, key, label in GATE_KEYS),
         Binding("b", "move(-1)", "Move the part earlier", show=False),
         Binding("n", "move(1)", "Move the part later", show=False),
@@ -69,7 +77,7 @@ class NewJobScreen(ShopScreen):
         super().__init__(session)
         self.form = JobForm()
         self._draft: NewJobDraft | None = None
-        self._answer: PlannerAnswer | None = None
+        self._answer: tuple[NewJobDraft, PlannerAnswer] | None = None
         self._timer: Timer | None = None
         self._restored = False
 
@@ -81,6 +89,7 @@ class NewJobScreen(ShopScreen):
     def body(self) -> ComposeResult:
         if not self._restored and self.state.read is not None:
             self.form, self._restored = kept_draft(self.state.folder, self._recipes()), True
+        yield DateToSay()
         with Horizontal(id="newjob"):
             with VerticalScroll(id="form", can_focus=False):
                 for id, label, hint in FIELDS:
@@ -89,12 +98,10 @@ class NewJobScreen(ShopScreen):
                 for part in self.form.parts:
                     yield PartFields(part, self.state.open_shop.folder)
                 yield Button(Content("Add a part (r)"), id="add", compact=True)
-            with VerticalScroll(id="answer-side", can_focus=False):
-                yield Static(Content("Add a part to see a date."), id="quote", markup=False)
-                yield Button(Content("Accept it (a)"), id="live", compact=True)
-                yield Button(Content("Keep as a quote (k)"), id="keep-quote", compact=True)
-                yield Button(Content("Drop it (D)"), id="drop", compact=True)
-                yield Static("", id="reasons", markup=False)
+            with Vertical(id="answer-side"):
+                yield QuoteAnswer(id="answer")
+                for id, label in BUTTONS.items():
+                    yield Button(Content(label), id=id, compact=True)
 
     # ------------------------------------------------------------ typing
 
@@ -118,6 +125,7 @@ class NewJobScreen(ShopScreen):
         self.query_one(GatesLine).show(self.form.gates)
         self._mark(None, None)
         if not self.form.parts:
+            self._say("Add a part to see a date.")
             return
         try:
             self._draft = draft_job(self.form, self.state.open_shop.folder, self.state.now)
@@ -136,17 +144,28 @@ class NewJobScreen(ShopScreen):
 
     def on_question_answered(self, message: QuestionAnswered) -> None:
         """The planner's answer to what was typed last."""
-        self._answer = answer = message.answer
+        answer = message.answer
         if answer.quote is not None and self._draft is not None:
-            self.query_one("#quote", Static).update(
-                quote_sentences(answer.quote, self._draft, self.state.now, answer.odds)
-            )
-            self.query_one("#reasons", Static).update(reasons(self._draft))
+            self._answer = self._draft, answer
+            self.query_one(DateToSay).show(answer, self._draft.job.promise, self.state.now.date())
+            self.query_one(QuoteAnswer).show(answer, self._draft, self.state.now)
         elif answer.trouble:
             self._say(answer.trouble)
 
+    def _answered(self) -> PlannerAnswer | None:
+        """The answer to what stands there now, if it has come."""
+        return self._answer[1] if self._answer is not None and self._answer[0] == self._draft else None
+
     def _say(self, text: str) -> None:
-        self.query_one("#quote", Static).update(Content(clean(text)))
+        """In place of a date: what stood below it is no answer to what is typed now."""
+        self.query_one(DateToSay).say(text)
+        self.query_one(QuoteAnswer).clear()
+
+    def on_resize(self) -> None:
+        if self._composed:
+            self.query_one(DateToSay).fit_in()
+            if (answer := self._answered()) is not None and self._draft is not None:
+                self.query_one(QuoteAnswer).show(answer, self._draft, self.state.now)
 
     # ------------------------------------------------------------ keys
 
@@ -263,34 +282,46 @@ class NewJobScreen(ShopScreen):
             self._keep(self._draft, status)
 
     def _keep(self, kept: NewJobDraft, status: str) -> None:
-        if self.session.job_actions.keep(kept.id, kept.job, status):
+        if self.session.job_actions.keep(kept.id, kept.job, status, kept.cautions):
             self._clear()
 
     def _cannot_be_kept(self, kept: NewJobDraft) -> bool:
         """No plan found delivers it by the day it is wanted."""
-        asked, promise = self._answer, kept.job.promise
+        asked, promise = self._answered(), kept.job.promise
         if asked is None or asked.quote is None or asked.quote.job != kept.id or promise is None:
             return False
         return asked.quote.earliest is None or asked.quote.earliest.date() > promise
 
     def _ask_for_promise(self, kept: NewJobDraft) -> None:
         """Say that nobody can keep it, and offer the date to say instead."""
-        assert self._answer is not None
+        answer = self._answered()
+        assert answer is not None
         today, wanted = self.state.now.date(), kept.job.promise
         assert wanted is not None
-        safe = safe_date(self._answer)
+        safe = safe_date(answer)
         said = [] if safe is None else [f"Promise {date_text(safe, today)}"]
         question = QuestionDialog(
-            f"Nobody can keep {date_text(wanted, today)}", cannot_be_kept(self._answer, today), (*said, AS_IT_IS)
+            f"Nobody can keep {date_text(wanted, today)}", cannot_be_kept(answer, today), (*said, AS_IT_IS)
         )  # fmt: skip
 
-        def answered(answer: str | None) -> None:
-            if answer == AS_IT_IS:
+        def answered(said: str | None) -> None:
+            if said == AS_IT_IS:
                 self._keep(kept, "live")
-            elif answer is not None:
+            elif said is not None:
                 self._keep(replace(kept, job=kept.job.model_copy(update={"promise": safe})), "live")
 
         self.session.open_dialog(question, answered)
+
+    def action_copy(self) -> None:
+        """The date, or a sentence with it, for a message to the customer."""
+        answer, draft, today = self._answered(), self._draft, self.state.now.date()
+        safe = safe_date(answer) if answer is not None else None
+        if safe is None or draft is None:
+            self.session.say("The date to say is not known yet.")
+            return
+        texts = (date_text(safe, today), sentence_for_customer(draft.job.title, safe, today))
+        question = QuestionDialog("Copy for the customer", "It goes to the clipboard.", texts)
+        self.session.open_dialog(question, lambda text: self.session.copy(text) if text else None)
 
     def action_drop(self) -> None:
         """An empty form again; undo brings back what was typed."""
@@ -316,7 +347,7 @@ class NewJobScreen(ShopScreen):
         self.query_one("#add").focus()
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
-        actions = {"add": self.action_add, "drop": self.action_drop}
+        actions = {"add": self.action_add, "copy": self.action_copy, "drop": self.action_drop}
         if event.button.id in actions:
             actions[event.button.id]()
         elif event.button.id in ("live", "keep-quote"):

@@ -1,0 +1,87 @@
+"""The answer to a new job: the date to say across the screen, and beside the form what it breaks and hangs on."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from shopday.app.rows.date_to_say import date_to_say
+from shopday.app.rows.delivery_strip import STRIP_LEGEND, own_strip
+from shopday.app.rows.quote_text import breaks, quote_sentences, reasons
+from shopday.text.safe import clean, clean_lines
+
+if TYPE_CHECKING:
+    from shopday.app.forms.new_job_form import NewJobDraft
+    from shopday.app.protocol import PlannerAnswer
+
+TALL, LOW = 6, 3
+"""Lines of the date's letters on a screen with many rows, and on one with few."""
+TALL_FROM = 30
+"""Rows of the screen from which on there are many."""
+SIDES = 2
+"""Cells beside the text."""
+
+
+class DateToSay(Static):
+    """Or, in its place, why there is none yet."""
+
+    def __init__(self) -> None:
+        super().__init__(id="date", markup=False)
+        self._shown: tuple[PlannerAnswer, dt.date | None, dt.date] | None = None
+
+    def show(self, answer: PlannerAnswer, promise: dt.date | None, today: dt.date) -> None:
+        self._shown = answer, promise, today
+        screen = self.screen.size
+        lines = TALL if screen.height >= TALL_FROM else LOW
+        self.update(date_to_say(answer, promise, today, screen.width - SIDES, lines))
+
+    def say(self, text: str) -> None:
+        self._shown = None
+        self.update(Content(clean(text)))
+
+    def fit_in(self) -> None:
+        """The screen has another size."""
+        if self._shown is not None:
+            self.show(*self._shown)
+
+
+class QuoteAnswer(VerticalScroll, can_focus=True):
+    """Scrolled with the arrows while it has the focus."""
+
+    LINES = ("breaks", "quote", "strip", "cautions", "reasons")
+
+    def compose(self) -> ComposeResult:
+        for id in self.LINES:
+            line = Static(id=id, markup=False)
+            line.display = False
+            yield line
+
+    def show(self, answer: PlannerAnswer, draft: NewJobDraft, now: dt.datetime) -> None:
+        """Bad news first."""
+        quote, today = answer.quote, now.date()
+        if quote is None:
+            self.clear()
+            return
+        row, odds = quote.plan.job(quote.job), answer.odds
+        self._put("breaks", breaks(quote, draft, today))
+        self._put("cautions", Content(clean_lines(f"! {said}" for said in draft.cautions)))
+        self._put("quote", quote_sentences(quote, draft, now, odds))
+        if row is not None and row.delivery is not None:
+            drawn = own_strip(row, odds.job(quote.job) if odds else None, today, self.content_size.width)
+            legend = "  ".join(f"{sign} {says}" for sign, says in STRIP_LEGEND)
+            self._put("strip", Content.assemble(drawn, "\n", (f"from today: {legend}", "$muted")))
+        self._put("reasons", reasons(draft))
+
+    def clear(self) -> None:
+        for id in self.LINES:
+            self._put(id, Content(""))
+
+    def _put(self, id: str, said: Content) -> None:
+        line = self.query_one(f"#{id}", Static)
+        line.display = bool(said.plain)
+        line.update(said)
