@@ -243,7 +243,7 @@ async def test_a_step_is_put_down_and_taken_up_from_its_dialog(yard: Path) -> No
         await pilot.pause()
         await walk_to(pilot, "Glue")
         await press_each(pilot, "enter")
-        await choose(pilot, "pause")
+        await choose(pilot, "put_down")
         assert facts(yard)[-1] == ("pause", "bench/glue", 1, "Wed 10:00")
         assert "Put down: Glue" in news(app)
         # Half an hour of it is left, and nobody has it in hand.

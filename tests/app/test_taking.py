@@ -7,15 +7,18 @@ from pathlib import Path
 import pytest
 from app_reading import news, press_each, read, rows_text, toasts
 from app_shop import NOW, app_on
+from textual.pilot import Pilot
 
 from shopday.app.actions import plan_updates
 from shopday.app.actions.window_alarm import closing_soon, countdown_line
 from shopday.app.app import ShopdayApp
 from shopday.app.planner_client import FIRST, Deliver, PlannerAnswer, PlannerQuestion
+from shopday.app.screens import step_screen
 from shopday.app.session_state import day_order
-from shopday.app.widgets.row_list import RowList
+from shopday.app.widgets import row_list
+from shopday.app.widgets.row_list import Row, RowList
 from shopday.planning.open_shop import OpenShop
-from shopday.planning.plan import State
+from shopday.planning.plan import PlannedStep, State
 from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.questions.dashboard_types import Dashboard, WaitingItem
 from shopday.scheduler import finished
@@ -122,30 +125,65 @@ async def test_a_better_plan_for_a_new_day_is_used_by_itself_and_told(shop: Path
         assert "A better plan for the new day is used." in news(app)
 
 
-async def test_a_key_meant_for_what_stood_there_before_does_nothing(
-    shop: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.fixture
+def this_very_moment(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No second passes after the day was put in another order."""
+    for module in (plan_updates, row_list, step_screen):
+        monkeypatch.setattr(module, "monotonic", lambda: 1000.0)
+
+
+def without(seen: Dashboard, step: PlannedStep, take_up: PlannedStep | None = None) -> Dashboard:
+    """Another order of the day, in which the step is none of today's; `take_up`: what to start now instead."""
+    lines = tuple(line for line in seen.day.lines if line.step != step)
+    return shuffled(seen)._replace(day=seen.day._replace(lines=lines, take_up=take_up))
+
+
+@pytest.mark.usefixtures("this_very_moment")
+async def test_a_key_is_for_the_step_under_the_cursor_wherever_a_new_order_puts_its_row(shop: Path) -> None:
+    app, planner, plan = opened(shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        planner.answer(plan)
+        await pilot.pause()
+        step = await on_planned(pilot, app)
+        planner.answer(shuffled(plan))
+        await pilot.pause()
+        await press_each(pilot, "i")
+        assert step.label in read(app, "#title")
+
+
+@pytest.mark.usefixtures("this_very_moment")
+async def test_a_key_meant_for_a_step_that_went_away_is_not_taken_for_another(shop: Path) -> None:
     """Unless it is meant for what was begun, which is the same step wherever it stands."""
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
         planner.answer(plan)
         await pilot.pause()
-        monkeypatch.setattr(plan_updates, "monotonic", lambda: 1000.0)
-        planner.answer(shuffled(plan))
+        step = await on_planned(pilot, app)
+        logged = len(app.session.state.open_shop.journal.facts())
+        planner.answer(without(plan, step))
         await pilot.pause()
         rows = app.screen.query_one("#day", RowList)
-        begun = rows.highlighted
-        rows.highlighted = next(
-            n for n, row in enumerate(rows.rows) if getattr(row.subject, "state", "") == "planned"
-        )
-        logged = len(app.session.state.open_shop.journal.facts())
+        rows.highlighted = next(n for n, row in enumerate(rows.rows) if is_planned(row))
         await press_each(pilot, "s")
-        assert "press once more" in toasts(app)[-1]
+        assert "Press once more" in toasts(app)[-1]
         assert len(app.session.state.open_shop.journal.facts()) == logged
-        rows.highlighted = begun
         await press_each(pilot, "f")
         assert len(app.session.state.open_shop.journal.facts()) == logged + 1
+
+
+def is_planned(row: Row) -> bool:
+    return getattr(row.subject, "state", "") == State.PLANNED and row.subject.kind == "work"
+
+
+async def on_planned(pilot: Pilot[None], app: ShopdayApp) -> PlannedStep:
+    """Go down to the first work that was not begun."""
+    rows = app.screen.query_one("#day", RowList)
+    while rows.current is None or not is_planned(rows.current):
+        await press_each(pilot, "down")
+    step: PlannedStep = rows.current.subject
+    return step
 
 
 async def test_answers_to_old_questions_are_ignored(shop: Path) -> None:

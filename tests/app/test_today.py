@@ -116,4 +116,4 @@ async def test_every_step_opens_with_what_can_be_done_to_it(open_app: OpenApp) -
         await pilot.pause()
         await press_each(pilot, "enter")
         assert read(app, "#title") == "Cut the joints (Stand of Pear lectern)"
-        assert {"finish", "pause", "skip", "overrun"} <= set(choices(app))
+        assert {"finish", "put_down", "skip", "overrun"} <= set(choices(app))

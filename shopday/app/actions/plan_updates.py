@@ -32,6 +32,7 @@ SECONDS_BETWEEN_ENDS = 20
 
 class PlanUpdates:
     """The plan on the screen, and the questions to the planner. doing: what the planner is at, in a word or two.
+    reordered_at: when the day was last put in another order, by the clock of `monotonic`.
 
     _aside: the planner is at another question than the plan.
     """
@@ -43,24 +44,26 @@ class PlanUpdates:
         self._quote_serial = self._explanation_serial = 0
         self._before: Plan | None = None
         self._what = self._told_offer = ""
+        self._mind: tuple[str, ...] = ()
         self._show_moves = self._other_question = False
         self._replanning = True
         self._ended: float | None = None
-        self._reordered_at = -SETTLES
+        self.reordered_at = -SETTLES
         self.doing = "planning"
 
     @property
     def just_reordered(self) -> bool:
         """A key pressed now may be meant for what stood there before."""
-        return monotonic() - self._reordered_at < SETTLES
+        return monotonic() - self.reordered_at < SETTLES
 
     @property
     def waits(self) -> Sequence[WaitingItem]:
         return self.session.state.dashboard.waits if self.session.state.dashboard else ()
 
-    def replan(self, what: str = "", show_moves: bool = False) -> None:
-        """Plan anew after a change; `show_moves` asks whether to keep it."""
+    def replan(self, what: str = "", show_moves: bool = False, mind: Sequence[str] = ()) -> None:
+        """Plan anew after a change; `show_moves` asks whether to keep it, and tells what to mind."""
         self._before, self._what, self._show_moves = self.session.state.plan, what, show_moves
+        self._mind = tuple(mind)
         self._drop_explanation()
         self._replanning, self._other_question = True, False
         self._ask()
@@ -162,7 +165,7 @@ class PlanUpdates:
         else:
             self.show(found)
             if not same_day(old, found.plan, state.now.date()):
-                self._reordered_at = monotonic()
+                self.reordered_at = monotonic()
             if answer.taken:
                 self.session.tell(
                     f"A better plan for the new day is used. {self._difference(old, found.plan)}"
@@ -188,7 +191,7 @@ class PlanUpdates:
 
             moved = partial(self._moved_since, self._before)
             self.session.open_dialog(
-                ConfirmMoves(self._what, moved, self.session.state.now.date()), self._kept
+                ConfirmMoves(self._what, moved, self.session.state.now.date(), self._mind), self._kept
             )
         else:
             moves = move_summary(self._moves(self._before, plan))

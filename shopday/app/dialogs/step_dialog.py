@@ -13,6 +13,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from shopday.app.dialogs.dialog import Dialog
+from shopday.app.step_keys import STEP_KEYS
 from shopday.app.widgets.choices import Choice, Choices
 from shopday.planning.encoding.progress import progress
 from shopday.text.durations import work_text
@@ -25,26 +26,16 @@ if TYPE_CHECKING:
 AskCautions = Callable[[], Sequence[str]]
 """Works out what to be careful about at the step."""
 
-STEP_ACTIONS = (
-    ("start", "s", "Start"), ("finish", "f", "Finish"), ("start_at", "S", "Started at..."), ("finish_at", "F", "Finished at..."),
-    ("pause", "space", "Put down"), ("skip", "Del", "Not needed"), ("again", "p", "One more pass"),
-    ("rework", "", "Sand back..."), ("tested", "", "Tested..."), ("moisture", "", "Moisture..."), ("arrived", "h", "It's here"),
-    ("ordered", "", "Ordered..."), ("asked", "j", "Asked..."),
-    ("overrun", "o", "Takes longer"), ("pin", "i", "Pin: now or a day"), ("why", "w", "Why then?"), ("change", "d", "Change it"),
-)  # fmt: skip
-"""What can be done: name of the action, key, label."""
-BOUND_TO = {"Del": "delete,backspace"}
-
 BEGUN = ("under way", "put down", "waiting", "done")
 STATES = {
     "start": ("planned", "put down"), "start_at": ("planned", *BEGUN),
     "finish": ("planned", "under way", "put down"), "finish_at": ("planned", *BEGUN),
-    "pause": ("under way",), "skip": ("planned", "under way", "put down"), "again": BEGUN, "rework": BEGUN,
+    "put_down": ("under way", "put down"), "skip": ("planned", "under way", "put down"), "again": BEGUN, "rework": BEGUN,
     "overrun": ("planned", "under way", "put down"), "pin": ("planned",),
 }  # fmt: skip
 """How a step may stand for an action to make sense; the others always do."""
 
-HANDS = ("start", "start_at", "finish", "finish_at", "pause", "again", "rework", "overrun")
+HANDS = ("start", "start_at", "finish", "finish_at", "put_down", "again", "rework", "overrun")
 """What is done with one's hands, and not to what arrives."""
 
 
@@ -52,11 +43,7 @@ class StepDialog(Dialog[str | None]):
     """Ends with the name of what is to be done, or None."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        *(
-            Binding(BOUND_TO.get(key, key), f"choose('{action}')", label)
-            for action, key, label in STEP_ACTIONS
-            if key
-        ),
+        *(key.binding("choose", False) for key in STEP_KEYS if key.bound),
         Binding("q", "dismiss", "Back"),
     ]
 
@@ -81,7 +68,7 @@ class StepDialog(Dialog[str | None]):
     def fill(self) -> None:
         self.query_one("#title", Static).update(Content(clean(self._step.full)))
         self.query_one("#facts", Static).update(self._facts())
-        actions = [Choice(action, label, key) for action, key, label in STEP_ACTIONS if self._fits(action)]
+        actions = [Choice(key.action, key.label, key.key) for key in STEP_KEYS if self._fits(key.action)]
         self.query_one(Choices).offer(*actions, Choice("none", "Back", "Esc"))
         self.call_after_refresh(self._show_cautions)
 
@@ -96,7 +83,7 @@ class StepDialog(Dialog[str | None]):
             return step.kind == "arrives" and step.state != "done"
         if action in ("arrived", "asked"):
             return step.kind != "work" and step.state != "done"
-        if (step.kind == "arrives" and action in HANDS) or (step.kind == "away" and action == "pause"):
+        if (step.kind == "arrives" and action in HANDS) or (step.kind == "away" and action == "put_down"):
             return False
         return step.stands in STATES.get(action, (step.stands,)) or (
             action in ("again", "rework") and step.pass_no > 1

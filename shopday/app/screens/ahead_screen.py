@@ -18,6 +18,7 @@ from shopday.app.rows.lanes import BY, Lane, LaneStep
 from shopday.app.rows.week_loads import week_rows
 from shopday.app.screens.step_screen import StepScreen
 from shopday.app.session_messages import JobOpened
+from shopday.app.step_keys import screen_keys
 from shopday.app.widgets.lane_list import LaneList
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.planning.questions.loads import Load, loads
@@ -54,8 +55,7 @@ class AheadScreen(StepScreen):
         Binding("left", "walk(-1)", "Step before", show=False),
         Binding("right", "walk(1)", "Step after", show=False),
         Binding("j", "open_job", "Its job", show=False),
-        Binding("i", "do_step('pin')", "Pin", show=False),
-        Binding("w", "do_step('why')", "Why", show=False),
+        *screen_keys("pin", "why", shown=()),
         Binding("P", "picture", "Print", show=False),
     ]
 

@@ -12,6 +12,7 @@ from textual.widgets import OptionList, Static
 
 from shopday.app.rows.done_rows import done_rows, week_bars
 from shopday.app.screens.step_screen import StepScreen
+from shopday.app.step_keys import screen_keys
 from shopday.app.widgets.row_list import RowList
 
 if TYPE_CHECKING:
@@ -29,9 +30,7 @@ class DoneScreen(StepScreen):
         "finished. The arrows go a week back and on. Minutes in which somebody had two steps in hand are shared by them."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("S", "do_step('start_at')", "Started at..."),
-        Binding("F", "do_step('finish_at')", "Finished at..."),
-        Binding("p", "do_step('again')", "One more pass", show=False),
+        *screen_keys("start_at", "finish_at", "again", shown=("start_at", "finish_at")),
         Binding("left", "week(-1)", "Week back"),
         Binding("right", "week(1)", "Week on"),
         Binding("t", "this_week", "This week"),

@@ -12,7 +12,8 @@ from textual.widgets import OptionList, Static
 
 from shopday.app.rows.day_rows import day_heading, step_key
 from shopday.app.rows.jobs_rows import job_standing
-from shopday.app.screens.step_screen import STEP_KEYS, StepScreen
+from shopday.app.screens.step_screen import StepScreen
+from shopday.app.step_keys import screen_keys
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.planning.questions.costs_text import costs_text
 from shopday.text import signs
@@ -42,7 +43,7 @@ class JobScreen(StepScreen):
         "m changes the promise, r keeps the job as a recipe with the times it really took, e opens the job's file in your editor."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        *STEP_KEYS,
+        *screen_keys(),
         Binding("a", "add", "Add a step after it", show=False),
         Binding("b", "move(-1)", "Move it earlier", show=False),
         Binding("n", "move(1)", "Move it later", show=False),

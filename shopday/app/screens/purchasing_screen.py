@@ -12,6 +12,7 @@ from textual.widgets import OptionList
 
 from shopday.app.rows.day_rows import day_heading, step_key
 from shopday.app.screens.step_screen import StepScreen
+from shopday.app.step_keys import screen_keys
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.text.cells import fit
 from shopday.text.safe import clean
@@ -23,6 +24,10 @@ if TYPE_CHECKING:
     from shopday.planning.questions.purchase_text import Purchase
 
 
+OUTSIDE = ("asked", "arrived", "why", "change")
+"""What is done to a step as on other screens."""
+
+
 class PurchasingScreen(StepScreen):
     PLACE = "toget"
     HELP_TEXT = (
@@ -32,11 +37,8 @@ class PurchasingScreen(StepScreen):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("o", "do_step('ordered')", "Ordered"),
-        Binding("j", "do_step('asked')", "Asked"),
-        Binding("h", "do_step('arrived')", "It's here"),
         Binding("s", "do_step('start')", "Sent away"),
-        Binding("w", "do_step('why')", "Why"),
-        Binding("d", "do_step('change')", "Change"),
+        *screen_keys(*OUTSIDE, shown=OUTSIDE),
     ]
 
     def body(self) -> ComposeResult:

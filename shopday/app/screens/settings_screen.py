@@ -16,13 +16,13 @@ from textual.widgets import OptionList
 
 from shopday.app.dialogs.form_dialog import REMOVE, Fields, FormDialog, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.forms.parse_field import field_choice
 from shopday.app.forms.settings_forms import Section, SettingsLine, settings_sections
 from shopday.app.rows.day_rows import day_heading
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.shop.editing.file_edits import add_entry, remove_entry, set_fields, set_table
 from shopday.shop.folder import SHOP_FILE
+from shopday.shop.typed_values import field_choice
 from shopday.text.cells import cut, fit
 from shopday.text.names import free_slug
 

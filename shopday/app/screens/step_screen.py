@@ -2,34 +2,21 @@
 
 from __future__ import annotations
 
+from time import monotonic
 from typing import TYPE_CHECKING
 
-from textual.binding import Binding, BindingType
-
 from shopday.app.screens.shop_screen import ShopScreen
+from shopday.app.widgets.row_list import RowList
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
-STEP_KEYS: list[BindingType] = [
-    Binding("s", "do_step('start')", "Start"),
-    Binding("f", "do_step('finish')", "Finish"),
-    Binding("S", "do_step('start_at')", "Started at...", show=False),
-    Binding("F", "do_step('finish_at')", "Finished at...", show=False),
-    Binding("space", "do_step('put_down')", "Put down, take up", show=False),
-    Binding("p", "do_step('again')", "One more pass"),
-    Binding("h", "do_step('arrived')", "It's here"),
-    Binding("j", "do_step('asked')", "Asked outside", show=False),
-    Binding("w", "do_step('why')", "Why"),
-    Binding("o", "do_step('overrun')", "Takes longer, comes later", show=False),
-    Binding("i", "do_step('pin')", "Pin", show=False),
-    Binding("d", "do_step('change')", "Change", show=False),
-    Binding("delete,backspace", "do_step('skip')", "Not needed", show=False, key_display="Del"),
-]
-
 
 class StepScreen(ShopScreen):
     """Keys that act on `selected_step()`."""
+
+    _suggested: tuple[str, int] | None = None
+    _suggested_at: float | None = None
 
     def selected_step(self) -> PlannedStep | None:
         """The step under the cursor."""
@@ -38,13 +25,30 @@ class StepScreen(ShopScreen):
     def do_step(self, name: str, step: PlannedStep | None) -> None:
         if step is None:
             self.session.say("Put the cursor on a step first.")
-        elif self.session.plan_updates.just_reordered and step.state == "planned":
-            # what was begun stays what it is, wherever its row went
+        elif step.state == "planned" and self._another_came(step):
             self.session.say(
-                "The day was put in another order this very moment. Look again, and press once more."
+                f"The day was put in another order this very moment, and {step.label} took the place of another step. "
+                "Press once more if you mean it."
             )
         else:
             self.session.step_actions.do(name, step)
+
+    def suggests(self, step: PlannedStep | None) -> None:
+        """The step a key is for although the cursor is elsewhere; told whenever that is worked out."""
+        key = step.key if step is not None else None
+        if key != self._suggested and self.session.plan_updates.just_reordered:
+            self._suggested_at = monotonic()
+        self._suggested = key
+
+    def _another_came(self, step: PlannedStep) -> bool:
+        """The step stands for less than a moment where the one stood that a key may be meant for: a new order of the
+        day put it under the cursor, or in place of what was suggested."""
+        updates = self.session.plan_updates
+        if not updates.just_reordered:
+            return False
+        rows = self.focused if isinstance(self.focused, RowList) else self.query(RowList).first()
+        since = self._suggested_at if step.key == self._suggested else rows.swapped
+        return since is not None and since >= updates.reordered_at
 
     def step_to_finish(self) -> PlannedStep | None:
         """What a plain "finish" means here."""

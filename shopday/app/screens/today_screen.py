@@ -15,7 +15,8 @@ from textual.widgets import OptionList, Static
 from shopday.app.rows.day_rows import day_rows, step_key
 from shopday.app.rows.now_text import under_way
 from shopday.app.rows.waiting_rows import waiting_rows
-from shopday.app.screens.step_screen import STEP_KEYS, StepScreen
+from shopday.app.screens.step_screen import StepScreen
+from shopday.app.step_keys import screen_keys
 from shopday.app.widgets.now_card import NowCard
 from shopday.app.widgets.row_list import RowList
 from shopday.text.times import date_text
@@ -34,7 +35,7 @@ class TodayScreen(StepScreen):
         "first. Keys act on the line under the cursor. s and f log this minute, S and F ask when."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        *STEP_KEYS,
+        *screen_keys(),
         Binding("z", "large", "Large, for the wall", show=False),
         Binding("tab", "other_list", "Other list", show=False),
     ]
@@ -59,6 +60,7 @@ class TodayScreen(StepScreen):
         if seen is None:
             return
         day, waits = seen.day, seen.waits
+        self.suggests(day.take_up)
         start = f"{step_key(day.take_up)}#work" if day.take_up else ""
         self.query_one("#day", RowList).fill(day_rows(seen, now), start, "now")
         self.query_one("#waiting", RowList).fill(waiting_rows(waits, now))

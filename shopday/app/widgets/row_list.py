@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from time import monotonic
 from typing import Any, ClassVar
 
 from rich.segment import Segment
@@ -45,6 +46,8 @@ class RowList(CachedStyles, OptionList):
         self._shown: tuple[Row, ...] = ()
         self._gone: tuple[Row, float] | None = None
         self._start = self._top = ""
+        self.swapped: float | None = None
+        """By the clock of `monotonic`: when the cursor came to another row because its own one went away."""
 
     def fill(self, rows: Sequence[Row], start: str = "", top: str = "") -> None:
         """Show these rows; nothing is touched when they look the same. `start`: the key to begin at; `top`: that of
@@ -80,7 +83,7 @@ class RowList(CachedStyles, OptionList):
             return
         kept, scroll = before.key if before else self._start, self.scroll_offset
         if before is not None and before.key not in {row.key for row in self.rows if not row.heading}:
-            self._gone = before, Message().time
+            self._gone, self.swapped = (before, Message().time), monotonic()
         with self.app.batch_update():
             self.set_options(
                 Option(prompt, disabled=row.heading) for row, prompt in zip(self.rows, prompts, strict=True)
