@@ -20,7 +20,7 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
     """Run until quit. Raises ShopdayError for a folder that cannot be read."""
     if "TEXTUAL_DRIVER" in os.environ:
         end_with_server()
-    if not (folder / SHOP_FILE).exists() and not _first_shop(folder):
+    if not (folder / SHOP_FILE).exists() and not _first_shop(folder, now):
         return 0
     from shopday.app.planner_client import ProcessPlanner
 
@@ -51,8 +51,8 @@ def _read(folder: Path, now: dt.datetime | None) -> OpenShop:
     return open_shop
 
 
-def _first_shop(folder: Path) -> bool:
+def _first_shop(folder: Path, now: dt.datetime | None) -> bool:
     """Ask for a shop where there is none; False when the questions were left."""
     from shopday.app.dialogs.first_start import FirstStart
 
-    return bool(FirstStart(folder).run())
+    return bool(FirstStart(folder, (now or dt.datetime.now()).date()).run())

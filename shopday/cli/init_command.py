@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import sys
 from argparse import Namespace
 
@@ -23,6 +24,7 @@ def init_command(args: Namespace) -> int:
     write_shop(
         folder,
         {q.name: q.read(q.usual) if q.usual else None for q in asked} if args.defaults else _ask(asked),
+        (args.now or dt.datetime.now()).date(),
     )
     if args.json:
         answers_json.moment_json({"shopday": answers_json.VERSION, "written": str(folder / SHOP_FILE)})

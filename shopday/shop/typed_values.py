@@ -24,3 +24,12 @@ def field_whole(least: int, most: int) -> Callable[[str], int]:
 
 def field_list(typed: str) -> list[str]:
     return [piece.strip() for piece in typed.split(",") if piece.strip()]
+
+
+def field_choice(*choices: str) -> Callable[[str], str]:
+    def read(typed: str) -> str:
+        if typed not in choices:
+            raise ValueError(f"write {', '.join(choices[:-1])} or {choices[-1]}")
+        return typed
+
+    return read

@@ -54,7 +54,10 @@ def test_init_asks_what_the_first_start_asks(
     tmp_path: Path, shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     folder = tmp_path / "bench-shop"
-    answers = ["Adze & [Awl]", "Middle/Earth", "Europe/London", "", "", "Zoë", "", "Table saw, Band saw", "-"]
+    answers = [
+        *("Adze & [Awl]", "Ada", "Middle/Earth", "Europe/London", "XX", "DE-BY", "inch", "imperial", "12"),
+        *("", "", "Zoë", "Sat 9:00-12:00", "", "", "Table saw, Band saw", "-", "yes"),
+    ]
     monkeypatch.setattr(sys, "stdin", io.StringIO("\n".join(answers) + "\n"))
     status, out = shop.run("init", "--shop", str(folder))
     assert status == 0, shop.err
@@ -63,7 +66,12 @@ def test_init_asks_what_the_first_start_asks(
     made = read_folder(folder).shop
     assert (made.name, made.timezone) == ("Adze & [Awl]", "Europe/London")
     assert [station.id for station in made.stations] == ["bench", "table-saw", "band-saw"]
-    assert [person.name for person in made.people] == ["", "Zoë"]
+    assert [person.name for person in made.people] == ["Ada", "Zoë"]
+    assert "XX is no country whose holidays are known" in shop.err
+    assert "write metric or imperial" in shop.err
+    assert "Epiphany" in {off.why for off in made.closed}  # a holiday in Bavaria, and not in all of Germany
+    assert (made.units, made.clock) == ("imperial", 12)
+    assert list(read_folder(folder).jobs) == ["example"]
     assert shop.run("init", "--shop", str(folder))[0] == 2
     assert "there already" in shop.err
 

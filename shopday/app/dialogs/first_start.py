@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 from textual.app import App
@@ -17,17 +18,18 @@ class FirstStart(App[bool]):
     CSS_PATH = "../app.tcss"
     ENABLE_COMMAND_PALETTE = False
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, today: dt.date) -> None:
         super().__init__()
         register_themes(self)
-        self._folder = folder
+        self._folder, self._today = folder, today
 
     def on_mount(self) -> None:
         title = "There is no shop here yet. What is yours like? Everything can be changed later."
-        blanks = [Blank(q.name, q.label, q.usual, q.hint, q.read) for q in questions(self._folder)]
+        asked = questions(self._folder)
+        blanks = [Blank(q.name, q.label, q.usual, q.hint, q.read, q.pickable) for q in asked]
         self.push_screen(FormDialog(title, blanks, everything=True), self._done)
 
     def _done(self, fields: Fields | None) -> None:
         if fields is not None:
-            write_shop(self._folder, fields)
+            write_shop(self._folder, fields, self._today)
         self.exit(fields is not None)

@@ -45,15 +45,6 @@ def field_amount(most: int) -> Callable[[str], float]:
     return read
 
 
-def field_choice(*choices: str) -> Callable[[str], str]:
-    def read(typed: str) -> str:
-        if typed not in choices:
-            raise ValueError(f"write {', '.join(choices[:-1])} or {choices[-1]}")
-        return typed
-
-    return read
-
-
 def field_yes_no(typed: str) -> bool:
     if typed.lower() not in ("yes", "no", "y", "n"):
         raise ValueError("write yes or no")

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 
 from shopday.app.dialogs.form_dialog import Blank
 from shopday.app.forms import parse_field
-from shopday.app.forms.parse_week import parse_week, week_text
 from shopday.shop import typed_values
 from shopday.shop.days_out import said
 from shopday.shop.fields import DaySpans
 from shopday.shop.loading.toml_positions import Path as Where
 from shopday.shop.models import WEEKDAYS, Closed, Gear, OpenDay, Out, Person, Shop, Station
 from shopday.shop.quantities import degrees_text, span_text
+from shopday.shop.week_hours import parse_week, week_text
 from shopday.text.durations import minutes_text
 from shopday.text.money import money_text
 
