@@ -87,6 +87,7 @@ AT = Arg(
 
 PASSES = Arg("--passes", "how many more (default: 1)", "NUMBER", 1, argument_types.read_passes)
 FIRST = Arg("--first", "work before them: sand back, cut out, as 45m", "TIME", 0, argument_types.read_length)
+DRY_RUN = Arg("--dry-run", "log nothing, only say what it would move")
 LONGER = Arg(
     "LONGER",
     "how much longer from now, as 4h (default: it is over)",
@@ -150,7 +151,7 @@ COMMANDS = {
         Command("finish", "log that a step was finished", "log_commands:finish_command", (ADDRESS, AT, CORRECT, EFFORT)),
         Command("skip", "log that a step is not needed", "log_commands:skip_command", (ADDRESS, AT, EFFORT)),
         Command("again", "log that one more pass is needed", "log_commands:again_command",
-                (ADDRESS, PASSES, FIRST, AT, EFFORT)),
+                (ADDRESS, PASSES, FIRST, AT, DRY_RUN, EFFORT)),
         Command("tested", "log that a test ended a wait, as a fingernail or tape shows, or how much longer it takes",
                 "log_commands:tested_command", (ADDRESS, LONGER, AT, EFFORT)),
         Command("moisture", "log the moisture of a board, for work that may not begin without",

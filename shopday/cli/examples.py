@@ -27,6 +27,7 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
     "again": (
         ("shopday again hall-table/top/oil", "one more coat"),
         ("shopday again hall-table/top/oil --passes 2 --first 45m", "sand back first, then two coats"),
+        ("shopday again hall-table/top/oil --dry-run", "what that would move, before it is logged"),
     ),
     "arrived": (("shopday arrived hall-table/hinges", "a delivery, or work that came back"),),
     "tested": (

@@ -51,7 +51,8 @@ def skip_command(args: Namespace) -> int:
 
 
 def again_command(args: Namespace) -> int:
-    return _log(args, "again", details={"passes": args.passes, "first": args.first})
+    details = {"passes": args.passes, "first": args.first}
+    return _would_move(args, "again", details) if args.dry_run else _log(args, "again", details=details)
 
 
 def tested_command(args: Namespace) -> int:
@@ -154,30 +155,43 @@ def _log(
 
 def _moved(args: Namespace, act: Callable[[OpenShop, Plan], Fact], again: str = "") -> int:
     """Log it, and compare the plan on the wall before and after. `again`: what is acted on was logged before: "undo" or "redo"."""
-    from shopday.planning.questions.plan_changes import delivery_moves
-
     shop = shop_access.open_shop(args)
     before = shop.plan(args.effort)
     fact = act(shop, before)
     with answering():
         after = shop.plan(args.effort)
-        moved, remark = (
-            delivery_moves(before, after),
-            " ".join(shop.journal_risks()) if again == "undo" else shop.remark(fact),
-        )
-        if args.json:
-            logged = answers_json.fact_json(fact, shop.zone)
-            logged = {"kind": again, "of": logged} if again else logged
-            answers_json.moment_json(
-                {
-                    "shopday": 1,
-                    "logged": logged,
-                    "remark": remark,
-                    "moves": list(map(answers_json.move_json, moved)),
-                }
-            )
-        else:
-            from shopday.export.changes_page import logged_page
-
-            shop_access.show_answer(logged_page(shop, after, fact, moved, remark, again))
+        remark = " ".join(shop.journal_risks()) if again == "undo" else shop.remark(fact)
+        _tell(args, shop, before, after, fact, remark, again)
     return shop_access.status(after)
+
+
+def _would_move(args: Namespace, kind: str, details: Mapping[str, object]) -> int:
+    """Log nothing, and compare the plan on the wall with the one there would be."""
+    shop = shop_access.open_shop(args)
+    before = shop.plan(args.effort)
+    fact, after = shop.foreseen(kind, args.ADDRESS, on_day(args.at, shop.now().date()), before, details)
+    _tell(args, shop, before, after, fact, "", "dry-run")
+    return shop_access.status(after)
+
+
+def _tell(
+    args: Namespace, shop: OpenShop, before: Plan, after: Plan, fact: Fact, remark: str, instead: str
+) -> None:
+    """What was logged and what it moves. `instead`: "undo", "redo" or "dry-run" where it was not logged just now."""
+    from shopday.planning.questions.plan_changes import delivery_moves
+
+    moved = delivery_moves(before, after)
+    if args.json:
+        logged = answers_json.fact_json(fact, shop.zone)
+        answers_json.moment_json(
+            {
+                "shopday": 1,
+                "logged": {"kind": instead, "of": logged} if instead else logged,
+                "remark": remark,
+                "moves": list(map(answers_json.move_json, moved)),
+            }
+        )
+    else:
+        from shopday.export.changes_page import logged_page
+
+        shop_access.show_answer(logged_page(shop, after, fact, moved, remark, instead))

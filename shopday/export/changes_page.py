@@ -22,15 +22,15 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
     from shopday.shop.models import Out, Person
 
-LEADS = {"undo": "Undone: ", "redo": "Redone: "}
+LEADS = {"undo": "Undone: ", "redo": "Redone: ", "dry-run": "Not logged: "}
 
 
 def logged_page(
-    shop: OpenShop, plan: Plan, fact: Fact, moved: Sequence[DeliveryMove], remark: str, again: str
+    shop: OpenShop, plan: Plan, fact: Fact, moved: Sequence[DeliveryMove], remark: str, instead: str
 ) -> Group:
-    """`again`: it was logged before, and this is its "undo" or "redo"."""
+    """`instead`: it was not logged just now; this is its "undo", "redo" or "dry-run"."""
     at = moment_text(shop.zone.moment(fact.at), plan.now)
-    lead = LEADS.get(again, "Logged: ")
+    lead = LEADS.get(instead, "Logged: ")
     parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(shop.told(fact)), STRONG), f", {at}.")]
     parts += [text(remark, WARN)] if remark else []
     return Group(*parts, *sentences(moved, plan.now), *unplaced_rows(plan))

@@ -24,7 +24,7 @@ from shopday.planning.solving import plan_solver
 from shopday.planning.solving.kept_plan import KeptPlan, PlanFile, mark_of
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.scheduler_view import SchedulerView
-from shopday.scheduler import Steps
+from shopday.scheduler import Steps, finished
 from shopday.shop.faults import ShopdayError
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, RECIPES_FOLDER, SHOP_FILE, ShopFolder
 from shopday.shop.loading.folder_reader import Reader
@@ -102,8 +102,11 @@ class OpenShop:
 
     def state(self) -> ShopState:
         """What has happened up to now."""
+        return fold(self._counting())
+
+    def _counting(self) -> list[Fact]:
         now = self.minute()
-        return fold(fact for fact in self._journal(self.journal.facts) if fact.at <= now)
+        return [fact for fact in self._journal(self.journal.facts) if fact.at <= now]
 
     def days(self) -> ShopDays:
         """Which days are closed, and the shop's own hours on the others."""
@@ -283,6 +286,19 @@ class OpenShop:
         if entry.begins and not anyway:
             check_ready(self._built_at(self.minute()), plan, (entry.address, entry.pass_no), entry.minute)
         return self.write(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
+
+    def foreseen(
+        self, kind: str, address: str, at: Moment | None, plan: Plan, details: Mapping[str, Any]
+    ) -> tuple[Fact, Plan]:
+        """What `log` would write down, and the plan on the wall after it; nothing is written or kept. Raises ShopdayError."""
+        entry = self.entry(kind, address, at, plan, details=details)
+        fact = Fact(0, entry.kind, entry.address, entry.pass_no, entry.minute, 0, entry.data)
+        state = fold((*self._counting(), fact))
+        mark, known = mark_of(self.folder, state), PlanFile(self.folder).plans()
+        same = next((kept for kept in known if kept.mark == mark), None)
+        kept = same or next(iter(known), KeptPlan.of(plan, self.mark()))
+        repair = plan_solver.repaired_plan(self.folder, state, self.minute(), kept, changed=same is None)
+        return fact, decode_plan(*finished(repair))
 
     def correct(self, kind: str, address: str, at: Moment, pass_no: int | None = None) -> Fact:
         """Note when a start or a finish really was that is logged already. Raises ShopdayError."""

@@ -8,37 +8,14 @@ from pathlib import Path
 import pytest
 from app_reading import choose, press_each, read, rows_text, told_wrong, until_screen
 from app_shop import OpenApp
-from textual.pilot import Pilot
+from my_shop import cursor_on, fill, person
 from textual.widgets import Input
 
-from shopday.app.app import ShopdayApp
 from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.form_dialog import FormDialog
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.widgets.row_list import RowList
-from shopday.shop.loading.folder_reader import read_folder
-from shopday.shop.models import Person
 
 pytestmark = pytest.mark.slow
-
-
-def person(shop: Path, id: str) -> Person:
-    return next(person for person in read_folder(shop).shop.people if person.id == id)
-
-
-async def cursor_on(app: ShopdayApp, pilot: Pilot[None], label: str) -> None:
-    rows = app.screen.query_one("#shop", RowList)
-    rows.highlighted = next(
-        i for i, row in enumerate(rows.rows) if row.draw(80).plain.strip().startswith(label)
-    )
-    await pilot.pause()
-
-
-async def fill(pilot: Pilot[None], **typed: str) -> None:
-    for blank, text in typed.items():
-        pilot.app.screen.query_one(f"#b-{blank}", Input).value = text
-    await pilot.press("enter")
-    await pilot.pause()
 
 
 async def test_a_person_is_out_for_a_morning_and_that_is_taken_back(open_app: OpenApp, shop: Path) -> None:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 import pytest
-from app_reading import press_each, read, rows_text, told_wrong
+from app_reading import choose, press_each, read, rows_text, told_wrong
 from app_shop import OpenApp
-from test_days_out import cursor_on, fill
+from my_shop import cursor_on, fill, person, written
 
+from shopday.app.dialogs.form_dialog import FormDialog
 from shopday.app.screens.job_screen import JobScreen
-from shopday.shop.loading.folder_reader import read_folder
+from shopday.shop.models import Stock
 
 pytestmark = pytest.mark.slow
 
@@ -19,13 +21,14 @@ async def test_a_price_set_in_my_shop_is_in_what_a_job_costs(open_app: OpenApp, 
     app = open_app()
     async with app.run_test(size=(100, 40), notifications=True) as pilot:
         await press_each(pilot, "5")
-        await cursor_on(app, pilot, "Prices")
+        await cursor_on(app, pilot, "Work")
         await press_each(pilot, "d")
-        await fill(pilot, currency="USD", hour="-5")
+        await fill(pilot, currency="doubloons", hour="-5")
+        assert "write at most 8 letters, as EUR" in told_wrong(app)
         assert "write a number from 0 to 100000" in told_wrong(app)
-        await fill(pilot, hour="60")
+        await fill(pilot, currency="USD", hour="60")
         await press_each(pilot, "k")
-        assert read_folder(shop).shop.prices.hour == 60
+        assert written(shop).prices.hour == 60
         assert "60.00 USD an hour of work" in rows_text(app, "#shop")
         await press_each(pilot, "2", "enter")
         assert isinstance(app.screen, JobScreen)
@@ -33,3 +36,87 @@ async def test_a_price_set_in_my_shop_is_in_what_a_job_costs(open_app: OpenApp, 
         assert "of work by the estimate" in head
         assert "Costs " in head
         assert " USD: work " in head
+
+
+async def test_a_litre_has_a_price_that_is_changed_and_taken_out(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(100, 40), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        for material, price in (("shellac", "31,5"), ("hardwax-oil", "60")):
+            await cursor_on(app, pilot, "+ price of a material")
+            await press_each(pilot, "d")
+            await fill(pilot, litre="")
+            assert " ".join(told_wrong(app).split()) == "pick a material write a number from 0 to 100000"
+            await fill(pilot, material=material, litre=price)
+            await press_each(pilot, "k")
+        assert written(shop).prices.litre == {"shellac": 31.5, "hardwax-oil": 60}
+        assert "31.50 a litre" in rows_text(app, "#shop")
+        await cursor_on(app, pilot, "Shellac")
+        await press_each(pilot, "d")
+        await fill(pilot, shellac="much")
+        assert "write a number from 0 to 100000" in told_wrong(app)
+        await fill(pilot, shellac="28")
+        await press_each(pilot, "k")
+        assert written(shop).prices.litre["shellac"] == 28
+        await cursor_on(app, pilot, "Shellac")
+        await press_each(pilot, "d")
+        await fill(pilot, shellac="")
+        await press_each(pilot, "k")
+        assert written(shop).prices.litre == {"hardwax-oil": 60}
+
+
+async def test_prices_written_as_a_table_of_their_own_are_kept_with_their_comments(
+    open_app: OpenApp, shop: Path
+) -> None:
+    file = shop / "shop.toml"
+    file.write_text(
+        file.read_text("utf-8") + "\n[prices.litre]\nshellac = 30  # from the chandler\n", "utf-8"
+    )
+    app = open_app()
+    async with app.run_test(size=(100, 40)) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "+ price of a material")
+        await press_each(pilot, "d")
+        await fill(pilot, material="lacquer", litre="20")
+        await press_each(pilot, "k")
+        assert written(shop).prices.litre == {"shellac": 30, "lacquer": 20}
+        assert "shellac = 30  # from the chandler" in file.read_text("utf-8")
+
+
+async def test_an_hour_of_one_person_has_a_price(open_app: OpenApp, shop: Path) -> None:
+    app = open_app()
+    async with app.run_test(size=(100, 40), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "Tobias")
+        await press_each(pilot, "d")
+        await fill(pilot, rate="a lot")
+        assert "write a number from 0 to 100000" in told_wrong(app)
+        await fill(pilot, rate="22")
+        await press_each(pilot, "k")
+        assert person(shop, "tobias").rate == 22
+        assert "22.00 an hour" in rows_text(app, "#shop")
+
+
+async def test_a_tin_goes_off_by_its_day_or_since_it_was_opened(open_app: OpenApp, shop: Path) -> None:
+    """1 June without a year is the one that has been."""
+    app = open_app()
+    async with app.run_test(size=(100, 40), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "+ another tin")
+        await press_each(pilot, "d")
+        await fill(pilot, opened="in 2 weeks", expires="someday")
+        said = told_wrong(app)
+        assert "pick a material" in said
+        assert "Wed 16 Dec is still to come; write a day as 1 Jun or 2026-06-01" in said
+        assert '"someday" is no day' in said
+        assert isinstance(app.screen, FormDialog)
+        await fill(pilot, material="shellac", opened="1 Jun", expires="2027-03-01")
+        await press_each(pilot, "k")
+        june, march = dt.date(2026, 6, 1), dt.date(2027, 3, 1)
+        assert written(shop).stock == (Stock(material="shellac", opened=june, expires=march),)
+        assert "opened 2026-06-01, good until 2027-03-01" in rows_text(app, "#shop")
+        await cursor_on(app, pilot, "Shellac")
+        await press_each(pilot, "d")
+        await choose(pilot, "remove")
+        await press_each(pilot, "k")
+        assert written(shop).stock == ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from cli_shop import Shop, flat
+from happening import Happening
 
 
 def test_each_deed_answers_what_was_logged_and_what_moved(shop: Shop) -> None:
@@ -72,3 +73,32 @@ def test_what_cannot_be_logged_is_one_line_and_changes_nothing(
     assert said in shop.err
     assert shop.err.count("\n") == 1
     assert not (shop.folder / "journal.db").exists()
+
+
+def test_a_dry_run_says_what_logging_it_then_moves_and_logs_nothing(yard: Happening) -> None:
+    # Dry at 9:30; a coat more, sanded back first, is 1 h 30 min of work and dries until 12:00: delivery from 13:00 on.
+    yard.job(
+        "a",
+        'coat 30m | waits = [{ name = "dries", takes = "1h" }]',
+        "deliver 1h",
+        top="promise = 2026-03-02\n",
+    )
+    yard.do("Mon 8:00", "start", "a/coat")
+    yard.do("Mon 8:30", "finish", "a/coat")
+    again = "again", "a/coat", "--passes", "1", "--first", "1h"
+    rows, plan = yard.rows(), yard.ask("Mon 9:30", "plan")
+    told = yard.do("Mon 9:30", *again, "--dry-run")
+    answer = yard.ask("Mon 9:30", *again, "--dry-run")
+    assert (yard.rows(), yard.ask("Mon 9:30", "plan")) == (rows, plan)
+    assert "Not logged: one more pass of Coat" in told
+    assert (answer["logged"]["kind"], answer["logged"]["of"]["data"]) == ("dry-run", {"first": 60})
+    (move,) = answer["moves"]
+    assert (move["from"][11:16], move["to"][11:16]) == ("10:30", "14:00")
+    assert yard.do("Mon 9:30", *again) == told.replace("Not logged", "Logged")
+
+
+def test_a_dry_run_refuses_what_logging_refuses(yard: Happening) -> None:
+    yard.job("a", "coat 30m")
+    refusals = {yard.refused("Mon 8:00", "again", "a/coat", *dry) for dry in ((), ("--dry-run",))}
+    assert len(refusals) == 1
+    assert "not started yet" in refusals.pop()

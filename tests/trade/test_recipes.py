@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -13,7 +12,7 @@ from shopday.shop.faults import ShopdayError, ShopFaults
 from shopday.shop.loading.toml_positions import TomlPositions
 from shopday.shop.materials.cautions import DEFER, HEAVY
 from shopday.shop.materials.material_book import LABEL_RULES, builtin_materials
-from shopday.shop.models import Job, Shop, Step
+from shopday.shop.models import Shop, Step
 from shopday.shop.recipes.recipe_files import parsed_recipe
 from shopday.shop.recipes.recipe_library import (
     MadePart,
@@ -23,7 +22,6 @@ from shopday.shop.recipes.recipe_library import (
     make_part,
     recipe_faults,
     recipes,
-    save_recipe,
 )
 
 BOOK = builtin_materials()
@@ -367,65 +365,3 @@ def test_a_finish_waits_for_the_pieces_since_the_finish_before() -> None:
     assert after["finish-lacquer"] == ["chairs/seat"]
     assert after["finish-drying-oil"] == ["finish-lacquer/top-last"]
     assert [after[name] for name in ("panel-top", "doors", "chairs", "drawers")] == [[], [], [], []]
-
-
-JOB = {
-    "title": 'Tea "table" {boards}',
-    "parts": [
-        {"id": "top", "steps": [
-            {"id": "wood", "arrives": {"what": "boards", "on": dt.date(2026, 12, 1)}},
-            {"id": "mill", "hands_on": "1h", "stations": ["planer"]},
-            {"id": "glue", "hands_on": "1h", "material": "yellow-pva", "gear": {"long-clamps": 4}, "within": "1d",
-             "missed": {"adds": "10m", "why": "joint again"}, "waits": [{"name": "in clamps", "takes": "2h", "keeps": "all"}]},
-            {"id": "scrape", "hands_on": "10m", "after": [{"step": "glue", "when": "in clamps", "within": "1h"}]},
-        ]},
-        {"id": "base", "steps": [
-            {"id": "coat", "away": {"who": "powder coater", "takes": "5 workdays"}},
-            {"id": "oil", "hands_on": "30m", "passes": 2, "next_pass": {"extra": "5m", "within": "2d"}},
-        ]},
-    ],
-    "steps": [
-        {"id": "assemble", "hands_on": "2h"},
-        {"id": "deliver", "hands_on": "1h", "hands": 2, "after": ["assemble", "top/scrape", "other/top/glue"]},
-    ],
-}  # fmt: skip
-
-
-def kept(times: dict[str, int], **values: float | str) -> dict[str, Step]:
-    text = save_recipe(Job.model_validate(JOB), times)
-    return steps(make_part(own(text), "part", values, SHOP, BOOK))
-
-
-def test_a_job_kept_as_a_recipe_makes_the_same_steps_with_the_times_it_took() -> None:
-    part = kept({"tea/top/mill": 85, "tea/assemble": 150})
-    assert list(part) == [
-        "top-mill",
-        "top-glue",
-        "top-scrape",
-        "base-coat",
-        "base-oil",
-        "assemble",
-        "deliver",
-    ]
-    assert (part["top-mill"].hands_on, part["assemble"].hands_on, part["top-glue"].hands_on) == (85, 150, 60)
-    assert (part["base-oil"].passes, part["deliver"].hands) == (2, 2)
-    glue = part["top-glue"]
-    assert (glue.within, glue.material, dict(glue.gear)) == (1440, "yellow-pva", {"long-clamps": 4})
-    assert glue.missed is not None
-    assert part["base-coat"].away is not None
-    assert part["base-oil"].next_pass is not None
-    assert part["base-oil"].next_pass.within == 2880
-
-
-def test_a_kept_job_waits_for_the_same_things() -> None:
-    part = kept({})
-    after = {name: [(a.step, a.when) for a in step.after or ()] for name, step in part.items()}
-    assert after["top-mill"] == []
-    assert after["top-scrape"] == [("top-glue", "in clamps")]
-    assert after["base-coat"] == []
-    assert after["assemble"] == [("top-scrape", None), ("base-oil", None)]
-    assert after["deliver"] == [("assemble", None), ("top-scrape", None)]
-
-
-def test_a_kept_job_can_be_made_larger() -> None:
-    assert kept({}, size=2)["assemble"].hands_on == 240

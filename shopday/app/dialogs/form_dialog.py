@@ -27,6 +27,7 @@ class Blank:
 
     read: what was typed as a value for the file; raises ValueError with what would be right.
     pickable: what can be picked where nothing is to be typed; many: several of it.
+    needed: what is said where it is left empty and must not be.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Blank:
     read: Callable[[str], object] = str
     pickable: Pickable = ()
     many: bool = False
+    needed: str = ""
 
 
 @dataclass(frozen=True)
@@ -130,7 +132,9 @@ class FormDialog(Dialog[Fields | None]):
         wrong: dict[str, str] = {}
         for blank in self._blanks:
             typed = self._line(blank).value.strip()
-            if self._everything or typed != clean(blank.typed).strip():
+            if blank.needed and not typed:
+                wrong[blank.name] = blank.needed
+            elif self._everything or typed != clean(blank.typed).strip():
                 try:
                     changed[blank.name] = blank.read(typed) if typed else None
                 except ValueError as error:

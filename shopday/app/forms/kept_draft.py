@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from shopday.shop.recipes.recipe_library import Recipe
 
 FILE = ".new-job.json"
-TEXTS = ("title", "customer", "promise", "assembly", "delivery")
+TEXTS = ("title", "customer", "promise", "assembly", "wrapping", "delivery")
 OF_PART = ("what", "on", "source")
 
 
@@ -42,7 +42,7 @@ def kept_draft(folder: Path, recipes: Mapping[str, Recipe]) -> JobForm:
     try:
         found = json.loads((folder / FILE).read_text("utf-8"))
         parts = [_part(each, recipes) for each in found["parts"] if each["recipe"] in recipes]
-        texts = {name: str(found[name]) for name in TEXTS}
+        texts = {name: str(found[name]) for name in TEXTS if name in found}
         return JobForm(**texts, parts=parts, gates=set(map(str, found["gates"])))
     except (OSError, ValueError, TypeError, KeyError):
         return JobForm()

@@ -19,6 +19,12 @@ if TYPE_CHECKING:
     from shopday.shop.recipes.recipe_library import MadePart, Parameter, Recipe
 
 
+TIP_OVER = "tip-over"
+"""What steps mind of a piece that is fixed to a wall."""
+FIXING = "30m"
+"""What that takes at the customer's (common practice)."""
+
+
 @dataclass
 class PartForm:
     """One part: its recipe and what was typed for its parameters; where it is bought, what comes, when, from whom."""
@@ -39,6 +45,7 @@ class JobForm:
     customer: str = ""
     promise: str = ""
     assembly: str = ""
+    wrapping: str = ""
     delivery: str = "1h"
     parts: list[PartForm] = field(default_factory=list)
     gates: set[str] = field(default_factory=set)
@@ -74,10 +81,14 @@ def draft_job(form: JobForm, folder: ShopFolder, now: dt.datetime) -> NewJobDraf
     before = gate_part(form.gates)
     parts = (*([before] if before else []), *behind_gates(parts, form.gates))
     carried = [part_made.measures.get("kilograms", 0) for part_made in made]
-    fixed = {"tip-over"} & {id for part in parts for step in part.steps for id in step.minds}
+    heaviest = max(carried, default=0)
+    tips_over = any(TIP_OVER in step.minds for part in parts for step in part.steps)
+    fixing = FIXING if tips_over and form.delivery.strip() else ""
     steps = [
-        _step("assemble", "Assemble", form.assembly, max(carried, default=0), folder),
-        _step("deliver", "Deliver", form.delivery, sum(carried), folder, ("delivery", *fixed)),
+        _step("assemble", "Assemble", form.assembly, heaviest, folder),
+        _step("wrap", "Wrap for delivery", form.wrapping, heaviest, folder),
+        _step("deliver", "Deliver", form.delivery, sum(carried), folder, ("delivery",)),
+        _step("fix", "Fix it to the wall", fixing, 0, folder, (TIP_OVER,)),
     ]
     promise = _day("Wanted by", form.promise, today) if form.promise.strip() else None
     job = Job(

@@ -14,6 +14,11 @@ def field_day(today: dt.date) -> Callable[[str], dt.date]:
     return lambda typed: parse_moment.parse_day(typed, today)
 
 
+def field_past_day(today: dt.date) -> Callable[[str], dt.date]:
+    """As `field_day`, for a day that has been."""
+    return lambda typed: parse_moment.parse_past_day(typed, today)
+
+
 def field_duration(typed: str) -> str:
     """Kept as it was typed, once it is known to be a duration."""
     quantities.minutes(typed)

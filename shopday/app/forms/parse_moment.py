@@ -11,7 +11,7 @@ from itertools import islice
 
 from shopday.shop.models import WEEKDAYS
 from shopday.shop.quantities import shown
-from shopday.text.times import FAR_OFF, MONTH_NAMES, month_text, read_clock
+from shopday.text.times import FAR_OFF, MONTH_NAMES, date_text, month_text, read_clock
 
 RIGHT_DAY = "write a day as 18 Dec, Fri, tomorrow, in 2 weeks or 2026-12-18"
 RIGHT = f"{RIGHT_DAY}, a time as 14:00, or both: Thu 10:00"
@@ -32,6 +32,8 @@ _WRITTEN = tuple(re.compile(pattern, re.ASCII) for pattern in (
 """2026-12-18 and 12-18; 18.12. and 18.12.2026; 18 Dec; Dec 18. Slashes are read differently in different countries."""
 YEARS = range(2000, 2200)
 """The years a file may name."""
+YEAR = dt.timedelta(days=364)
+"""From so long ago on, a date without a year is not yet past a second time."""
 LEAP_YEARS = 9
 """In so many years there is a 29 February."""
 
@@ -56,6 +58,16 @@ def parse_day(text: str, today: dt.date, right: str = RIGHT_DAY) -> dt.date:
     found = _near(plain, today) or _ahead(plain, today) or _written(plain, today)
     if found is None or found.year not in YEARS:
         raise ValueError(f"{shown(text)} is no day; {right}")
+    return found
+
+
+def parse_past_day(text: str, today: dt.date) -> dt.date:
+    """As `parse_day`, for a day that has been: a date without a year is the last one of it."""
+    plain, found = _plain(text), parse_day(text, today)
+    if found > today and not (_near(plain, today) or _ahead(plain, today)):
+        found = parse_day(text, today - YEAR)
+    if found > today:
+        raise ValueError(f"{date_text(found, today)} is still to come; write a day as 1 Jun or 2026-06-01")
     return found
 
 

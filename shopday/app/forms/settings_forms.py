@@ -3,50 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
 
 from shopday.app.dialogs.form_dialog import Blank
 from shopday.app.forms import parse_field
+from shopday.app.forms.costs_forms import AMOUNT, number_text, price_lines, stock_lines
+from shopday.app.forms.settings_line import SettingsLine
 from shopday.shop import typed_values
 from shopday.shop.days_out import said
 from shopday.shop.fields import DaySpans
-from shopday.shop.loading.toml_positions import Path as Where
-from shopday.shop.models import WEEKDAYS, Closed, Gear, OpenDay, Out, Person, Shop, Station
+from shopday.shop.models import WEEKDAYS, Closed, Gear, Material, OpenDay, Out, Person, Shop, Station
 from shopday.shop.quantities import degrees_text, span_text
 from shopday.shop.week_hours import parse_week, week_text
 from shopday.text.durations import minutes_text
-from shopday.text.money import money_text
-
-
-@dataclass(frozen=True)
-class SettingsLine:
-    """One line: where it stands in the file, what is said of it, and its form.
-
-    table: "" for top fields; a table's name; or with `place` (an index) a list of tables.
-    owner: id of the person it is about; their days out stand in a list of theirs.
-    named: a new entry gets its id from the form's name.
-    """
-
-    label: str
-    said: str
-    blanks: Sequence[Blank]
-    table: str = ""
-    place: int | None = None
-    new: bool = False
-    named: bool = False
-    owner: str = ""
-
-    @property
-    def group(self) -> Where:
-        """Where the list it belongs to stands in the file."""
-        return ("people", self.owner, self.table) if self.table == "out" else (self.table,)
-
 
 Section = tuple[str, list[SettingsLine]]
 
 
-def settings_sections(shop: Shop, today: dt.date) -> Iterator[Section]:
+def settings_sections(shop: Shop, materials: Mapping[str, Material], today: dt.date) -> Iterator[Section]:
     yield "The shop", [_shop(shop)]
     yield "Hours", [_hours(day, shop.hours.get(day, ())) for day in WEEKDAYS]
     yield (
@@ -66,7 +40,9 @@ def settings_sections(shop: Shop, today: dt.date) -> Iterator[Section]:
         "Gear that gets tied up",
         [*(_gear(g, i) for i, g in enumerate(shop.gear)), _gear(None, len(shop.gear))],
     )
-    yield "Rules, temperature and prices", [_rules(shop), _temperature(shop), _prices(shop)]
+    yield "Rules and temperature", [_rules(shop), _temperature(shop)]
+    yield "Prices", price_lines(shop.prices, materials)
+    yield "Stock that goes off", stock_lines(shop.stock, materials, today)
 
 
 def _shop(shop: Shop) -> SettingsLine:
@@ -196,11 +172,21 @@ def _person(person: Person | None, place: int) -> SettingsLine:
         Blank(
             "hours", "Own hours", hours, "Mon-Fri 08:00-12:00; Sat 09:00-12:00; empty: the shop's", parse_week
         ),
+        Blank(
+            "rate",
+            "An hour costs",
+            number_text(person.rate if person else None),
+            "55; empty: the shop's price",
+            AMOUNT,
+        ),
     ]
     if person is None:
         return SettingsLine("+ another person", "", blanks, "people", place, new=True, named=True)
     own = hours or "the shop's hours"
-    return SettingsLine(person.label, f"{person.role}, {own}", blanks, "people", place, owner=person.id)
+    costs = "" if person.rate is None else f", {person.rate:.2f} an hour"
+    return SettingsLine(
+        person.label, f"{person.role}, {own}{costs}", blanks, "people", place, owner=person.id
+    )
 
 
 def _station(station: Station | None, place: int) -> SettingsLine:
@@ -265,15 +251,3 @@ def _temperature(shop: Shop) -> SettingsLine:
         blanks,
         "temperature",
     )
-
-
-def _prices(shop: Shop) -> SettingsLine:
-    prices = shop.prices
-    hour, told = "", "not told"
-    if prices.hour is not None:
-        hour, told = f"{prices.hour:g}", f"{money_text(prices.hour, prices.currency)} an hour of work"
-    blanks = [
-        Blank("currency", "Currency", prices.currency, "EUR"),
-        Blank("hour", "An hour of work", hour, "55, or empty", parse_field.field_amount(100_000)),
-    ]
-    return SettingsLine("Prices", told, blanks, "prices")

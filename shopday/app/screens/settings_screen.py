@@ -16,11 +16,12 @@ from textual.widgets import OptionList
 
 from shopday.app.dialogs.form_dialog import REMOVE, Fields, FormDialog, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.forms.settings_forms import Section, SettingsLine, settings_sections
+from shopday.app.forms.settings_forms import Section, settings_sections
+from shopday.app.forms.settings_line import SettingsLine
 from shopday.app.rows.day_rows import day_heading
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.widgets.row_list import Row, RowList
-from shopday.shop.editing.file_edits import add_entry, remove_entry, set_fields, set_table
+from shopday.shop.editing.file_edits import add_entry, remove_entry, set_fields, set_litre_prices, set_table
 from shopday.shop.folder import SHOP_FILE
 from shopday.shop.typed_values import field_choice
 from shopday.text.cells import cut, fit
@@ -70,7 +71,8 @@ class SettingsScreen(ShopScreen):
         return self.session.job_actions.seen(self.state.folder / SHOP_FILE)
 
     def _sections(self) -> Iterator[Section]:
-        return settings_sections(self.state.open_shop.folder.shop, self.state.now.date())
+        folder = self.state.open_shop.folder
+        return settings_sections(folder.shop, folder.materials, self.state.now.date())
 
     def action_day_off(self) -> None:
         """Illness, a fair, a long weekend: straight to the form of a day off."""
@@ -121,6 +123,10 @@ class SettingsScreen(ShopScreen):
             self.session.job_actions.edit(seen.path, _told(entry, fields), change)
 
     def _write(self, path: Path, entry: SettingsLine, fields: Fields, seen: bytes | None) -> None:
+        if entry.table == "litre":
+            prices = {str(fields["material"]): fields["litre"]} if entry.new else fields
+            set_litre_prices(path, prices, seen)
+            return
         if entry.place is None:
             _write_table(path, entry.table, fields, seen)
             return

@@ -164,6 +164,16 @@ def set_table(path: Path, name: str, fields: Mapping[str, Any], seen: bytes | No
         draft.table(name, values)
 
 
+def set_litre_prices(path: Path, prices: Mapping[str, Any], seen: bytes | None = None) -> None:
+    """Sets what a litre of a material costs, by its id; None takes a price out."""
+    with edit(path, seen) as draft:
+        if "litre" in draft.data.get("prices", {}):
+            for material, price in prices.items():
+                draft.put(("prices", "litre"), material, price)
+        else:
+            draft.table("prices", {"litre": dict(prices)})
+
+
 def add_entry(path: Path, group: Where, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
     """Adds an entry to a list of shop.toml: ("closed",), or ("people", "sam", "out")."""
     values = plain_fields(model_at(Shop, _indices(group)), fields)

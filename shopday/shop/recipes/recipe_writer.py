@@ -2,30 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from shopday.shop.editing.toml_format import file_text
-from shopday.shop.models import Job, Step
-from shopday.shop.quantities import takes_text
-from shopday.text.durations import minutes_text
+from shopday.shop.editing.toml_format import file_text, step_fields
+from shopday.shop.models import After, Job, Step
 
-_PLAIN = (
-    "hands",
-    "one_sitting",
-    "dusty",
-    "noisy",
-    "still_air",
-    "room",
-    "material",
-    "amount_ml",
-    "lifts_kg",
-    "minds",
-    "costs",
-    "moisture",
-    "passes",
-    "another_pass",
-)
 _SIZE = {
     "id": "size",
     "name": "Size of the work",
@@ -63,20 +45,24 @@ def _steps(job: Job, measured: Mapping[str, int]) -> list[dict[str, Any]]:
         before: list[str] = []
         for step in (step for step in part.steps if step.arrives is None):
             name = f"{part.id}-{step.id}"
-            after = before if step.after is None else _after(step, part.id, parts, whole)
+            after = _all(before) if step.after is None else _after(step, part.id, parts, whole)
             tables.append(_table(step, name, after, measured.get(f"{part.id}/{step.id}")))
             before = [name]
         lasts += before
     for step in (step for step in job.steps if step.arrives is None):
-        after = lasts if step.after is None else _after(step, None, parts, whole)
+        after = _all(lasts) if step.after is None else _after(step, None, parts, whole)
         tables.append(_table(step, step.id, after, measured.get(step.id)))
         lasts = [step.id]
     return tables
 
 
-def _after(step: Step, part: str | None, parts: Mapping[str, set[str]], whole: set[str]) -> list[Any]:
+def _all(names: Iterable[str]) -> tuple[After, ...]:
+    return tuple(After(step=name) for name in names)
+
+
+def _after(step: Step, part: str | None, parts: Mapping[str, set[str]], whole: set[str]) -> tuple[After, ...]:
     """What a step waited for, by its new names; other jobs and arrivals are left behind."""
-    entries: list[Any] = []
+    entries: list[After] = []
     for after in step.after or ():
         *owner, name = after.step.split("/")
         home = owner[0] if len(owner) == 1 else part if not owner else ""
@@ -86,48 +72,29 @@ def _after(step: Step, part: str | None, parts: Mapping[str, set[str]], whole: s
             new = name
         else:
             continue
-        entry = {"step": new, "when": after.when, "within": _time(after.within)}
-        entries.append(_written(entry) if after.when or after.within else new)
-    return entries
+        entries.append(after.model_copy(update={"step": new}))
+    return tuple(entries)
 
 
-def _table(step: Step, name: str, after: list[Any], measured: int | None) -> dict[str, Any]:
-    table: dict[str, Any] = {"id": name, "name": step.label}
-    if step.away is not None:
-        table["away"] = {"who": step.away.who, "takes": takes_text(step.away.takes)}
-    else:
-        table["hands_on"] = f"{measured if measured is not None else step.hands_on}m * size"
-    plain = step.model_dump(exclude_defaults=True, include=set(_PLAIN))
-    table |= {key: plain[key] for key in _PLAIN if key in plain}
-    table |= _written(
-        {"stations": list(step.stations), "gear": dict(step.gear), "within": _time(step.within)}
-    )
-    table |= _windows(step)
-    if step.waits is not None:
-        table["waits"] = [_wait(wait.model_dump(exclude_defaults=True)) for wait in step.waits]
-    return {**table, "after": after}
+def _table(step: Step, name: str, after: tuple[After, ...], measured: int | None) -> dict[str, Any]:
+    """A step as in its job's file, but for the day it was fixed to; time at work grows with the size."""
+    kept = step.model_copy(update={"id": name, "name": step.label, "after": after, "on": None})
+    work = step.hands_on if measured is None else measured
+    return step_fields(kept) | ({} if step.absent else _at_work(step, work))
 
 
-def _windows(step: Step) -> dict[str, Any]:
-    found = {"missed": _missed(step.missed)}
-    if step.next_pass is not None:
-        coat = step.next_pass
-        later = {"extra": _time(coat.extra), "within": _time(coat.within), "missed": _missed(coat.missed)}
-        found["next_pass"] = _written(later)
-    return _written(found)
+def _at_work(step: Step, work: int) -> dict[str, Any]:
+    """The time at work and what is a share of it; setting a machine up takes the same for any size."""
+    scale = work / step.hands_on if step.hands_on else 1
+    table: dict[str, Any] = {"hands_on": _sized(work)}
+    if step.spread is not None:
+        table["spread"] = [_sized(round(end * scale)) for end in step.spread]
+    if step.spreading is not None:
+        table["spreading"] = _sized(round(step.spreading * scale))
+    if step.setup is not None:
+        table["setup"] = {"what": step.setup.what, "takes": f"min({step.setup.takes}m, {_sized(work)})"}
+    return table
 
 
-def _missed(missed: Any) -> dict[str, Any] | None:
-    return _written({"adds": _time(missed.adds), "why": missed.why}) if missed else None
-
-
-def _wait(table: dict[str, Any]) -> dict[str, Any]:
-    return {**table, "takes": minutes_text(table["takes"])}
-
-
-def _time(minutes: int | None) -> str | None:
-    return None if minutes is None else minutes_text(minutes)
-
-
-def _written(table: Mapping[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in table.items() if value not in (None, [], {}, "")}
+def _sized(minutes: int) -> str:
+    return f"{minutes}m * size"
