@@ -292,7 +292,7 @@ class OpenShop:
     ) -> tuple[Fact, Plan]:
         """What `log` would write down, and the plan on the wall after it; nothing is written or kept. Raises ShopdayError."""
         entry = self.entry(kind, address, at, plan, details=details)
-        fact = Fact(0, entry.kind, entry.address, entry.pass_no, entry.minute, 0, entry.data)
+        fact = Fact(0, entry.kind, entry.address, entry.pass_no, entry.minute, 0, dict(entry.data))
         state = fold((*self._counting(), fact))
         mark, known = mark_of(self.folder, state), PlanFile(self.folder).plans()
         same = next((kept for kept in known if kept.mark == mark), None)
