@@ -134,7 +134,8 @@ class Session:
         try:
             changed = self.state.open_shop.refresh()
             faults = (str(faults[0]) for faults in self.state.open_shop.folder.faulty.values())
-            troubles = (*faults, *self.state.open_shop.journal_risks())
+            shop = self.state.open_shop
+            troubles = tuple(filter(None, (*faults, *shop.journal_risks(), shop.unsaved_facts())))
         except ShopdayError as error:
             changed, troubles = False, (str(error).splitlines()[0],)
         new = [trouble for trouble in troubles if trouble not in self._file_troubles]

@@ -9,6 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from shopday.journal import health
 from shopday.journal.conflict_copies import ConflictWatch
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
@@ -63,6 +64,7 @@ class OpenShop:
         except JournalError as error:
             raise ShopdayError(error.wrong, error.right, error.file) from error
         self._conflicts = ConflictWatch(self.journal.path)
+        self._unsaved = 0, ""
         self._built: tuple[tuple[int, int, int], EncodedProblem] | None = None
         self._warmth: tuple[tuple[object, ...], Warmth | None] | None = None
 
@@ -348,6 +350,13 @@ class OpenShop:
         trouble = self.journal.copy_trouble
         unsaved = (f"No backup of it could be made: {trouble}.",) if trouble else ()
         return *unsaved, *self._journal(self._conflicts.told)
+
+    def unsaved_facts(self) -> str:
+        """That no backup has the last facts, whoever logged them and when, in a sentence; "" where one has. Looks at the
+        backups again only when something was logged. Raises ShopdayError."""
+        if self._unsaved[0] != self._version:
+            self._unsaved = self._version, self._journal(lambda: health.remark(self.journal))
+        return "" if self.journal.copy_trouble else self._unsaved[1]
 
     def undo(self, fact: Fact | None = None) -> Fact:
         """Take back this fact, or the last one logged. Raises ShopdayError when it does not count (any more)."""
