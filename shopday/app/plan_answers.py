@@ -13,7 +13,7 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan
 from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.questions.optimality_text import plan_optimality
-from shopday.planning.solving.better_plans import KnownPlan
+from shopday.planning.solving.better_plans import KnownPlan, worth_it_unasked
 from shopday.planning.solving.plan_solver import prover_missing
 from shopday.planning.solving.search_memory import SearchMemory
 
@@ -43,8 +43,10 @@ def plan_answers(
                 known = found or known
                 yield None
             yield from _news(open_shop, ask, known)
-        if known[1] is not None and ask.day_begins and open_shop.nothing_logged_today():
-            known = known[1], None
+        plan, offer = known
+        unasked = ask.day_begins and offer is not None and worth_it_unasked(plan, offer)
+        if unasked and offer is not None and open_shop.nothing_logged_today():
+            known = offer, None
             begun = yield from dashboard(open_shop, known[0])
             open_shop.use_plan(known[0])
             yield PlannerAnswer(ask.serial, dashboard=begun, taken=True)

@@ -168,13 +168,13 @@ class OpenShop:
 
     def _made(self, effort: float, near: Plan | None = None) -> Iterator[Plan | None]:
         """Better and better plans; until the search ends whoever asks next goes on with the last of them."""
-        from shopday.planning.solving.better_plans import worth_it
+        from shopday.planning.solving.better_plans import worth_it_unasked
 
         plan = near
         for found in self.fresh(effort, near):
             if found is None:
                 yield None
-            elif near is None or worth_it(near, found):
+            elif near is None or worth_it_unasked(near, found):
                 plan = found
                 self.use_plan(plan, ended=False)
                 yield plan

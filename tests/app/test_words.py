@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from shopday.app.forms import parse_moment
-from shopday.app.rows.move_text import move_sentence, move_summary
+from shopday.app.rows.move_text import move_sentence, move_summary, offer_summary
 from shopday.planning.questions.plan_changes import DeliveryMove
 from shopday.text.times import date_text
 
@@ -101,6 +102,16 @@ def test_a_promise_that_slips_is_named() -> None:
     assert told.endswith("; its promise of Thu 3 Dec SLIPS")
     summary = move_summary([move(1), move(2, dt.date(2026, 12, 3), slips=True)])
     assert summary == "! Desk [ash] SLIPS its promise: 2 days later, and 1 more move."
+
+
+def test_an_offer_names_what_is_won_and_who_comes_later_for_it() -> None:
+    stool = replace(move(3, dt.date(2026, 12, 9)), title="Stool")
+    assert offer_summary([move(-4), stool]) == "Desk [ash]: 4 days earlier. For it: Stool 3 days later."
+    bench, chest = replace(stool, title="Bench"), replace(move(1), title="Chest")
+    told = offer_summary([chest, move(-4), bench, move(-1), stool])
+    assert told == (
+        "Desk [ash]: 4 days earlier, and 1 more move. For it: Bench 3 days later, Stool 3 days later, 1 more later."
+    )
 
 
 def test_no_move_is_told_as_well() -> None:

@@ -29,7 +29,7 @@ from shopday.planning.odds.distributions import AWAY, LATE, OVER, pert
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import JobRow, Plan, PlannedStep, State
 from shopday.planning.solving import plan_solver
-from shopday.planning.solving.better_plans import offers
+from shopday.planning.solving.better_plans import offers, worth_it_unasked
 from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.scheduler import finished, verify
@@ -127,7 +127,7 @@ def better(shop: OpenShop, state: ShopState, plan: Plan, now: int) -> Plan:
         for answer in filter(None, plan_solver.improved_plans(shop.folder, state, now, EFFORT, near=plan))
     )
     *_, (_, offer) = filter(None, offers(plan, found))
-    return plan if offer is None else offer
+    return plan if offer is None or not worth_it_unasked(plan, offer) else offer
 
 
 class Course:

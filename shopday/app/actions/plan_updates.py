@@ -8,7 +8,7 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from shopday.app.protocol import FIRST, Planner, PlannerAnswer, PlannerQuestion
-from shopday.app.rows.move_text import BAD, move_summary
+from shopday.app.rows.move_text import BAD, move_summary, offer_summary
 from shopday.app.session_messages import QuestionAnswered
 from shopday.app.session_state import same_day
 
@@ -204,7 +204,7 @@ class PlanUpdates:
         return self._moves(before, plan) if plan is not None else ()
 
     def _difference(self, old: Plan, plan: Plan) -> str:
-        return move_summary(self._moves(old, plan), gains_first=True)
+        return offer_summary(self._moves(old, plan))
 
     def _moves(self, old: Plan, plan: Plan) -> Sequence[DeliveryMove]:
         from shopday.planning.questions.plan_changes import delivery_moves

@@ -32,6 +32,22 @@ def move_sentence(move: DeliveryMove, today: dt.date) -> Content:
     return Content.assemble(*pieces)
 
 
+NAMED = 2
+"""So many jobs that come later are named in an offer."""
+
+
+def offer_summary(moves: Sequence[DeliveryMove]) -> str:
+    """What is gained most by a better plan, and which jobs come later for it, by how much."""
+    later = [move for move in moves if move.before and move.after and _minutes(move) > 0]
+    if hardly(moves) is not None or not later:
+        return move_summary(moves, gains_first=True)
+    later.sort(key=_minutes, reverse=True)
+    named = [f"{move.title or move.job} {move.distance}" for move in later[:NAMED]]
+    more = [f"{len(later) - NAMED} more later"] if len(later) > NAMED else []
+    sooner = [move for move in moves if move not in later]
+    return f"{move_summary(sooner, gains_first=True)} For it: {', '.join(named + more)}."
+
+
 def move_summary(moves: Sequence[DeliveryMove], gains_first: bool = False) -> str:
     """All moves in one short line: bad news first, a promise that slips before all else (or the largest gain)."""
     if not moves:

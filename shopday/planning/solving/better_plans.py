@@ -11,22 +11,53 @@ KnownPlan = tuple[Plan, Plan | None]
 """The plan on the wall with what is known of how good it is, and the best one worth offering."""
 
 HALF_A_DAY = 720
-"""Minutes that deliveries must come sooner in all for a plan to be offered that saves no promise."""
+"""Minutes to be won in all for a plan to be offered that saves no promise."""
+
+TWO_DAYS = 2880
+"""So many where a job comes later for it."""
 
 
 def worth_it(plan: Plan, other: Plan) -> bool:
-    """The other saves a promise, or brings deliveries forward by half a day or more in all and none later."""
+    """The other breaks no word (`keeps_every_word`) and saves a promise, or wins half a day or more in all, two days
+    where a job comes later for it: in deliveries that come sooner, or in reserves that are left whole."""
     if len(other.unplaced) != len(plan.unplaced):
         return len(other.unplaced) < len(plan.unplaced)
-    if other.late != plan.late:
-        return other.late < plan.late
-    return not any_later(plan, other) and minutes_won(plan, other) >= HALF_A_DAY
+    if other.aim >= plan.aim or not keeps_every_word(plan, other):
+        return False
+    won = max(minutes_won(plan, other), plan.short - other.short)
+    return other.late < plan.late or won >= (TWO_DAYS if any_later(plan, other) else HALF_A_DAY)
+
+
+def worth_it_unasked(plan: Plan, other: Plan) -> bool:
+    """Worth it, and nobody need be told of a later date but to save a promise."""
+    saves = len(other.unplaced) < len(plan.unplaced) or other.late < plan.late
+    return worth_it(plan, other) and (saves or not any_later(plan, other))
+
+
+def keeps_every_word(before: Plan, after: Plan) -> bool:
+    """Whatever is delivered later has a promise, and still keeps it; with its reserve, unless a promise is saved."""
+    saved = after.late < before.late
+    return all(
+        new is not None
+        and new.promise is not None
+        and new.late_minutes == 0
+        and (saved or not new.short_minutes)
+        for new in later_jobs(before, after)
+    )
 
 
 def any_later(before: Plan, after: Plan) -> bool:
     """A job is delivered later, or no longer."""
-    rows = ((old.delivery, after.job(old.job)) for old in before.jobs if old.delivery is not None)
-    return any(new is None or new.delivery is None or new.delivery > delivery for delivery, new in rows)
+    return any(True for _ in later_jobs(before, after))
+
+
+def later_jobs(before: Plan, after: Plan) -> Iterator[JobRow | None]:
+    """The rows of jobs that are delivered later than before; None for one that is delivered no longer."""
+    for old in before.jobs:
+        new = after.job(old.job)
+        if old.delivery is None or (new and new.delivery and new.delivery <= old.delivery):
+            continue
+        yield new if new and new.delivery else None
 
 
 def minutes_won(before: Plan, after: Plan) -> int:
