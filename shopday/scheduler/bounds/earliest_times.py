@@ -34,7 +34,7 @@ class EarliestTimes:
             or (len(prepared.staff) == 1 and prepared.work)
             for prepared in placed
         )
-        return builder.start.marks[0][0] if sure else self.starts.empty
+        return builder.recorder.profiles(builder.start) if sure else self.starts.empty
 
     def _links(self, builder: Builder) -> list[list[tuple[int, int, int]]]:
         """Per task, what of its own job waits for it, as (task, moment, offset)."""

@@ -69,7 +69,8 @@ class Result(NamedTuple):
     late_bound, short_bound, finish_bound: no schedule is less late; none as little late is less short; none as good
                          in both has a smaller finish total.
     floors:                   per job, no schedule delivers it earlier (None: cannot be placed).
-    order:                    the order of tasks that builds this schedule again.
+    order:                    the order of tasks that builds this schedule again; where freeing or the exact engine put
+                              tasks later than they had to be, that takes their starts besides (see `repair`).
     iterations:               schedules built so far.
     without_exact:            why the exact engine had no part in a search that was to be thorough, in a few words.
     """

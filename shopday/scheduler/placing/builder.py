@@ -43,7 +43,7 @@ class Builder:
         self.appointments = Appointments(compiled, self.placer)
         self.refused = dict(compiled.refused)
         self.start = given_schedule(self.placer, self.appointments, self.costs, self.refused)
-        self.recorder = ScheduleRecorder(compiled, self.costs, self.appointments)
+        self.recorder = ScheduleRecorder(compiled, self.costs, self.appointments, self.placer.holds)
         self.units = UnitPlacer(self.placer, self.recorder)
 
     @property
@@ -140,10 +140,9 @@ class Builder:
     def _begin(self, base: BuiltSchedule, keep: int) -> BuiltSchedule:
         """A build that has placed the first `keep` tasks of another."""
         _, _, cost, late, short = base.marks[keep]
-        moments, missed = list(base.moments), set(base.missed)
+        moments = list(base.moments)
         for i in base.order[keep:]:
             moments[i] = None
-            missed.discard(i)
         order = base.order[:keep]
         return BuiltSchedule(
             cost,
@@ -152,8 +151,7 @@ class Builder:
             order,
             base.marks[: keep + 1],
             moments,
-            list(base.crews),
-            missed,
+            list(base.fits),
             dict(self.start.refused),
         )
 
@@ -163,7 +161,6 @@ class Builder:
         undone = built.order[first:]
         for i in undone:
             built.moments[i] = None
-            built.missed.discard(i)
         del built.order[first:], built.marks[first + 1 :]
         _, _, built.cost, built.late, built.short = built.marks[-1]
         return undone
@@ -173,7 +170,7 @@ class Builder:
     ) -> WindowMissed | None:
         """Place or refuse a task; or say which task of its unit must move for the sake of its window."""
         self.placer.spent += 1
-        profiles = built.marks[-1][0]
+        profiles = built.marks[-1][0] or self.recorder.profiles(built)
         try:
             fit = self.placer.fit(i, profiles, built.moments, floors.get(i, 0))
             if not alone:
@@ -202,13 +199,11 @@ class Builder:
     def schedule(self, built: BuiltSchedule) -> Schedule:
         """The finished schedule of a build, with what each phase keeps and when it is free."""
         placed: list[Placed | None] = []
-        for i, moments in enumerate(built.moments):
-            if moments is None or i in built.refused:
+        for i, (moments, fit) in enumerate(zip(built.moments, built.fits, strict=True)):
+            if moments is None or fit is None or i in built.refused:
                 placed.append(None)
                 continue
             start, end, complete, *ends = moments
             frees = self.placer.holds.phase_times(self.compiled.prepared[i], end)[2]
-            placed.append(
-                Placed(start, end, complete, built.crews[i], tuple(ends), tuple(frees), i in built.missed)
-            )
+            placed.append(Placed(start, end, complete, fit.crew, tuple(ends), tuple(frees), fit.missed))
         return Schedule(tuple(placed), dict(built.refused))

@@ -12,6 +12,11 @@ IMPOSSIBLE = 1 << 60
 """Cost of one task without a place: more than any totals."""
 
 
+Mark = tuple[Profiles | None, list[int], int, int, int]
+"""What is so at a point of an order: profiles (None: made again when somebody goes on from here, see `ScheduleRecorder`),
+deliveries per job, cost, late and short."""
+
+
 @dataclass(slots=True)
 class BuiltSchedule:
     """A schedule and the way it was built.
@@ -19,8 +24,8 @@ class BuiltSchedule:
     cost:     refused tasks and the totals in one number, see `ScheduleCosts`.
     late, short: two of the totals alone.
     order:    tasks in the order in which they were placed.
-    marks:    before each task of `order`, and after the last: profiles, per-job completions, cost, late, short.
-    moments, crews, missed: per task; moments are None where it has no place.
+    marks:    before each task of `order`, and after the last.
+    moments:  per task; None where it has no place. fits: where it has one, with what it takes.
     refused:  tasks without a place.
     """
 
@@ -28,10 +33,9 @@ class BuiltSchedule:
     late: int
     short: int
     order: list[int]
-    marks: list[tuple[Profiles, list[int], int, int, int]]
+    marks: list[Mark]
     moments: list[Moments | None]
-    crews: list[int]
-    missed: set[int]
+    fits: list[Fit | None]
     refused: dict[int, Refusal]
 
     @property
@@ -45,8 +49,12 @@ class BuiltSchedule:
         return len(self.refused), self.late, self.short, self.cost
 
     def note(self, i: int, fit: Fit) -> None:
-        """Note where a task is, who does it, and whether its window is missed."""
+        """Note where a task is."""
         self.moments[i] = fit.moments
-        self.crews[i] = fit.crew
-        if fit.missed:
-            self.missed.add(i)
+        self.fits[i] = fit
+
+    def crew(self, i: int) -> int:
+        """Which of its crews does a task that has a place."""
+        fit = self.fits[i]
+        assert fit is not None
+        return fit.crew

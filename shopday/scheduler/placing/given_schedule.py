@@ -17,7 +17,7 @@ def given_schedule(
     """Place what is given; what can never have a place is added to `refused`, and its job left out of the totals."""
     compiled = placer.compiled
     n = len(compiled.prepared)
-    built = BuiltSchedule(0, 0, 0, [], [], [None] * n, [0] * n, set(), {})
+    built = BuiltSchedule(0, 0, 0, [], [], [None] * n, [None] * n, {})
     profiles = list(placer.starts.empty)
     _place_begun(placer, built, profiles, refused)
     for i, fit in appointments.reserve_all(profiles, refused).items():

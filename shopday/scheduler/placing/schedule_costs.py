@@ -72,7 +72,7 @@ class ScheduleCosts:
 
     def price(self, start: BuiltSchedule) -> None:
         """Set the cost of the deliveries known before anything is placed."""
-        profiles, deliveries, _, _, _ = start.marks[0]
+        profiles, deliveries, *_ = start.marks[0]
         start.late = sum(self.job_cost(j, d)[1] for j, d in enumerate(deliveries))
         start.short = sum(self.job_cost(j, d)[2] for j, d in enumerate(deliveries))
         start.cost = self._cost_of(deliveries)

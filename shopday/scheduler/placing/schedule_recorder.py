@@ -4,11 +4,18 @@ from __future__ import annotations
 
 from shopday.scheduler.model.result import Refusal
 from shopday.scheduler.placing.appointments import Appointments
-from shopday.scheduler.placing.built_schedule import IMPOSSIBLE, BuiltSchedule
+from shopday.scheduler.placing.built_schedule import IMPOSSIBLE, BuiltSchedule, Mark
 from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 from shopday.scheduler.placing.fits import Fit, Profiles
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.placing.schedule_costs import ScheduleCosts
+from shopday.scheduler.placing.task_holds import TaskHolds
+
+FULL = 400
+"""Up to so many tasks all marks have their profiles; with more only every second, third, fourth one has, and so on."""
+
+RECENT = 16
+"""The last so many have them too: work is often taken back by a few."""
 
 
 class ScheduleRecorder:
@@ -17,8 +24,11 @@ class ScheduleRecorder:
     reach: sees what a start costs before the rest of the job is placed, see `Builder.look_ahead`.
     """
 
-    def __init__(self, compiled: PreparedProblem, costs: ScheduleCosts, appointments: Appointments) -> None:
-        self.compiled, self.costs, self.appointments = compiled, costs, appointments
+    def __init__(
+        self, compiled: PreparedProblem, costs: ScheduleCosts, appointments: Appointments, holds: TaskHolds
+    ) -> None:
+        self.compiled, self.costs, self.appointments, self.holds = compiled, costs, appointments, holds
+        self.every = 1 + len(compiled.prepared) // FULL
         self.job_of = [prepared.task.job for prepared in compiled.prepared]
         self.tails = costs.tails
         self.reach: EarliestDelivery | None = None
@@ -40,6 +50,27 @@ class ScheduleRecorder:
                 built.cost += IMPOSSIBLE
         built.order.append(i)
         built.marks.append((profiles, deliveries, built.cost, built.late, built.short))
+        if self.every > 1:
+            self._forget(built.marks, len(built.marks) - 1 - RECENT)
+
+    def _forget(self, marks: list[Mark], k: int) -> None:
+        """Let go of the profiles of a mark unless it is one that keeps them."""
+        if k > 0 and k % self.every:
+            marks[k] = None, *marks[k][1:]
+
+    def profiles(self, built: BuiltSchedule) -> Profiles:
+        """What is taken at the last mark; made again from the mark before that has it."""
+        last = len(built.marks) - 1
+        profiles = built.marks[last][0]
+        if profiles is None:
+            k = next(k for k in range(last, -1, -1) if built.marks[k][0] is not None)
+            profiles = list(built.marks[k][0] or ())
+            for i in built.order[k:last]:
+                fit = built.fits[i]
+                assert fit is not None  # it is in the order
+                self.holds.enter(i, fit, profiles)
+            built.marks[last] = profiles, *built.marks[last][1:]
+        return profiles
 
     def _deliver(self, built: BuiltSchedule, job: int, delivery: int, deliveries: list[int]) -> None:
         """Take a later delivery of a job into the cost."""

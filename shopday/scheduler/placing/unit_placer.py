@@ -25,7 +25,7 @@ class UnitPlacer:
         todo = self._sequence([i for i in unit if built.moments[i] is None and i not in built.refused], queue)
         place = {i: k for k, i in enumerate(todo)}
         floors: dict[int, int] = {}
-        trail: list[Profiles] = [built.marks[-1][0]]
+        trail: list[Profiles] = [self.recorder.profiles(built)]
         fits: list[Fit] = []
         tries = 0
         while len(fits) < len(todo):

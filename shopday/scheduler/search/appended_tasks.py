@@ -62,7 +62,7 @@ class AppendedTasks:
             builder.compiled, builder.placer.starts, builder.refused
         )
         self.compiled, self.problem = builder.compiled, builder.problem
-        self.profiles = builder.start.marks[0][0]
+        self.profiles = builder.recorder.profiles(builder.start)
         self.movable = MovableTasks(builder).movable
         self.calendar = self.compiled.present[self._maker()]
         kept = {r for i in self.movable for r, _, by in self.compiled.prepared[i].uses if by}

@@ -89,9 +89,7 @@ class BackwardPass:
         for i in sorted(ends, key=ends.__getitem__, reverse=True):
             start = self._free_start(i, targets, latest)
             prepared = self.prepared[i]
-            latest[i] = (
-                self.mirror.lay(prepared, built.crews[i], start, profiles) if prepared.staff else start
-            )
+            latest[i] = self.mirror.lay(prepared, built.crew(i), start, profiles) if prepared.staff else start
         lost = (i for i in self.movable if i not in ends)
         return [*sorted(ends, key=lambda i: (latest[i], ends[i])), *lost]
 

@@ -91,7 +91,7 @@ class _Polisher:
         placed = [(m[0], i) for i in self.tasks if (m := built.moments[i]) is not None]
         for start, i in sorted(placed):
             prepared = self.compiled.prepared[i]
-            for person in prepared.staff[built.crews[i]].people if prepared.staff else ():
+            for person in prepared.staff[built.crew(i)].people if prepared.staff else ():
                 rows.setdefault((person, bisect_right(self._mornings(person), start)), []).append(i)
         return list(rows.values())
 

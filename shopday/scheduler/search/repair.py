@@ -270,7 +270,7 @@ class Repairer:
     ) -> Steps[BuiltSchedule | None]:
         """`may`: whether a task may go forward from one start to another. None where something comes later for it."""
         starts = {i: m[0] for i in self.tasks if (m := built.moments[i]) is not None}
-        crews = {i: built.crews[i] for i in starts if self.compiled.prepared[i].staff}
+        crews = {i: built.crew(i) for i in starts if self.compiled.prepared[i].staff}
         place = {i: k for k, i in enumerate(built.order)}
         order = sorted(starts, key=lambda i: (starts[i], place.get(i, 0)))
         order += (
