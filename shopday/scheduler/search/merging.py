@@ -22,6 +22,12 @@ WIDTH = 3
 Trail = tuple[int, "Trail"] | None
 """What was appended, the last first."""
 
+Guard = tuple[int, int, list[tuple[int, int, Outlook]]]
+"""A job that keeps its order, how many free jobs are to be done before it, and what may decide its delivery."""
+
+Last = tuple[int, Outlook, int, int]
+"""A free job, the outlook from its last work, minutes of that, and the work on kept jobs to be done before it."""
+
 
 @dataclass(slots=True)
 class Partial:
@@ -144,15 +150,29 @@ class Merge:
         rank = {job: k for k, job in enumerate(jobs)}
         until = self.kept_until
         self.free = sorted(self.last, key=rank.__getitem__)
-        self.guards = [
-            (job, sum(rank[f] < rank[job] for f in self.free), rows) for job, rows in self.deciding.items()
-        ]
-        self.kept_before = [
-            max((until[job] for job in until if rank[job] < rank[f]), default=0) for f in self.free
-        ]
+        self.place = {f: n for n, f in enumerate(self.free)}
+        self.guards: dict[int, list[Guard]] = {
+            0: [
+                (job, sum(rank[f] < rank[job] for f in self.free), rows)
+                for job, rows in self.deciding.items()
+            ]
+        }
+        self.lasts: list[Last] = []
+        for f in self.free:
+            before = max((until[job] for job in until if rank[job] < rank[f]), default=0)
+            last = self.last[f]
+            self.lasts.append((f, self.merger.outlooks[last], self.merger.minutes[last], before))
         self.left = tuple(self.work_of[f] for f in self.free)
         worked = self.merger.worked[self.state.free[MAKER]]
-        return self._estimate(self.state.deliveries, 0, 0, self.left, (), worked)
+        return self._estimate(self.state.cost, self.state.deliveries, 0, 0, self.left, (), worked)
+
+    def _guards(self, kept: int) -> list[Guard]:
+        """What may still decide the deliveries of jobs that keep their order, once so many kept tasks are placed."""
+        guards = self.guards.get(kept)
+        if guards is None:
+            rows = ((job, n, [row for row in rows if row[0] >= kept]) for job, n, rows in self.guards[0])
+            guards = self.guards[kept] = [guard for guard in rows if guard[2]]
+        return guards
 
     def run(self, limit: int) -> tuple[Appended, list[int]] | None:
         """The best that the beam finds, and its order of work; None where nothing costs `limit` or less."""
@@ -188,17 +208,20 @@ class Merge:
     def _candidate(self, partial: Partial, i: int, spot: Spot) -> Candidate:
         job, work = self.job_of[i], self.merger.minutes[i]
         kept, kept_work, left, ready = partial.kept, partial.kept_work, partial.left, partial.ready
-        if job in self.last:
-            left = tuple(n - work if f == job else n for f, n in zip(self.free, left, strict=True))
-            ready = tuple(q for q in ready if q != i)
+        n = self.place.get(job)
+        if n is not None:
+            left = (*left[:n], left[n] - work, *left[n + 1 :])
+            ready = tuple([q for q in ready if q != i])
         else:
             kept, kept_work = kept + 1, kept_work + work
-        deliveries = partial.state.deliveries
-        if spot.delivery > deliveries[job]:
+        cost, deliveries = partial.state.cost, partial.state.deliveries
+        if spot.delivery > (before := deliveries[job]):
             deliveries = deliveries[:]
             deliveries[job] = spot.delivery
+            prices = self.appender.prices[job]
+            cost += prices[spot.delivery] - prices[before]
         worked = self.merger.worked[spot.moments[1]]
-        estimate = self._estimate(deliveries, kept, kept_work, left, ready, worked)
+        estimate = self._estimate(cost, deliveries, kept, kept_work, left, ready, worked)
         return Candidate(estimate, worked, i, spot, partial, kept_work, left, ready)
 
     def _next(self, partial: Partial) -> Iterator[int]:
@@ -207,13 +230,13 @@ class Merge:
         while k < len(kept) and state.moments[kept[k]] is not None:
             k += 1
         partial.kept = k
-        options = [
-            *partial.ready,
-            *kept[k : k + 1],
-            *(i for i in state.pending if self.job_of.get(i) is not None),
-        ]
-        for i in dict.fromkeys(options):
-            if self.appender.ready(state, i) and self._can_be_followed(state, i):
+        options = (*partial.ready, *kept[k : k + 1])
+        if state.pending:
+            options = tuple(dict.fromkeys([*options, *(i for i in state.pending if i in self.job_of)]))
+        for i in options:
+            if self.appender.ready(state, i) and (
+                not self.appender.tasks[i].follow or self._can_be_followed(state, i)
+            ):
                 yield i
 
     def _can_be_followed(self, state: Appended, i: int) -> bool:
@@ -225,6 +248,7 @@ class Merge:
 
     def _estimate(
         self,
+        cost: int,
         deliveries: Sequence[int],
         kept: int,
         kept_work: int,
@@ -232,28 +256,38 @@ class Merge:
         ready: Sequence[int],
         worked: int,
     ) -> int:
-        """About the least cost of the whole (see `Partial`) when the maker is free after so much work."""
+        """About the least cost of the whole (see `Partial`), after these deliveries at this cost, when the maker is free
+        after so much work."""
         outlooks, prices = self.merger.outlooks, self.appender.prices
         before = worked - kept_work
-        sums = [before, *(before := before + minutes for minutes in left)]
-        estimate = 0
-        for job, ahead, rows in self.guards:
-            delivery, before = deliveries[job], sums[ahead]
-            for place, work, outlook in rows:
-                if place >= kept and (later := outlook[before + work]) > delivery:
+        sums = [before]
+        for minutes in left:
+            before += minutes
+            sums.append(before)
+        for job, ahead, rows in self.guards.get(kept) or self._guards(kept):
+            known, before = deliveries[job], sums[ahead]
+            delivery = known
+            for _, work, outlook in rows:
+                later = outlook[before + work]
+                if later > delivery:
                     delivery = later
-            estimate += prices[job][delivery]
-        for n, job in enumerate(self.free):
-            delivery, last = deliveries[job], self.last[job]
-            minutes = self.merger.minutes[last]
+            if delivery > known:
+                cost += prices[job][delivery] - prices[job][known]
+        soonest = [deliveries[job] for job in self.free]
+        for i in ready:
+            n = self.place[self.job_of[i]]
+            later = outlooks[i][worked]
+            if later > soonest[n]:
+                soonest[n] = later
+        for n, (job, outlook, minutes, kept_before) in enumerate(self.lasts):
             if left[n] >= minutes > 0:
-                start = sums[n + 1] + max(kept_work, self.kept_before[n]) - minutes
-                delivery = max(delivery, outlooks[last][start])
-                for i in ready:
-                    if self.job_of[i] == job and (later := outlooks[i][worked]) > delivery:
-                        delivery = later
-            estimate += prices[job][delivery]
-        return estimate
+                ahead = kept_work if kept_work > kept_before else kept_before
+                delivery, later = soonest[n], outlook[sums[n + 1] + ahead - minutes]
+                if later > delivery:
+                    delivery = later
+                if delivery > deliveries[job]:
+                    cost += prices[job][delivery] - prices[job][deliveries[job]]
+        return cost
 
     def _best(self, found: Sequence[Candidate]) -> Iterator[Partial]:
         """The first few that are not made of the same tasks, and can keep every window that has begun."""

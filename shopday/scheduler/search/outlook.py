@@ -18,13 +18,22 @@ class WorkedUntil(dict[int, int]):
         return worked
 
 
+GRID = 60
+"""Between two starts so many minutes of work apart the delivery is told by theirs where it moves with the start, or not."""
+
+
 class Outlook(dict[int, int]):
-    """The soonest delivery of the job of task `i` by how much has been worked when it starts."""
+    """About the soonest delivery of the job of task `i` by how much has been worked when it starts."""
 
     def __init__(self, i: int, calendar: Calendar, reach: EarliestDelivery) -> None:
         super().__init__()
         self.i, self.calendar, self.reach = i, calendar, reach
 
     def __missing__(self, worked: int) -> int:
+        over = worked % GRID
+        if over:
+            low, high = self[worked - over], self[worked - over + GRID]
+            if high - low in (0, GRID):
+                return self.setdefault(worked, low if high == low else low + over)
         delivery = self[worked] = self.reach.delivery(self.i, self.calendar.minute_at(worked))
         return delivery
