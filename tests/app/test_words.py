@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -105,9 +104,9 @@ def test_a_promise_that_slips_is_named() -> None:
 
 
 def test_an_offer_names_what_is_won_and_who_comes_later_for_it() -> None:
-    stool = replace(move(3, dt.date(2026, 12, 9)), title="Stool")
+    stool = move(3, dt.date(2026, 12, 9))._replace(title="Stool")
     assert offer_summary([move(-4), stool]) == "Desk [ash]: 4 days earlier. For it: Stool 3 days later."
-    bench, chest = replace(stool, title="Bench"), replace(move(1), title="Chest")
+    bench, chest = stool._replace(title="Bench"), move(1)._replace(title="Chest")
     told = offer_summary([chest, move(-4), bench, move(-1), stool])
     assert told == (
         "Desk [ash]: 4 days earlier, and 1 more move. For it: Bench 3 days later, Stool 3 days later, 1 more later."

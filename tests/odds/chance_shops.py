@@ -49,7 +49,7 @@ def chain(*estimates: tuple[int, int, int], unit: str = "h") -> str:
 def drawn(shop: OpenShop, count: int, seed: int = 1, history: History | None = None) -> list[SimulatedCourse]:
     plan = shop.plan(0)
     drawing = finished(Simulation.of(shop.folder, shop.state(), plan, shop.minute(), history or {}))
-    return [drawing.draw(seed, number) for number in range(count)]
+    return [finished(drawing.draw(seed, number)) for number in range(count)]
 
 
 def hours_to(shop: OpenShop, draws: list[SimulatedCourse], job: int = 0) -> list[float]:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 DRAWS = 500
 """The same everywhere, so that the same plan has the same odds wherever they are shown."""
-FIRST, EVERY = 12, 50
+FIRST, EVERY = 5, 50
 """Rough figures come after the first few draws, and then every so many."""
 MOST_RISKS = 3
 LEAST_SHARE = 0.05
@@ -116,12 +116,15 @@ def delivery_odds(
     every: int = EVERY,
     seed: int = 0,
 ) -> Iterator[Odds | None]:
-    """Rough figures soon and then every so many draws, the last with all of them; None, a heartbeat, at the others.
+    """Rough figures soon and then every so many draws, the last with all of them; None, a heartbeat, between them.
     The same call always yields the same."""
     drawing = yield from Simulation.of(folder, state, plan, now, history(folder, state, now))
     zone = Zone(folder.shop.timezone)
     made: list[SimulatedCourse] = []
     for draw in all_draws(drawing, seed, draws):
+        if draw is None:
+            yield None
+            continue
         made.append(draw)
         told = len(made) in (FIRST, draws) or len(made) % every == 0
         if told:

@@ -10,6 +10,7 @@ import time
 from collections.abc import Generator, Iterator
 from typing import TYPE_CHECKING
 
+from shopday.scheduler import finished
 from shopday.worker_process import WorkerProcess, asked, serve
 
 if TYPE_CHECKING:
@@ -25,8 +26,8 @@ POLITE = 10
 """How far the worker steps back behind everything else."""
 
 
-def simulate_in_parallel(drawing: Simulation, seed: int, count: int) -> Iterator[SimulatedCourse]:
-    """A number of draws of a seed; the same ones in whichever process they are made."""
+def simulate_in_parallel(drawing: Simulation, seed: int, count: int) -> Iterator[SimulatedCourse | None]:
+    """A number of draws of a seed; the same ones in whichever process they are made. None is a heartbeat."""
     began = time.monotonic()
     worker: WorkerProcess | None = None
     made: dict[int, SimulatedCourse] = {}
@@ -37,7 +38,7 @@ def simulate_in_parallel(drawing: Simulation, seed: int, count: int) -> Iterator
             if worker is not None:
                 made.update(worker.come())
             found = made.pop(number, None)
-            yield drawing.draw(seed, number) if found is None else found
+            yield (yield from drawing.draw(seed, number)) if found is None else found
     finally:
         if worker is not None:
             worker.end()
@@ -58,7 +59,7 @@ def _numbered(question: tuple[Simulation, int, range]) -> Generator[tuple[int, S
     """The worker's side."""
     drawing, seed, numbers = question
     for number in numbers:
-        yield number, drawing.draw(seed, number)
+        yield number, finished(drawing.draw(seed, number))
 
 
 if __name__ == "__main__":

@@ -117,18 +117,18 @@ class Simulation:
         kept = {row.job for row in plan.jobs if row.promise is not None and row.late_minutes == 0}
         spare = {n: DELAYS[-1] for n, job in enumerate(self.built.jobs) if job in kept}
         for survived, delay in reversed(list(pairwise((0, *DELAYS)))):
-            yield
-            for n, delivery in enumerate(self._delayed(delay)):
+            deliveries = yield from self._delayed(delay)
+            for n, delivery in enumerate(deliveries):
                 if n in spare and self._is_late(n, delivery):
                     spare[n] = survived
         return spare
 
-    def _delayed(self, minutes: int) -> list[int | None]:
+    def _delayed(self, minutes: int) -> Steps[list[int | None]]:
         """The deliveries when nothing starts for so many open minutes, and all lasts as long as foreseen."""
         calendar, now = self.problem.calendars[self.built.hours.open], self.problem.now
-        return self._deliveries(
-            *self._place(self.foreseen._replace(now=calendar.finish(now, minutes) or now))
-        )
+        later = self.foreseen._replace(now=calendar.finish(now, minutes) or now)
+        builder, built = yield from self._place(later)
+        return self._deliveries(builder, built)
 
     def _open_minutes(self, minute: int) -> int:
         return self.problem.calendars[self.built.hours.open].worked(minute)
@@ -138,14 +138,16 @@ class Simulation:
 
     # ------------------------------------------------------------ one draw
 
-    def draw(self, seed: int, number: int) -> SimulatedCourse:
+    def draw(self, seed: int, number: int) -> Steps[SimulatedCourse]:
         """The draw of this number: the same for the same seed, whatever was drawn before."""
         random, draw = Random(f"{seed}/{number}"), SimulatedCourse()
         problem = self._drawn(random, draw)
-        builder, built = self._place(problem)
+        yield
+        builder, built = yield from self._place(problem)
         if self._newly_refused(built):
-            builder, built = self._place(self._relaxed(problem, built))
-        draw.deliveries = self._deliveries(builder, self._hurried(builder, built))
+            builder, built = yield from self._place(self._relaxed(problem, built))
+        built = yield from self._hurried(builder, built)
+        draw.deliveries = self._deliveries(builder, built)
         return draw
 
     def _drawn(self, random: Random, draw: SimulatedCourse) -> Problem:
@@ -169,12 +171,14 @@ class Simulation:
 
     # ------------------------------------------------------------ placing
 
-    def _place(self, problem: Problem) -> tuple[Builder, Schedule]:
+    def _place(self, problem: Problem) -> Steps[tuple[Builder, Schedule]]:
         self.compiled = PreparedProblem(problem, like=self.compiled)
+        yield
         builder = Builder(self.compiled)
         builder.placer.chosen = self.crews
         built = builder.build(self._in_turn(problem))
         assert built is not None  # without a limit none is given up
+        yield
         return builder, built
 
     def _in_turn(self, problem: Problem) -> list[int]:
@@ -188,7 +192,7 @@ class Simulation:
 
         return sorted(range(len(problem.tasks)), key=turn)
 
-    def _hurried(self, builder: Builder, built: Schedule) -> Schedule:
+    def _hurried(self, builder: Builder, built: Schedule) -> Steps[Schedule]:
         """The best of letting jobs forward whose promise the plan keeps and the draw does not."""
         deliveries = self._deliveries(builder, built)
         late = [n for n in self.spare if self._is_late(n, deliveries[n])]
@@ -197,6 +201,7 @@ class Simulation:
         best, behind = built, self._behind(built)
         for forward in dict.fromkeys([tuple(late), *((n,) for n in late[:MOST_LET_FORWARD])]):
             again = builder.build(self._let_forward(forward, built, behind), limit=best.cost)
+            yield
             best = again if again is not None and again.aim < best.aim else best
         return best
 
