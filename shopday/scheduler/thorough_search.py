@@ -11,7 +11,7 @@ from collections.abc import Generator, Iterator, Sequence
 from shopday.scheduler.exact_engine import EXACT_PROCESS, ExactEnded, ExactRequest, exact_engine_trouble
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
-from shopday.scheduler.search.parallel_search import BEAT, improve_in_parallel
+from shopday.scheduler.search.parallel_search import BEAT, first_of, improve_in_parallel
 from shopday.scheduler.search.solve import improve
 from shopday.worker_process import WorkerProcess, asked
 
@@ -57,7 +57,7 @@ class _BesideExact:
 
     def run(self) -> Found:
         mine = self._our_turn(self.order, 0)
-        yield next(filter(None, mine))
+        yield (yield from first_of(mine))
         if self.best is not None and self.best.optimal:
             return ""
         own = USUAL if self.order is None else 0

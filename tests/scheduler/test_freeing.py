@@ -16,6 +16,7 @@ from shopday.scheduler import (
     BuiltSchedule,
     PreparedProblem,
     Problem,
+    finished,
     improve,
     verify,
     verify_result,
@@ -36,7 +37,7 @@ def one_maker(problem: Problem) -> Problem:
 
 
 def looking_ahead(problem: Problem) -> tuple[BuiltSchedule, Builder]:
-    start, builder = best_start(Builder(PreparedProblem(problem)), None)
+    start, builder = finished(best_start(Builder(PreparedProblem(problem)), None))
     builder.look_ahead()
     return start, builder
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Generator, Iterator, Sequence
 
+from shopday.scheduler.model.heartbeats import Steps
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
 from shopday.scheduler.search.solve import improve
@@ -35,7 +36,8 @@ def improve_in_parallel(
     if effort < WORTHWHILE or sum(task.fixed is None for task in problem.tasks) < FEW:
         yield from mine
         return
-    yield (best := next(filter(None, mine)))
+    best = yield from first_of(mine)
+    yield best
     question = problem, effort, order
     worker = None if best.optimal else asked(__name__, question)
     theirs: list[Result] = []
@@ -50,6 +52,13 @@ def improve_in_parallel(
     finally:
         if worker is not None:
             worker.end()
+
+
+def first_of(results: Iterator[Result | None]) -> Steps[Result]:
+    """The first result there is."""
+    while (result := next(results)) is None:
+        yield
+    return result
 
 
 def _of_the_second(

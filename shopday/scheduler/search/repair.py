@@ -67,7 +67,7 @@ def repair(
         repairer.let_go()
         if len(built.refused) == len(builder.refused):
             break
-        free, other = best_start(builder, built.order)
+        free, other = yield from best_start(builder, built.order)
         if other is builder:
             built = free
             break

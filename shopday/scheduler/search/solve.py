@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from shopday.scheduler.bounds.lower_bounds import LowerBounds
+from shopday.scheduler.model.heartbeats import Steps
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Cause, Result
 from shopday.scheduler.placing.builder import Builder
@@ -53,8 +54,8 @@ def improve(
     bounded: bool = True,
     freeing: bool = False,
 ) -> Iterator[Result | None]:
-    """Yield a schedule at once, then every better one found; the last carries the final count and bounds. None between
-    them is a heartbeat: nothing new, but here the search can be given up.
+    """Yield a schedule at once, then every better one found; the last carries the final count and bounds. None before and
+    between them is a heartbeat: nothing new, but here the search can be given up.
 
     effort:  multiple of the usual budget; 0 asks for the first schedule only.
     order:   tasks in the order of an earlier result, to start from and stay close to; with effort 0 it is
@@ -63,11 +64,13 @@ def improve(
     bounded: look for the best bounds of the totals, which takes longer than a first schedule.
     freeing: search by freeing whole jobs (`FreeingSearch`), where the problem is made for that.
     """
-    builder = Builder(PreparedProblem(problem))
-    start, builder = best_start(builder, order, alone=order is not None and effort <= 0)
+    compiled = PreparedProblem(problem)
+    yield None
+    start, builder = yield from best_start(Builder(compiled), order, alone=order is not None and effort <= 0)
     bounds = LowerBounds(builder)
     if bounded and effort <= 0:
         bounds.compare_orders()
+    yield None
     yield to_result(builder, start, bounds, 1)
     if effort <= 0 or bounds.reached(start):
         return
@@ -104,13 +107,13 @@ def _search(
 
 def best_start(
     builder: Builder, order: Sequence[int] | None, alone: bool = False
-) -> tuple[BuiltSchedule, Builder]:
+) -> Steps[tuple[BuiltSchedule, Builder]]:
     """The best of the starting orders, the first among equals; `alone`: the one given, if it places all.
 
     Tasks that nothing finds a place for are refused for good, and the rest is placed anew.
     """
     while True:
-        best = _best_of(builder, _orders(builder, order), alone)
+        best = yield from _best_of(builder, _orders(builder, order), alone)
         if len(best.refused) > len(builder.refused):
             best = _rescue(builder, best)
         if len(best.refused) == len(builder.refused):
@@ -126,7 +129,7 @@ def _orders(builder: Builder, order: Sequence[int] | None) -> Iterator[list[int]
     yield from rule_orders(builder)
 
 
-def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> BuiltSchedule:
+def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> Steps[BuiltSchedule]:
     """The best schedule of these orders, each given up when it must be worse than one before."""
     best: BuiltSchedule | None = None
     for order in orders:
@@ -135,6 +138,7 @@ def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> Buil
             if builder.spent > ENOUGH or (alone and all_placed):
                 break
         built = builder.build(order, limit=None if best is None else best.cost)
+        yield
         if built is not None and (best is None or built.aim < best.aim):
             best = built
     assert best is not None  # without a limit none is given up
