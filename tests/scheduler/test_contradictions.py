@@ -32,6 +32,8 @@ from shopday.scheduler import (
 )
 
 SEEDS = range(120)
+HELD_BACK = (251, 313)
+"""Some task has to be held back in these, where it could be in the way of another."""
 
 
 def goes_round(chain: Chain) -> bool:
@@ -58,7 +60,7 @@ def check(made: Project, chain: Chain) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", [*SEEDS, *HELD_BACK])
 def test_lags_that_contradict_are_told_and_others_are_kept(seed: int) -> None:
     made = project(seed)
     problem = made.problem()

@@ -14,11 +14,12 @@ RETRIES = 400
 
 
 class UnitPlacer:
-    """Places whole units, see `PreparedProblem.units`."""
+    """Places whole units, see `PreparedProblem.units`; `retries`: of one unit."""
 
     def __init__(self, placer: Placer, recorder: ScheduleRecorder) -> None:
         self.compiled = placer.compiled
         self.placer, self.recorder = placer, recorder
+        self.retries = RETRIES
 
     def place(self, unit: tuple[int, ...], queue: list[int], built: BuiltSchedule) -> None:
         """Place a whole unit; move a task later and go on from there when a window is missed."""
@@ -38,7 +39,7 @@ class UnitPlacer:
                 return self._give_up(built, unit, queue, todo, i, no.refusal)
             except WindowMissed as no:
                 tries += 1
-                if no.start is None or no.task not in place or tries > RETRIES:
+                if no.start is None or no.task not in place or tries > self.retries:
                     refusal = Refusal(Cause.WINDOW, other=no.task)
                     return self._give_up(built, unit, queue, todo, i, refusal)
                 floors[no.task] = max(floors.get(no.task, 0), no.start)

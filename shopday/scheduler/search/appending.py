@@ -157,11 +157,13 @@ class Appender:
     def built(self, appended: Appended, order: Sequence[int]) -> BuiltSchedule | None:
         """The same, built: all movable tasks in this order, each where it was appended."""
         placer = self.builder.placer
-        placer.not_before = {i: at[0] for i in self.work if (at := appended.moments[i]) is not None}
+        before = placer.not_before
+        starts = {i: at[0] for i in self.work if (at := appended.moments[i]) is not None}
+        placer.not_before = {**before, **starts}
         try:
             return self.builder.build(order)
         finally:
-            placer.not_before = {}
+            placer.not_before = before
 
     # ------------------------------------------------------------ windows and still air
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import random
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
@@ -10,11 +9,12 @@ from typing import TYPE_CHECKING
 from shopday.scheduler.bounds.lower_bounds import LowerBounds
 from shopday.scheduler.model.heartbeats import Steps
 from shopday.scheduler.model.problem import Problem
-from shopday.scheduler.model.result import Cause, Result
+from shopday.scheduler.model.result import Result
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.priority_rules import rule_orders
+from shopday.scheduler.search.rescue import complete_order, rescued
 
 if TYPE_CHECKING:
     from shopday.scheduler.search.annealing import Search
@@ -25,12 +25,6 @@ WORK = 250_000
 
 ENOUGH = 600
 """Once so much is spent on the first schedule no other rule is tried: the largest shops want an answer too."""
-
-RESCUE = 3000
-"""What may be spent on looking for a place for tasks that no rule finds one for (see `Builder.spent`)."""
-
-WHIM = 0.2
-"""How often a task that several crews can do is given to one of them by chance meanwhile."""
 
 PATIENCE = 0.5
 """Share of the budget in which nothing improved after which a search stops."""
@@ -115,7 +109,7 @@ def best_start(
     while True:
         best = yield from _best_of(builder, _orders(builder, order), alone)
         if len(best.refused) > len(builder.refused):
-            best = _rescue(builder, best)
+            best = rescued(builder, best)
         if len(best.refused) == len(builder.refused):
             return best, builder
         builder = Builder(
@@ -125,7 +119,7 @@ def best_start(
 
 def _orders(builder: Builder, order: Sequence[int] | None) -> Iterator[list[int]]:
     if order is not None:
-        yield _complete(builder, order)
+        yield complete_order(builder, order)
     yield from rule_orders(builder)
 
 
@@ -145,56 +139,6 @@ def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> Step
     return best
 
 
-def _rescue(builder: Builder, built: BuiltSchedule) -> BuiltSchedule:
-    """Before giving up on tasks: let each, and what it waits for, go first; then try orders and crews by chance."""
-    best = built
-    for i in _lost(builder, built):
-        if i in best.refused:
-            ahead = _closure(builder, i)
-            again = builder.build(_complete(builder, [*ahead, *built.order]), limit=best.cost)
-            if again is not None and again.aim < best.aim:
-                best = again
-    chance, last = random.Random(0), builder.spent + RESCUE
-    several = [i for i, prepared in enumerate(builder.compiled.prepared) if len(prepared.staff) > 1]
-    while (lost := _lost(builder, best)) and builder.spent < last:
-        chosen = dict(builder.placer.chosen)
-        for i in several:
-            if chance.random() < WHIM:
-                builder.placer.chosen[i] = chance.randrange(len(builder.compiled.prepared[i].staff))
-        ahead = _closure(builder, chance.choice(lost))
-        reach = chance.choice((2, 10, len(best.order)))
-        first = len(best.order) * (chance.random() < 0.5)
-        keys = {
-            i: k + reach * chance.random() - first * (i in ahead)
-            for k, i in enumerate(_complete(builder, best.order))
-        }
-        again = builder.build(sorted(keys, key=keys.__getitem__), limit=best.cost)
-        if again is not None and again.aim < best.aim:
-            best = again
-        else:
-            builder.placer.chosen = chosen
-    return best
-
-
-def _lost(builder: Builder, built: BuiltSchedule) -> list[int]:
-    """The tasks without a place that are not refused for what they wait for."""
-    new = (i for i in built.refused if i not in builder.refused)
-    return [i for i in new if built.refused[i].cause is not Cause.NEEDS]
-
-
-def _closure(builder: Builder, i: int) -> dict[int, None]:
-    """A task and everything before it, in an order in which they can be placed."""
-    compiled = builder.compiled
-    found = {i}
-    stack = [i]
-    while stack:
-        for j in compiled.needs[stack.pop()]:
-            if j not in found:
-                found.add(j)
-                stack.append(j)
-    return dict.fromkeys(sorted(found, key=compiled.rank.__getitem__))
-
-
 def to_result(builder: Builder, built: BuiltSchedule, bounds: LowerBounds, iterations: int) -> Result:
     """What is answered of a schedule."""
     late, short, finish = builder.costs.totals(built)
@@ -211,9 +155,3 @@ def to_result(builder: Builder, built: BuiltSchedule, bounds: LowerBounds, itera
         floors=bounds.floors,
         iterations=iterations,
     )
-
-
-def _complete(builder: Builder, order: Sequence[int]) -> list[int]:
-    """An order of an earlier problem for this one: what it does not name comes last."""
-    tasks = range(len(builder.compiled.prepared))
-    return list(dict.fromkeys([*(i for i in order if i in tasks), *tasks]))
