@@ -12,7 +12,7 @@ IMPOSSIBLE = 1 << 60
 """Cost of one task without a place: more than any totals."""
 
 
-Mark = tuple[Profiles | None, list[int], int, int, int]
+ScheduleMark = tuple[Profiles | None, list[int], int, int, int]
 """What is so at a point of an order: profiles (None: made again when somebody goes on from here, see `ScheduleRecorder`),
 deliveries per job, cost, late and short."""
 
@@ -33,7 +33,7 @@ class BuiltSchedule:
     late: int
     short: int
     order: list[int]
-    marks: list[Mark]
+    marks: list[ScheduleMark]
     moments: list[Moments | None]
     fits: list[Fit | None]
     refused: dict[int, Refusal]

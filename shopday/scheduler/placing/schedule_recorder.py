@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopday.scheduler.model.result import Refusal
 from shopday.scheduler.placing.appointments import Appointments
-from shopday.scheduler.placing.built_schedule import IMPOSSIBLE, BuiltSchedule, Mark
+from shopday.scheduler.placing.built_schedule import IMPOSSIBLE, BuiltSchedule, ScheduleMark
 from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 from shopday.scheduler.placing.fits import Fit, Profiles
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
@@ -53,7 +53,7 @@ class ScheduleRecorder:
         if self.every > 1:
             self._forget(built.marks, len(built.marks) - 1 - RECENT)
 
-    def _forget(self, marks: list[Mark], k: int) -> None:
+    def _forget(self, marks: list[ScheduleMark], k: int) -> None:
         """Let go of the profiles of a mark unless it is one that keeps them."""
         if k > 0 and k % self.every:
             marks[k] = None, *marks[k][1:]
