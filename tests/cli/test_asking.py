@@ -7,7 +7,8 @@ Wednesday 15:30, delivered 15:30-16:30. The hooks come Wednesday 8:00 and are fi
 from __future__ import annotations
 
 import pytest
-from cli_shop import ASKED, SHELF, STOOL, Shop, flat
+from cli_shop import ASKED, SHELF, Shop, flat
+from small_shop import STOOL
 
 
 def rows(plan: dict) -> dict[str, dict]:

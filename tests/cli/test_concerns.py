@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from cli_shop import SHOP, Shop, flat
+from cli_shop import Shop, flat
+from small_shop import SHOP
 
 STEP = """\
 title = "Trial"

@@ -6,7 +6,8 @@ import json
 from typing import Any
 
 import pytest
-from cli_shop import ASKED, SHELF, STOOL, Shop, flat
+from cli_shop import ASKED, SHELF, Shop, flat
+from small_shop import STOOL
 
 BAD_SHELF = SHELF.replace('hands_on = "2h"', 'hands_on = "2 hands"')
 LINE = BAD_SHELF[: BAD_SHELF.index("2 hands")].count("\n") + 1

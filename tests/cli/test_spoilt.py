@@ -13,9 +13,10 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from cli_shop import NOW, SHELF, SHOP, STOOL, shop_at
+from cli_shop import NOW, SHELF, shop_at
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from small_shop import SHOP, STOOL
 
 from shopday.__main__ import main
 

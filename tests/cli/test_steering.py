@@ -6,7 +6,8 @@ import io
 from pathlib import Path
 
 import pytest
-from cli_shop import NOW, SHELF, SHOP, STOOL, shop_at
+from cli_shop import NOW, SHELF, shop_at
+from small_shop import SHOP, STOOL
 
 from shopday.__main__ import main
 

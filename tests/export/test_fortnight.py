@@ -11,7 +11,8 @@ import icalendar
 import ics
 import pytest
 import vobject
-from out_shop import OTHER, SHOP, STOOL, open_shop, write
+from out_shop import OTHER, STOOL, open_shop, write
+from small_shop import SHOP
 
 from shopday.export.calendar_memory import write_memory
 from shopday.export.ical import icalendar as calendar_of
