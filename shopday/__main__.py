@@ -8,13 +8,13 @@ import sys
 from collections.abc import Sequence
 
 FEW = 20_000
-"""New objects after which garbage is looked for: loading makes many, and none of them are."""
+"""New objects between garbage collections: loading makes many objects, and none of them is garbage."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; the exit status: 0 done, 2 a wrong call or file, 3 steps that cannot be placed."""
+    """Run one command and return its exit status: 0 done, 2 a wrong call or file, 3 steps that cannot be placed."""
     gc.set_threshold(FEW)
-    atexit.register(gc.freeze)  # else all of it is looked through at the end, a sixth of a short command
+    atexit.register(gc.freeze)  # otherwise a collection at exit takes a sixth of a short command
     from shopday.cli.run import run_command
 
     return run_command(sys.argv[1:] if argv is None else argv)

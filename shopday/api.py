@@ -7,9 +7,9 @@
         print(step.start, step.address, step.name)
     shop.log("finish", "hall-table/top/glue")
 
-What `shopday.__all__` names stays: within one first number of the version functions, methods and the fields of what they
-return may become more, none is renamed, left out or means something else. Everything else in the package may change any
-day. Times are aware and in the shop's zone; whatever a person did wrong is a ShopdayError, whose text says what is right.
+What `shopday.__all__` names is stable: within a major version, functions, methods and fields may be added, but none
+is renamed, removed or given another meaning. Everything else in the package may change at any time. Times have an
+offset and are in the shop's zone. Mistakes of a person raise ShopdayError, whose message says what would be right.
 """
 
 from __future__ import annotations
@@ -31,25 +31,26 @@ __all__ = ["DayView", "Fact", "JobRow", "Plan", "PlannedStep", "Quote", "Shopday
 
 
 class Workshop:
-    """One shop's folder, read. Another program may change it meanwhile: every answer is of what stands there now.
+    """A shop's folder. Another program may change it meanwhile: every answer reflects what is in it now.
 
-    now: plan as if it were then (in the shop's zone where it has none); the clock when left out.
+    now: plan as if it were this time (in the shop's zone if it has no offset); the clock's time by default.
     """
 
     def __init__(self, folder: str | Path = ".", now: dt.datetime | None = None) -> None:
         self._open = OpenShop(Path(folder), now)
 
     def plan(self) -> Plan:
-        """The plan as everybody at this folder sees it: the one kept, repaired, or a new one (which takes seconds)."""
+        """The plan as everybody at this folder sees it: the kept one, repaired if needed, or a new one (which takes
+        seconds)."""
         self._open.refresh()
         return self._open.plan()
 
     def today(self, date: dt.date | None = None) -> DayView:
-        """What to take up now, and the day by the clock; or another day."""
+        """What to take up now, and the day by the clock; or those of another day."""
         return day_view(self._open, self.plan(), date)
 
     def quote(self, file: str | Path) -> Quote:
-        """When a job could be delivered whose file is not in the shop yet, and what it would move."""
+        """When a job whose file is not in the shop yet could be delivered, and what it would move."""
         self._open.refresh()
         return quote_job(self._open, *read_job(Path(file), self._open.folder))
 
@@ -61,13 +62,15 @@ class Workshop:
         by: Sequence[str] = (),
         anyway: bool = False,
     ) -> Fact:
-        """Note that a step was started ("start"), put down ("pause"), finished ("finish") or is not needed ("skip"), that
-        it needs one more pass ("again"), or that something is here ("arrived").
+        """Log that a step was started ("start"), paused ("pause"), finished ("finish") or not needed ("skip"), that
+        it needs one more pass ("again"), or that something has arrived ("arrived"). Raises ShopdayError.
 
-        at: when (now when left out); by: who started it; anyway: also where it may not be started yet.
+        at:     when it happened (now by default).
+        by:     who started it.
+        anyway: log a start even if the step may not be started yet.
         """
         return self._open.log(kind, address, at, self.plan(), by=by, anyway=anyway)
 
     def undo(self) -> Fact:
-        """Take back what was logged last, and return it."""
+        """Undo what was logged last, and return it."""
         return self._open.undo()

@@ -1,4 +1,4 @@
-"""Files put in place whole: after a crash or a full disk there is the old one or the new one, never half."""
+"""Writes files whole: after a crash or on a full disk there is the old file or the new one, never half of one."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from pathlib import Path
 
 
 def put_in_place(target: Path, content: bytes, lasting: bool = True) -> None:
-    """Write a file, over one that is there. `lasting`: wait until the disk has it. Raises OSError, and changes nothing
-    then."""
+    """Write a file, replacing an existing one. lasting: wait until the disk has it. If OSError is raised, nothing
+    has changed."""
     with part_beside(target, content, lasting) as part:
         part.replace(target)
     if lasting:
@@ -19,9 +19,9 @@ def put_in_place(target: Path, content: bytes, lasting: bool = True) -> None:
 
 @contextmanager
 def part_beside(target: Path, content: bytes, lasting: bool = True) -> Iterator[Path]:
-    """A file with the content in the target's folder and with its mode, to be renamed to it; gone afterwards where it
-    was not. Raises OSError."""
-    import tempfile  # it loads archives of all kinds, and few commands write
+    """A temporary file with the content, in the target's folder and with its mode, to be renamed to the target;
+    deleted afterwards if it was not. Raises OSError."""
+    import tempfile  # it loads modules for archives, and few commands write
 
     handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
     try:
@@ -39,7 +39,7 @@ def part_beside(target: Path, content: bytes, lasting: bool = True) -> Iterator[
 
 
 def sync_folder(folder: Path) -> None:
-    """Make the new name itself last; where folders cannot be opened the rename has to do."""
+    """Sync the new name itself; if the folder cannot be opened, the rename must do."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
         try:
@@ -49,7 +49,7 @@ def sync_folder(folder: Path) -> None:
 
 
 def _mode(target: Path) -> int:
-    """The old file's mode, or that of any new file."""
+    """The mode of the old file, or that of any new file."""
     with suppress(FileNotFoundError):
         return target.stat().st_mode & 0o7777
     mask = os.umask(0)

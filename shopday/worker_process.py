@@ -1,8 +1,8 @@
 """A worker: a second Python process that answers questions, and drops the current one when a newer one arrives.
 
-Each side holds one end of a socket pair, over which go pickles. Nothing interrupts running code: an answer is a
-generator that yields None, a heartbeat, between the steps of its work. There the worker looks for a newer question, and
-whether whoever asks is still there; if not it closes the generator and ends.
+Each side holds one end of a socket pair that carries pickles. Nothing interrupts running code: an answer is a
+generator that yields None, a heartbeat, between the steps of its work. There the worker checks for a newer question,
+and whether the asking process is still there; if not, it closes the generator and ends.
 """
 
 from __future__ import annotations
@@ -20,10 +20,11 @@ OVER = None
 
 
 class WorkerProcess:
-    """The side that asks. Raises OSError where the process cannot be started.
+    """The asking side. Raises OSError if the process cannot be started.
 
     module: run as a program with these arguments; it calls `serve`.
-    over:   the question is answered; lost: the worker is gone.
+    over:   the question is answered.
+    lost:   the worker is gone.
     """
 
     def __init__(self, module: str, *arguments: str) -> None:
@@ -40,39 +41,40 @@ class WorkerProcess:
                     "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
                     "PYDANTIC_DISABLE_PLUGINS": "true",
                 },
-                process_group=0,  # Ctrl-C at the terminal is for whoever started it
+                process_group=0,  # Ctrl-C in the terminal is for the parent
             )
 
     def ask(self, question: object) -> None:
-        """Waits while the worker does not read. Raises OSError where it is gone."""
+        """Send a question; blocks while the worker does not read. Raises OSError if it is gone."""
         self.over = False
         self._link.send(question)
 
     def receive(self) -> Any:
-        """Wait for an answer; OVER after the last one. Raises EOFError where the worker is gone."""
+        """Wait for an answer; OVER after the last one. Raises EOFError if the worker is gone."""
         try:
             answer = self._link.recv()
-        except (EOFError, OSError) as error:  # it ended between two answers, or within one
+        except (EOFError, OSError) as error:  # the worker ended between two answers, or within one
             self.lost = True
             raise EOFError from error
         self.over = answer is OVER
         return answer
 
     def come(self, wait: float = 0) -> Iterator[Any]:
-        """The answers that are there already, or come within so many seconds of one another."""
+        """Yield the answers that are there already, or come within this many seconds of one another."""
         with suppress(EOFError):
             while not self.over and not self.lost and self._link.poll(wait):
                 if (answer := self.receive()) is not OVER:
                     yield answer
 
     def end(self) -> None:
-        """Its end of the socket closes with it; ours with this object, which a thread may still be reading from."""
+        """Kill the worker. Its end of the socket closes with it; ours closes with this object, as a thread may still
+        read it."""
         self.process.kill()
         self.process.wait()
 
 
 def asked(module: str, question: object) -> WorkerProcess | None:
-    """A worker at work on a question; None where there is none to be had: no more processes, or it ended at once."""
+    """A worker at work on a question; None if there is none: no more processes are allowed, or it ended at once."""
     try:
         worker = WorkerProcess(module)
     except OSError:
@@ -90,16 +92,16 @@ def asked(module: str, question: object) -> WorkerProcess | None:
 def serve(answers: Callable[[Any], Generator[object, None, None]], niceness: int = 0) -> None:
     """The worker's side: answer questions until the parent process is gone.
 
-    niceness: how far to step back behind everything else after the first answer.
+    niceness: of the worker after the first answer.
     """
     link = Connection(sys.stdin.fileno())
-    with suppress(EOFError, OSError):  # nobody asks any more
+    with suppress(EOFError, OSError):  # the parent is gone
         while True:
             _answer(link, answers(_newest_question(link)), niceness)
 
 
 def _newest_question(link: Connection) -> object:
-    """Waits for one."""
+    """Wait for a question; of several, return the newest."""
     question = link.recv()
     while link.poll():
         question = link.recv()
@@ -107,7 +109,7 @@ def _newest_question(link: Connection) -> object:
 
 
 def _answer(link: Connection, answers: Generator[object, None, None], niceness: int) -> None:
-    """Send what is not a heartbeat, until something else is asked."""
+    """Send the answers that are not heartbeats, until another question comes."""
     with closing(answers):
         for answer in answers:
             if link.poll():

@@ -1,4 +1,4 @@
-"""The terminal app. Nothing here is imported before somebody asks for it: Textual costs 150 ms."""
+"""The terminal app. Nothing here is imported until it is needed: Textual costs 150 ms."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from pathlib import Path
 
 
 def run(folder: Path, now: datetime | None = None) -> int:
-    """Open the app on a shop folder until it is quit; the exit status. `now` stops its clock there."""
+    """Run the app on a shop folder until the person quits; return the exit status. now: stops the app's clock at
+    this time."""
     from shopday.app.launch import open_app
 
     return open_app(folder, now)

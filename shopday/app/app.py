@@ -28,17 +28,17 @@ from shopday.app.themes import other_look, register_themes
 from shopday.app.widgets.header import PLACES
 
 CHECK_EVERY = 3
-"""Seconds between looks at the files and the journal, which others may change."""
+"""Seconds between checks of the files and the journal, which other programs may change."""
 SET_UP_EVERY = 0.1
-"""Seconds from setting up one screen to the next, for keys to come between."""
+"""Seconds between setting up one screen and the next, so that keys can come between."""
 PLAN_EVERY = 300
-"""Seconds after which the plan is worked out anew, because time goes on."""
+"""Seconds after which the shop is planned again because time has passed."""
 PLACE_NAMES = (*PLACES, "job")
-"""Screens by name."""
+"""The screens by name."""
 
 
 class PlannerAnswered(Message):
-    """The planner said something; None: it is gone."""
+    """The planner has answered. None: its process has died."""
 
     def __init__(self, answer: PlannerAnswer | None) -> None:
         super().__init__()
@@ -75,8 +75,8 @@ class ShopdayApp(App[None]):
     def __init__(
         self, read_shop: ReadShop, planner: Planner, ahead: bool = False, light: bool = False, typed: str = ""
     ) -> None:
-        """`ahead`: set the other screens up while the first plan is worked out, so that no key waits for that. light:
-        the look to begin with. typed: keys pressed before there was an app."""
+        """ahead: set up the other screens while the first plan is worked out, so that no key waits for that. light:
+        the look at the start. typed: keys pressed before the app existed."""
         self.session = Session(self, planner)
         places: dict[str, Callable[[], Screen[Any]]] = {
             name: partial(make_screen, name, self.session) for name in PLACE_NAMES
@@ -100,7 +100,7 @@ class ShopdayApp(App[None]):
         self.call_after_refresh(self._read_shop, lambda found: self.post_message(ShopLoaded(found)))
 
     def on_shop_loaded(self, message: ShopLoaded) -> None:
-        """From here on everything works; keys pressed before are taken now."""
+        """Start the clock and take the keys that were pressed before the shop was read."""
         if isinstance(message.found, Exception):
             self.trouble = message.found
             self.exit(return_code=2)
@@ -118,13 +118,13 @@ class ShopdayApp(App[None]):
             self.set_timer((n + 1) * SET_UP_EVERY, partial(self._set_up, name))
 
     def _set_up(self, name: str) -> None:
-        """A screen that was shown, if only for no time, is there when it is gone to."""
+        """Show a screen for no time, so that it is ready when the person goes to it."""
         if isinstance(self.shown, TodayScreen) and not self.get_screen(name).is_running:
             self.push_screen(name)
             self.pop_screen()
 
     async def on_event(self, event: events.Event) -> None:
-        """Before the shop is read one can only leave: other keys wait, and the pointer does nothing."""
+        """Before the shop is read the person can only quit: other keys wait, and the pointer does nothing."""
         if isinstance(event, events.InputEvent):
             self.pressed = event.time
         if self.session.state.read is not None or not isinstance(event, events.InputEvent):
@@ -137,7 +137,7 @@ class ShopdayApp(App[None]):
 
     @property
     def shown(self) -> ShopScreen | None:
-        """The screen of the shop that is seen: none behind a dialog, or while the app closes."""
+        """The screen of the shop that is on top; None behind a dialog, or while the app closes."""
         top = self.screen_stack[-1] if self.screen_stack else None
         return top if isinstance(top, ShopScreen) else None
 
@@ -148,7 +148,7 @@ class ShopdayApp(App[None]):
         self.session.plan_updates.answered(message.answer)
 
     def _tick(self) -> None:
-        """By the second: clocks and countdowns; by the minute: everything that says how long."""
+        """Each second: clocks and countdowns. Each minute: everything that depends on the time."""
         if self.shown is not None:
             minute, before = self.session.state.now, self._minute
             if minute != before:
@@ -158,7 +158,7 @@ class ShopdayApp(App[None]):
                 if new_day or abs((minute - before).total_seconds()) >= PLAN_EVERY:
                     self.session.plan_updates.replan_as_time_passes(
                         new_day
-                    )  # or the computer slept: its timers stood still
+                    )  # the computer may have slept, with its timers
                 self.shown.redraw()
             else:
                 self.shown.tick()
@@ -169,7 +169,7 @@ class ShopdayApp(App[None]):
         self.session.say(text, "warning")
 
     def on_job_opened(self, message: JobOpened) -> None:
-        from shopday.app.screens.job_screen import JobScreen  # loaded when first gone to
+        from shopday.app.screens.job_screen import JobScreen  # loaded when first opened
 
         screen = self.get_screen("job", JobScreen)
         screen.show_job(message.job)
@@ -190,13 +190,13 @@ class ShopdayApp(App[None]):
         self.session.use_better_plan()
 
     def action_toggle_theme(self) -> None:
-        """And it is remembered."""
+        """Switch between light and dark, and remember the choice."""
         look = other_look(self)
         self.theme = look.name
         remember_look(self.session.state.folder, light=not look.dark)
 
     def action_go(self, name: str) -> None:
-        """To a place, which stays as it was left; from a job back to its place first."""
+        """Go to a place, which stays as it was left. The screen of a job is closed first."""
         if self.shown is None:
             return
         if self.shown is not self.screen_stack[1]:
@@ -209,7 +209,7 @@ class ShopdayApp(App[None]):
             self.session.open_dialog(HelpDialog(PLACES[here.PLACE], here.HELP_TEXT, self._keys()))
 
     def _keys(self) -> list[tuple[str, str]]:
-        """The places, whose keys stand on the top line, together."""
+        """The keys with their descriptions; those of the places, which are on the top line, as one entry."""
         own = (b for b, _ in own_bindings(self, self.screen) if not b.action.startswith("go("))
         return [
             *((self.get_key_display(b), b.description) for b in own),
@@ -220,7 +220,7 @@ class ShopdayApp(App[None]):
         self.push_screen(CommandPalette(placeholder="What is to be done?", id="--command-palette"))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        """Everything that has a key has a place in the command list."""
+        """Every action that has a key is in the command list."""
         for binding, its_own in own_bindings(self, screen):
             action = f"screen.{binding.action}" if its_own else binding.action
             key = f"key {self.get_key_display(binding)}"

@@ -19,11 +19,11 @@ if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
 
 MOST = 30
-"""Hits of a kind; who wants fewer types more."""
+"""The most hits of each kind; a longer query narrows them."""
 
 
 class FindProvider(Provider):
-    """A job opens its steps, a step its card."""
+    """A job opens its steps; a step opens its dialog."""
 
     async def search(self, query: str) -> Hits:
         app = cast("ShopdayApp", self.app)
@@ -41,5 +41,5 @@ def _coming(plan: Plan, query: str) -> list[PlannedStep]:
 
 
 def _hit(score: float, title: str, command: Callable[[], object], help: str) -> Hit:
-    """What people typed is shown as it is."""
+    """A hit whose text, typed by people, is shown literally."""
     return Hit(score, Content(clean(title)), command, clean(title), help)

@@ -1,4 +1,4 @@
-"""The keys this app gives a screen, for the help and the command list: each action once, without Textual's own."""
+"""The app's keys on a screen, for the help and the command list: each action once, without Textual's own."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from textual.screen import Screen
 
 
 def own_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, bool]]:
-    """What the app binds on a screen, and whether the screen itself does it."""
+    """The app's active bindings on a screen, each with whether the screen itself declares it."""
     own = {b.action for cls in (*type(screen).__mro__, type(app)) for b in _declared(cls)}
     for bound in screen.active_bindings.values():
         if bound.binding.action in own and bound.binding.description and not _theirs(bound.binding):
@@ -20,17 +20,17 @@ def own_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, 
 
 
 def declared_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, bool]]:
-    """The same without regard to what has the focus."""
+    """The same, whatever has the focus."""
     yield from ((binding, True) for cls in type(screen).__mro__ for binding in _declared(cls))
     yield from ((binding, False) for binding in _declared(type(app)))
 
 
 def _theirs(binding: Binding) -> bool:
-    """Textual has keys of its own for some of the same, which are not ours to teach."""
+    """True for Textual's own keys for some of the same actions, which the help leaves out."""
     return binding.key.startswith("ctrl+")
 
 
 def _declared(cls: type) -> list[Binding]:
-    """Bindings that a class of this app declares itself."""
+    """The bindings that a class of this app declares itself."""
     ours = cls.__module__.startswith("shopday.")
     return [b for b in cls.__dict__.get("BINDINGS", ()) if isinstance(b, Binding)] if ours else []

@@ -1,4 +1,4 @@
-"""Opening the app: the planner's process first, then the terminal."""
+"""Start the app: the planner's process first, then the terminal."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ SHOP_FILE = "shop.toml"
 
 
 def open_app(folder: Path, now: dt.datetime | None) -> int:
-    """Run until quit. Raises ShopdayError for a folder that cannot be read."""
+    """Run the app until the person quits; return the exit status. Raises ShopdayError if the folder cannot be read."""
     if "TEXTUAL_DRIVER" in os.environ:
         end_with_server()
     if not (folder / SHOP_FILE).exists() and not _first_shop(folder, now):
         return 0
     from shopday.app.planner_client import ProcessPlanner
 
-    gc.disable()  # what is loaded to begin with stays; looking through it for garbage costs keys a tenth of a second
+    gc.disable()  # objects made at the start stay; collecting garbage among them would delay keys by a tenth of a second
     planner = ProcessPlanner(folder, now)
     try:
         from shopday.app.app import ShopdayApp
@@ -42,7 +42,7 @@ def open_app(folder: Path, now: dt.datetime | None) -> int:
 
 
 def _read(folder: Path, now: dt.datetime | None) -> OpenShop:
-    """The shop; and what the first keys need is loaded, so that none of them waits for it."""
+    """Read the shop, and load what the first keys need, so that none of them waits for it."""
     from shopday.planning.open_shop import OpenShop
 
     open_shop = OpenShop(folder, now)
@@ -52,7 +52,7 @@ def _read(folder: Path, now: dt.datetime | None) -> OpenShop:
 
 
 def _first_shop(folder: Path, now: dt.datetime | None) -> bool:
-    """Ask for a shop where there is none; False when the questions were left."""
+    """Ask for a shop if there is none; False if the questions were left."""
     from shopday.app.dialogs.first_start import FirstStart
 
     return bool(FirstStart(folder, (now or dt.datetime.now()).date()).run())

@@ -1,4 +1,4 @@
-"""Reading the shop beside the first picture and the first plan."""
+"""Read the shop while the first picture and the first plan are made."""
 
 from __future__ import annotations
 
@@ -12,16 +12,16 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 ReadShop = Callable[[Callable[["OpenShop | Exception"], object]], None]
-"""Reads the shop and hands it on, at once or later; or the fault that keeps it from being read."""
+"""Reads the shop and passes it on, at once or later; or the exception that prevented it."""
 
 
 def read_in_background(read: Callable[[], OpenShop]) -> ReadShop:
-    """Reading in a thread, so that the first picture and the first plan do not wait for it."""
+    """Read in a thread, so that the first picture and the first plan do not wait."""
 
     def attempt(hand_on: Callable[[OpenShop | Exception], object]) -> None:
         try:
             found: OpenShop | Exception = read()
-        except Exception as error:  # raised again once the terminal is back
+        except Exception as error:  # raised again once the terminal is restored
             found = error
         hand_on(found)
 
@@ -29,7 +29,7 @@ def read_in_background(read: Callable[[], OpenShop]) -> ReadShop:
 
 
 class ShopLoaded(Message):
-    """The shop was read, or cannot be."""
+    """The shop was read, or could not be."""
 
     def __init__(self, found: OpenShop | Exception) -> None:
         super().__init__()

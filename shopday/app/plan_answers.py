@@ -1,5 +1,5 @@
-"""Answers about the plan on the wall: the plan at once, then whether a better one is worth the change, what dates hold,
-and, with the exact engine there, what much longer looking finds."""
+"""Answers about the kept plan: the plan at once, then whether a better one is worth the change, which dates hold,
+and, with the exact engine installed, what a much longer search finds."""
 
 from __future__ import annotations
 
@@ -20,23 +20,24 @@ from shopday.planning.solving.search_memory import SearchMemory
 T = TypeVar("T")
 
 PAUSE = 0.4
-"""Seconds between two better plans: nobody reads faster, and each costs the screen some time."""
+"""Seconds between two better plans: nobody reads faster, and each costs the screen time."""
 
 FARTHER = 16.0
-"""Effort of looking farther: a minute or two in the background, less than from one question to the next."""
+"""The effort of the longer search: a minute or two in the background."""
 
 
 def plan_answers(
     open_shop: OpenShop, ask: PlannerQuestion, memory: SearchMemory
 ) -> Iterator[PlannerAnswer | None]:
-    """The plan on the wall, made by a search where there is none, and what becomes known of it."""
+    """Yield the kept plan, or new ones by a search if none is kept, then what becomes known of it. None is a
+    heartbeat."""
     mark, made_anew = open_shop.mark(), open_shop.is_to_be_planned()
     known: KnownPlan | None = None
     for plan in paced(open_shop.plans(ask.effort), plans_differ):
         if plan is not None:
             known = yield from memory.recall(open_shop, mark, plan)
         yield from _news(open_shop, ask, None if plan is None else known)
-    assert known is not None  # there is always a plan
+    assert known is not None  # `plans` yields at least one
     if ask.effort:
         if not (made_anew or known[0].proven):
             for found in open_shop.offers(known[0], ask.effort, known[1]):
@@ -61,7 +62,7 @@ def plan_answers(
 def _looked_farther(
     open_shop: OpenShop, ask: PlannerQuestion, memory: SearchMemory, mark: str, known: KnownPlan
 ) -> Iterator[PlannerAnswer | None]:
-    """Each better offer as it is found, and what becomes known of the plan on the wall."""
+    """Yield each better offer as it is found, and what becomes known of the kept plan."""
     for found in paced(open_shop.offers(known[0], FARTHER * ask.effort, known[1]), _say_different_things):
         if found is not None:
             memory.note(mark, known := found)
@@ -72,7 +73,7 @@ def _looked_farther(
 def _news(
     open_shop: OpenShop, ask: PlannerQuestion, known: KnownPlan | None
 ) -> Iterator[PlannerAnswer | None]:
-    """What the screens show of it, after heartbeats; one heartbeat where there is none."""
+    """Yield heartbeats, then the answer with the dashboards; one heartbeat if nothing is known."""
     if known is None:
         yield None
         return
@@ -85,8 +86,8 @@ def _news(
 def paced(
     results: Iterable[T | None], differ: Callable[[T, T], bool], pause: float = PAUSE
 ) -> Iterator[T | None]:
-    """The first result at once, later ones no closer than the pause, and the last in any case; none twice. Heartbeats go
-    through."""
+    """Yield the first result at once, later ones at least `pause` seconds apart, and the last in any case; none
+    twice. Heartbeats pass through."""
     shown: T | None = None
     held: T | None = None
     due = 0.0
@@ -102,7 +103,7 @@ def paced(
 
 
 def plans_differ(one: Plan, other: Plan) -> bool:
-    """In what is planned, or in what is known of how good it is."""
+    """True if the steps differ, or what is known of how good the plan is."""
     return (one.steps, one.late_bound, one.short_bound, one.finish_bound) != (
         other.steps,
         other.late_bound,
@@ -112,7 +113,7 @@ def plans_differ(one: Plan, other: Plan) -> bool:
 
 
 def _say_different_things(one: KnownPlan, other: KnownPlan) -> bool:
-    """To whoever reads the screen."""
+    """True if the screen would show a difference."""
     return one[1] is not other[1] or _said(one[0]) != _said(other[0])
 
 

@@ -1,7 +1,7 @@
 """Asks a worker process for plans, so that the screen never waits; better and better answers come back.
 
-The process is started before the app takes the terminal; threads of the app send its questions and take its
-answers. A newer question makes it drop the one it is working on. When it dies, it is started again.
+The process is started before the app takes the terminal. Threads of the app send its questions and receive its
+answers. A newer question makes it drop the one it is working on. If it dies, it is started again.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ class ProcessPlanner:
 
     def _start(self) -> None:
         self.worker = WorkerProcess("shopday.app.planner_worker", *self._arguments)
-        self._sender = ThreadPoolExecutor(1)  # the screen does not wait until a question is read
+        self._sender = ThreadPoolExecutor(1)  # so that the screen does not wait until a question is read
         Thread(target=self._read, args=(self.worker,), daemon=True).start()
 
     def _read(self, worker: WorkerProcess) -> None:
@@ -49,7 +49,7 @@ class ProcessPlanner:
         self._listened_to.set()
 
     def ask(self, ask: PlannerQuestion) -> None:
-        """Where the process is gone, the reading thread notices."""
+        """Send a question. If the process has died, the reading thread notices."""
         if self.worker is not None:
             self._sender.submit(self.worker.ask, ask)
 

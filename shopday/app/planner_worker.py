@@ -1,4 +1,4 @@
-"""The planner's process: one question at a time, the newest first, answered better and better."""
+"""The planner's process: answers one question at a time, the newest first, better and better."""
 
 from __future__ import annotations
 
@@ -18,17 +18,17 @@ if TYPE_CHECKING:
     from shopday.shop.models import Job
 
 QUOTE_STAGES = (0, 1)
-"""Shares of the effort after which a quote is told."""
+"""Shares of the effort after which a quote is answered."""
 
 POLITE = 5
-"""How far the search steps back behind the app."""
+"""The niceness of the planner's process."""
 
 
 def planner_answers(
     open_shop: OpenShop, ask: PlannerQuestion, memory: SearchMemory
 ) -> Iterator[PlannerAnswer | None]:
-    """Every answer to a question, better and better, then the odds of the best plan; a person's mistake is an
-    answer too. None between them is a heartbeat."""
+    """Yield better and better answers to a question, then the odds of the best plan. A person's mistake is an answer
+    too. None is a heartbeat."""
     from shopday.app.plan_answers import plan_answers
     from shopday.shop.faults import ShopdayError
 
@@ -44,7 +44,7 @@ def planner_answers(
 
 
 def _quotes(open_shop: OpenShop, ask: PlannerQuestion, job: Job) -> Iterator[PlannerAnswer | None]:
-    """A date at once, then after longer looking, and then what dates hold."""
+    """Yield a quote at once, another after a longer search, then which dates hold."""
     from shopday.planning.odds.delivery_odds import odds_of_quote
     from shopday.planning.questions.quote import work_out_quote
 
@@ -59,7 +59,7 @@ def _quotes(open_shop: OpenShop, ask: PlannerQuestion, job: Job) -> Iterator[Pla
 def _reasons(
     open_shop: OpenShop, ask: PlannerQuestion, plan: Plan, address: str, pass_no: int
 ) -> Iterator[PlannerAnswer | None]:
-    """The reasons, then each change that helps the step's job as it is found, and then that all were tried."""
+    """Yield the reasons, then each change found to help the step's job, and last that all were tried."""
     from shopday.planning.questions.why import why
     from shopday.planning.whatif.ranking import HelpfulChange, helpful_changes
 
@@ -73,7 +73,7 @@ def _reasons(
 
 
 class PlannerWorker:
-    """Answers questions about one shop, which is read once and then kept up to date. `now`: None for the clock."""
+    """Answers questions about one shop, which it reads once and then keeps up to date. now: None for the clock."""
 
     def __init__(self, folder: Path, now: dt.datetime | None) -> None:
         self._folder, self._now = folder, now

@@ -1,4 +1,4 @@
-"""What the app asks its planner, and what that answers."""
+"""What the app asks its planner, and what the planner answers."""
 
 from __future__ import annotations
 
@@ -17,9 +17,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class PlannerQuestion:
-    """A question: the plan on the wall, or, of the plan `near`, what `job` would do to it, or why a step of it
-    (address and pass) is when it is and what would help its job. `day_begins`: the first question of a day, whose
-    better plan may be taken up without asking. Answers carry `serial`."""
+    """A question to the planner: for the kept plan, for a quote, or for reasons.
+
+    serial:      a number that the answers carry too.
+    near:        the plan on the screen.
+    day_begins:  it is the first question of the day, so a better plan may be used without asking.
+    job_id, job: quote this job.
+    why:         explain this step, given as address and pass, and find what would help its job.
+    """
 
     serial: int
     near: Plan | None = None
@@ -32,10 +37,16 @@ class PlannerQuestion:
 
 @dataclass(frozen=True)
 class PlannerAnswer:
-    """`offer`: a better plan than the one on the wall; `taken`: it is that one now. `last`: nothing better will come.
-    `odds` come after the plans. `reasons` of a step come before what helps;
-    `helps`: all found so far, best first.
-    `trouble`: one line, instead of a plan."""
+    """One answer of the planner.
+
+    offer:   a better plan than the kept one.
+    taken:   the better plan is the kept one now.
+    odds:    they come after the plans.
+    reasons: of a step; they come before `helps`.
+    helps:   every helpful change found so far, best first.
+    last:    no further answer will come.
+    trouble: one line, instead of a plan.
+    """
 
     serial: int
     dashboard: Dashboard | None = None
@@ -50,14 +61,14 @@ class PlannerAnswer:
 
 
 FIRST = PlannerQuestion(1, day_begins=True)
-"""Plan the shop: asked by the planner itself, so that it is at work before there is a screen."""
+"""The question for a plan that the planner asks itself, so that it works before there is a screen."""
 
 Deliver = Callable[[PlannerAnswer | None], Any]
-"""Takes answers; None: the planner is gone."""
+"""Receives answers. None: the planner's process has died."""
 
 
 class Planner(Protocol):
-    """`listen` is called once; the answers to FIRST come unasked."""
+    """A planner. `listen` is called once; the answers to FIRST come unasked."""
 
     def listen(self, deliver: Deliver) -> None: ...
     def ask(self, ask: PlannerQuestion) -> None: ...

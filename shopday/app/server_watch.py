@@ -1,4 +1,4 @@
-"""In a browser the keys come from a server through a pipe: when the server is gone, nobody is looking any more."""
+"""In a browser, keys come from a server through a pipe. If the server is gone, nobody is there to look at the app."""
 
 from __future__ import annotations
 
@@ -8,15 +8,15 @@ from threading import Thread
 
 
 def end_with_server() -> None:
-    """From now on this process ends when the process at the other end of its standard input ends, even if it is killed.
+    """From now on this process ends when the process at the other end of its standard input ends, even by a kill.
 
-    Every fact was written the moment it was logged; the planner's process ends with this one.
+    Nothing is lost: each fact was written when it was logged. The planner's process ends with this one.
     """
     Thread(target=_wait_for_end, daemon=True).start()
 
 
 def _wait_for_end() -> None:
     watch = select.poll()
-    watch.register(0, 0)  # the keys are for somebody else: only the end is looked for
+    watch.register(0, 0)  # watch for the end of the pipe only; the app reads the keys
     watch.poll()
     os._exit(0)

@@ -1,5 +1,5 @@
 """The session: what screens, dialogs and actions know of the app. It holds the state of the shop, changes it, has it
-planned, and says what came of that."""
+planned, and reports the result."""
 
 from __future__ import annotations
 
@@ -31,16 +31,18 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 RECENT = dt.timedelta(minutes=5)
-"""What was done within so long is undone without a question."""
+"""Changes younger than this are undone without a question."""
 
 NEWS_STAYS = dt.timedelta(minutes=3)
-"""Old news is no news."""
+"""How long news stay on the screen."""
 
 
 class Session:
-    """state: the shop and the plan on the screen. plan_updates: the questions to the planner. news: one quiet line.
+    """The state of the shop and what can be done with it. It alone knows the app, which shows screens and toasts.
 
-    `app` shows screens, toasts and the terminal's owner; nobody else has it.
+    state:        the shop and the plan on the screen.
+    plan_updates: the questions to the planner.
+    news:         one line.
     """
 
     def __init__(self, app: App[Any], planner: Planner) -> None:
@@ -68,24 +70,24 @@ class Session:
     # ------------------------------------------------------------ what is told
 
     def changed(self, message: Message | None = None) -> None:
-        """Tell the screen on top, if there is one: while the app closes there is none."""
+        """Tell the screen on top; while the app closes there is none."""
         if self._app.screen_stack:
             self._app.screen.post_message(message or SessionChanged())
 
     def tell(self, news: str) -> None:
-        """One quiet line above the keys."""
+        """Show one line of news above the keys."""
         self.news, self._news_since = news, None if self.state.empty else self.state.clock
         self.changed()
 
     def drop_old_news(self) -> None:
-        """What was told has been read by now; what still holds stays: a better plan, a file that cannot be read."""
+        """Clear news that has been read by now. What still holds stays: a better plan, a file that cannot be read."""
         since, holds = self._news_since, self.state.better is not None or self._file_troubles
         if since is not None and not holds and self.state.clock - since >= NEWS_STAYS:
             self.tell("")
 
     def say(self, text: str, severity: Literal["information", "warning", "error"] = "information") -> None:
-        """A toast; what people typed is shown as it is. One that still stands there is not put there again: a refused
-        key may be pressed a hundred times."""
+        """Show a toast; text that people typed is shown literally. A toast that is still visible is not shown again,
+        as a refused key may be pressed a hundred times."""
         now, stays = monotonic(), self._app.NOTIFICATION_TIMEOUT
         self._toasts = {said: since for said, since in self._toasts.items() if now - since < stays}
         if text not in self._toasts:
@@ -100,7 +102,7 @@ class Session:
     # ------------------------------------------------------------ what is done
 
     def attempt(self, change: Callable[[], object]) -> bool:
-        """Do something a person asked for; a mistake is told, not raised."""
+        """Do what a person asked for; False, with a toast, if that is not possible."""
         try:
             change()
         except (ShopdayError, OSError) as error:
@@ -109,7 +111,7 @@ class Session:
         return True
 
     def open_dialog(self, dialog: Dialog[T], done: ScreenResultCallbackType[T] | None = None) -> None:
-        """Show a dialog; `done` is told how it ended."""
+        """Show a dialog. done: receives its result."""
         kept = self._dialogs.setdefault(dialog.kind, dialog)
         if kept is dialog:
             self._app.install_screen(dialog, dialog.kind)
@@ -120,17 +122,17 @@ class Session:
         self._app.push_screen(kept, done)
 
     def edit_by_hand(self, path: Path) -> None:
-        """The file in the person's own editor. Raises ShopdayError when there is no editor to open."""
+        """Open the file in the person's editor. Raises ShopdayError if there is no editor to open."""
         from shopday.app.actions.external_editor import run_editor  # not before the first picture
 
         run_editor(self._app, path)
 
     def open_page(self, path: Path) -> None:
-        """Show a page where it can be printed: in the browser, if there is one."""
+        """Open a page in the browser, where it can be printed, if there is one."""
         self._app.open_url(path.resolve().as_uri())
 
     def check_files(self) -> None:
-        """Read what changed on disk, whoever changed it; a file that cannot be read is reported once."""
+        """Read what has changed on disk, whoever changed it; a file that cannot be read is reported once."""
         try:
             changed = self.state.open_shop.refresh()
             faults = (str(faults[0]) for faults in self.state.open_shop.folder.faulty.values())
@@ -147,7 +149,7 @@ class Session:
         self._file_troubles = troubles
 
     def undo(self) -> None:
-        """Undo the last change, and plan anew; what is older than a few minutes is named and asked about first."""
+        """Undo the last change and plan again; an older change is named and asked about first."""
         found: list[Change | None] = []
         if not self.attempt(lambda: found.append(self.state.to_undo())):
             return
@@ -168,13 +170,13 @@ class Session:
             self.plan_updates.replan(f"Undone: {change.what} (U redoes it)")
 
     def redo(self) -> None:
-        """Put back what was undone last."""
+        """Redo what was undone last."""
         redone: list[str] = []
         if self.attempt(lambda: redone.append(self.state.redo())):
             self.plan_updates.replan(f"Redone: {redone[0]}")
 
     def use_better_plan(self) -> None:
-        """Put the plan that was offered in place of the one on the screen."""
+        """Replace the plan on the screen by the offered one."""
         better = self.state.better
         if better is None:
             self.tell("There is no better plan than this one yet.")

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 
 class SessionChanged(Message, bubble=False):
-    """To the screen on top: the plan, its odds or the news are others now. Draw what differs."""
+    """To the screen on top: the plan, its odds or the news have changed. Draw what differs."""
 
     def can_replace(self, message: Message) -> bool:
         """Several in a row are drawn once."""
@@ -19,7 +19,7 @@ class SessionChanged(Message, bubble=False):
 
 
 class FilesChanged(Message, bubble=False):
-    """To the screen on top: another program changed files of the shop."""
+    """To the screen on top: another program has changed files of the shop."""
 
 
 class QuestionAnswered(Message, bubble=False):

@@ -1,4 +1,4 @@
-"""The state of the session: the shop, the plan being looked at, a better one held back, and what was changed."""
+"""The state of the session: the shop, the plan on the screen, a better one on offer, and what was changed."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class FileEdit:
-    """Files with what each held before and after an edit, which is not put back where somebody edited them since."""
+    """Files with their content before and after an edit. It cannot be undone if somebody has edited them since."""
 
     files: tuple[tuple[Path, bytes | None, bytes | None], ...]
 
@@ -45,7 +45,7 @@ def _bytes(path: Path) -> bytes | None:
 
 
 def restore_file(path: Path, content: bytes | None) -> None:
-    """The file as it was; None: it was not there."""
+    """Write the content back; None deletes the file, which was not there."""
     if content is None:
         path.unlink(missing_ok=True)
     else:
@@ -61,9 +61,11 @@ def _restore_files(before: Sequence[tuple[Path, bytes | None]]) -> None:
 
 @dataclass
 class SessionState:
-    """The app's state. `dashboard` is on the screen; `better` is a plan that is offered; `odds` are of the best plan.
+    """The state of the app. The first plan may arrive before the shop itself is read.
 
-    The first plan may be there before the shop itself is read.
+    dashboard: the plan on the screen.
+    better:    a plan on offer.
+    odds:      of the best plan.
     """
 
     read: OpenShop | None = None
@@ -83,19 +85,19 @@ class SessionState:
 
     @property
     def empty(self) -> bool:
-        """There is nothing that could be shown."""
+        """True if there is nothing to show yet."""
         return self.read is None and self.dashboard is None
 
     @property
     def now(self) -> dt.datetime:
-        """To the minute, in the shop's zone."""
+        """The current minute in the shop's zone."""
         if self.read is None and self.dashboard is not None:
             return self.dashboard.plan.now
         return self.open_shop.now()
 
     @property
     def clock(self) -> dt.datetime:
-        """To the second, unless the clock was stopped at a moment given."""
+        """The current second, unless the clock was stopped at a given time."""
         exact = dt.datetime.now(self.now.tzinfo)
         return exact if exact.replace(second=0, microsecond=0) == self.now else self.now
 
@@ -104,7 +106,7 @@ class SessionState:
         return self.open_shop.folder.path
 
     def start_on(self, date: dt.date, minute: int | None) -> dt.datetime:
-        """The shop's own clock time of a pin: the time said, or when the shop opens that day."""
+        """The local time of a pin on a date: the minute given, or else the opening of that day."""
         opens = self.opens(date) if minute is None else minute
         return dt.datetime.combine(date, dt.time(*divmod(opens, 60)))
 
@@ -124,8 +126,7 @@ class SessionState:
         anyway: bool = False,
         details: Mapping[str, object] | None = None,
     ) -> Fact:
-        """Put in the journal that something happened to this pass, now or at a time; `details`: what was said with it.
-        Raises ShopdayError."""
+        """Log that something happened to this pass, now or at a time. details: further data. Raises ShopdayError."""
         fact = self.open_shop.log(
             kind, step.address, at, self.plan, step.pass_no, anyway=anyway, details=details
         )
@@ -133,7 +134,7 @@ class SessionState:
         return fact
 
     def add_fact(self, fact: Fact) -> None:
-        """Take up a fact that was put in the journal."""
+        """Take over a fact that is in the journal already, so that it can be undone."""
         self.changes.add(self._fact_change(fact, self.now))
         self.open_shop.refresh()
 
@@ -148,11 +149,11 @@ class SessionState:
         return Change(what, at, undo, self.open_shop.redo)
 
     def did(self, what: str, undo: Callable[[], object], redo: Callable[[], object]) -> None:
-        """Remember something that was done here."""
+        """Remember a change that can be undone."""
         self.changes.add(Change(what, self.now, undo, redo))
 
     def use_better(self, better: Dashboard) -> None:
-        """Put a better plan on the wall."""
+        """Make the better plan the kept one."""
         shop, before = self.open_shop, self.open_shop.kept()
         shop.use_plan(better.plan)
         after = shop.kept()
@@ -160,13 +161,14 @@ class SessionState:
             self.did("the better plan", lambda: shop.keep(before), lambda: shop.keep(after))
 
     def edit(self, paths: Sequence[Path], what: str, change: Callable[[], None]) -> None:
-        """Change files. Where that fails, or a fault comes of it, they are put back; raises
-        ShopdayError."""
+        """Change files. If that fails or causes a fault, they are restored. Raises ShopdayError."""
         before, wrong = [(path, _bytes(path)) for path in paths], self._wrong()
         try:
             change()
         except (ShopdayError, OSError):
-            if len(before) > 1:  # some may be written already; a single one is written or not
+            if (
+                len(before) > 1
+            ):  # some files may be written already; a single one is written whole or not at all
                 _restore_files(before)
             raise
         try:
@@ -181,7 +183,7 @@ class SessionState:
         self.did(what, edit.undo, edit.redo)
 
     def _wrong(self) -> dict[tuple[str, str], Fault]:
-        """The faults of jobs' files by file and what is wrong: an edit may move them to other lines."""
+        """The faults of job files, by file and message, as an edit may move them to other lines."""
         faults = (fault for of_job in self.open_shop.folder.faulty.values() for fault in of_job)
         return {(fault.file, fault.wrong): fault for fault in faults}
 
@@ -193,12 +195,12 @@ class SessionState:
         return self._fact_change(facts[-1], self.open_shop.zone.moment(facts[-1].at)) if facts else None
 
     def undo(self, change: Change) -> None:
-        """Raises ShopdayError where that is not possible."""
+        """Undo a change. Raises ShopdayError if that is not possible."""
         self.changes.undo(change)
         self.open_shop.refresh()
 
     def redo(self) -> str:
-        """Redo what was undone last, here or else by anybody in the journal; says what it was. Raises ShopdayError where
+        """Redo what was undone last, here or else in the journal by anybody; return its name. Raises ShopdayError if
         there is none."""
         if not self.changes.undone:
             fact = self.open_shop.redo()
@@ -211,7 +213,7 @@ class SessionState:
 
 
 def day_order(plan: Plan, date: dt.date) -> tuple[tuple[str, int], ...]:
-    """The work of a day in its order: what a person would notice being shuffled."""
+    """The work of a day in its order, whose reordering a person would notice."""
     steps = [
         s
         for s in plan.steps

@@ -1,4 +1,4 @@
-"""Light or dark: as it was left, else as the terminal itself is."""
+"""Light or dark: as it was last time, else as the terminal is."""
 
 from __future__ import annotations
 
@@ -11,22 +11,23 @@ from pathlib import Path
 
 LOOK_FILE = ".look"
 ASK = b"\x1b]11;?\x1b\\\x1b[c"
-"""What colour is your background; and what every terminal answers, so that nobody waits for one that does not know."""
+"""Asks for the background colour, and then for what every terminal answers, so that one that does not know the first
+question causes no wait."""
 COLOUR = re.compile(rb"\x1b\]11;rgb:([0-9a-fA-F]+)/([0-9a-fA-F]+)/([0-9a-fA-F]+)(?:\x07|\x1b\\)")
 LAST = re.compile(rb"\x1b\[\?[0-9;]*c")
 PATIENCE = 0.15
-"""Seconds for the answer."""
+"""Seconds to wait for the answer."""
 
 
 def look_to_begin_with(folder: Path) -> tuple[bool, str]:
-    """Whether it is light; and the keys that were pressed meanwhile."""
+    """True if the look is light, and the keys that were pressed meanwhile."""
     with suppress(OSError):
         return (folder / LOOK_FILE).read_text("utf-8").strip() == "light", ""
     return _asked() if sys.stdin.isatty() and sys.stdout.isatty() else (False, "")
 
 
 def remember_look(folder: Path, light: bool) -> None:
-    """For the next start; where the folder cannot be written it is forgotten."""
+    """Write the look for the next start. If the folder cannot be written, it is not remembered."""
     with suppress(OSError):
         (folder / LOOK_FILE).write_text("light\n" if light else "dark\n", "utf-8")
 
@@ -58,7 +59,7 @@ def _read(terminal: int) -> bytes:
 
 
 def read_answer(answer: bytes) -> tuple[bool, str]:
-    """Whether the background is light, and what else was typed: single characters alone are keys for sure."""
+    """True if the background is light, and what else was typed; only single characters are sure to be keys."""
     found = COLOUR.search(answer)
     typed = LAST.sub(b"", COLOUR.sub(b"", answer)).decode("utf-8", "ignore")
     keys = "" if "\x1b" in typed else "".join(c for c in typed if c.isprintable())

@@ -1,8 +1,8 @@
-"""The looks of the app: by day planed maple and pencil, with the lamp out graphite and sawdust; one pair for terminals of
-16 colours, and one without any colour.
+"""The looks of the app: light in maple and pencil, dark in graphite and sawdust; one pair for terminals of 16
+colours, and one without any colour.
 
-Beside Textual's own names each look has: `muted`, quiet text; `urgent`, how what is urgent is written; `veil`, what lies
-over a screen behind a dialog; `row`, how the row under the cursor is written, and `row-ground` what it stands on.
+Beside Textual's own names each look has: `muted`, quiet text; `urgent`, urgent text; `veil`, which covers the screen
+behind a dialog; `row`, the row under the cursor, and `row-ground`, its background.
 """
 
 from __future__ import annotations
@@ -54,8 +54,10 @@ BY_NIGHT = Theme(
 
 
 def _plain(name: str, ground: str, ink: str, bright: str, colours: tuple[str, str, str], dark: bool) -> Theme:
-    """A look in colours of the terminal; the row under the cursor is turned round, as shades there are none.
-    colours: of heads and bars, of what is urgent, of what is well."""
+    """A look in the terminal's own colours. The row under the cursor is reversed, as there are no shades.
+
+    colours: of headings and bars, of what is urgent, of what is well.
+    """
     primary, error, success = colours
     urgent = "bold reverse" if error == ink else f"bold {error}"
     return Theme(
@@ -84,7 +86,7 @@ LOOKS = {"full": (BY_NIGHT, BY_DAY), "plain": (PLAIN_NIGHT, PLAIN_DAY), "ink": (
 
 
 def terminal_shows(app: App[Any]) -> str:
-    """What a terminal can show: "full" colour, the 16 colours of a "plain" one, or none, only "ink"."""
+    """What a terminal can show: "full" colour, 16 colours ("plain"), or none ("ink")."""
     if app.no_color:
         return "ink"
     on_terminal = sys.stdout.isatty() and "TEXTUAL_DRIVER" not in os.environ
@@ -95,7 +97,7 @@ def terminal_shows(app: App[Any]) -> str:
 
 
 def register_themes(app: App[Any], light: bool = False) -> None:
-    """All looks, and the one to begin with: set before the app runs, so that its styles are worked out only once."""
+    """Register all looks and set the first one, before the app runs, so that its styles are worked out only once."""
     for look in (BY_NIGHT, BY_DAY, PLAIN_NIGHT, PLAIN_DAY, INK):
         app.register_theme(look)
     theme = LOOKS[terminal_shows(app)][light]
@@ -104,6 +106,6 @@ def register_themes(app: App[Any], light: bool = False) -> None:
 
 
 def other_look(app: App[Any]) -> Theme:
-    """The light one for the dark one, and back."""
+    """The light look for the dark one, and the reverse."""
     dark, light = next(pair for pair in LOOKS.values() if app.theme in {look.name for look in pair})
     return light if app.theme == dark.name else dark

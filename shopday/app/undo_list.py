@@ -1,4 +1,4 @@
-"""What was done in this session, to be undone and redone: each change knows its name and both ways."""
+"""The changes made in this session, to be undone and redone."""
 
 from __future__ import annotations
 
@@ -10,13 +10,17 @@ from shopday.shop.faults import ShopdayError
 
 
 class EditConflictError(ShopdayError):
-    """It cannot be taken back any more: somebody else was there since."""
+    """The change can never be undone: somebody has changed the same since."""
 
 
 @dataclass(frozen=True)
 class Change:
-    """what: its name, as a noun: "finish of Oil (Oak coat rack)"; at: when it was done. undo, redo: raise ShopdayError
-    where that is not possible (now), EditConflictError where it never will be."""
+    """One change.
+
+    what:       its name, as a noun: "finish of Oil (Oak coat rack)".
+    at:         when it was made.
+    undo, redo: raise ShopdayError if that is not possible now, EditConflictError if it never will be.
+    """
 
     what: str
     at: dt.datetime
@@ -26,7 +30,7 @@ class Change:
 
 @dataclass
 class UndoList:
-    """done: newest last; undone: what was undone since something new was done, newest last."""
+    """The changes. done: newest last; undone: those undone since the last new change, newest last."""
 
     done: list[Change] = field(default_factory=list)
     undone: list[Change] = field(default_factory=list)
@@ -36,7 +40,7 @@ class UndoList:
         self.undone.clear()
 
     def undo(self, change: Change) -> None:
-        """Undo the last change here, or one from before that is not in the list."""
+        """Undo the last change here, or an earlier one that is not in the list."""
         _move(change, self.done, self.undone, change.undo)
 
     def redo(self, change: Change) -> None:
@@ -47,7 +51,7 @@ def _move(change: Change, source: list[Change], target: list[Change], act: Calla
     known = bool(source) and source[-1] is change
     try:
         act()
-    except EditConflictError:  # the next time comes what was done before it
+    except EditConflictError:  # the next undo takes the change before it
         del source[len(source) - known :]
         raise
     del source[len(source) - known :]

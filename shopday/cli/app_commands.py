@@ -15,7 +15,7 @@ from shopday.text.times import time_of
 
 
 def app_command(args: Namespace) -> int:
-    """Without a terminal there is no app: the day and what is waited on are printed instead."""
+    """Open the app. Without a terminal, print the day and what is waited for instead."""
     if not _has_terminal():
         return _print(args)
     from shopday.app import run
@@ -24,7 +24,7 @@ def app_command(args: Namespace) -> int:
 
 
 def demo_command(args: Namespace) -> int:
-    """At night nobody is at work in any shop: the demo is shown at a moment of the day, and says so."""
+    """Open the demo. At night, when no shop works, it is shown at a moment of the day, and says so."""
     from shopday.planning.demo_copy import copy_demo, daytime_instead
 
     target = Path(args.DIR) if args.DIR else Path(tempfile.mkdtemp(prefix="shopday-demo-"))
@@ -46,7 +46,7 @@ def serve_command(args: Namespace) -> int:
     from shopday.web.serve import serve_shop
 
     folder = shop_access.folder(args)
-    OpenShop(folder, args.now)  # a folder with faults is told here, not in the browser
+    OpenShop(folder, args.now)  # report faults of the folder here, not in the browser
     memory = read_memory(folder)
     write_memory(folder, memory)
     serve_shop(folder, args.now, args.host, args.port, memory.key)
@@ -54,7 +54,7 @@ def serve_command(args: Namespace) -> int:
 
 
 def _has_terminal() -> bool:
-    """TEXTUAL_DRIVER is set where the app is shown in a browser."""
+    """True if there is a terminal; TEXTUAL_DRIVER is set if the app is shown in a browser."""
     return "TEXTUAL_DRIVER" in os.environ or (sys.stdin.isatty() and sys.stdout.isatty())
 
 

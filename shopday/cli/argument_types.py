@@ -1,4 +1,4 @@
-"""Values as people type them on the command line; each reader raises ArgumentTypeError with what is right."""
+"""Readers for values on the command line; each raises ArgumentTypeError, which says what would be right."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ YEARS = range(1990, 2200)
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 THOROUGH, PROVING = 1.0, 8.0
-"""Efforts of the search: the usual one, and one that goes on until little more can be hoped for."""
+"""Efforts of the search: the usual one, and one that goes on until little more can be gained."""
 
 
 def read_moment(text: str) -> dt.datetime:
-    """A date and time, of the shop's zone where it has no offset."""
+    """A date and time; in the shop's zone if it has no offset."""
     try:
         found = dt.datetime.fromisoformat(text.strip())
     except ValueError:
@@ -46,13 +46,13 @@ def on_day(when: dt.datetime | dt.time | None, today: dt.date) -> dt.datetime | 
 
 
 ReadDay = Callable[[dt.date, dt.date], dt.date]
-"""A day as somebody said it: told today and the first day that can be meant, it says which."""
+"""Returns the day meant, given today and the first day that can be meant."""
 
 NEAR = {"yesterday": -1, "today": 0, "tomorrow": 1}
 
 
 def read_day(text: str) -> ReadDay:
-    """A date, "today", "tomorrow", or a weekday, which is the next of its name."""
+    """A date, "today", "tomorrow", or a weekday, which means the next one of that name."""
     said = text.strip().lower()
     if said in NEAR:
         return lambda today, _: today + dt.timedelta(days=NEAR[said])
@@ -69,7 +69,7 @@ def read_day(text: str) -> ReadDay:
 
 
 def read_length(text: str) -> int:
-    """Minutes of a length of time."""
+    """A length of time, in minutes."""
     try:
         return minutes(text)
     except ValueError as error:
@@ -77,14 +77,14 @@ def read_length(text: str) -> int:
 
 
 def read_passes(text: str) -> int:
-    """How many passes more."""
+    """A number of further passes."""
     if not (text.isascii() and text.isdigit() and int(text[:9]) >= 1):
         raise ArgumentTypeError(f"{text!r} is no number of passes; write one from 1 on")
     return int(text[:9])
 
 
 def read_percent(text: str) -> float:
-    """A share of a hundred, with a point or a comma."""
+    """A percentage, with a point or a comma."""
     try:
         return float(text.strip().rstrip("%").replace(",", "."))
     except ValueError:
@@ -92,7 +92,7 @@ def read_percent(text: str) -> float:
 
 
 def read_hours(text: str) -> tuple[AmountSpan, ...]:
-    """Spans of a day, with commas between."""
+    """Spans of a day, separated by commas."""
     try:
         return day_spans([piece.strip() for piece in text.split(",")])
     except ValueError as error:
@@ -100,7 +100,7 @@ def read_hours(text: str) -> tuple[AmountSpan, ...]:
 
 
 def read_names(text: str) -> tuple[str, ...]:
-    """Names with commas between them."""
+    """Names, separated by commas."""
     found = tuple(filter(None, map(str.strip, text.split(","))))
     if not found:
         raise ArgumentTypeError(f"{text!r} is no name; write one, or several as ana,kim")
@@ -111,7 +111,7 @@ SEPARATORS = {",": ",", ";": ";", "tab": "\t", "\t": "\t"}
 
 
 def read_separator(text: str) -> str:
-    """What stands between the columns of a table."""
+    """The separator between columns of a table."""
     if text not in SEPARATORS:
         raise ArgumentTypeError(f"{text!r} separates no columns; write , or ; or tab")
     return SEPARATORS[text]
@@ -143,7 +143,7 @@ def read_port(text: str) -> int:
 
 
 def _number(text: str, least: int, most: int, what: str) -> int:
-    """A whole number; more digits than a number of them can have are none."""
+    """A whole number between limits; overlong ones are refused."""
     if not (text.isascii() and text.isdigit() and least <= int(text[:12]) <= most and len(text) <= 12):
         raise ArgumentTypeError(f"{text!r} is no {what}; write a number from {least} to {most}")
     return int(text)

@@ -1,4 +1,4 @@
-"""The command that looks after the files."""
+"""The command that checks the files."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from shopday.text.safe import clean
 
 
 def check_command(args: Namespace) -> int:
-    """Faults go to stderr, one line each; what is only worth knowing goes to stdout."""
+    """Print faults to stderr, one line each, and remarks to stdout."""
     if args.fix:
         from shopday.cli.remedy_questions import offer_remedies
 

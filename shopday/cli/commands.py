@@ -12,8 +12,12 @@ from shopday.cli import argument_types
 
 
 class Arg(NamedTuple):
-    """One argument. `name` is an option ("--at") or a place ("FILE"); `value` an option's value, "" for a flag. `rest`: it
-    takes all that follows."""
+    """One argument.
+
+    name:  an option ("--at") or a positional argument ("FILE").
+    value: the name of an option's value, "" for a flag.
+    rest:  it takes all words that follow.
+    """
 
     name: str
     help: str
@@ -35,7 +39,8 @@ class Arg(NamedTuple):
 
 
 class Command(NamedTuple):
-    """`code` is "module:function" within shopday.cli; the function takes the arguments and returns the status."""
+    """One command. code: "module:function" within shopday.cli; the function takes the arguments and returns the exit
+    status."""
 
     name: str
     help: str
@@ -65,7 +70,7 @@ STATUSES = {
     3: "done, but something in the plan has no place, or a job's file has a fault",
     130: "stopped with Ctrl+C",
 }
-"""What an exit status says."""
+"""What the exit statuses mean."""
 
 ONE_JOB = Arg("JOB", "the job's id (default: every job)", optional=True)
 ADDRESS = Arg("ADDRESS", "the step: JOB/PART/STEP, or JOB/STEP")

@@ -1,7 +1,8 @@
-"""What a shell may complete, from the table of commands and the plan at a glance; and the three shells' scripts.
+"""What a shell may complete, from the table of commands and the plan at a glance; and the scripts of three shells.
 
-Each script hands over the words typed so far and takes lines back: a word, a tab, what it is for. No line at all means
-that the shell's own way with file names is right. Nothing is planned here, and no models are loaded: a key waits.
+A script passes the words typed so far and receives lines: a word, a tab, and what it is for. No lines mean that the
+shell's own completion of file names applies. Nothing is planned here and no models are loaded, as a key waits for
+it.
 """
 
 from __future__ import annotations
@@ -31,20 +32,20 @@ STATES = {
     "asked": ("planned", "waiting"),
     "arrived": ("planned", "waiting"),
 }
-"""By command, how a step stands for which it makes sense."""
+"""By command: the states of steps in which it makes sense."""
 OUTSIDE = ("ordered", "asked", "arrived")
 """Commands about what others do."""
 
 
 def completions(words: Sequence[str]) -> list[Offer]:
-    """What may stand where the last word is being typed, after the words before it."""
+    """What may stand in place of the last word, which is being typed, after the words before it."""
     *before, current = words or [""]
     found = _Typed(before)
     return [offer for offer in found.offers(current) if offer[0].startswith(current)]
 
 
 class _Typed:
-    """The words before the one that is being typed."""
+    """The words before the one being typed."""
 
     def __init__(self, words: Sequence[str]) -> None:
         self.command: Command | None = None
@@ -105,7 +106,7 @@ class _Typed:
 
 
 def _steps(folder: Path, command: str) -> Iterator[Offer]:
-    """Where the plan at a glance is old, every step there is."""
+    """Steps that fit the command; every step if the glance is out of date."""
     glance = read_glance(folder)
     if glance is None:
         yield from ((address, "") for address in _written(folder))
@@ -165,4 +166,4 @@ if [[ "$funcstack[1]" = _shopday ]]; then _shopday "$@"; else compdef _shopday s
 end
 complete -c shopday -f -a '(__shopday_offers)'""",
 }
-"""By shell; each works when it is read at the start of the shell, and zsh's also from a folder of $fpath."""
+"""By shell; each works when it is read at the start of the shell, and zsh's also from a folder in $fpath."""

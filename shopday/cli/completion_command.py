@@ -1,4 +1,4 @@
-"""`shopday completion`: a shell's script, and what it asks for at each key. Light to import, since a key waits for it."""
+"""`shopday completion`: a shell's script, and its answers at each key. Light to import, as a key waits for it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Examples of every command, for its help and the man page; the tests call each of them."""
+"""Examples of every command, for its help and the man page; the tests run each of them."""
 
 from __future__ import annotations
 
@@ -86,4 +86,4 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
         ("shopday serve --host 0.0.0.0", "for the tablet; asks for the password it prints"),
     ),
 }  # fmt: skip
-"""By command, "" for the program itself: what to type, and what it is for."""
+"""By command ("" for the program itself): what to type, and what it does."""

@@ -1,4 +1,4 @@
-"""The commands that carry the plan out of the terminal: calendar, sheet, note, csv, schema, completion."""
+"""The commands that export the plan: calendar, sheet, note, csv, schema, completion."""
 
 from __future__ import annotations
 
@@ -36,10 +36,10 @@ LOGGING = (
     "redo",
     "reading",
 )
-"""Commands with one schema."""
+"""The commands that share one schema."""
 
 LOOK_AGAIN = 2.0
-"""Seconds between two looks for changes."""
+"""Seconds between checks for changes."""
 
 
 def calendar_command(args: Namespace) -> int:
@@ -55,7 +55,7 @@ def calendar_command(args: Namespace) -> int:
 
 
 def _tell_calendar(args: Namespace, shop: OpenShop) -> Plan:
-    """What could not be written was not told."""
+    """Write the calendar. It is remembered as told only if it could be written."""
     from shopday.export.calendar_memory import write_memory
     from shopday.export.ical import icalendar
 
@@ -70,7 +70,8 @@ def _tell_calendar(args: Namespace, shop: OpenShop) -> Plan:
 
 
 def _changes(shop: OpenShop) -> Iterator[None]:
-    """Whenever something was written; a fault in a file is told once, and what it holds stands until it is mended."""
+    """Yield whenever something was written. A fault in a file is reported once, and the file as it was stays valid
+    until it is corrected."""
     told = _faults(shop)
     while True:
         time.sleep(LOOK_AGAIN)
@@ -130,7 +131,7 @@ def note_command(args: Namespace) -> int:
 
 
 def schema_command(args: Namespace) -> int:
-    """Without a name: the commands that have one."""
+    """Print a schema; without a name, the names of all schemas."""
     known = {
         file.name.removesuffix(".json"): file for file in _schemas().iterdir() if file.name.endswith(".json")
     }

@@ -16,7 +16,7 @@ from shopday.text.safe import clean
 
 
 def import_command(args: Namespace) -> int:
-    """All of it is read before anything is written."""
+    """Import a file; all of it is read before anything is written."""
     shop = shop_access.open_shop(args)
     data = sys.stdin.buffer.read() if args.FILE == STDOUT else Path(args.FILE).read_bytes()
     if data.lstrip(b"\xef\xbb\xbf \r\n").upper().startswith(b"BEGIN:VCALENDAR"):
@@ -42,7 +42,7 @@ def _jobs(shop: OpenShop, data: bytes, name: str) -> list[str]:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        text = data.decode("cp1252", "replace")  # what a spreadsheet of another age writes
+        text = data.decode("cp1252", "replace")  # as old spreadsheets write it
     found = jobs_of_table(
         text, "the table" if name == STDOUT else name, {*shop.folder.jobs, *shop.folder.faulty}
     )

@@ -1,4 +1,4 @@
-"""`shopday init`: the questions of the first start, asked in the terminal one by one."""
+"""`shopday init`: asks the questions of the first start in the terminal, one by one."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from shopday.text.safe import clean
 
 
 def init_command(args: Namespace) -> int:
-    """Nothing is written before the last answer."""
+    """Ask, and write the shop after the last answer."""
     folder = shop_access.folder(args)
     if (folder / SHOP_FILE).exists():
         raise ShopdayError(f"{folder / SHOP_FILE} is there already", "`shopday check` reads it")
@@ -34,7 +34,7 @@ def init_command(args: Namespace) -> int:
 
 
 def _ask(asked: list[Question]) -> dict[str, object]:
-    """Answers by name. The questions go to stderr; Enter takes what stands in brackets, a hyphen leaves it empty."""
+    """The answers by name. Questions go to stderr; Enter takes the value in brackets, a hyphen leaves it empty."""
     print("Enter takes what is in brackets, - leaves it empty.", file=sys.stderr)
     return {question.name: _answer(question) for question in asked}
 

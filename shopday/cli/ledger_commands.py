@@ -1,4 +1,4 @@
-"""The commands for whoever keeps the books: hours, costs, and everything logged."""
+"""The commands for the books: hours, costs, and everything logged."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The commands that log: each writes one fact down and says what moved."""
+"""The commands that log: each writes one fact and tells what moved."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def finish_command(args: Namespace) -> int:
 
 
 def _correct(args: Namespace, kind: str) -> int:
-    """The pass logged last, at the time it really was."""
+    """Correct the time of the pass logged last."""
 
     def act(shop: OpenShop, _: Plan) -> Fact:
         at = on_day(args.at, shop.now().date())
@@ -76,7 +76,7 @@ def asked_command(args: Namespace) -> int:
 
 
 def _days(args: Namespace, **said: ReadDay | None) -> dict[str, dt.date]:
-    """Days as they were said, by the shop's own date."""
+    """The days given, resolved by the shop's date."""
     today = shop_access.open_shop(args).now().date()
     return {name: read(today, today) for name, read in said.items() if read is not None}
 
@@ -154,7 +154,7 @@ def _log(
 
 
 def _moved(args: Namespace, act: Callable[[OpenShop, Plan], Fact], again: str = "") -> int:
-    """Log it, and compare the plan on the wall before and after. `again`: what is acted on was logged before: "undo" or "redo"."""
+    """Log a fact, and compare the kept plan before and after. again: "undo" or "redo", if it was logged before."""
     shop = shop_access.open_shop(args)
     before = shop.plan(args.effort)
     fact = act(shop, before)

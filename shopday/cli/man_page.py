@@ -1,4 +1,4 @@
-"""The man page, as troff, from the table of commands."""
+"""The man page, in troff, from the table of commands."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ def _terms(terms: dict[str, str]) -> Iterator[str]:
 
 
 def _plain(text: str) -> str:
-    """Text that troff takes as it stands."""
+    """Text escaped so that troff shows it literally."""
     text = text.replace("\\", "\\e").replace("-", "\\-")
     text = "".join(char if char.isascii() else f"\\[u{ord(char):04X}]" for char in text)
     return f"\\&{text}" if text.startswith((".", "'")) else text

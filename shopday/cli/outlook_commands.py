@@ -1,4 +1,4 @@
-"""The commands that look beyond the plan: what date holds, what would help, what the journal teaches."""
+"""The commands that look beyond the plan: which dates hold, what would help, what the journal teaches."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def odds_command(args: Namespace) -> int:
 
 
 def helps_command(args: Namespace) -> int:
-    """Stopped, it answers with what was found so far."""
+    """Tell what would help; if stopped, what was found so far."""
     shop = shop_access.open_shop(args)
     shop_access.require_planned(shop, args.JOB)
     plan = shop.plan(args.effort)
@@ -49,7 +49,8 @@ def helps_command(args: Namespace) -> int:
 
 
 def _helps_so_far(shop: OpenShop, plan: Plan, job: str | None, effort: float) -> HelpsSoFar:
-    """All that was looked at, or what was until somebody stopped it. Raises KeyboardInterrupt before the first."""
+    """What was found until the end, or until the person stopped it. Raises KeyboardInterrupt if stopped before the
+    first answer."""
     from shopday.planning.whatif.ranking import helpful_changes
 
     so_far = None
@@ -61,7 +62,7 @@ def _helps_so_far(shop: OpenShop, plan: Plan, job: str | None, effort: float) ->
     except KeyboardInterrupt:
         if so_far is None:
             raise
-    assert so_far is not None  # there is always one
+    assert so_far is not None  # at least one comes
     return so_far
 
 

@@ -1,6 +1,7 @@
 """Where an exported answer goes: a file of its kind, standard output, or a device.
 
-A slip such as `calendar jobs/desk.toml` overwrites nothing: neither a file of the shop nor one that somebody else made.
+A slip such as `calendar jobs/desk.toml` overwrites nothing: neither a file of the shop nor one that somebody else
+made.
 """
 
 from __future__ import annotations
@@ -16,13 +17,13 @@ from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, RECIPES_FOLDER, SHO
 
 STDOUT = "-"
 OF_A_SHOP = (SHOP_FILE, MATERIALS_FILE, JOBS_FOLDER, RECIPES_FOLDER)
-"""Files and folders of a shop; so is what begins with a dot (backups, the plan), and every journal."""
+"""Files and folders of a shop. Names that begin with a dot (backups, the plan) and journals belong to it too."""
 TRIES = 20
 
 
 @dataclass(frozen=True)
 class PaperKind:
-    """What a file holds, and how every file of its kind begins, in small letters."""
+    """What a file holds, and how every file of its kind begins, in lower case."""
 
     name: str
     begins: bytes
@@ -33,8 +34,8 @@ PAGE = PaperKind("a page", b"<!doctype html")
 
 
 def write_paper(name: str, data: bytes, kind: PaperKind, shop: Path) -> None:
-    """The old file or the new, never half of one: a phone may be reading it. A link stays one, and what it points to
-    is written. Raises ShopdayError where that would overwrite something else."""
+    """Write the file atomically, as a phone may be reading it. A symbolic link stays one, and its target is written.
+    Raises ShopdayError if that would overwrite something else."""
     path = Path(name)
     if name == STDOUT or _is_stream(path):
         _pour(name, data)
@@ -45,7 +46,7 @@ def write_paper(name: str, data: bytes, kind: PaperKind, shop: Path) -> None:
         try:
             replace_file(path, data, seen)
             break
-        except ShopdayError:  # a program doing the same may have been there first
+        except ShopdayError:  # another program doing the same may have been first
             if attempt == TRIES - 1 or _seen(path, name, kind) == seen:
                 raise
     tell_beside(f"Written: {name}")
@@ -75,7 +76,7 @@ def _require_free(path: Path, name: str, shop: Path) -> None:
 
 
 def _seen(path: Path, name: str, kind: PaperKind) -> bytes | None:
-    """What stands there. Raises ShopdayError where it is something else."""
+    """The content of the file; None if there is none. Raises ShopdayError if it is something else."""
     try:
         content = path.read_bytes()
     except FileNotFoundError:

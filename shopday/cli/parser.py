@@ -1,4 +1,4 @@
-"""Reading a command line. What goes with every command may stand before the command's name or after it."""
+"""Reads a command line. Options of every command may be before or after the command's name."""
 
 from __future__ import annotations
 
@@ -14,15 +14,15 @@ from shopday.shop.faults import ShopdayError, suggest
 
 VERSION = Arg("--version", "the version of the program")
 MOST_BESIDE = 50
-"""Letters of an example that leave room beside it."""
+"""The longest example with room beside it, in letters."""
 
 
 class WrongCall(ShopdayError):
-    """The command line is wrong; the text says what would be right."""
+    """The command line is wrong; the message says what would be right."""
 
 
 class _Parser(argparse.ArgumentParser):
-    """Raises instead of printing a usage of several lines."""
+    """Raises an error instead of printing usage lines."""
 
     def error(self, message: str) -> NoReturn:
         raise WrongCall(self._helpful(message.replace("argument ", "", 1)))
@@ -40,7 +40,7 @@ class _Parser(argparse.ArgumentParser):
 
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:
-    """The arguments, `command` among them ("" for the app). Raises WrongCall; exits for --help and --version."""
+    """The arguments, with `command` ("" for the app). Raises WrongCall; exits for --help and --version."""
     front = _Parser("shopday", usage=overview(), add_help=False, allow_abbrev=False)
     front.add_argument("-h", "--help", action="store_true", default=False)
     front.add_argument(VERSION.name, "-V", action="version", version=f"shopday {__version__}")
@@ -77,7 +77,7 @@ def _of_command(command: Command, args: argparse.Namespace) -> argparse.Namespac
 
 
 def _not_an_option(text: str) -> str:
-    """Degrees below zero are no option."""
+    """Keep negative temperatures from being read as options."""
     return f" {text}" if re.match(r"-\d", text) else text
 
 
@@ -106,7 +106,7 @@ def overview() -> str:
 
 
 def _examples(name: str) -> list[str]:
-    """What to type, and what it is for; beside each other where there is room."""
+    """What to type and what it does; side by side if there is room."""
     wide = max(len(typed) for typed, _ in EXAMPLES[name])
     if wide > MOST_BESIDE:
         return ["Examples:", *(f"  {typed}\n      {said}" for typed, said in EXAMPLES[name])]

@@ -1,4 +1,4 @@
-"""The command about people: who is not in, and when."""
+"""The command about people: who is out, and when."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def out_command(args: Namespace) -> int:
-    """Write down that a person is not in, or with --remove that they are, and say what moves."""
+    """Note that a person is out, or with --remove that they are in, and tell what moves."""
     from shopday.planning.questions.plan_changes import delivery_moves
     from shopday.shop.models import Out
 
@@ -43,7 +43,7 @@ def out_command(args: Namespace) -> int:
 
 
 def _person(shop: OpenShop, name: str) -> Person:
-    """By id, else by name as people say it. Raises ShopdayError."""
+    """The person with this id, else with this name. Raises ShopdayError."""
     people = shop.folder.shop.people
     said = name.strip().casefold()
     found = [person for person in people if person.id == said]

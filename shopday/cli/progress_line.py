@@ -1,4 +1,4 @@
-"""How far a long answer is, in one line that goes away; on a terminal only."""
+"""The progress of a long answer, in one line that disappears; on terminals only."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ from shopday.cli.streams import tells_beside
 
 @contextmanager
 def showing_progress() -> Iterator[Callable[[str], None]]:
-    """Takes one line after another, each in place of the last; they lead nowhere where stderr is no terminal."""
+    """Yield a function that shows one line after another, each replacing the last. It does nothing if stderr is no
+    terminal."""
     if not (sys.stderr.isatty() and tells_beside()):
         yield lambda line: None
         return

@@ -1,4 +1,4 @@
-"""Offers remedies one by one and applies those a person accepts; none of them loses anything."""
+"""Offers remedies one by one and applies those that the person accepts; none of them loses anything."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from shopday.text.safe import clean
 
 
 def offer_remedies(folder: Path) -> None:
-    """Questions go to stderr and their answers come from stdin; no answer is a no."""
+    """Ask on stderr and read answers from stdin; no answer means no."""
     for remedy in _remedies(folder):
         print(clean(remedy.wrong), file=sys.stderr)
         print(clean(f"{remedy.offer}? [y/N] "), end="", file=sys.stderr, flush=True)

@@ -1,4 +1,4 @@
-"""The command that puts the journal right again."""
+"""The command that restores the journal."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from shopday.text.safe import clean
 
 
 def restore_command(args: Namespace) -> int:
-    """The journal that was there is kept aside, never deleted."""
+    """Restore the journal; the present one is kept aside, never deleted."""
     found = put_right(
         shop_access.folder(args) / "journal.db", Path(args.FILE).resolve() if args.FILE else None
     )

@@ -20,12 +20,12 @@ STOPPED = 130
 
 
 class Unsaid(Exception):
-    """Something was written down, and then it could not be said; the text is why."""
+    """Something was written, but the answer could not be shown; the message says why."""
 
 
 @contextmanager
 def answering() -> Iterator[None]:
-    """What is done in here only answers: it was written down before, and that is done whatever happens now."""
+    """What is done in this context only tells the answer; the writing is done, and counts whatever happens now."""
     try:
         yield
         sys.stdout.flush()
@@ -40,16 +40,16 @@ def answering() -> Iterator[None]:
 
 
 def run_command(argv: Sequence[str]) -> int:
-    """The exit status. Whatever a person did wrong is one line a fault on stderr."""
+    """Run a command and return its exit status. Mistakes of the person are reported on stderr, one line each."""
     os.environ.setdefault(
         "PYDANTIC_DISABLE_PLUGINS", "true"
-    )  # looking for some costs 40 ms, and there are none
+    )  # looking for plugins costs 40 ms, and there are none
     prepare_streams()
     try:
         status = _command(argv)
         sys.stdout.flush()
         return status
-    except BrokenPipeError:  # whoever read the answer has read enough
+    except BrokenPipeError:  # the reader has read enough
         give_up_stdout()
         return DONE
     except KeyboardInterrupt:
@@ -79,7 +79,7 @@ def _command(argv: Sequence[str]) -> int:
 
 
 def _show_faults(error: ErrorWithRemedy) -> None:
-    """Who asked for JSON gets it, also where there is no answer."""
+    """Print the faults as JSON if JSON was asked for, even if there is no answer."""
     from shopday.export import answers_json
 
     if isinstance(error, ShopFaults):
@@ -96,6 +96,6 @@ def _wrong(text: str) -> int:
 
 
 def _tell(text: str) -> None:
-    with suppress(OSError):  # where nobody listens the status has to say it
+    with suppress(OSError):  # if nobody reads it, the exit status must do
         for line in text.splitlines():
             print(clean(line), file=sys.stderr)

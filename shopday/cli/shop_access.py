@@ -23,7 +23,7 @@ def folder(args: Namespace) -> Path:
 
 
 def open_shop(args: Namespace) -> OpenShop:
-    """The shop; faults of jobs that are left out go to stderr, one line each. Raises ShopdayError where the folder
+    """The shop. Faults of jobs that are left out go to stderr, one line each. Raises ShopdayError if the folder
     cannot be read."""
     from shopday.planning.open_shop import OpenShop
 
@@ -35,7 +35,7 @@ def open_shop(args: Namespace) -> OpenShop:
 
 
 def require_job(shop: OpenShop, job: str | None) -> None:
-    """A job of this shop, or none. Raises ShopdayError."""
+    """Raise ShopdayError if `job` is no job of this shop. None is allowed."""
     jobs = shop.folder.jobs
     if job is not None:
         shop.folder.require_read(job)
@@ -44,7 +44,7 @@ def require_job(shop: OpenShop, job: str | None) -> None:
 
 
 def require_planned(shop: OpenShop, job: str | None) -> None:
-    """A job that is planned, or none. Raises ShopdayError."""
+    """Raise ShopdayError if `job` is not planned. None is allowed."""
     require_job(shop, job)
     if job is not None and (status := shop.folder.jobs[job].status) != "live":
         raise ShopdayError(f'{job} is not planned: its `status` is "{status}"')

@@ -1,4 +1,4 @@
-"""`shopday status`: one line for a prompt or a bar. Where the plan at a glance is fresh, nothing else is read."""
+"""`shopday status`: one line for a prompt or a bar. If the plan at a glance is fresh, nothing else is read."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from shopday.text.safe import clean
 from shopday.text.times import time_of, use_clock
 
 SOON = 12 * 60
-"""Minutes before a window closes from which on it is told."""
+"""Minutes before a window closes from which it is told."""
 
 
 def status_command(args: Namespace) -> int:
@@ -51,7 +51,7 @@ def _minute(now: dt.datetime | None, glance: Glance) -> int:
 
 
 def _serves(glance: Glance, now: int) -> bool:
-    """It was made earlier this day, or what it says has not come yet: else tomorrow's plan is another matter."""
+    """True if the glance was made today and not in the future, or if nothing it says has happened yet."""
     same_day = _moment(glance, now).date() == _moment(glance, glance.made).date()
     return glance.holds(now) or (glance.made <= now and same_day)
 
@@ -73,7 +73,7 @@ class _Line:
         self.today = _moment(glance, now).date()
 
     def pieces(self) -> Iterator[tuple[str, str]]:
-        """What is in hand or comes next; the window that closes first; the next wait that ends."""
+        """The work in hand or next, the window that closes first, and the next wait that ends."""
         yield "work", self._work()
         closing = [s for s in self.glance.steps if s.closes and self.now <= s.closes <= self.now + SOON]
         if closing:

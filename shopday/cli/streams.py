@@ -1,4 +1,4 @@
-"""The standard streams as a program may find them: closed, full, or unable to show a sign."""
+"""The standard streams, which a program may find closed, full, or unable to show a sign."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from contextlib import contextmanager, redirect_stdout, suppress
 from shopday.text.safe import clean
 
 WIDEST = 4
-"""Digits of the widest terminal."""
+"""Digits of the width of the widest terminal."""
 
 
 def prepare_streams() -> None:
-    """Every stream can be used, and a width that is no number is forgotten."""
+    """Make every stream usable, and drop a width that is no number."""
     _open_closed()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a terminal that lacks a sign still gets its answer
+            stream.reconfigure(errors="replace")  # a terminal that lacks a sign still shows the rest
     for name in ("COLUMNS", "LINES"):
         said = os.environ.get(name, "")
         if said and not (said.isascii() and said.isdigit() and 0 < len(said) <= WIDEST and int(said)):
@@ -27,8 +27,8 @@ def prepare_streams() -> None:
 
 
 def _open_closed() -> None:
-    """A stream that was closed by whoever started the program leads nowhere: otherwise the next file that is opened
-    gets its number, and is printed into."""
+    """Open closed streams on the null device. Otherwise the next opened file would get the number of a stream, and
+    be printed into."""
     while (number := os.open(os.devnull, os.O_RDWR)) <= 2:
         pass
     os.close(number)
@@ -38,7 +38,7 @@ def _open_closed() -> None:
 
 
 def give_up_stdout() -> None:
-    """What is still to be printed leads nowhere: nobody reads it, or there is no room for it."""
+    """Discard what is still to be printed: nobody reads it, or there is no room for it."""
     with suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
@@ -48,7 +48,7 @@ COLOURS = {"always": ("FORCE_COLOR", "NO_COLOR"), "never": ("NO_COLOR", "FORCE_C
 
 
 def choose_colour(when: str) -> None:
-    """Colours "always", "never", or "auto": as the terminal and the variables say."""
+    """Use colours "always", "never", or "auto": as the terminal and the variables say."""
     if when in COLOURS:
         said, opposite = COLOURS[when]
         os.environ[said] = "1"
@@ -57,7 +57,7 @@ def choose_colour(when: str) -> None:
 
 @contextmanager
 def saying_nothing() -> Iterator[None]:
-    """Nothing is answered, nor told beside it; faults are."""
+    """Print neither answers nor remarks, but still faults."""
     global _quiet
     with open(os.devnull, "w", encoding="utf-8") as nowhere, redirect_stdout(nowhere):
         _quiet = True
@@ -71,11 +71,11 @@ _quiet = False
 
 
 def tells_beside() -> bool:
-    """May something be said beside the answer?"""
+    """True if remarks may be printed besides the answer."""
     return not _quiet
 
 
 def tell_beside(text: str) -> None:
-    """Something worth knowing that is no answer and no fault, on stderr."""
+    """Print a remark, neither answer nor fault, to stderr."""
     if tells_beside():
         print(clean(text), file=sys.stderr)

@@ -1,4 +1,5 @@
-"""`shopday watch`: tells when a window is about to close and when a wait ends, by a notification or a command of one's own."""
+"""`shopday watch`: tells when a window is about to close and when a wait ends, by a notification or the person's
+command."""
 
 from __future__ import annotations
 
@@ -17,16 +18,16 @@ from shopday.shop.faults import ShopdayError
 from shopday.text.safe import clean
 
 LOOK_AGAIN = 20.0
-"""Seconds between two looks."""
+"""Seconds between checks."""
 NOTIFIERS = (
     ("notify-send", "--app-name=shopday", "shopday"),
     ("terminal-notifier", "-title", "shopday", "-message"),
 )
-"""Programs that show a notification on a desktop; the text is their last argument."""
+"""Programs that show a desktop notification; the text is their last argument."""
 
 
 def watch_command(args: Namespace) -> int:
-    """Until stopped. What happened in the last look but one is not told again; a fault in a file is told once."""
+    """Watch until stopped. Nothing is told twice; a fault in a file is reported once."""
     call = _call(args.run)
     shop = shop_access.open_shop(args)
     for text in _told(shop, args.before):
@@ -37,7 +38,7 @@ def watch_command(args: Namespace) -> int:
 
 
 def _call(run: str) -> list[str]:
-    """What is to be run; empty where there is nothing but the terminal."""
+    """The command to run; empty if only the terminal is told."""
     if run:
         try:
             call = shlex.split(run)
@@ -71,7 +72,7 @@ def _told(shop: OpenShop, before: int) -> Iterator[str]:
 
 
 def _tell(call: Sequence[str], text: str) -> None:
-    """A command that fails is told of, and the watch goes on."""
+    """Run the command. If it fails, that is reported, and the watch goes on."""
     done = subprocess.run([*call, text], stdin=subprocess.DEVNULL, check=False)
     if done.returncode:
         print(clean(f"{call[0]} ended with status {done.returncode}"), file=sys.stderr)

@@ -1,6 +1,6 @@
 """The answers as JSON: dicts of plain values, times with their UTC offset.
 
-The shape of each is written down in schemas/.
+The form of each answer is described in schemas/.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ VERSION = 1
 
 
 def moment_json(answer: JsonAnswer) -> None:
-    """Print it in ASCII alone, so that no name in it can steer a terminal."""
+    """Print the answer, in ASCII alone, so that no name in it can steer a terminal."""
     print(json.dumps(answer, indent=1))
 
 
@@ -172,7 +172,7 @@ def _purchase(row: Purchase) -> JsonAnswer:
 
 
 def quote_json(found: Quote, safe: Moment | None) -> JsonAnswer:
-    """`safe`: the date that holds with 80 %."""
+    """A quote. safe: the date that holds with 80 %."""
     return {
         "job": found.job,
         "earliest": time_json(found.earliest),
@@ -184,7 +184,7 @@ def quote_json(found: Quote, safe: Moment | None) -> JsonAnswer:
 
 
 def costs_json(found: JobCosts) -> JsonAnswer:
-    """A job's hours and costs, whole and by step."""
+    """The hours and costs of a job, in all and by step."""
     steps = [
         {"address": step.address, "name": step.name, "over": step.over, "unpriced": list(step.unpriced)}
         | {"estimate": _outlay(step.estimate), "actual": _outlay(step.actual)}
@@ -200,7 +200,7 @@ def _outlay(found: Outlay) -> JsonAnswer:
 
 
 def days_out_json(person: Person, moved: Iterable[DeliveryMove]) -> JsonAnswer:
-    """When a person is not in, as it stands now, and what moved."""
+    """When a person is out, as it stands now, and what moved."""
     spans = [
         {
             "from": out.first.isoformat(),

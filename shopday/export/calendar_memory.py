@@ -1,8 +1,8 @@
-"""What calendars were told: `.calendar.json` in the shop's folder, so that events keep their ids, change only when they
-change, and are cancelled when they vanish.
+"""What calendars were told: `.calendar.json` in the shop's folder, so that events keep their ids, change only when
+they change, and are cancelled when they disappear.
 
-An event is remembered by its text without number, stamp and alarm. Whoever brings in file after file and whoever
-subscribes both end with the plan.
+An event is remembered by its text without number, stamp and alarm. Importing file after file and subscribing both
+lead to the events of the plan.
 """
 
 from __future__ import annotations
@@ -27,8 +27,14 @@ LATE_NEWS = 14
 
 @dataclass(frozen=True, slots=True)
 class ToldEvent:
-    """body: its text. ends: its last day. sequence: how often it changed. stamp: when it last did, in seconds since the
-    epoch. cancelled: it is no longer planned."""
+    """An event as it was told.
+
+    body:      its text.
+    ends:      its last day.
+    sequence:  how often it has changed.
+    stamp:     when it last changed, in seconds since the epoch.
+    cancelled: it is no longer planned.
+    """
 
     body: str
     ends: str
@@ -43,15 +49,19 @@ class ToldEvent:
 
 @dataclass(frozen=True, slots=True)
 class CalendarMemory:
-    """id: what makes this shop's events its own, whatever its name; key: the secret of its address in a browser.
-    events: by the part of their UID before the id."""
+    """What calendars were told.
+
+    id:     makes this shop's events its own, whatever its name.
+    key:    the secret in the address of the subscribed calendar.
+    events: by the part of their UID before the id.
+    """
 
     id: str
     key: str
     events: Mapping[str, ToldEvent]
 
     def told_now(self, bodies: Mapping[str, tuple[str, dt.date]], now: dt.datetime) -> CalendarMemory:
-        """The memory after telling these events: their texts with their last days."""
+        """The memory after telling these events. bodies: text and last day by UID."""
         stamp, today = int(now.timestamp()), now.date()
         events = dict(self._known(bodies, stamp))
         for uid, (body, ends) in bodies.items():
@@ -65,7 +75,7 @@ class CalendarMemory:
     def _known(
         self, bodies: Mapping[str, tuple[str, dt.date]], stamp: int
     ) -> Iterator[tuple[str, ToldEvent]]:
-        """Those told before that are still worth knowing; what is gone is cancelled."""
+        """The events told before that are still relevant; those that are gone become cancelled."""
         oldest = stamp - LASTING * 86400
         for uid, old in self.events.items():
             if uid in bodies or (old.cancelled and old.stamp >= oldest):
@@ -74,7 +84,7 @@ class CalendarMemory:
                 yield uid, replace(old, sequence=old.sequence + 1, stamp=stamp, cancelled=True)
 
     def to_tell(self, now: dt.datetime) -> Iterator[tuple[str, ToldEvent]]:
-        """What belongs in the file: from today on, what was cancelled, and past events that changed late."""
+        """The events for the file: from today on, cancelled ones, and past ones that changed late."""
         today, news = now.date(), int(now.timestamp()) - LATE_NEWS * 86400
         for uid, event in self.events.items():
             if event.cancelled or event.last_day >= today or (event.sequence and event.stamp >= news):
@@ -82,7 +92,7 @@ class CalendarMemory:
 
 
 def read_memory(folder: Path) -> CalendarMemory:
-    """A new one where there is none that can be read."""
+    """The memory of a shop; a new one if none can be read."""
     try:
         found = json.loads((folder / MEMORY_FILE).read_bytes())
         if found["shopday_calendar"] != VERSION:
@@ -94,7 +104,7 @@ def read_memory(folder: Path) -> CalendarMemory:
 
 
 def write_memory(folder: Path, memory: CalendarMemory) -> None:
-    """Where the folder cannot be written the next file is told as if it were the first."""
+    """Write the memory. If the folder cannot be written, the next file is told as if it were the first."""
     text = json.dumps({"shopday_calendar": VERSION, **asdict(memory)}, indent=0, ensure_ascii=False)
     file = folder / MEMORY_FILE
     with suppress(OSError):

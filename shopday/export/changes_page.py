@@ -28,7 +28,7 @@ LEADS = {"undo": "Undone: ", "redo": "Redone: ", "dry-run": "Not logged: "}
 def logged_page(
     shop: OpenShop, plan: Plan, fact: Fact, moved: Sequence[DeliveryMove], remark: str, instead: str
 ) -> Group:
-    """`instead`: it was not logged just now; this is its "undo", "redo" or "dry-run"."""
+    """The page for a logged fact. instead: "undo", "redo" or "dry-run", if the fact was not logged just now."""
     at = moment_text(shop.zone.moment(fact.at), plan.now)
     lead = LEADS.get(instead, "Logged: ")
     parts: list[RenderableType] = [Text.assemble((lead, GOOD), (clean(shop.told(fact)), STRONG), f", {at}.")]
@@ -51,7 +51,7 @@ def _by_the_clock(moment: Moment, now: Moment) -> str:
 
 
 def out_page(person: Person, out: Out, removed: bool, plan: Plan, moved: Sequence[DeliveryMove]) -> Group:
-    """A person is not in then, or is again, and what that moves."""
+    """Tells that a person is out, or in again, and what that moves."""
     lead = "In after all: " if removed else "Not in: "
     said = f", {days_out_text(out, plan.now.date())}{f' ({out.why})' if out.why else ''}."
     head = Text.assemble((lead, GOOD), (clean(person.label), STRONG), clean(said))
@@ -59,7 +59,7 @@ def out_page(person: Person, out: Out, removed: bool, plan: Plan, moved: Sequenc
 
 
 def sentences(moved: Sequence[DeliveryMove], now: Moment) -> list[RenderableType]:
-    """One sentence a job: promises that slip first, then the longest way."""
+    """One sentence per job: promises that slip first, then the largest move."""
     if not moved:
         return [Text("No delivery moves.")]
     if few := hardly(moved):
@@ -90,7 +90,7 @@ def moved_sentence(move: DeliveryMove, today: dt.date) -> Text:
 
 
 def _said(moment: Moment, move: DeliveryMove, today: dt.date) -> str:
-    """The day it was, with the time where it stays on that day."""
+    """The day of a delivery, with the time if it stays on that day."""
     said = date_text(moment.date(), today)
     return said if move.days else f"{said} {time_of(moment)}"
 

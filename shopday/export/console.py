@@ -13,7 +13,7 @@ PIPE_WIDTH = 80
 
 
 def console(file: TextIO | None = None) -> Console:
-    """As wide as the terminal; 80 columns where there is none, unless COLUMNS says otherwise."""
+    """A console as wide as the terminal; without a terminal 80 columns, unless COLUMNS says otherwise."""
     file = file or sys.stdout
     return Console(
         file=file,
@@ -26,7 +26,7 @@ def console(file: TextIO | None = None) -> Console:
 
 
 def show_renderable(answer: RenderableType, file: TextIO | None = None) -> None:
-    """Print it; a pipe gets no blanks at the ends of lines."""
+    """Print the answer; in a pipe, lines have no trailing blanks."""
     out = console(file)
     if not out.is_terminal:
         print(plain_text(answer, out.width), file=out.file)
@@ -40,7 +40,7 @@ def show_renderable(answer: RenderableType, file: TextIO | None = None) -> None:
 
 
 def _paged(said: str, file: IO[str]) -> bool:
-    """Shown a page at a time by the pager of the person, `less` where none is named; False where there is none."""
+    """Show the text in the person's pager (`less` by default); False if there is none."""
     import shlex
     import subprocess
     from shutil import which
@@ -48,7 +48,7 @@ def _paged(said: str, file: IO[str]) -> bool:
     pager = shlex.split(os.environ.get("PAGER", "less"))
     if not pager or not file.isatty() or not sys.stdin.isatty() or not which(pager[0]):
         return False
-    env = {"LESS": "FRX", **os.environ}  # colours stay, and so does the answer
+    env = {"LESS": "FRX", **os.environ}  # keep colours, and leave the answer on the screen
     with suppress(KeyboardInterrupt):
         subprocess.run(pager, input=said.encode("utf-8", "replace"), env=env, check=False)
     return True

@@ -1,4 +1,5 @@
-"""Tables as CSV by RFC 4180, in UTF-8, for spreadsheets: whichever separator they want, and no cell that is a sum by mistake."""
+"""Tables as CSV by RFC 4180, in UTF-8, for spreadsheets: with the separator they want, and no cell taken for a
+formula."""
 
 from __future__ import annotations
 
@@ -9,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from shopday.text.safe import clean
 
 SUMS = ("=", "+", "-", "@")
-"""What a spreadsheet takes for the beginning of a sum."""
+"""What a spreadsheet takes for the beginning of a formula."""
 BYTE_ORDER_MARK = "\ufeff"
 
 Cell = str | int | float | bool | None
@@ -18,8 +19,11 @@ Cell = str | int | float | bool | None
 def csv_text(
     columns: Sequence[str], rows: Iterable[Mapping[str, Cell]], separator: str = ",", mark: bool = False
 ) -> bytes:
-    """With a head line. mark: a byte-order mark first, by which some spreadsheets know UTF-8. Where a semicolon separates,
-    numbers have a decimal comma, as the spreadsheets that ask for it do."""
+    """The table with a head line, in bytes.
+
+    mark: begin with a byte-order mark, by which some spreadsheets recognize UTF-8. If the separator is a semicolon,
+    numbers have a decimal comma, as the spreadsheets that want it expect.
+    """
     paper = io.StringIO(newline="")
     writer = csv.writer(paper, delimiter=separator)
     writer.writerow(columns)

@@ -1,6 +1,6 @@
-"""How one job stands, for its customer: a message in plain words, and nothing about other jobs or how much time is in hand.
+"""How one job stands, as a message to its customer: plain words, and nothing about other jobs or the time in hand.
 
-It gives the promised day as long as the plan keeps it, and otherwise the day that holds with 80 %.
+It gives the promised day if the plan keeps it, otherwise the day that holds with 80 %.
 """
 
 from __future__ import annotations
@@ -22,12 +22,12 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 OVER = {"delivered": "It was delivered.", "cancelled": "It was cancelled: nothing more is done on it."}
-"""All there is to say of a job that is over, by its status."""
+"""What is said of a job that is over, by its status."""
 
 
 def customer_note(open_shop: OpenShop, plan: Plan, job_id: str, safe: Moment | None = None) -> str:
-    """`safe`: the date that holds with 80 %, where `wants_odds` says that it is needed. Raises ShopdayError where there
-    is no such job, or it is not planned."""
+    """The note. safe: the date that holds with 80 %, if `wants_odds` says that it is needed. Raises ShopdayError if
+    there is no such job, or it is not planned."""
     jobs = open_shop.folder.jobs
     open_shop.folder.require_read(job_id)
     if job_id not in jobs:
@@ -41,7 +41,7 @@ def customer_note(open_shop: OpenShop, plan: Plan, job_id: str, safe: Moment | N
 
 
 def wants_odds(plan: Plan, job_id: str) -> bool:
-    """There is no promise that the plan keeps: another day has to be told."""
+    """True if the plan keeps no promise for the job, so that the note has to give another day."""
     row = plan.job(job_id)
     return row is not None and not row.delivered and (row.promise is None or bool(row.late_minutes))
 
@@ -70,7 +70,7 @@ class _Note:
         return {name: clean(said) for name, said in told.items()}
 
     def _done(self) -> str:
-        """By the pieces a customer knows."""
+        """How far the work has come, by the pieces that a customer knows."""
         work = [step for step in self.steps if step.kind == "work" and not step.skipped]
         begun = [step for step in work if step.state is not State.PLANNED]
         if not begun:
@@ -98,7 +98,7 @@ class _Note:
         return "" if first is None else f"Next: {in_sentence(first.name)}."
 
     def _resting(self) -> str | None:
-        """What keeps the whole job waiting, where nobody has it in hand."""
+        """What the whole job waits for, if nobody has it in hand; else None."""
         if any(step.in_hand for step in self.steps):
             return None
         waiting = [step for step in self.steps if step.state is State.WAITING]
@@ -130,7 +130,7 @@ class _Note:
         return f"We are sorry: it will not be ready on {broken} as promised. It should be ready by {day}."
 
     def _care(self) -> str:
-        """The longest of what the steps tell, and of what the book says of their finish."""
+        """Until when to treat it gently: the longest time told by the steps and by the material book."""
         told = [(end, name) for step in self.steps for end, name in self._cures(step)]
         if not told:
             return ""

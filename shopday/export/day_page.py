@@ -55,7 +55,7 @@ def day_page(folder: ShopFolder, plan: Plan, day: DayView) -> Group:
         ]
     if day.batches:
         parts += [heading("In one go"), *map(text, day.batches)]
-    # how far a quick plan may be from the best is a matter for the evening: see `plan`
+    # how good the plan is belongs to `plan`, not to the working day
     return Group(*parts, *(goodness_line(plan) if plan.proven else []), *unplaced_rows(plan))
 
 
@@ -103,7 +103,7 @@ def _command(step: PlannedStep) -> str:
 
 
 def _nothing(plan: Plan, day: DayView) -> Text:
-    """The day is over or off: what comes next."""
+    """The day is over or a day off: tell what comes next."""
     ahead = [
         (start, row)
         for row in plan.steps
@@ -120,13 +120,13 @@ def _nothing(plan: Plan, day: DayView) -> Text:
 
 
 def _people(folder: ShopFolder, step: PlannedStep) -> str:
-    """Who, where there is more than one to ask."""
+    """Who does it, if the shop has more than one person."""
     names = {person.id: person.name or person.id for person in folder.shop.people}
     return both(names.get(id, id) for id in step.people) if len(names) > 1 else ""
 
 
 def _lines(day: DayView, now: Moment) -> Iterator[tuple[Text, Text]]:
-    """The day's lines, with a mark where it is now."""
+    """The day's lines, with a mark at now."""
     marked = day.date != now.date()
     for line in day.lines:
         if not marked and line.at >= now:

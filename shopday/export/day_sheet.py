@@ -1,4 +1,4 @@
-"""The day on one page for the wall: what is to be done, waited on, mixed and minded."""
+"""The day on one page for the wall: what to do, wait for, mix and mind."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from shopday.shop.models import Material
 
 MOST_WORK, MOST_WAITING, MOST_LINES = 24, 12, 6
-"""What one page holds; of what is over, the number is told."""
+"""What one page holds; the rest is told as a number."""
 NOTHING = "Nothing is planned for the rest of the day."
 
 
@@ -56,7 +56,7 @@ def _list(name: str, lines: Iterable[str]) -> SheetSection:
 
 
 def line_row(line: DayLine) -> SheetRow:
-    """A line of the day; a box where somebody does it: work, and what is taken in or sent off."""
+    """A line of the day. It has a box if somebody does it: work, and things to take in or send off."""
     return SheetRow(
         clean(line.text), in_column(line.at, line.until), line.kind in ("work", "arrives", "leaves")
     )
@@ -68,7 +68,8 @@ def _waiting_row(open_shop: OpenShop, row: WaitingItem, plan: Plan) -> SheetRow:
 
 
 def _cautions(open_shop: OpenShop, plan: Plan) -> list[str]:
-    """What to mind at which of today's work, and at the day's end; the deference to the label once, last."""
+    """What to mind, and at which of today's work, then at the day's end. The reference to the label comes once,
+    last."""
     from shopday.shop.materials.cautions import DEFER, cautions_for, day_end_cautions
 
     folder = open_shop.folder
@@ -86,7 +87,7 @@ def _cautions(open_shop: OpenShop, plan: Plan) -> list[str]:
 
 
 def _todays(plan: Plan) -> list[PlannedStep]:
-    """The work that is still to be done today."""
+    """The work still to be done today."""
     return [
         step
         for step in plan.steps

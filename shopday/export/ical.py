@@ -1,7 +1,7 @@
-"""The plan as an RFC 5545 calendar, for a phone that brings in the file or subscribes to it.
+"""The plan as an RFC 5545 calendar, for a phone that imports the file or subscribes to it.
 
-Every event has a UID made from what it is about. What calendars were told before is remembered (`calendar_memory.py`):
-an event that changed has a higher SEQUENCE, one that vanished is cancelled. Alarms ring when hands are needed and
+Every event has a UID made from its subject. What calendars were told before is remembered (`calendar_memory.py`): an
+event that has changed gets a higher SEQUENCE, one that is gone is cancelled. Alarms ring when somebody is needed and
 somebody is in: clamps come off, the next coat may go on, a window is about to close.
 """
 
@@ -26,13 +26,17 @@ if TYPE_CHECKING:
 BEFORE_CLOSING = 60
 """Minutes before a window closes at which its alarm rings."""
 LOOK_AGAIN = dt.timedelta(minutes=15)
-"""How often a calendar that subscribes should ask."""
+"""How often a subscribed calendar should ask."""
 
 
 @dataclass(frozen=True, slots=True)
 class DatedEvent:
-    """One event without number, stamp and alarm. uid: the part of its UID that says what it is about. ends: its last
-    day. rings: so many minutes before it an alarm (None: never)."""
+    """One event without number, stamp and alarm.
+
+    uid:   the part of its UID that names its subject.
+    ends:  its last day.
+    rings: minutes before it at which an alarm rings (None: never).
+    """
 
     uid: str
     event: Event
@@ -42,14 +46,14 @@ class DatedEvent:
 
     @property
     def body(self) -> str:
-        """What is compared with what was told before; that it rings belongs to it, but not whether it still will."""
+        """The text that is compared with what was told before. It includes that the event has an alarm, but not
+        whether the alarm is still to come."""
         rings = "" if self.rings is None else f"X-RINGS:{self.rings}\r\n"
         return f"{rings}{self.event.to_ical().decode()}"
 
 
 def icalendar(open_shop: OpenShop, plan: Plan) -> tuple[bytes, CalendarMemory]:
-    """The whole file, with the time zone in it, from today's first minute on; and what is to be remembered once it was
-    told."""
+    """The whole file, with its time zone, from the start of today; and the memory to write once the file is told."""
     planned = {dated.uid: dated for dated in _Events(open_shop, plan).all()}
     memory = read_memory(open_shop.path).told_now(
         {uid: (dated.body, dated.ends) for uid, dated in planned.items()}, plan.now
@@ -97,7 +101,7 @@ def _told_event(uid: str, told: ToldEvent) -> Event:
 
 
 def _add_alarm(event: Event, dated: DatedEvent, now: Moment) -> None:
-    """Where it is still to ring."""
+    """Add the alarm if it is still to ring."""
     if (
         dated.rings is None
         or dated.start is None
@@ -144,7 +148,7 @@ class _Events:
             yield self._event(f"window.{_id(step)}", said, step.window_ends, rings=BEFORE_CLOSING)
 
     def _over(self, step: PlannedStep, wait: PlannedWait, n: int) -> DatedEvent:
-        """The end of a wait: hands are needed when it kept something, and may be when it did not."""
+        """The event at the end of a wait. Hands are needed if the wait kept something, and may be otherwise."""
         at = wait.free or wait.end
         told = f"Frees {things(self.folder, wait.keeps, step.gear)}." if wait.free else ""
         said = f"{wait.name} is over: {step.full}"
@@ -189,14 +193,14 @@ class _Events:
         return DatedEvent(uid, event, start, (end or start).date(), rings)
 
     def _told(self, step: PlannedStep) -> str:
-        """Cautions and the address, a line each."""
+        """Cautions and the address, one line each."""
         own = written(self.folder, step)
         material = self.folder.materials.get(own.material) if own.material else None
         return "\n".join(map(clean, (*cautions_for(own, material, self.folder.shop), step.address)))
 
 
 def _clear(moment: Moment) -> Moment:
-    """The moment as it is; in UTC where the clock on the wall shows its time twice."""
+    """The moment unchanged; in UTC if its local time occurs twice."""
     twice = moment.replace(fold=0).utcoffset() != moment.replace(fold=1).utcoffset()
     return moment.astimezone(dt.UTC) if twice else moment
 

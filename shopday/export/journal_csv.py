@@ -1,4 +1,4 @@
-"""Everything logged as a table (CSV), for bookkeeping."""
+"""Everything logged, as a table (CSV) for bookkeeping."""
 
 from __future__ import annotations
 
@@ -30,12 +30,12 @@ COLUMNS = (
 )
 
 ENDS = ("finish", "skip", "arrived")
-"""What ends a pass."""
+"""The kinds of facts that end a pass."""
 
 
 def entries(open_shop: OpenShop) -> list[dict[str, str]]:
-    """Every row of the journal, also what was taken back (`counts` is then "no"). The last row that ends a step says what
-    all of it was to take, took and cost."""
+    """Every row of the journal, also undone ones (`counts` is "no"). The last row that ends a step has its estimate,
+    its actual time and its costs."""
     zone, jobs, steps = open_shop.zone, open_shop.folder.jobs, open_shop.expansion.steps
     steps_over = _steps_over(open_shop)
     found = []
@@ -65,7 +65,7 @@ def entries(open_shop: OpenShop) -> list[dict[str, str]]:
 
 
 def _steps_over(open_shop: OpenShop) -> dict[int, StepCosts]:
-    """What is known of each step that is over, by the number of the fact that ended it."""
+    """The costs of each finished step, by the number of the fact that ended it."""
     costs = job_costs(open_shop.folder, open_shop.state(), open_shop.minute())
     over = {step.address: step for job in costs.values() for step in job.steps if step.over}
     ends = {f.address: f.id for f in open_shop.journal.facts() if f.kind in ENDS and f.address in over}

@@ -1,4 +1,4 @@
-"""The books' lines in three forms: a table to read, values for JSON and CSV."""
+"""The lines of the books in three forms: a table to read, and values for JSON and CSV."""
 
 from __future__ import annotations
 
@@ -21,12 +21,12 @@ NAMES = {
     "job": ("job", "title", "customer"),
     "customer": ("customer",),
 }
-"""By kind of line, the columns that say what it is about."""
+"""By kind of line: the columns that name its subject."""
 SUMS = ("work", "materials", "bought", "total")
 
 
 def hours_values(rows: Sequence[LedgerRow], by: By) -> list[dict[str, LedgerValue]]:
-    """Minutes of people, whole; the hours are the same with two decimals."""
+    """Whole minutes of people, and the same in hours with two decimals."""
     found = []
     for row in rows:
         values = _named(row, by)
@@ -38,7 +38,7 @@ def hours_values(rows: Sequence[LedgerRow], by: By) -> list[dict[str, LedgerValu
 
 
 def costs_values(rows: Sequence[LedgerRow], by: By) -> list[dict[str, LedgerValue]]:
-    """Money to the hundredth."""
+    """Money with two decimals."""
     return [
         _named(row, by)
         | {f"{kind}_{name}": round(getattr(out, name), 2) for kind, out in _kinds(row, by) for name in SUMS}
@@ -57,7 +57,7 @@ def _kinds(row: LedgerRow, by: By) -> tuple[tuple[str, Outlay], ...]:
 
 
 def hours_table(rows: Sequence[LedgerRow], by: By) -> Table:
-    """Lengths in hours and minutes, summed in the last line."""
+    """Lengths in hours and minutes, with their sum in the last line."""
     table = _head(by, ("worked",) if by == "day" else ("estimate", "worked"))
     for row in rows:
         lengths = [booked_text(outlay.minutes) for _, outlay in _kinds(row, by)]
@@ -75,7 +75,7 @@ def costs_table(rows: Sequence[LedgerRow], by: By, currency: str) -> Table:
 
 
 def _columns(rows: Sequence[LedgerRow], by: By) -> list[tuple[Outlay, ...]]:
-    """The amounts that stand under each other."""
+    """The amounts of each column."""
     return list(zip(*([outlay for _, outlay in _kinds(row, by)] for row in rows), strict=True))
 
 
@@ -94,7 +94,7 @@ ABOUT = {
     "job": ("job", "customer"),
     "customer": ("customer",),
 }
-"""What a table to read says of a line, as short as can be."""
+"""By kind of line: the short columns that name its subject in a table to read."""
 
 
 def _about(row: LedgerRow, by: By) -> list[Text]:

@@ -1,4 +1,4 @@
-"""A better plan than the one on the wall: what it moves, and how to use it."""
+"""A better plan than the kept one: what it moves, and how to use it."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shopday.planning.questions.plan_changes import delivery_moves
 
 
 def offer_page(plan: Plan, offer: Plan | None, taken: bool) -> Group:
-    """`offer` None: nothing was found that is worth the change."""
+    """The page. offer: None if no plan was found that is worth the change."""
     if offer is None:
         return Group(Text("No plan was found that is worth the change.", GOOD), *goodness_line(plan))
     lead = "The better plan is used from now on." if taken else "There is a better plan."

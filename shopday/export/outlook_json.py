@@ -24,7 +24,7 @@ def odds_json(plan: Plan, found: Odds, job: str | None = None) -> JsonAnswer:
 
 
 def chances_json(row: JobOdds) -> JsonAnswer:
-    """Dates that hold with 50, 80 and 95 %, the chance of the promise, and where the doubt comes from."""
+    """Dates that hold with 50, 80 and 95 %, the chance of the promise, and where the uncertainty comes from."""
     return {
         "p50": time_json(row.p50),
         "p80": time_json(row.p80),

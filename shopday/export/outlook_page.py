@@ -1,4 +1,4 @@
-"""`shopday odds`, `shopday helps` and `shopday learned` on paper."""
+"""The printed pages of `shopday odds`, `shopday helps` and `shopday learned`."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ def helps_page(folder: ShopFolder, plan: Plan, so_far: HelpsSoFar, job: str | No
 
 
 def _won(help: HelpfulChange) -> Text:
-    """What it wins, of what was asked for."""
+    """What the change wins, for the job or the promises that were asked about."""
     minutes = help.promises if help.job is None else help.job
     return Text(amount(minutes or help.earlier), GOOD)
 
@@ -97,7 +97,7 @@ def _text(help: HelpfulChange) -> Text:
 
 
 def amount(minutes: int) -> str:
-    """Minutes in days, or in hours below one."""
+    """Minutes in days, or in hours if less than one."""
     days = minutes / 1440
     if days < 1:
         hours = max(1, round(minutes / 60))

@@ -16,7 +16,7 @@ _SIGNS = re.compile(r"([\\`*_{}\[\]<>#|~!&])")
 
 
 def plan_markdown(folder: ShopFolder, plan: Plan) -> str:
-    """Everything a person typed stands as text."""
+    """The plan; everything that people typed is escaped."""
     return "\n".join(_lines(folder, plan)) + "\n"
 
 

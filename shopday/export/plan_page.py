@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from shopday.shop.folder import ShopFolder
 
 NEAR = 1
-"""Days in hand from which on a job is no longer at risk."""
+"""Days in hand from which a job is no longer at risk."""
 
 
 def plan_page(shop: OpenShop, plan: Plan) -> Group:
@@ -85,7 +85,7 @@ def _delivery(row: JobRow, now: Moment) -> tuple[Text, Text]:
 
 
 def plan_days(folder: ShopFolder, plan: Plan) -> Iterator[tuple[dt.date, list[tuple[Text, Text]]]]:
-    """Everything from today on, by date and clock."""
+    """Everything from today on, by date and time."""
     found = sorted(_moments(folder, plan), key=lambda entry: entry[0])
     dates = sorted({start.date() for start, *_ in found if start.date() >= plan.now.date()})
     for date in dates:

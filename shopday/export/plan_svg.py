@@ -1,4 +1,4 @@
-"""The plan as a picture (SVG): a lane for each job, work dark, waiting light, promise and delivery marked."""
+"""The plan as a picture (SVG): a lane for each job, work dark, waits light, promise and delivery marked."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from shopday.text.safe import clean
 from shopday.text.times import date_text
 
 DAY, LANE, LABEL, HEAD = 26, 30, 190, 60
-"""Sizes in the picture's units: width of a day, height of a lane, of the names, of the head."""
+"""Sizes in the picture's units: width of a day, height of a lane, width of the names, height of the head."""
 LONGEST = 90
-"""Days that are drawn at most."""
+"""The most days that are drawn."""
 WORK, WAIT, LINE = "#1f4e5f", "#c9d8dd", "#bbb"
 
 
@@ -66,7 +66,7 @@ def _lane(plan: Plan, row: JobRow, top: int, days: int) -> Iterator[str]:
 def _bar(
     plan: Plan, start: Moment, end: Moment, top: int, days: int, colour: str, said: str
 ) -> Iterator[str]:
-    """What of it lies in the picture."""
+    """The part of a bar that lies in the picture."""
     left, right = max(LABEL, _x(plan, start)), min(LABEL + days * DAY, _x(plan, end))
     if left < right:
         yield (
@@ -76,7 +76,7 @@ def _bar(
 
 
 def _x(plan: Plan, moment: Moment) -> float:
-    """By the clock on the wall, so that every day is as wide as the next."""
+    """The x of a moment, by local time, so that all days are equally wide."""
     ahead = (moment.date() - plan.now.date()).days
     return LABEL + (ahead + (moment.hour * 60 + moment.minute) / 1440) * DAY
 

@@ -1,4 +1,4 @@
-"""`shopday quote`: when it could be delivered, and what that does to the others."""
+"""`shopday quote`: when a job could be delivered, and what that moves."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def quote_page(title: str, quote: Quote, odds: JobOdds | None) -> Group:
 
 
 def _to_say(odds: JobOdds | None, now: Moment) -> list[RenderableType]:
-    """The date that holds with four chances in five."""
+    """The date that holds in four of five cases."""
     if odds is None or odds.p80 is None:
         return []
     said = date_text(odds.p80.date(), now.date())

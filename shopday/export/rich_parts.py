@@ -1,4 +1,4 @@
-"""The pieces printed pages are made of: texts, headings, rows beside a clock time."""
+"""The parts of printed pages: texts, headings, rows beside a clock time."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ DIM, STRONG, GOOD, WARN, BAD = "dim", "bold", "green", "yellow", "bold red"
 
 
 def text(said: str, style: str = "") -> Text:
-    """Anything a person may have typed, as it stands."""
+    """Anything a person may have typed, shown literally."""
     return Text(clean(said), style)
 
 
@@ -35,7 +35,7 @@ def title(shop: str, now: Moment) -> Text:
 
 
 def rows(pairs: Iterable[tuple[Text, RenderableType]]) -> Padding:
-    """Short things on the left, long ones beside them, wrapped under themselves."""
+    """Short things on the left with long ones beside them, each wrapped in its own column."""
     table = Table.grid(padding=(0, 2))
     table.add_column(no_wrap=True)
     table.add_column(ratio=1, overflow="fold")
@@ -45,23 +45,23 @@ def rows(pairs: Iterable[tuple[Text, RenderableType]]) -> Padding:
 
 
 def span(start: Moment, end: Moment | None) -> Text:
-    """ "8:00–12:30", so that times stand under each other."""
+    """ "8:00–12:30", aligned so that times are below each other."""
     return Text(in_column(start, end), "cyan")
 
 
 def in_column(start: Moment, end: Moment | None) -> str:
-    """From when to when, the starts right-aligned."""
+    """From when to when, with the starts right-aligned."""
     return " " * (clock_cells() - len(time_of(start))) + from_to(start, end)
 
 
 def goodness_line(plan: Plan) -> list[RenderableType]:
-    """How good the plan is, where that is known."""
+    """How good the plan is, if that is known."""
     said = plan_optimality(plan)
     return [Text(f"\n{said}", DIM)] if said else []
 
 
 def unplaced_rows(plan: Plan) -> list[RenderableType]:
-    """What has no place in the plan, with the reason; empty when everything has."""
+    """What has no place in the plan, and why; empty if everything has one."""
     if not plan.unplaced:
         return []
     told = [Text.assemble((clean(row.address), STRONG), f"  {clean(row.why)}") for row in plan.unplaced]

@@ -1,4 +1,4 @@
-"""A sheet as a page to print: one side, of A4 and of Letter alike."""
+"""A sheet as a page to print on one side of A4 or of Letter."""
 
 from __future__ import annotations
 
@@ -26,16 +26,16 @@ footer { margin-top: .6em; font-size: .8em; color: #444; }
 """
 
 WIDE, HIGH = 527.0, 655.0
-"""Points between the margins: the width of A4, and the height of Letter less a tenth, since browsers round lines up and
+"""Points between the margins: the width of A4, and the height of Letter less a tenth, as browsers round lines up and
 fonts differ."""
 LETTER = 0.5
-"""Width of a letter, in its size; common fonts without serifs have a little less on average (measured)."""
+"""The width of a letter in its size; common sans-serif fonts are slightly narrower on average (measured)."""
 SIZES = [size / 10 for size in range(110, 49, -1)]
 """Sizes of type in points, the largest first."""
 
 
 def as_html(sheet: Sheet) -> str:
-    """The page, whole in itself: nothing is fetched from anywhere."""
+    """The page, complete in itself: it loads nothing."""
     body = [
         f"<header><h1>{escape(sheet.shop)}</h1><p>{escape(sheet.date)}</p></header>",
         *map(_section, sheet.sections),
@@ -53,14 +53,14 @@ def as_html(sheet: Sheet) -> str:
 
 
 def _height(sheet: Sheet, size: float) -> float:
-    """How high the page comes out with type of this size, in points, by the style above."""
+    """The height of the page in points with type of this size, by the style above."""
     head, foot = 1.6 * 1.3 + _lines(sheet.shop + sheet.date, 0.6 * WIDE / size) * 1.3, 1.6
     sections = sum(2.6 + _rows_height(section, size) for section in sheet.sections)
     return (head + sections + 2.6 + PENCIL * 2.1 + foot) * size
 
 
 def _rows_height(section: SheetSection, size: float) -> float:
-    """In letters' sizes: a row of a table has a margin and a line, one of a list has none."""
+    """In letter sizes: a table row has a margin and a line, a list row has neither."""
     if section.told:
         return 1.3 + 2
     listed = _is_list(section)
@@ -70,11 +70,11 @@ def _rows_height(section: SheetSection, size: float) -> float:
 
 
 def _lines(said: str, room: float) -> int:
-    """How many lines a text takes in so much room; a wide character has two letters' width."""
+    """The number of lines a text takes in this width; a wide character is two letters wide."""
     wide = sum(2 if ord(char) > 0x2E7F else 1 for char in said)
     return max(
         1, -int(-wide * LETTER // max(room - 2, 1))
-    )  # a word that does not fit leaves some of them empty
+    )  # a word that does not fit leaves part of a line empty
 
 
 def _is_list(section: SheetSection) -> bool:

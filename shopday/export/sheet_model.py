@@ -1,4 +1,4 @@
-"""What a sheet of paper says: sections of rows, free of control characters, cut to what one page holds."""
+"""The content of a sheet of paper: sections of rows, without control characters, cut to what one page holds."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class SheetRow:
-    """at: when, "" for a line of a list. tick: it has a box, since it is done by somebody."""
+    """A row. at: its time, "" for a line of a list; tick: it has a box, as somebody does it."""
 
     what: str
     at: str = ""
@@ -17,7 +17,7 @@ class SheetRow:
 
 @dataclass(frozen=True, slots=True)
 class SheetSection:
-    """name: its heading; told: a sentence instead of rows."""
+    """A section. name: its heading; told: a sentence instead of rows."""
 
     name: str
     rows: tuple[SheetRow, ...] = ()
@@ -26,7 +26,7 @@ class SheetSection:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """made: when it was planned. Room for a pencil is at its foot."""
+    """A sheet. made: when it was planned. It has room for a pencil at its foot."""
 
     shop: str
     date: str
@@ -39,7 +39,7 @@ PENCIL = 4
 
 
 def most(rows: Iterable[SheetRow], number: int) -> tuple[SheetRow, ...]:
-    """The first so many; of the others, how many they are."""
+    """The first `number` rows; the rest as "and 3 more"."""
     found = list(rows)
     over = len(found) - number
     return (*found[:number], SheetRow(f"and {over} more")) if over > 0 else tuple(found)

@@ -24,7 +24,7 @@ def as_text(sheet: Sheet) -> str:
 
 
 def _mark(row: SheetRow, ticks: bool) -> str:
-    """What stands on the left; times under each other whether there is a box or none."""
+    """The left column of a row; times are aligned whether there are boxes or not."""
     if not row.at and not ticks:
         return "-"
     return f"{'[ ]' if row.tick else '   '} {row.at}" if ticks else row.at

@@ -1,4 +1,4 @@
-"""`shopday waiting`: until when, how far along, what it sets free and holds up."""
+"""`shopday waiting`: until when, how far along, what it frees and what waits for it."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def _what(folder: ShopFolder, row: WaitingItem, now: Moment) -> Group:
 
 
 def _far(row: WaitingItem, now: Moment) -> Text:
-    """A bar, and what is left in words."""
+    """A bar, and the time left in words."""
     full = round(row.share * BAR)
     left = max(0, elapsed(now, row.until)) if row.until else 0
     said = f"  {length_text(left)} left" if left and not row.overdue else f"  {_over(row)}"

@@ -1,4 +1,4 @@
-"""The week on one page: what is to be done on each of the next seven days."""
+"""The week on one page: what to do on each of the next seven days."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ if TYPE_CHECKING:
 
 DAYS = 7
 MOST_OF_A_DAY = 7
-"""What one page holds of each day."""
+"""The most rows of each day."""
 TOLD = ("work", "arrives", "leaves", "window", "deliver")
-"""Lines of a day worth planning a week by."""
+"""The kinds of lines that matter for a week."""
 
 
 def week_sheet(open_shop: OpenShop, plan: Plan) -> Sheet:
-    """From today on; a day on which nothing is to be done is left out."""
+    """The sheet from today on; days with nothing to do are left out."""
     today = plan.now.date()
     last = today + dt.timedelta(days=DAYS - 1)
     date = f"{date_text(today, today)} to {date_text(last, today)}"

@@ -1,4 +1,4 @@
-"""A week looked back on, on one page: what was worked on each day, and how long."""
+"""A past week on one page: what was worked on each day, and how long."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def worked_sheet(open_shop: OpenShop, plan: Plan, monday: dt.date) -> Sheet:
-    """The seven days from a date on, in their order."""
+    """The seven days from `monday` on, in their order."""
     today, last = plan.now.date(), monday + dt.timedelta(days=6)
     days = reversed([day for day in worked_days(plan) if monday <= day.date <= last])
     date = f"{date_text(monday, today)} to {date_text(last, today)}"

@@ -1,8 +1,8 @@
-"""Copies of the journal for each day something was logged, kept beside it; each grows with every fact.
+"""Daily copies of the journal, kept next to it; each grows with every fact.
 
-Copies are `.backups/journal-YYYY-MM-DD.db` (UTC days). A copy is only ever added to, so none is replaced by one that
-knows less; where the day's copy is damaged or of another journal, one with a further number is begun. Of more than 14
-copies the oldest go, but none that knows a fact the journal does not.
+Copies are `.backups/journal-YYYY-MM-DD.db` (UTC days). Rows are only ever added to a copy, so none is replaced by
+one that knows less. If the day's copy is damaged or belongs to another journal, one with a further number is begun.
+Of more than 14 copies the oldest are deleted, but none that knows a fact which the journal lacks.
 """
 
 from __future__ import annotations
@@ -24,19 +24,19 @@ FOLDER = ".backups"
 KEPT = 14
 PATIENCE = 1.0
 BROKEN = (JournalError, sqlite3.Error, OSError, ValueError)
-"""What reading a file that is no sound journal raises."""
+"""What reading a file that is no sound journal may raise."""
 
 
 def backups(path: Path) -> list[Path]:
-    """The copies of a journal, the newest day first, good or not."""
+    """The copies of a journal, sound or not, the newest day first."""
     copies: list[Path] = []
-    with suppress(OSError):  # a folder one may not look into
+    with suppress(OSError):  # the folder may be unreadable
         copies += (path.parent / FOLDER).glob(f"{path.stem}-*.db")
     return sorted(copies, key=lambda file: file.name, reverse=True)
 
 
 def good_facts(file: Path) -> list[Fact]:
-    """What a copy knows: nothing where it is not sound to its last page."""
+    """The facts of a copy; empty if any page of it is damaged."""
     try:
         return database.examine(file, PATIENCE)
     except BROKEN:
@@ -44,7 +44,7 @@ def good_facts(file: Path) -> list[Fact]:
 
 
 def newest_good(path: Path) -> Path | None:
-    """The copy that is sound and knows most: its name says little, as clocks are set back."""
+    """The sound copy with the most facts. Its name tells little, as clocks are set back."""
     known = [(len(facts), file.name, file) for file in backups(path) if (facts := good_facts(file))]
     return max(known)[2] if known else None
 
@@ -58,7 +58,7 @@ def way_out(path: Path) -> str:
 
 
 def require_all(path: Path, patience: float) -> None:
-    """Raises JournalError where a copy knows facts that the journal does not: it was emptied, or is another."""
+    """Raise JournalError if a copy knows facts that the journal lacks: the journal was emptied, or is another one."""
     copy, lost = most_lost(path, patience)
     if copy is not None:
         s = "s" if len(lost) > 1 else ""
@@ -70,8 +70,8 @@ def require_all(path: Path, patience: float) -> None:
 
 
 def most_lost(path: Path, patience: float) -> tuple[Path | None, list[Fact]]:
-    """The copy with the most facts that the journal lacks, and those facts. Copies are looked at first: what another
-    program logs meanwhile reaches the journal before them."""
+    """The copy with the most facts that the journal lacks, and those facts. Copies are read first, as another
+    program writes facts to the journal before it copies them."""
     ends = {copy: end for copy in backups(path) if (end := _end(copy))}
     strange = [copy for copy, end in ends.items() if not has(path, end, patience)]
     known = (database.read_database(path, patience) if path.exists() else []) if strange else []
@@ -81,7 +81,7 @@ def most_lost(path: Path, patience: float) -> tuple[Path | None, list[Fact]]:
 
 
 def has(path: Path, fact: Fact, patience: float) -> bool:
-    """Does the journal have this very fact at this place? The check sums vouch for all before it."""
+    """True if the journal has this very fact at this place. The check sums vouch for all facts before it."""
     if not path.exists():
         return False
     with database.opened(path, patience) as conn:
@@ -95,7 +95,7 @@ def ends_with(path: Path, fact: Fact) -> bool:
 
 
 def _end(copy: Path) -> Fact | None:
-    """The last fact of a copy; None where there is none, or it is damaged."""
+    """The last fact of a copy; None if there is none, or the copy is damaged."""
     with suppress(*BROKEN):
         return _last(copy, PATIENCE)
     return None
@@ -110,8 +110,8 @@ def _last(copy: Path, patience: float) -> Fact | None:
 
 
 def daily(path: Path, now: float, patience: float) -> str:
-    """Add what is new to the day's copy, and read it back; why that failed, or "". What was logged is safe without
-    it, so a failure here is no failure of logging."""
+    """Add the new facts to the day's copy, and read it back. Returns why that failed, or "". The facts are safe
+    without a copy, so a failure here does not make logging fail."""
     folder = path.parent / FOLDER
     try:
         if folder.is_symlink():
@@ -131,7 +131,7 @@ def daily(path: Path, now: float, patience: float) -> str:
 
 
 def _require_folder(folder: Path) -> None:
-    """The new name itself lasts a power cut."""
+    """Create the folder so that its name survives a power cut."""
     if not folder.exists():
         folder.mkdir(exist_ok=True)
         sync_folder(folder.parent)
@@ -144,7 +144,7 @@ def _names(path: Path, now: float) -> Iterator[Path]:
 
 
 def _belongs(path: Path, copy: Path, patience: float) -> bool:
-    """Is it sound as far as its end shows, with nothing in it but what the journal has? Nothing at all will do."""
+    """True if the end of the copy is sound and the journal has its last fact, or if the copy is empty."""
     try:
         end = _last(copy, patience)
     except BROKEN:
@@ -153,7 +153,7 @@ def _belongs(path: Path, copy: Path, patience: float) -> bool:
 
 
 def _grow(path: Path, copy: Path, patience: float) -> None:
-    """Add the facts that the copy does not have yet, in one transaction, and read them back."""
+    """Add the facts that the copy lacks, in one transaction, and read them back."""
     with database.writing(copy, patience) as conn:
         before = database.fact_at(conn)
         new = database.read_database(path, patience, before)
@@ -166,8 +166,8 @@ def _grow(path: Path, copy: Path, patience: float) -> None:
 
 
 def _drop_useless(path: Path, begun: Path, patience: float) -> None:
-    """Of the copies that know nothing but what the journal has, the ones with the most facts stay; an empty one is
-    of a program that was killed."""
+    """Of the copies that know nothing but what the journal has, keep those with the most facts. An empty copy is
+    from a program that was killed."""
     redundant: list[tuple[int, str, Path]] = []
     for copy in backups(path):
         with suppress(*BROKEN):

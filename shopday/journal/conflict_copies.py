@@ -1,6 +1,6 @@
-"""Versions of the journal that a program which synchronises folders left beside it.
+"""Other versions of the journal that a file synchronisation program left next to it.
 
-Such programs keep one of two computers' files under its name, and the other under a name made of it: "journal
+Such programs keep the file of one computer under its name, and that of the other under a name made from it: "journal
 (conflicted copy).db", "journal.sync-conflict-20261127.db", "journal-PC.db".
 """
 
@@ -14,13 +14,13 @@ from shopday.journal.fact_merge import unknown_to
 from shopday.journal.facts import Fact
 
 OWN = ("-broken", "-replaced")
-"""Ends of names under which restoring keeps a file, which was left on purpose."""
+"""Endings of names under which restoring keeps a file on purpose."""
 
 FileStamps = tuple[tuple[str, int, int, int], ...]
 
 
 def conflict_copies(path: Path) -> dict[Path, list[Fact]]:
-    """Other versions of a journal, each with the facts that only it knows; none where the journal cannot be read."""
+    """Other versions of a journal, each with the facts that only it knows; none if the journal cannot be read."""
     known = {file: facts for file in _beside(path) if (facts := backup.good_facts(file))}
     if not known:
         return {}
@@ -29,14 +29,15 @@ def conflict_copies(path: Path) -> dict[Path, list[Fact]]:
 
 
 class ConflictWatch:
-    """Notices other versions of a journal while programs work with it; reads them again only when a file changed."""
+    """Notices other versions of a journal while programs work with it; reads them again only if a file has changed."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
         self._seen: tuple[FileStamps, tuple[str, ...]] = (), ()
 
     def told(self) -> tuple[str, ...]:
-        """A sentence for each other version that knows more than the journal. Raises JournalError where that cannot be read."""
+        """A sentence for each other version that knows more than the journal. Raises JournalError if the journal
+        cannot be read."""
         others = _beside(self.path)
         stamp = tuple(filter(None, map(_stamp, (*others, self.path)))) if others else ()
         if stamp != self._seen[0]:
@@ -52,7 +53,7 @@ class ConflictWatch:
 
 
 def other_version(new: Sequence[Fact]) -> str:
-    """What is wrong with a version of the journal that has these facts beside it."""
+    """What is wrong with another version of the journal that has these further facts."""
     s = "s" if len(new) > 1 else ""
     return f"it is another version of the journal, with {len(new)} fact{s} of its own"
 
@@ -66,7 +67,7 @@ def _beside(path: Path) -> list[Path]:
 
 
 def _stamp(file: Path) -> tuple[str, int, int, int] | None:
-    """Name, inode, size and time; None where it is gone."""
+    """Name, inode, size and time; None if the file is gone."""
     try:
         stat = file.stat()
     except OSError:

@@ -1,8 +1,8 @@
-"""Opening the journal's file: every connection is short, safe against power cuts, and closed again.
+"""Opens the journal's file: every connection is short, safe against power cuts, and closed again.
 
-A rollback journal, not a write-ahead log: the whole journal is one file at rest, it can be read in a
-folder that may not be written, and several programs can share it. `EXTRA` is `FULL` that also syncs the
-folder when a transaction ends; without it a power cut just after could bring the transaction's undo file back.
+It uses a rollback journal, not a write-ahead log: at rest the whole journal is one file, it can be read in a folder
+without write permission, and several programs can share it. `EXTRA` is `FULL` that also syncs the folder when a
+transaction ends; without it a power cut just after could bring the transaction's undo file back.
 """
 
 from __future__ import annotations
@@ -23,8 +23,8 @@ from shopday.journal.facts import Fact
 
 @contextmanager
 def opened(path: Path, patience: float, create: bool = False) -> Iterator[sqlite3.Connection]:
-    """A connection; `patience`: seconds to wait for other programs. A link out of the folder is not followed, and
-    nothing that is no file is waited on."""
+    """A connection. patience: seconds to wait for other programs. A link out of the folder is not followed, and
+    anything that is no file is refused."""
     if path.resolve().parent != path.parent.resolve():
         raise JournalError("it is a link to elsewhere", "put the file itself here", path.name)
     for file in (path, Path(f"{path}-journal")):
@@ -40,7 +40,7 @@ def opened(path: Path, patience: float, create: bool = False) -> Iterator[sqlite
 
 @contextmanager
 def writing(path: Path, patience: float, create: bool = True) -> Iterator[sqlite3.Connection]:
-    """One transaction on today's schema: durable when the block is left, undone when it raises."""
+    """One transaction on the current schema: durable when the block ends, undone if it raises."""
     with opened(path, patience, create) as conn:
         conn.execute("BEGIN IMMEDIATE")
         try:
@@ -54,14 +54,14 @@ def writing(path: Path, patience: float, create: bool = True) -> Iterator[sqlite
 
 
 def read_database(path: Path, patience: float, last: Fact | None = None) -> list[Fact]:
-    """Every fact behind `last`, in the order written; none from a file in which nothing was logged. Nothing is
-    written, also where the file is of an older schema."""
+    """Every fact after `last`, in the order written; none from a file in which nothing was logged. Nothing is
+    written, even if the file has an older schema."""
     with opened(path, patience) as conn:
         return facts_in(conn, last)
 
 
 def examine(path: Path, patience: float) -> list[Fact]:
-    """Every fact of a file that is sound all through; raises where it is not."""
+    """Every fact of a file after a check of all its pages; raises if one is damaged."""
     with opened(path, patience) as conn:
         return examined(conn)
 
@@ -74,7 +74,7 @@ def examined(conn: sqlite3.Connection) -> list[Fact]:
 
 
 def facts_in(conn: sqlite3.Connection, last: Fact | None = None) -> list[Fact]:
-    """Every fact behind `last`. Raises DatabaseError where a row is missing or is not what was written."""
+    """Every fact after `last`. Raises DatabaseError if a row is missing or is not what was written."""
     found = schema.schema_number(conn)
     if not found:
         return []
@@ -91,7 +91,7 @@ def facts_in(conn: sqlite3.Connection, last: Fact | None = None) -> list[Fact]:
 
 
 def fact_at(conn: sqlite3.Connection, id: int | None = None) -> Fact | None:
-    """One fact by its number, or the last, without a look at the others; None where there is none."""
+    """One fact by its number, or the last one, without reading the others; None if there is none."""
     found = schema.schema_number(conn)
     if not found:
         return None
@@ -101,12 +101,12 @@ def fact_at(conn: sqlite3.Connection, id: int | None = None) -> Fact | None:
 
 
 def _sum(found: int) -> str:
-    """The check sum's column; older schemas have none."""
+    """The column of the check sum; older schemas have none."""
     return "sum" if found >= schema.CHAINED else "''"
 
 
 def insert(conn: sqlite3.Connection, fact: Fact) -> Fact:
-    """Write a fact behind the last one; it comes back with its number and its sum."""
+    """Append a fact; return it with its number and its sum."""
     last = fact_at(conn)
     data = json.loads(json.dumps(fact.data))
     fact = replace(fact, id=last.id + 1 if last else 1, data=data)

@@ -1,4 +1,4 @@
-"""What can be wrong with a journal, and the way out of it."""
+"""What can be wrong with a journal, and what to do about it."""
 
 from __future__ import annotations
 
@@ -31,30 +31,30 @@ REMEDIES = {
         "see that it is connected and has room, then log it again",
     ),
 }
-"""What is wrong with a file that is not damaged, and the way out, by SQLite's primary result code."""
+"""For files that are not damaged: what is wrong and what to do, by SQLite's primary result code."""
 
 
 def is_damage(error: Exception) -> bool:
-    """Is the file itself at fault, so that only a backup helps?"""
+    """True if the file itself is at fault, so that only a backup helps."""
     return not isinstance(error, sqlite3.Error) or _code(error) not in REMEDIES
 
 
 def was_moved(error: sqlite3.Error) -> bool:
-    """Did a restored file take the place of the one opened? Nothing was written, and asking again is right."""
+    """True if a restored file has replaced the one that was opened. Nothing was written; try again."""
     return getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_READONLY_DBMOVED
 
 
 def is_busy(error: sqlite3.Error) -> bool:
-    """Is another program writing?"""
+    """True if another program is writing."""
     return _code(error) in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
 
 
 def undamaged(error: Exception, file: str) -> JournalError:
-    """What went wrong with an undamaged file, and the way out."""
+    """The error for an undamaged file, which says what to do."""
     return JournalError(*REMEDIES[_code(error)], file)
 
 
 def _code(error: Exception) -> int:
-    """The primary result code; -1 where the error carries none."""
+    """The primary result code; -1 if the error has none."""
     code = getattr(error, "sqlite_errorcode", None)
     return -1 if code is None else code & 0xFF

@@ -17,19 +17,19 @@ Content = tuple[Any, ...]
 
 
 def unknown_to(facts: Iterable[Fact], others: Iterable[Fact]) -> list[Fact]:
-    """Which of the others are not among the facts, with the numbers they have."""
+    """The others that are not among the facts, with their own numbers."""
     return [other for other, _ in _strangers(list(facts), others)]
 
 
 def merged(facts: Iterable[Fact], others: Iterable[Fact]) -> list[Fact]:
-    """The facts, and behind them the others that are not among them, numbered on; what takes back or puts back a
-    fact that neither has is left out."""
+    """The facts, followed by the others that are not among them, with new numbers. Undos and redos of facts that
+    neither has are left out."""
     facts = list(facts)
     return [*facts, *(fact for _, fact in _strangers(facts, others))]
 
 
 def _strangers(facts: list[Fact], others: Iterable[Fact]) -> list[tuple[Fact, Fact]]:
-    """Each fact that is only among the others, as it is there and as it follows on the facts."""
+    """Each fact that is only among the others, as it is there and as it is numbered after the facts."""
     known: dict[Content, deque[int]] = defaultdict(deque)
     contents: dict[int, Content] = {}
     for fact in facts:
@@ -54,7 +54,7 @@ def _strangers(facts: list[Fact], others: Iterable[Fact]) -> list[tuple[Fact, Fa
 
 
 def _content(fact: Fact, contents: dict[int, Content]) -> Content:
-    """What it says, whatever its number. `contents`: of those before it in its file, by number."""
+    """What the fact says, whatever its number. contents: of the earlier facts in its file, by number."""
     said: object = json.dumps(fact.data, sort_keys=True)
     if fact.kind in (UNDO, REDO):
         said = hash(contents.get(fact.data.get("of", 0)))

@@ -12,7 +12,7 @@ TYPES = (int, str, str, int, int, int, str, str)
 
 
 def fact_of(row: tuple[object, ...]) -> Fact:
-    """A row as a fact. Raises DatabaseError where the file holds what was never written to it."""
+    """A row as a fact. Raises DatabaseError if the row holds what was never written."""
     id, kind, address, pass_no, at, written, text, sum = row
     if tuple(map(type, row)) != TYPES or at not in MINUTES or pass_no not in PASSES or written not in SECONDS:
         raise sqlite3.DatabaseError(f"row {id!r} is not a fact")

@@ -28,12 +28,12 @@ IN_WORDS = {
     REDO: "a putting back",
 }
 KINDS = frozenset(IN_WORDS)
-"""Every kind there is: another one in a file comes from damage. A new kind needs a new schema."""
+"""Every kind of fact; any other in a file comes from damage. A new kind needs a new schema."""
 
 MINUTES = range(4_000_000_000)
 SECONDS = range(MINUTES.stop * 60)
 PASSES = range(100_000)
-"""What a fact may hold (the years 1970 to 9575): more comes from damage alone, and no date can be made of it."""
+"""What a fact may hold (the years 1970 to 9575); anything beyond comes from damage, and could not become a date."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +42,9 @@ class Fact:
 
     kind:    one of KINDS.
     at:      when it happened, in minutes since the Unix epoch.
-    written: when it was written down, in seconds since the Unix epoch.
-    data:    what else there is to know; depends on the kind.
-    sum:     check sum over this fact and the one before it; "" where none was written.
+    written: when it was written, in seconds since the Unix epoch.
+    data:    further data, depending on the kind.
+    sum:     a check sum over this fact and the one before it; "" if none was written.
     """
 
     id: int
@@ -58,12 +58,12 @@ class Fact:
 
     @property
     def about(self) -> str:
-        """In a few words: "a finish of table/top/glue"."""
+        """The fact in a few words: "a finish of table/top/glue"."""
         return f"{IN_WORDS[self.kind]} of {self.address}" if self.address else IN_WORDS[self.kind]
 
 
 def live(facts: Iterable[Fact]) -> list[Fact]:
-    """The facts that count, in the order written: those not taken back, or put back since."""
+    """The facts that count, in the order written: those not undone, or redone since."""
     facts = list(facts)
     gone: set[object] = set()
     for fact in filter(_tells_of_another, facts):
@@ -72,7 +72,7 @@ def live(facts: Iterable[Fact]) -> list[Fact]:
 
 
 def last_live(newest_first: Iterable[Fact]) -> Fact | None:
-    """The last fact that counts, looking no farther than it; None when there is none."""
+    """The last fact that counts, without reading further back; None if there is none."""
     said: dict[object, str] = {}
     for fact in newest_first:
         if _tells_of_another(fact):
@@ -83,8 +83,8 @@ def last_live(newest_first: Iterable[Fact]) -> Fact | None:
 
 
 def last_undone(newest_first: Iterable[Fact]) -> int | None:
-    """The number of the fact that was taken back last and not put back since; None where there is none, or
-    something new was logged after it."""
+    """The number of the fact that was undone last and not redone since; None if there is none, or if something new
+    was logged after it."""
     put_back: list[object] = []
     for fact in newest_first:
         if fact.kind not in (UNDO, REDO):
@@ -101,5 +101,5 @@ def last_undone(newest_first: Iterable[Fact]) -> int | None:
 
 
 def _tells_of_another(fact: Fact) -> bool:
-    """It takes a fact back or puts one back, and says which."""
+    """True if the fact undoes or redoes another, and says which."""
     return fact.kind in (UNDO, REDO) and isinstance(fact.data.get("of"), int)

@@ -13,7 +13,7 @@ from shopday.journal.errors import JournalError
 from shopday.journal.journal import Journal
 
 Complaint = tuple[str, str, str]
-"""The file, what is wrong with it, what helps."""
+"""The file, what is wrong with it, and what helps."""
 
 FIX = "`shopday check --fix`"
 
@@ -32,7 +32,7 @@ def complaints(journal: Journal) -> list[Complaint]:
 
 
 def other_versions(path: Path) -> Iterator[tuple[Path, str]]:
-    """What another computer made of the journal, and what it knows beside it."""
+    """Versions of the journal from other computers, each with what is wrong with it."""
     for copy, new in conflict_copies(path).items():
         yield copy, other_version(new)
 
@@ -47,7 +47,7 @@ def journal_complaint(journal: Journal) -> Complaint | None:
 
 
 def trouble_of_copy(copy: Path) -> str:
-    """Why it would be no help; "" where it would."""
+    """Why the copy could not help to restore; "" if it could."""
     try:
         return "" if database.examine(copy, backup.PATIENCE) else "this backup is empty"
     except JournalError as error:
@@ -57,7 +57,7 @@ def trouble_of_copy(copy: Path) -> str:
 
 
 def remark(journal: Journal) -> str:
-    """What is not wrong and yet a risk: facts that no backup has; "" for nothing. Raises JournalError."""
+    """A risk, though nothing is wrong: facts that no backup has; "" if there are none. Raises JournalError."""
     facts = journal.all_facts()
     if not facts or backup.ends_with(journal.path, facts[-1]):
         return ""

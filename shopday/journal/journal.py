@@ -18,14 +18,16 @@ __all__ = ["Fact", "Journal", "journal_rows"]
 T = TypeVar("T")
 
 Mark = tuple[int, int]
-"""Which file (its inode), and the number of its last row; zeros where there is none."""
+"""The file (its inode), and the number of its last row; zeros if there is no file."""
 
 
 class Journal:
-    """The facts of one shop. Making one touches nothing on disk; the first append makes the file.
+    """The facts of one shop. Creating the object touches nothing on disk; the first append creates the file.
 
-    patience: seconds to wait while another program writes. clock: seconds since the epoch.
-    Every method raises JournalError, with the way out, where the file cannot be read or written.
+    patience: seconds to wait while another program writes.
+    clock:    seconds since the epoch.
+
+    Every method raises JournalError, which says what to do, if the file cannot be read or written.
     """
 
     def __init__(self, path: Path, patience: float = 5.0, clock: Callable[[], float] = time.time) -> None:
@@ -36,7 +38,7 @@ class Journal:
         """Why what was logged last has no copy; "" where it has one."""
 
     def append(self, kind: str, address: str, pass_no: int, at_minute: int, **data: Any) -> Fact:
-        """Write one fact down; once this returns, a power cut does not lose it."""
+        """Write one fact; once this returns, a power cut cannot lose it."""
         if kind not in KINDS - {UNDO, REDO}:
             raise ValueError("there is no such kind of fact; undo() takes back, and redo() puts back")
         if at_minute not in MINUTES or pass_no not in PASSES:
@@ -49,11 +51,11 @@ class Journal:
         return self._write(lambda conn: database.insert(conn, fact))
 
     def undo(self, fact: Fact | None = None) -> Fact | None:
-        """Take back this fact, or the last that still counts, and return it; None when it counts no more."""
+        """Undo this fact, or the last that counts, and return it; None if it does not count any more."""
         return self._write(lambda conn: self._undo(conn, fact)) if self._inode() else None
 
     def redo(self) -> Fact | None:
-        """Put back the fact taken back last, and return it; None when there is none, or something was logged since."""
+        """Redo the fact undone last, and return it; None if there is none, or if something was logged since."""
         return self._write(self._redo) if self._inode() else None
 
     def facts(self) -> list[Fact]:
@@ -61,17 +63,17 @@ class Journal:
         return live(self.all_facts())
 
     def all_facts(self) -> list[Fact]:
-        """Every row, also what was taken back, and the taking and putting back itself."""
+        """Every row, with undone facts and the undos and redos themselves."""
         self._ask(self._catch_up)
         return list(self._read[1])
 
     def version(self) -> int:
-        """A number that changes whenever any program writes, or puts another file in its place; 0: no file."""
+        """A number that changes whenever any program writes, or replaces the file; 0 without a file."""
         inode, last = self._ask(self._mark)
         return hash((inode, last)) if inode else 0
 
     def check(self) -> list[Fact]:
-        """Every row of a file that was looked through to its last page."""
+        """Every row, after a check of all pages of the file."""
         return self._ask(lambda: database.examine(self.path, self.patience) if self.path.exists() else [])
 
     # ------------------------------------------------------------ on the file
@@ -102,28 +104,28 @@ class Journal:
         return last and self._about(conn, REDO, last)
 
     def _about(self, conn: sqlite3.Connection, kind: str, fact: Fact) -> Fact:
-        """Take the fact back, or put it back, in a row of its own."""
+        """Undo or redo the fact, in a row of its own."""
         now = int(self.clock())
         database.insert(conn, Fact(0, kind, fact.address, fact.pass_no, now // 60, now, {"of": fact.id}))
         return fact
 
     def _catch_up(self) -> None:
-        """Read what came since the last time: no row is ever changed, but another file may be in its place."""
+        """Read the rows added since the last time. Rows never change, but another file may have replaced this one."""
         inode, last = self._mark()
         known, facts = self._read
         if inode != known or (facts and facts[-1].id > last):
             facts = []
         if inode and (not facts or last > facts[-1].id):
             facts = facts + database.read_database(self.path, self.patience, facts[-1] if facts else None)
-        if inode == self._inode():  # else the rows may be of two files: nothing is kept, and asked again
+        if inode == self._inode():  # otherwise the rows may be from two files: keep nothing, and read again
             self._read = inode, facts
         else:
             self._read = 0, []
             self._catch_up()
 
     def _mark(self) -> Mark:
-        """No row is ever changed, so the last row's number tells; a file put in its place is another inode. A file
-        that is another or has become shorter must have all that its copies have."""
+        """Rows never change, so the number of the last one tells; a replaced file has another inode. A file that was
+        replaced or has become shorter must have all facts of its copies."""
         inode = self._inode()
         known, end = self._trusted
         mark = inode, self._end() if inode else 0
@@ -171,8 +173,8 @@ class Journal:
 
 
 def journal_rows(journal: Journal) -> list[tuple[int, str, str, int, int, int, str, bool]]:
-    """Every row for a table on paper: number, kind, address, pass, minute, second written, what else
-    (as JSON), and whether it still counts."""
+    """Every row, for a table: number, kind, address, pass, minute, second written, further data (as JSON), and
+    whether it still counts."""
     facts = journal.all_facts()
     counts = {fact.id for fact in live(facts)}
     return [

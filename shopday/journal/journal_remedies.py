@@ -17,8 +17,12 @@ from shopday.journal.journal_restore import merge, restore
 
 @dataclass(frozen=True)
 class Remedy:
-    """wrong: what it is for, in a sentence; offer: what would be done, as a question; apply: does it, and says in a
-    sentence what came of it. Raises JournalError or OSError."""
+    """A remedy.
+
+    wrong: what is wrong, in a sentence.
+    offer: what would be done, as a question.
+    apply: does it, and returns the result in a sentence. Raises JournalError or OSError.
+    """
 
     wrong: str
     offer: str
@@ -26,7 +30,7 @@ class Remedy:
 
 
 def journal_remedies(journal: Journal) -> Iterator[Remedy]:
-    """One after another: each is found when those before it were taken or declined."""
+    """Yield one remedy after another; each is found after the earlier ones were accepted or declined."""
     path = journal.path
     if complaint := journal_complaint(journal):
         offer = "Put the journal together from its backups and all that can be read of it, and keep this file beside it"

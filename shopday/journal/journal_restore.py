@@ -20,20 +20,20 @@ from shopday.journal.facts import Fact
 from shopday.journal.page_salvage import salvage
 
 LEFT_BEHIND = 3600
-"""Seconds after which an unfinished file is one of a program that was killed."""
+"""Seconds after which an unfinished file must be from a program that was killed."""
 
 
 @dataclass(frozen=True)
 class Restored:
-    """What a journal was put together from.
+    """What a journal was restored from.
 
-    source:   the copy it begins with; None where no copy knew more than what was there.
+    source:   the copy it begins with; None if no copy knew more than the present file.
     facts:    everything in it now.
-    saved:    how many of them were in no copy, only in the file that was there.
-    left:     how many facts of the file that was there are not in it: a person insisted on a copy.
-    gone:     numbers of the rows of a damaged file that nobody can read, nor has a copy of.
-    aside:    where the file that was there is kept; None where there was none.
-    put_away: copies that know more than the journal does now, under the names they were given.
+    saved:    how many facts were in no copy, only in the present file.
+    left:     how many facts of the present file are not in it, as the person insisted on a copy.
+    gone:     numbers of the rows of a damaged file that cannot be read and are in no copy.
+    aside:    where the previous file is kept; None if there was none.
+    put_away: copies that know more than the journal does now, under their new names.
     """
 
     source: Path | None
@@ -47,7 +47,7 @@ class Restored:
 
 @dataclass(frozen=True)
 class _There:
-    """The file in the journal's place: the facts that can be read of it, and the numbers of those that cannot."""
+    """The present file: the facts that can be read of it, and the numbers of those that cannot."""
 
     facts: tuple[Fact, ...]
     sound: bool
@@ -59,10 +59,10 @@ class _There:
 
 
 def restore(path: Path, source: Path | None = None) -> Restored:
-    """Put the journal together from everything known of it, and keep the file that was there beside it.
+    """Restore the journal from everything known of it, and keep the present file next to it.
 
-    source: begin with this copy, whatever the others know: a person insists on it.
-    Raises JournalError where nothing is to be done, or nothing can be.
+    source: begin with this copy, whatever the others know, as the person insists on it. Raises JournalError if there
+    is nothing to do, or nothing can be done.
     """
     try:
         with _held(path) as conn:
@@ -77,7 +77,7 @@ def restore(path: Path, source: Path | None = None) -> Restored:
 
 
 def merge(path: Path, others: Iterable[Path]) -> int:
-    """Add to the journal what other files know beside it; how many facts that were. Raises JournalError."""
+    """Add to the journal what other files know beyond it; return the number of facts added. Raises JournalError."""
     try:
         with database.writing(path, backup.PATIENCE) as conn:
             facts = before = database.facts_in(conn)
@@ -101,7 +101,7 @@ def _explained(path: Path, error: Exception) -> JournalError:
 
 
 def _look(path: Path, conn: sqlite3.Connection | None) -> _There:
-    """Raises JournalError for a journal of a newer version, which no copy may replace."""
+    """Read the present file. Raises JournalError for a journal of a newer version, which no copy may replace."""
     if not path.exists():
         return _There((), sound=True)
     try:
@@ -147,7 +147,7 @@ def _required(source: Path) -> list[Fact]:
 
 
 def _all_known(path: Path, there: _There) -> Restored:
-    """Begin with the longest unbroken run of facts, and add what the others know beside."""
+    """Begin with the longest unbroken run of facts, and add what the others know beyond it."""
     copies = {copy: facts for copy in backup.backups(path) if (facts := backup.good_facts(copy))}
     source = max(copies, key=lambda copy: len(copies[copy]), default=None)
     in_copies: list[Fact] = []
@@ -182,8 +182,8 @@ def _sound(path: Path, facts: list[Fact]) -> str:
 
 @contextmanager
 def _held(path: Path) -> Iterator[sqlite3.Connection | None]:
-    """No other program writes to the file meanwhile: what it logged would be in the file kept aside. None where it
-    cannot be opened: nobody can write to it then."""
+    """Keep other programs from writing to the file meanwhile, as their facts would end up in the file kept aside.
+    None if the file cannot be opened: nobody can write to it then."""
     with ExitStack() as stack:
         conn = None
         if path.exists() or path.is_symlink():
@@ -198,7 +198,7 @@ def _held(path: Path) -> Iterator[sqlite3.Connection | None]:
 
 
 def _put_in_place(path: Path, facts: Sequence[Fact], sound: bool) -> Path | None:
-    """Write a new journal beside, read it back, and rename it; the file that was there is kept."""
+    """Write a new journal, read it back, and rename it into place; the previous file is kept."""
     _clear_away(path)
     part = path.with_name(f"{path.name}.{os.getpid()}.part")
     try:
@@ -216,22 +216,22 @@ def _put_in_place(path: Path, facts: Sequence[Fact], sound: bool) -> Path | None
 
 
 def _clear_away(path: Path) -> None:
-    """Take out what killed programs left behind."""
+    """Delete what killed programs left behind."""
     for part in path.parent.glob(f"{path.name}.*.part*"):
         if part.stat().st_mtime < time.time() - LEFT_BEHIND:
             part.unlink(missing_ok=True)
 
 
 def _aside(path: Path, why: str) -> Path | None:
-    """Keep the present file under a free name that says why, together with the undo file it may need; it stays in
-    its place too, until the new one replaces it."""
+    """Keep the present file, and the undo file it may need, under a free name that tells why. It also stays in its
+    place until the new one replaces it."""
     if not path.exists():
         return None
     tries = (path.with_name(f"{path.stem}-{why}{f'-{n}' if n > 1 else ''}.db") for n in count(1))
     aside = next(file for file in tries if not file.exists())
     try:
         os.link(path, aside)
-    except OSError:  # a file system without links
+    except OSError:  # the file system has no links
         shutil.copy2(path, aside)
     undo = Path(f"{path}-journal")
     if undo.exists():
@@ -240,7 +240,7 @@ def _aside(path: Path, why: str) -> Path | None:
 
 
 def _put_away(path: Path) -> Iterator[Path]:
-    """Copies that know more than a person wants are no copies of this journal any more; they are kept."""
+    """Rename copies that know more than the person wants, so that they are no copies of this journal any more."""
     while (copy := backup.most_lost(path, backup.PATIENCE)[0]) is not None:
         names = (copy.with_name(f"before-restore{f'-{n}' if n > 1 else ''}-{copy.name}") for n in count(1))
         name = next(name for name in names if not name.exists())

@@ -1,8 +1,8 @@
-"""Reading facts out of the bytes of a damaged journal, without its tables, indexes or header.
+"""Reads facts from the bytes of a damaged journal, without its tables, indexes or header.
 
-Every place in the file is tried as the start of a row (a cell of a table's leaf page); what does not decode to a fact
-is passed over. Format of cells, records and overflow pages: "Database File Format", https://www.sqlite.org/fileformat2.html,
-sections 1.6 and 2.1.
+Every position in the file is tried as the start of a row (a cell of a table's leaf page); what does not decode to a
+fact is skipped. Format of cells, records and overflow pages: "Database File Format",
+https://www.sqlite.org/fileformat2.html, sections 1.6 and 2.1.
 """
 
 from __future__ import annotations
@@ -19,18 +19,22 @@ from shopday.journal.facts import Fact
 
 PAGE_SIZES = tuple(2**n for n in range(9, 17))
 SERIAL_BYTES = (0, 1, 2, 3, 4, 6, 8)
-"""How long an integer is, by its serial type; 8 and 9 are the numbers 0 and 1, without a byte."""
+"""The length of an integer by its serial type; 8 and 9 are the numbers 0 and 1, without a byte."""
 COLUMNS = (7, 8)
-"""Of a row without and with a check sum."""
+"""The columns of a row without and with a check sum."""
 SHORTEST = 16
 """Bytes of the shortest record of a fact: its header, a kind and "{}"."""
 HEADERS = frozenset(bytes([length]) for length in range(COLUMNS[0] + 1, 24))
-"""How long a record's header may be."""
+"""The possible lengths of a record's header."""
 
 
 @dataclass(frozen=True)
 class Salvaged:
-    """facts: all that can be trusted, in the order of their numbers, each once. gone: numbers of the others."""
+    """What was read of a damaged journal.
+
+    facts: those that can be trusted, in the order of their numbers, each once.
+    gone:  the numbers of the others.
+    """
 
     facts: tuple[Fact, ...]
     gone: tuple[int, ...]
@@ -51,8 +55,8 @@ def salvage(data: bytes) -> Salvaged:
 
 
 def _trusted(found: dict[int, list[Fact]]) -> dict[int, Fact]:
-    """Of each number the fact whose check sum follows on the one before; where that one is lost, or no sums were
-    written yet, the first that there is. A fact whose own sum is spoilt is vouched for by the next one's."""
+    """For each number the fact whose check sum follows from the one before. If that is lost, or no sums were written
+    yet, the first candidate. A fact whose own sum is damaged is confirmed by the next fact's sum."""
     trusted: dict[int, Fact] = {}
     sums: dict[int, set[str]] = {0: {""}}
     for id in sorted(found):
@@ -68,7 +72,7 @@ def _trusted(found: dict[int, list[Fact]]) -> dict[int, Fact]:
 
 
 def _candidates(data: bytes) -> Iterator[tuple[int, Fact | None]]:
-    """The number of each row, and the fact it is; None where it is a row and no fact."""
+    """The number of each row with its fact; None if it is a row but no fact."""
     for start in range(len(data) - SHORTEST):
         length, at = _varint(data, start)
         if not SHORTEST <= length <= len(data):
@@ -89,14 +93,14 @@ def _fact(row: tuple[object, ...]) -> Fact | None:
 
 
 def _payload(data: bytes, at: int, length: int, size: int) -> bytes:
-    """The record of a cell, with what overflows into pages of this size."""
+    """The record of a cell, with its overflow into pages of this size."""
     local = _local(length, size)
     payload = data[at : at + local]
     if local < length:
         next_page = int.from_bytes(data[at + local : at + local + 4], "big")
         while next_page and len(payload) < length:
             page = data[(next_page - 1) * size : next_page * size]
-            if len(page) <= 4:  # the file ends within it
+            if len(page) <= 4:  # the file ends within the page
                 raise ValueError
             payload += page[4 : 4 + length - len(payload)]
             next_page = int.from_bytes(page[:4], "big")
@@ -106,7 +110,7 @@ def _payload(data: bytes, at: int, length: int, size: int) -> bytes:
 
 
 def _local(length: int, size: int) -> int:
-    """How many bytes of a record stand in the cell itself."""
+    """How many bytes of a record are in the cell itself."""
     most, least = size - 35, (size - 12) * 32 // 255 - 23
     if length <= most:
         return length
@@ -115,7 +119,7 @@ def _local(length: int, size: int) -> int:
 
 
 def _record(payload: bytes) -> Iterator[object]:
-    """The columns behind the row's number; "" for a check sum that is not there."""
+    """The columns after the row's number; "" for a missing check sum."""
     header, at = _varint(payload, 0)
     if header > len(payload):
         raise ValueError
@@ -147,7 +151,7 @@ def _value(payload: bytes, kind: int, at: int) -> tuple[object, int]:
 
 
 def _varint(data: bytes, at: int) -> tuple[int, int]:
-    """A number of 1 to 9 bytes, and where what follows it begins; 0 where the data ends within it."""
+    """A number of 1 to 9 bytes, and the position after it; 0 if the data ends within it."""
     value = 0
     for n, byte in enumerate(data[at : at + 9]):
         if n == 8:

@@ -1,4 +1,4 @@
-"""The journal's tables, numbered, and how an older file becomes a newer one."""
+"""The journal's tables, by schema number, and how an older file is migrated."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ Step = str | Callable[[sqlite3.Connection], None]
 HOLD = "CREATE TRIGGER facts_hold BEFORE UPDATE ON facts BEGIN SELECT RAISE(ABORT, 'facts hold'); END"
 
 CHAINED = 2
-"""From this schema on every row has a check sum, and the file says how many rows it has."""
+"""From this schema on every row has a check sum, and the file tells how many rows it has."""
 
 
 def _write_sums(conn: sqlite3.Connection) -> None:
@@ -62,7 +62,7 @@ def schema_number(conn: sqlite3.Connection) -> int:
 
 
 def bring_up(conn: sqlite3.Connection) -> None:
-    """Bring the file to today's schema inside the transaction that is open: all of it, or nothing."""
+    """Migrate the file to the current schema within the open transaction: wholly, or not at all."""
     for version, steps in enumerate(MIGRATIONS):
         if version < schema_number(conn):
             continue

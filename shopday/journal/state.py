@@ -1,8 +1,7 @@
 """The state of the shop, as a fold over the facts.
 
-Facts count in the order they were written: where two speak of the same thing, the later one is right.
-A start no earlier than the finish of its pass opens that pass again; a finish before its start leaves
-the start unknown.
+Facts count in the order they were written: if two contradict each other, the later one holds. A start no earlier
+than the finish of its pass reopens that pass; a finish before its start leaves the start unknown.
 """
 
 from __future__ import annotations
@@ -18,12 +17,12 @@ from shopday.journal.facts import MINUTES, Fact, live
 Key = tuple[str, int]
 
 MOST_AGAIN, LONGEST_AGAIN = 20, 14_400
-"""Passes that one fact asks for at most, and minutes of work before them."""
+"""The most passes that one fact may ask for, and the most minutes of work before them."""
 
 
 class Spell(NamedTuple):
-    """Time in which a pass was in somebody's hands, from one minute to another. `end` None: until it is put down or
-    finished. No people: nobody knows whose."""
+    """Time in which a pass was in somebody's hands, in minutes. end: None until it is paused or finished; people:
+    empty if nobody knows who."""
 
     start: int
     end: int | None = None
@@ -32,11 +31,11 @@ class Spell(NamedTuple):
 
 @dataclass(slots=True)
 class PassState:
-    """One pass of one step. Minutes since the epoch; None: not so far, or nobody knows when.
+    """One pass of one step, in minutes since the epoch (None: not so far, or not known).
 
-    spells:  when it was worked on, one after another; what lies between them it was put down.
+    spells:  when it was worked on, in order; between them it was paused.
     people:  who has it, or had it last.
-    skipped: it was not needed: over at `finished`, and none of it was done.
+    skipped: it was not needed: it is over at `finished`, and no work was done.
     """
 
     spells: tuple[Spell, ...] = ()
@@ -50,7 +49,7 @@ class PassState:
 
     @property
     def going(self) -> bool:
-        """It is in somebody's hands."""
+        """True if it is in somebody's hands."""
         return self.finished is None and bool(self.spells) and self.spells[-1].end is None
 
     def worked(self, now: int) -> tuple[Spell, ...]:
@@ -60,14 +59,15 @@ class PassState:
 
     @property
     def put_down(self) -> int | None:
-        """The minute at which it was put down, as long as it has not been taken up again."""
+        """The minute at which it was paused, until it is resumed; else None."""
         return self.spells[-1].end if self.finished is None and self.spells else None
 
 
 class OrderState(NamedTuple):
-    """What is known of something ordered or sent out. Minutes since the epoch; None: not so far.
+    """What is known of something ordered or sent out, in minutes since the epoch (None: not so far).
 
-    expected: the day it is to be here, as was said last; call: the day by which to ask again, where one was set.
+    expected: the day it is expected, as last logged.
+    call:     the day by which to ask again, if one was set.
     """
 
     ordered: int | None = None
@@ -80,15 +80,15 @@ class OrderState(NamedTuple):
 class ShopState:
     """What has happened.
 
-    passes:       what was logged of each pass; of a delivery, and of a thing sent away, it is finished when here.
-    extra_passes: passes found to be needed beyond those written, by address.
+    passes:       what was logged of each pass. Deliveries, and things sent away, are finished when they are here.
+    extra_passes: passes needed beyond those written, by address.
     closed:       days on which nobody works (illness), beyond those of the shop's file.
-    pins:         starts somebody has fixed, by address and pass.
+    pins:         pinned starts, by address and pass.
     reworked:     minutes of sanding back or cutting out before a further pass, by address and pass.
-    moisture:     the last reading of each board, in %, by the address of the step that asks for it.
-    tested:       minutes at which a test ended a wait, or will have it over: by address and pass, and the wait's name.
+    moisture:     the last reading of each board, in %, by the address of the step that needs it.
+    tested:       minutes at which a wait is over by a test: by address and pass, then by the wait's name.
     orders:       what was ordered and asked for, by address and pass.
-    readings:     (minute, degrees Celsius) as measured, ascending; of two at one minute the later written.
+    readings:     (minute, degrees Celsius) as measured, ascending; of two at one minute, the one written later.
     """
 
     passes: dict[Key, PassState] = field(default_factory=dict)
@@ -103,7 +103,7 @@ class ShopState:
 
 
 def fold(facts: Iterable[Fact]) -> ShopState:
-    """Replay the facts; those taken back, and those of unknown kind or without sense, count nothing."""
+    """Replay the facts. Undone facts, and facts of unknown kind or without sense, are ignored."""
     state = ShopState()
     for fact in live(facts):
         if apply := APPLY.get(fact.kind):
@@ -117,7 +117,7 @@ def _of(state: ShopState, fact: Fact) -> PassState:
 
 
 def _start(state: ShopState, fact: Fact) -> None:
-    """Taken up for the first time or again; told of what is in hand already, it corrects when that was."""
+    """Begin or resume a pass; for a pass in hand it corrects when that was."""
     log = _of(state, fact)
     log.people = _people(fact.data.get("people")) or log.people
     new = Spell(fact.at, None, log.people)
@@ -133,7 +133,7 @@ def _start(state: ShopState, fact: Fact) -> None:
 
 
 def _pause(state: ShopState, fact: Fact) -> None:
-    """Put down for now; without sense where it is in nobody's hands."""
+    """Pause a pass; ignored if it is in nobody's hands."""
     log = state.passes.get((fact.address, fact.pass_no))
     if log is not None and log.going and fact.at >= log.spells[-1].start:
         log.spells = (*log.spells[:-1], log.spells[-1]._replace(end=fact.at))
@@ -166,7 +166,7 @@ def _close_day(state: ShopState, fact: Fact) -> None:
 
 
 def _pin(state: ShopState, fact: Fact) -> None:
-    """The fixed start is `data["start"]`, so that a start to come can be fixed now; else the fact's minute."""
+    """Pin a start: `data["start"]`, so that a later start can be pinned now; otherwise the fact's minute."""
     start = fact.data.get("start", fact.at)
     if isinstance(start, int):
         state.pins[fact.address, fact.pass_no] = start
@@ -197,7 +197,7 @@ def _asked(state: ShopState, fact: Fact) -> None:
 
 
 def _said(state: ShopState, fact: Fact, **when: int) -> None:
-    """What was said with it holds from now on; a day to call by holds until it is asked for again."""
+    """Take over what was logged with it. The day to call by holds until somebody asks again."""
     key = fact.address, fact.pass_no
     known = state.orders.get(key, OrderState())
     expected = _day(fact.data.get("expected")) or known.expected

@@ -1,8 +1,8 @@
-"""The plan at a glance: what a prompt, a bar or a shell's completion asks for, answered without reading the shop.
+"""The plan at a glance: what a prompt, a status bar or a shell's completion needs, without reading the shop.
 
-`.glance.json` holds the steps that are not over as they stood in the newest plan, with a stamp of the files it was made
-from. It follows from the rest of the folder: where it is missing or old, whoever needs it plans and it is written again.
-Everything here is light to import: no models, no scheduler.
+`.glance.json` holds the unfinished steps as they stood in the newest plan, with a stamp of the files it was made
+from. It can be made again from the rest of the folder: if it is missing or old, the caller plans, and it is written
+again. Everything here is light to import: no models, no scheduler.
 """
 
 from __future__ import annotations
@@ -18,21 +18,23 @@ from shopday.atomic_file import put_in_place
 GLANCE_FILE = ".glance.json"
 VERSION = 2
 WRITTEN = ("*.toml", "jobs/*.toml", "recipes/*.toml", "journal.db")
-"""What a glance depends on."""
+"""The files that a glance depends on."""
 
 
 class GlanceWait(NamedTuple):
-    """A wait that holds something up: its name, and its end in minutes since the epoch."""
+    """A wait that delays something: its name, and its end in minutes since the epoch."""
 
     name: str
     end: int
 
 
 class GlanceStep(NamedTuple):
-    """One pass that is not over. All moments in minutes since the epoch.
+    """One unfinished pass. All times are minutes since the epoch.
 
-    state:     "planned", "put down", "under way" or "waiting". where: the title of its job.
-    ready:     from when on it may be started. closes: the last minute that keeps its window (None: it has none).
+    where:     the title of its job.
+    state:     "planned", "put down", "under way" or "waiting".
+    ready:     from when it may be started.
+    closes:    the last minute that keeps its window (None: it has none).
     stretches: when it is worked on.
     """
 
@@ -56,7 +58,11 @@ class GlanceStep(NamedTuple):
 
 
 class Glance(NamedTuple):
-    """made: the minute it was planned from; zone, clock: how the shop says times."""
+    """The unfinished steps of a plan.
+
+    made:        the minute it was planned for.
+    zone, clock: how the shop tells times.
+    """
 
     made: int
     zone: str
@@ -64,14 +70,14 @@ class Glance(NamedTuple):
     steps: tuple[GlanceStep, ...]
 
     def holds(self, now: int) -> bool:
-        """No work in it was to begin or end since it was made, so that a plan of now has the same."""
+        """True if no work in it was due to begin or end since it was made, so that a new plan would say the same."""
         spans = (span for step in self.steps for span in step.stretches)
         passed = (self.made <= start < now or self.made < end <= now for start, end in spans)
         return self.made <= now and not any(passed)
 
 
 def glance_stamp(folder: Path) -> list[list[object]]:
-    """Name, inode, size and time of each file it depends on."""
+    """Name, inode, size and time of each file that a glance depends on."""
     found: list[list[object]] = []
     for pattern in WRITTEN:
         for file in sorted(folder.glob(pattern)):
@@ -82,7 +88,7 @@ def glance_stamp(folder: Path) -> list[list[object]]:
 
 
 def keep_glance(folder: Path, glance: Glance) -> None:
-    """Write it where it says something new. Where the folder cannot be written there is none."""
+    """Write the glance if it differs from the file. If the folder cannot be written, nothing is kept."""
     whole = {"shopday_glance": VERSION, "stamp": glance_stamp(folder), "glance": glance}
     text = json.dumps(whole, separators=(",", ":"))
     file = folder / GLANCE_FILE
@@ -92,13 +98,13 @@ def keep_glance(folder: Path, glance: Glance) -> None:
 
 
 def forget_glance(folder: Path) -> None:
-    """Another plan is on the wall: the next that is worked out has its own."""
+    """Delete the glance, as another plan is kept now; the next plan worked out writes its own."""
     with suppress(OSError):
         (folder / GLANCE_FILE).unlink(missing_ok=True)
 
 
 def read_glance(folder: Path) -> Glance | None:
-    """None where there is none, or something was written since."""
+    """The kept glance; None if there is none, or a file has changed since."""
     try:
         found = json.loads((folder / GLANCE_FILE).read_bytes())
         if found["shopday_glance"] != VERSION or found["stamp"] != glance_stamp(folder):
@@ -110,7 +116,7 @@ def read_glance(folder: Path) -> Glance | None:
 
 
 def _step(found: list[Any]) -> GlanceStep:
-    """Raises ValueError or TypeError where this is none."""
+    """Read a step. Raises ValueError or TypeError if the data is none."""
     address, label, where, kind, state, ready, closes, stretches, waits = found
     spans = tuple((int(start), int(end)) for start, end in stretches)
     lasting = tuple(GlanceWait(str(name), int(end)) for name, end in waits)

@@ -1,4 +1,4 @@
-"""Taking a glance of a plan."""
+"""Make a glance of a plan."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from shopday.shop.folder import ShopFolder
 
 
 def glance_of(folder: ShopFolder, plan: Plan) -> Glance:
-    """The steps that are not over, in the order of their starts."""
+    """The glance of a plan: its unfinished steps in the order of their starts."""
     steps = [_step(folder, step) for step in plan.steps if step.state is not State.DONE]
     steps.sort(key=lambda step: (step.start, step.address))
     return Glance(_minute(plan.now), folder.shop.timezone, folder.shop.clock, tuple(steps))

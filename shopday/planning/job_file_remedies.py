@@ -1,4 +1,4 @@
-"""What can be done about job files with names that are no ids: nothing has been logged of such a job."""
+"""Remedies for job files whose names are not valid ids; nothing has been logged of such jobs."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shopday.shop.loading.job_file_names import fitting_name, is_well_named, job
 
 
 def job_file_remedies(folder: Path) -> Iterator[Remedy]:
-    """A new name for each, which no other file has; none where the folder cannot be read."""
+    """Offer to rename each such file to a free name; none if the folder cannot be read."""
     try:
         files = job_files(folder / JOBS_FOLDER)
     except OSError:
@@ -26,7 +26,7 @@ def job_file_remedies(folder: Path) -> Iterator[Remedy]:
 
 
 def _rename(file: Path) -> str:
-    """Over no other file: the name is looked for anew."""
+    """Choose the name anew, so that no other file is overwritten."""
     name = fitting_name(file)
     file.rename(file.with_name(name))
     return f"It is {JOBS_FOLDER}/{name} now."

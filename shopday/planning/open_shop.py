@@ -1,4 +1,4 @@
-"""The shop as every screen and command sees it: its folder, its journal, its plan of this minute."""
+"""The shop as screens and commands see it: its folder, its journal, and its plan at this minute."""
 
 from __future__ import annotations
 
@@ -44,9 +44,9 @@ Stamp = tuple[tuple[str, int, int, int], ...]
 
 
 class OpenShop:
-    """One shop, read once and kept up to date by `refresh`.
+    """A shop, read once and kept up to date by `refresh`.
 
-    Raises ShopdayError where the folder or the journal cannot be read.
+    Raises ShopdayError if the folder or the journal cannot be read.
     """
 
     def __init__(self, folder: Path, now: dt.datetime | None = None) -> None:
@@ -68,7 +68,7 @@ class OpenShop:
         self._warmth: tuple[tuple[object, ...], Warmth | None] | None = None
 
     def now(self) -> Moment:
-        """The minute planned from: the one given, or the clock's."""
+        """The current minute: the one given at the start, else the clock's."""
         return self.zone.moment(self.minute())
 
     def minute(self) -> int:
@@ -78,9 +78,8 @@ class OpenShop:
         return int(dt.datetime.now(dt.UTC).timestamp() // 60)
 
     def refresh(self) -> bool:
-        """Read again what changed on disk; True if a change matters: a job whose file became
-        faulty stands as it was. Raises ShopdayError and keeps what was read before when the other files are no longer
-        right."""
+        """Read again what changed on disk; True if it changes the plan. A job whose file became faulty stays as it
+        was. Raises ShopdayError, and keeps what was read before, if another file became faulty."""
         stamp, version = self._files(), self._journal(self.journal.version)
         changed = version != self._version
         if stamp != self._stamp:
@@ -110,12 +109,12 @@ class OpenShop:
         return [fact for fact in self._journal(self.journal.facts) if fact.at <= now]
 
     def days(self) -> ShopDays:
-        """Which days are closed, and the shop's own hours on the others."""
+        """Which days are closed, and the shop's hours on the others."""
         return ShopDays(self.folder.shop, self.zone, self.state().closed)
 
     def warmth(self, first: dt.date, last: dt.date) -> Warmth | None:
-        """The shop's temperature from one date to another; None when nothing is known of it. Each step of a plan asks,
-        so the last answer is kept."""
+        """The shop's temperature between two dates; None if nothing is known of it. The last answer is kept, as
+        every step of a plan asks."""
         key = first, last, *self._key(self.minute())
         if self._warmth is None or self._warmth[0] != key:
             state = self.state()
@@ -125,7 +124,7 @@ class OpenShop:
         return self._warmth[1]
 
     def scheduler(self, plan: Plan) -> SchedulerView:
-        """The problem behind a plan, for what the plan itself does not say."""
+        """The problem behind a plan, for questions that the plan itself does not answer."""
         return SchedulerView(self._built_at(self.zone.of(plan.now)), plan)
 
     def _built_at(self, minute: int) -> EncodedProblem:
@@ -137,14 +136,15 @@ class OpenShop:
     # ------------------------------------------------------------ planning
 
     def plan(self, effort: float = 1.0, bounded: bool = False) -> Plan:
-        """The plan on the wall: the one kept, repaired where time or facts have gone on, else a new one.
+        """The kept plan, repaired if time or facts have moved on; a new plan if none is kept.
 
-        effort:  of the search where no plan is kept. bounded: look also for how good the plan is.
+        effort:  of the search, if no plan is kept.
+        bounded: also work out how good the plan is.
         """
         return deque(filter(None, self.plans(effort, bounded)), maxlen=1).pop()
 
     def plans(self, effort: float = 1.0, bounded: bool = False) -> Iterator[Plan | None]:
-        """As `plan`; where no plan is kept, every better one found, each kept until the next. None is a heartbeat."""
+        """As `plan`. If no plan is kept, yield every better one as it is found, and keep each. None is a heartbeat."""
         file, mark = PlanFile(self.folder), self.mark()
         known = file.plans()
         if not known:
@@ -167,7 +167,8 @@ class OpenShop:
             yield plan
 
     def _made(self, effort: float, near: Plan | None = None) -> Iterator[Plan | None]:
-        """Better and better plans; until the search ends whoever asks next goes on with the last of them."""
+        """Better and better plans. Each is kept as not ended, so that an interrupted search is resumed from the last
+        one."""
         from shopday.planning.solving.better_plans import worth_it_unasked
 
         plan = near
@@ -182,27 +183,28 @@ class OpenShop:
             self.use_plan(plan)
 
     def is_to_be_planned(self) -> bool:
-        """No plan is kept, or only one whose search did not come to its end."""
+        """True if no plan is kept, or only one whose search was cut short."""
         known, mark = PlanFile(self.folder).plans(), self.mark()
         same = next((kept for kept in known if kept.mark == mark), None)
         return not known or (same is not None and not same.ended)
 
     def nothing_logged_today(self) -> bool:
-        """Nobody has worked by the plan of this day yet."""
+        """True if nobody has worked by today's plan yet."""
         today = self.now().date()
         return all(self.zone.date(fact.at) != today for fact in self._journal(self.journal.facts))
 
     def kept(self) -> KeptPlan | None:
-        """The plan on the wall as it is remembered."""
+        """The kept plan as it is remembered; None if there is none."""
         return next(iter(PlanFile(self.folder).plans()), None)
 
     def keep(self, kept: KeptPlan) -> None:
-        """Put a plan that was remembered on the wall again."""
+        """Make a remembered plan the kept plan again."""
         PlanFile(self.folder).keep(kept)
         forget_glance(self.path)
 
     def fresh(self, effort: float = 1.0, near: Plan | None = None) -> Iterator[Plan | None]:
-        """A plan at once, then better ones, without regard to the one on the wall; nothing is kept. None is a heartbeat.
+        """Yield a new plan at once, then better ones, without regard to the kept plan; nothing is kept. None is a
+        heartbeat.
 
         near: a plan to start from.
         """
@@ -214,23 +216,23 @@ class OpenShop:
             yield decode_plan(*found, bounded=effort > 0)
 
     def offers(self, plan: Plan, effort: float = 1.0, best: Plan | None = None) -> Iterator[KnownPlan | None]:
-        """The plan on the wall with what becomes known of it, and the best one found that is worth taking up; `best`:
-        one that is known already."""
+        """The kept plan with its best known bounds, and the best plan found that is worth offering. None is a
+        heartbeat. best: an offer that is known already."""
         from shopday.planning.solving.better_plans import offers
 
         return offers(plan, self.fresh(effort, near=best or plan), best)
 
     def as_of_now(self, kept: KeptPlan) -> Steps[Plan]:
-        """A plan that was remembered for what is still the same but for the time."""
+        """A remembered plan as of this minute. Nothing but the time may have changed since."""
         return self._repaired(kept)
 
     def use_plan(self, plan: Plan, ended: bool = True) -> None:
-        """Put a plan on the wall: from now on it is the one kept."""
+        """Make this plan the kept plan."""
         PlanFile(self.folder).keep(KeptPlan.of(plan, self.mark(), ended))
         self._keep_glance(plan)
 
     def _glance_holds(self) -> bool:
-        """The one kept says what a new one would: nothing has happened since but that time went on."""
+        """True if the kept glance still says what a new one would: nothing has happened but the passing of time."""
         known = read_glance(self.path)
         return known is not None and known.holds(self.minute())
 
@@ -238,7 +240,7 @@ class OpenShop:
         keep_glance(self.path, glance_of(self.folder, plan))
 
     def remember(self, plan: Plan, folder: ShopFolder) -> None:
-        """Keep a plan for the case that the shop's files become those of `folder`."""
+        """Remember a plan in case the shop's files become those of `folder`."""
         mark = mark_of(folder, self.state())
         if mark != self.mark():
             PlanFile(self.folder).keep(KeptPlan.of(plan, mark), on_the_wall=False)
@@ -252,11 +254,11 @@ class OpenShop:
         return decode_plan(built, result, bounded)
 
     def mark(self) -> str:
-        """What a plan depends on, time apart, as one text."""
+        """A hash of what a plan depends on, apart from the time."""
         return mark_of(self.folder, self.state())
 
     def _key(self, minute: int) -> tuple[int, int, int]:
-        """What a problem depends on: the minute, what was logged, what was read."""
+        """What a problem depends on: the minute, the journal, and the folder as read."""
         return minute, self._journal(self.journal.version), id(self.folder)
 
     # ------------------------------------------------------------ logging
@@ -272,14 +274,17 @@ class OpenShop:
         anyway: bool = False,
         details: Mapping[str, Any] | None = None,
     ) -> Fact:
-        """Note that a step was started, put down ("pause"), finished or not needed ("skip"), needs another pass
-        ("again"), is here ("arrived"), was "ordered" or "asked" for; a reading of "moisture", a wait that was "tested".
+        """Log that a step was started, paused ("pause"), finished or not needed ("skip"), needs another pass
+        ("again"), has arrived ("arrived"), was "ordered" or "asked" for; or a reading of "moisture", or a "tested"
+        wait.
 
-        plan:    the one people go by: it says who starts a step, and when it may be started.
-        pass_no: the pass it was said of (None: the next); by: who started it, by id or name.
-        details: what belongs to it, see FactRequest.
-        anyway:  log a start also where the step may not be started yet; else NotReady is raised.
-        Raises ShopdayError with what to do where it cannot be.
+        plan:    the plan that people follow: it tells who starts a step, and when it may start.
+        pass_no: the pass that was named (None: the next one).
+        by:      who started it, by id or name.
+        details: further data by kind, see FactRequest.
+        anyway:  log a start even if the step may not be started yet; otherwise NotReady is raised.
+
+        Raises ShopdayError, which says what to do, if it cannot be logged.
         """
         from shopday.planning.fact_logging.readiness import check_ready
 
@@ -302,7 +307,7 @@ class OpenShop:
         return fact, decode_plan(*finished(repair))
 
     def correct(self, kind: str, address: str, at: Moment, pass_no: int | None = None) -> Fact:
-        """Note when a start or a finish really was that is logged already. Raises ShopdayError."""
+        """Log the true time of a start or finish that is logged already. Raises ShopdayError."""
         entry = self.entry(kind, address, at, pass_no=pass_no, corrects=True)
         return self.write(entry.kind, entry.address, entry.pass_no, entry.minute, **entry.data)
 
@@ -317,13 +322,14 @@ class OpenShop:
         details: Mapping[str, Any] | None = None,
         corrects: bool = False,
     ) -> LogEntry:
-        """What `log`, or `correct`, would write down, whether the step may be started or not. Raises ShopdayError."""
+        """The fact that `log` or `correct` would write, even if the step may not be started yet. Raises
+        ShopdayError."""
         from shopday.planning.fact_logging.fact_logger import FactRequest
 
         return self._logger(plan).entry(FactRequest(kind, address, at, pass_no, by, details or {}, corrects))
 
     def write(self, kind: str, address: str, pass_no: int, minute: int, **data: Any) -> Fact:
-        """Put a fact in the journal as it is. Raises ShopdayError."""
+        """Append a fact to the journal unchecked. Raises ShopdayError."""
         return self._journal(lambda: self.journal.append(kind, address, pass_no, minute, **data))
 
     def told(self, fact: Fact) -> str:
@@ -333,8 +339,7 @@ class OpenShop:
         return fact_told(self, fact)
 
     def remark(self, fact: Fact) -> str:
-        """What a person should know about a logged fact: what was not over before a start, and the journal's risks;
-        "" for nothing."""
+        """What to tell about a logged fact: unfinished steps before a start, and the journal's risks; "" if nothing."""
         said = self._logger().remark(fact.kind, fact.address, fact.pass_no)
         return " ".join(filter(None, [said, *self.journal_risks()]))
 
@@ -350,8 +355,8 @@ class OpenShop:
         return ConflictWatch(self.journal.path)
 
     def journal_risks(self) -> tuple[str, ...]:
-        """What the journal may lose, a sentence each: what was logged last has no backup, another computer has logged
-        into a version of its own. Raises ShopdayError."""
+        """What the journal may lose, one sentence each: the last facts have no backup, or another computer has
+        logged into a version of its own. Raises ShopdayError."""
         trouble = self.journal.copy_trouble
         unsaved = (f"No backup of it could be made: {trouble}.",) if trouble else ()
         return *unsaved, *self._journal(self._conflicts.told)
@@ -366,14 +371,14 @@ class OpenShop:
         return "" if self.journal.copy_trouble else self._unsaved[1]
 
     def undo(self, fact: Fact | None = None) -> Fact:
-        """Take back this fact, or the last one logged. Raises ShopdayError when it does not count (any more)."""
+        """Undo this fact, or the last one logged. Raises ShopdayError if it does not count (any more)."""
         fact = self._journal(lambda: self.journal.undo(fact))
         if fact is None:
             raise ShopdayError("nothing has been logged that could be taken back")
         return fact
 
     def redo(self) -> Fact:
-        """Put back the fact taken back last. Raises ShopdayError when there is none, or something was logged since."""
+        """Restore the fact undone last. Raises ShopdayError if there is none, or if something was logged since."""
         fact = self._journal(self.journal.redo)
         if fact is None:
             raise ShopdayError("nothing was taken back since the last thing was logged")
@@ -386,10 +391,10 @@ class OpenShop:
             raise ShopdayError(error.wrong, error.right, error.file) from error
 
     def _files(self) -> Stamp:
-        """Name, inode, size and time of every file a person writes."""
+        """Name, inode, size and time of every file that people write."""
         files = [self.path / SHOP_FILE, self.path / MATERIALS_FILE]
         for name in (JOBS_FOLDER, RECIPES_FOLDER):
-            with suppress(OSError):  # a folder one may not look into, which reading it tells
+            with suppress(OSError):  # reading an unreadable folder reports it
                 files += sorted((self.path / name).glob("*.[tT][oO][mM][lL]"))
         stamps = []
         for file in files:

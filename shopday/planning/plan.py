@@ -1,4 +1,4 @@
-"""The plan as people and programs read it: steps of jobs at clock times of the shop's zone."""
+"""The plan as people and programs read it: steps of jobs at clock times in the shop's zone."""
 
 from __future__ import annotations
 
@@ -10,23 +10,23 @@ from typing import NamedTuple
 from shopday.text.names import pass_label
 
 Moment = dt.datetime
-"""Always aware, in the shop's own zone."""
+"""Always with an offset, in the shop's zone."""
 
 
 EQUAL = 0.005
-"""Share of the finish total up to which plans of a shop with reserves are equally soon."""
+"""Plans of a shop with reserves count as equal if their finish totals differ by at most this share."""
 
 
 def elapsed(start: Moment, end: Moment) -> int:
-    """Whole real minutes from one moment to another (negative: it is earlier).
+    """Whole real minutes from one moment to another (negative if it is earlier).
 
-    Python subtracts and compares the wall clocks of two moments of one zone, which a clock change makes wrong.
+    Python subtracts and compares two moments of one zone by their local times, which is wrong across a clock change.
     """
     return int((end.timestamp() - start.timestamp()) // 60)
 
 
 def later(moment: Moment, minutes: float) -> Moment:
-    """The moment so many real minutes later (negative: earlier)."""
+    """The moment this many real minutes later (negative: earlier)."""
     return (moment.astimezone(dt.UTC) + dt.timedelta(minutes=minutes)).astimezone(moment.tzinfo)
 
 
@@ -38,7 +38,7 @@ class State(StrEnum):
 
 
 class PlannedWait(NamedTuple):
-    """One unattended wait. `free`: when what it keeps is taken off (None when it keeps nothing)."""
+    """One unattended wait. free: when somebody frees what it keeps (None if it keeps nothing)."""
 
     name: str
     start: Moment
@@ -51,10 +51,11 @@ class PlannedWait(NamedTuple):
 
 
 class Awaited(NamedTuple):
-    """One thing that a planned step waits for.
+    """A moment that a planned step waits for.
 
-    address, pass_no: the pass; over: when, in the plan, the moment of it that counts has come.
-    within:           the shortest window, in minutes, that counts from this moment (None: no window does).
+    address, pass_no: the pass that it belongs to.
+    over:             when it comes, by the plan.
+    within:           the shortest window, in minutes, that counts from it (None: there is none).
     """
 
     address: str
@@ -68,15 +69,15 @@ class Awaited(NamedTuple):
 
 
 class StartLimits(NamedTuple):
-    """What the start of a step that was not begun yet hangs on.
+    """What limits the start of a step that was not begun.
 
     awaits:      what it comes after.
     not_before:  now, or the day on which its job may begin.
-    ready:       from when on it might have started, hours and what is in use aside.
-    passed_up:   the last minute from then on, and before its start, at which the hours and the temperature would have
-                 let it begin (None: there is none).
+    ready:       the earliest start, hours and things in use aside.
+    passed_up:   the last minute, from `ready` and before the start, at which hours and temperature would have let it
+                 begin (None: there is none).
     stretch:     unbroken minutes of working time that it needs from its start.
-    unbroken:    that is all of its work.
+    unbroken:    `stretch` is all of its work.
     appointment: its start is fixed.
     cold:        the shop is at times too cold for its material.
     """
@@ -92,17 +93,19 @@ class StartLimits(NamedTuple):
 
 
 class PlannedStep(NamedTuple):
-    """One pass of one step. `kind` is "work", "away" or "arrives"; `part` None for whole-job steps.
+    """One pass of one step. `kind` is "work", "away" or "arrives"; `part` is None for steps of the whole job.
 
-    work:          hands-on minutes it takes by the estimate, with what a missed window adds.
-    room, dusty:   where it happens, and whether it makes dust there; `still_air`: it wants none while it is done.
-    window_opened: when the window that ends first began to count; window_ends: the last start that still keeps it
-                   (None: no window).
-    limits:        what its start hangs on (None: it was begun).
-    overdue:       an arrival whose day is past and not logged.
-    put_down:      under way, and in nobody's hands for now.
-    skipped:       done, as it was not needed.
-    moisture:      whether it asks for a reading of moisture, and how that stands: "", "unread", "wrong" or "right".
+    work:          hands-on minutes by the estimate, with the extra work of a missed window.
+    room:          where it is done.
+    dusty:         it makes dust there.
+    still_air:     it needs air without dust while it is done.
+    window_opened: when its next window to close began to count.
+    window_ends:   the last start that keeps that window (None: no window).
+    limits:        what limits its start (None: it was begun).
+    overdue:       it should have arrived or come back, and that is not logged.
+    put_down:      it is under way but paused.
+    skipped:       it is done because it was not needed.
+    moisture:      its state if it needs a reading of moisture: "unread", "wrong" or "right"; else "".
     place:         where it belongs, in words: "Desk top of Cherry desk".
     """
 
@@ -151,12 +154,12 @@ class PlannedStep(NamedTuple):
 
     @property
     def in_hand(self) -> bool:
-        """Whether a person is working on it."""
+        """True if somebody is working on it."""
         return self.state is State.UNDER_WAY and not self.put_down
 
     @property
     def waits_for_hands(self) -> bool:
-        """It can be begun, or taken up again."""
+        """True if it can be begun or resumed."""
         return self.state is State.PLANNED or self.put_down
 
     @property
@@ -170,21 +173,21 @@ class PlannedStep(NamedTuple):
 
     @property
     def label(self) -> str:
-        """Its name, with the pass where there are several."""
+        """Its name, with the pass if there are several."""
         return pass_label(self.name, self.pass_no, self.passes)
 
     @property
     def full(self) -> str:
-        """It with its place: "Glue up the top (Desk top of Cherry desk)"."""
+        """Its label and its place: "Glue up the top (Desk top of Cherry desk)"."""
         return f"{self.label} ({self.place})"
 
 
 class JobRow(NamedTuple):
-    """One job. `delivery` and `late_minutes` are None when some of its steps cannot be placed.
+    """One job. `delivery` and `late_minutes` are None if some of its steps have no place.
 
-    floor:           no plan can deliver it before this (None: not worked out).
-    reserve_minutes: from the last delivery that leaves its reserve untouched to the end of the promised day (None:
-                     no promise); short_minutes: how far the delivery eats into it, lateness included.
+    floor:           no plan can deliver it earlier (None: not worked out).
+    reserve_minutes: the reserve before the end of the promised day (None: no promise).
+    short_minutes:   how far the delivery eats into the reserve, lateness included.
     """
 
     job: str
@@ -201,19 +204,19 @@ class JobRow(NamedTuple):
 
     @property
     def days_in_hand(self) -> int | None:
-        """Days from delivery to promise; negative: late; None where there is no promise or no delivery."""
+        """Days from delivery to promise (negative: late); None without a promise or a delivery."""
         if self.promise is None or self.delivery is None:
             return None
         return (self.promise - self.delivery.date()).days
 
     @property
     def reserve_days(self) -> int:
-        """Whole days that should be in hand; 0 where there is no promise, or no reserve is wanted."""
+        """The reserve in whole days, rounded up; 0 without a promise or a reserve."""
         return -(-(self.reserve_minutes or 0) // 1440)
 
 
 class Unplaced(NamedTuple):
-    """A step that cannot be planned: the reason, in a sentence that names the fields to change. Or a job that is left
+    """A step that cannot be planned, and why, in a sentence that names the fields to change. Or a job that is left
     out: its id, and the first fault of its file."""
 
     address: str
@@ -225,12 +228,13 @@ class Unplaced(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """The whole plan. `late`, `short` and `finish`: the totals, weighted minutes.
+    """The whole plan.
 
-    late_bound, short_bound, finish_bound: no plan has less (each among plans as good in those before it; None: not
-    worked out, or some step has no place).
-    order: the engine's order of tasks as keys, to start the next search from.
-    without_exact: why the exact engine had no part in a search that was to be thorough, in a few words.
+    late, short, finish:                   the totals, in weighted minutes.
+    late_bound, short_bound, finish_bound: lower bounds of the totals, each among plans that are as good in the
+                                           totals before it (None: not worked out, or some step has no place).
+    order:                                 the scheduler's order of tasks as keys, from which the next search starts.
+    without_exact:                         why the exact engine took no part in a thorough search, in a few words.
     """
 
     now: Moment
@@ -248,7 +252,7 @@ class Plan(NamedTuple):
 
     @property
     def proven(self) -> bool:
-        """Nothing better exists: deliveries as soon as can be, give or take what counts as equal."""
+        """True if no plan is better: lateness and reserves meet their bounds, and so does the finish up to EQUAL."""
         if self.finish_bound is None or self.totals[:2] != (self.late_bound, self.short_bound):
             return False
         equal = EQUAL if any(row.reserve_minutes for row in self.jobs) else 0
@@ -256,17 +260,17 @@ class Plan(NamedTuple):
 
     @property
     def totals(self) -> tuple[int, int, int]:
-        """What decides between plans, the less the better: lateness, reserves eaten into, deliveries."""
+        """What decides between plans, less being better: lateness, missing reserves, deliveries."""
         return self.late, self.short, self.finish
 
     @property
     def late_jobs(self) -> frozenset[str]:
-        """Those whose promise it breaks."""
+        """The ids of jobs whose promise the plan breaks."""
         return frozenset(row.job for row in self.jobs if row.late_minutes)
 
     @property
     def aim(self) -> tuple[int, int, int, int]:
-        """Steps without a place before all else."""
+        """The number of steps without a place, then the totals."""
         return len(self.unplaced), *self.totals
 
     def step(self, address: str, pass_no: int) -> PlannedStep | None:

@@ -1,4 +1,4 @@
-"""What can be done about a spoiled memory of the plan."""
+"""A remedy for a damaged plan file."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from shopday.shop.loading.folder_reader import read_folder
 
 
 def plan_remedies(path: Path) -> Iterator[Remedy]:
-    """Deleting the file loses nothing but steadiness, and it is of no use as it is."""
+    """Offer to delete the file, which is useless as it is; only the stability of the plan is lost."""
     try:
         trouble = PlanFile(read_folder(path)).trouble()
     except ShopFaults:

@@ -21,13 +21,14 @@ def place(folder: ShopFolder, step: PlannedStep | StepRef) -> str:
 
 
 def brief(step: PlannedStep, beside: PlannedStep | None = None) -> str:
-    """A step by its name alone beside one of the same part, with its place otherwise."""
+    """The step's name; with its place, unless `beside` is a step of the same part."""
     same = beside is not None and (beside.job, beside.part) == (step.job, step.part)
     return step.label if same else step.full
 
 
 def of_job(folder: ShopFolder, ref: StepRef, job: str) -> str:
-    """A step as it is called where this job is spoken of: "Glue up the top (Desk top)", others with their job."""
+    """The name of a step where this job is spoken of: "Glue up the top (Desk top)"; other jobs' steps have their
+    place."""
     if ref.job != job:
         return f"{ref.step.label} ({place(folder, ref)})"
     part = next((part.label for part in folder.jobs[job].parts if part.id == ref.part), None)
@@ -37,7 +38,7 @@ def of_job(folder: ShopFolder, ref: StepRef, job: str) -> str:
 def written(folder: ShopFolder, step: PlannedStep) -> Step:
     """The step as it stands in its file."""
     found = folder.jobs[step.job].step_at(step.part, step.step)
-    assert found is not None  # a plan has no step that its folder lacks
+    assert found is not None  # every step of a plan is in its folder
     return found
 
 

@@ -59,7 +59,7 @@ LOADED_WHEN_ASKED_FOR = {
     "thorough_search": ("improve_thoroughly",),
     "verifier": ("totals", "verify", "verify_result"),
 }
-"""Names by the module that defines them."""
+"""The names by the module that defines them."""
 
 _HOME = {name: module for module, names in LOADED_WHEN_ASKED_FOR.items() for name in names}
 

@@ -1,6 +1,6 @@
-"""The exact engine as the rest of the program knows it: whether it is installed, and what is said to its process.
+"""The exact engine as the rest of the program knows it: whether it is installed, and its messages.
 
-Nothing here loads it: that would take a second and 120 MB.
+Nothing here loads it, which would take a second and 120 MB.
 """
 
 from __future__ import annotations
@@ -13,16 +13,22 @@ from importlib import metadata
 from shopday.scheduler.model.problem import Problem
 
 EXACT_PROCESS = "shopday.scheduler.exact.exact_process"
-"""The program of the process in which it works."""
+"""The module that its process runs."""
 
 VERSIONS = ((9, 12), (9, 13))
-"""From the first up to the second, left out: what the tests were run with."""
+"""The first version allowed and the first one not allowed any more; the tests were run with those between."""
 
 
 @dataclass(frozen=True)
 class ExactRequest:
-    """What to improve, with what effort, from what order; `own`: the effort of a search of our own that is its first
-    turn (0: none). For every further turn the best result known is sent after it."""
+    """Asks to improve a problem.
+
+    effort: see `improve_exactly`.
+    order:  the order of tasks to start from.
+    own:    the effort of a search of our own in the first turn (0: none).
+
+    For every further turn, the best result known is sent.
+    """
 
     problem: Problem
     effort: float
@@ -32,14 +38,14 @@ class ExactRequest:
 
 @dataclass(frozen=True)
 class ExactEnded:
-    """The last answer: there will be no further turn. `trouble`: why it cannot do this problem, in a few words."""
+    """The last answer: no further turn follows. trouble: why the engine cannot do this problem, in a few words."""
 
     trouble: str = ""
 
 
 @cache
 def exact_engine_trouble() -> str:
-    """Why the exact engine cannot be used, in a few words; "" where it can."""
+    """Why the exact engine cannot be used, in a few words; "" if it can."""
     try:
         version = metadata.version("ortools")
     except metadata.PackageNotFoundError:

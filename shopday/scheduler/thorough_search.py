@@ -1,7 +1,8 @@
-"""A search that may take longer: the exact engine beside our own, each going on from the better of what both have found.
+"""A search that may take longer: the exact engine with our own search, each continuing from the better result of
+both.
 
-Both work in turns of which the length is counted, not timed, and exchange between them: what comes of it is the same on
-every run. Without the exact engine, or where it gives up, there are two searches of our own as ever.
+Both work in turns whose length is counted, not timed, and exchange results between turns, so that the result is the
+same on every run. Without the exact engine, or if it gives up, two searches of our own do it as usual.
 """
 
 from __future__ import annotations
@@ -16,20 +17,20 @@ from shopday.scheduler.search.solve import improve
 from shopday.worker_process import WorkerProcess, asked
 
 USUAL = 1.0
-"""Effort up to which all searching is our own, and effort of each of our turns."""
+"""The effort up to which all searching is our own, and the effort of each of our turns."""
 
 NO_PROCESS = "its process could not be started"
 ENDED = "its process ended too soon"
 
 Found = Generator[Result | None, None, str]
-"""Better and better results, None between them; in the end why the exact engine could not do it ("": it did)."""
+"""Yields better and better results, and None; returns why the exact engine could not do the problem ("": it did)."""
 
 
 def improve_thoroughly(
     problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, bounded: bool = True
 ) -> Iterator[Result | None]:
-    """As `improve_in_parallel`, and never worse. `Result.without_exact` says why the exact engine had no part in what
-    was given more effort than usual."""
+    """Like `improve_in_parallel`, and never worse. `Result.without_exact` says why the exact engine took no part in
+    a search with more than the usual effort."""
     if effort <= USUAL:
         yield from improve_in_parallel(problem, effort, order, bounded)
         return
@@ -41,7 +42,7 @@ def improve_thoroughly(
 
 
 class _BesideExact:
-    """ours, theirs: the best of either search; best: what was told last, the better one of both."""
+    """ours, theirs: the best result of either search; best: the last one reported, the better of both."""
 
     def __init__(self, problem: Problem, effort: float, order: Sequence[int] | None, bounded: bool) -> None:
         self.problem, self.effort, self.order, self.bounded = problem, effort, order, bounded
@@ -51,7 +52,7 @@ class _BesideExact:
         self.ended: ExactEnded | None = None
 
     def better(self, found: Result) -> Result | None:
-        """What is known now, if it is more than before."""
+        """What is known now, if it is more than before; else None."""
         before, self.best = self.best, _best(self.best, found)
         return None if self.best == before else self.best
 
@@ -95,15 +96,15 @@ class _BesideExact:
             mine = self._our_turn(best.order, turn) if turn * USUAL < self.effort else iter(())
 
     def _best_of_both(self) -> Result:
-        """Where theirs is proven ours may have been cut short: what is as good of it does not count."""
+        """The better result. If theirs is proven, ours may have been cut short, and does not count even if it is as
+        good."""
         if self.theirs is not None and self.theirs.optimal:
             return self.theirs
-        assert self.best is not None  # what is known of its bounds was found by either
+        assert self.best is not None  # its bounds may come from either search
         return _best(self.ours, self.theirs).knowing(self.best)
 
     def _our_turn(self, order: Sequence[int] | None, turn: int) -> Iterator[Result | None]:
-        """One of our searches, of either kind in turn, each with chances of its own; the exact engine begins with those
-        of 1."""
+        """One of our searches, of both kinds in turn, each with its own seed; the exact engine begins with seed 1."""
         bounded, freeing = self.bounded and not turn, turn % 2 == 1
         for found in improve(self.problem, USUAL, order, seed=2 * turn, bounded=bounded, freeing=freeing):
             if found is not None:
@@ -111,7 +112,7 @@ class _BesideExact:
             yield None if found is None else self.better(found)
 
     def _come(self, worker: WorkerProcess, wait: float) -> Iterator[Result | None]:
-        """What the exact engine has found by now, as far as it is better."""
+        """What the exact engine has found by now, if it is better."""
         for answer in worker.come(wait):
             if isinstance(answer, ExactEnded):
                 self.ended = answer
@@ -121,7 +122,7 @@ class _BesideExact:
 
 
 def _best(one: Result | None, other: Result | None) -> Result:
-    """The better one, the first of two equal ones, with what is known of both."""
+    """The better result, the first of two equal ones, with the bounds of both."""
     if one is None or other is None:
         found = one or other
         assert found is not None  # both searches begin with a result

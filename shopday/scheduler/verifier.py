@@ -1,7 +1,7 @@
-"""Check a finished schedule against its problem from first principles.
+"""Checks a finished schedule against its problem from first principles.
 
-Shares no code with placement, so that a mistake there cannot hide here: spans are walked one by one,
-uses are added up minute of change by minute of change. Slow and plain on purpose.
+It shares no code with placement, so that a mistake there cannot hide here: spans are walked one by one, and uses are
+added up change by change. It is slow and plain on purpose.
 """
 
 from __future__ import annotations
@@ -19,12 +19,12 @@ ResourceUse = tuple[int, int, int, int]
 
 
 def verify(problem: Problem, schedule: Schedule) -> list[str]:
-    """Every rule of the problem that the schedule breaks, as one line each; empty when it is right."""
+    """Every rule of the problem that the schedule breaks, one line each; empty if it is right."""
     return list(_Check(problem, schedule).faults())
 
 
 def verify_result(problem: Problem, result: Result) -> list[str]:
-    """As `verify`, and the totals of the result are those of its schedule and not under their bounds."""
+    """As `verify`; also checks that the totals are those of the schedule and not below their bounds."""
     faults = verify(problem, result.schedule)
     found = totals(problem, result.schedule)
     if result.totals != found:
@@ -53,7 +53,7 @@ def totals(problem: Problem, schedule: Schedule) -> tuple[int, int, int]:
 
 
 def _deliveries(problem: Problem, schedule: Schedule) -> dict[int, int]:
-    """When each job that counts is complete; one with a refused task counts nothing."""
+    """When each job that counts is complete; jobs with a refused task do not count."""
     out: dict[int, int] = {}
     refused = {problem.tasks[i].job for i, placed in enumerate(schedule.placed) if placed is None}
     for task, placed in zip(problem.tasks, schedule.placed, strict=True):
@@ -71,7 +71,7 @@ def _opens(calendar: Calendar, minute: int) -> int:
 
 
 def _walk(calendar: Calendar, start: int, work: int) -> list[MinuteSpan] | None:
-    """The pieces in which the work is done from a start, or None if the calendar ends before it."""
+    """The pieces in which work from a start is done, or None if the calendar ends before that."""
     pieces: list[MinuteSpan] = []
     for a, b in calendar.spans:
         if work and start < b:
@@ -117,7 +117,7 @@ class _Check:
             yield from self._work(task, placed)
 
     def _moment(self, lag: Lag) -> int | None:
-        """The minute a lag names; None if its task has no place."""
+        """The minute that a lag names; None if its task has no place."""
         placed = self.placed[lag.task]
         if placed is None:
             return None
@@ -208,11 +208,11 @@ class _Check:
     # ------------------------------------------------------------ all together
 
     def _given(self, i: int) -> bool:
-        """Taken as it is: two such tasks are never at fault with each other."""
+        """True for begun tasks, which are taken as they are and never conflict with each other."""
         return self.problem.tasks[i].fixed is not None or self.problem.tasks[i].going
 
     def _people(self) -> Iterator[str]:
-        """Nobody works on two things; a point in time is at fault strictly inside other work only."""
+        """Nobody works on two things at once; a point in time conflicts only strictly inside other work."""
         busy: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
         for i, (task, placed) in enumerate(zip(self.problem.tasks, self.placed, strict=True)):
             if (
@@ -231,7 +231,7 @@ class _Check:
                 reach = max(reach, end)
 
     def _holds(self, i: int, task: Task, placed: Placed) -> Iterator[tuple[int, ResourceUse]]:
-        """What a task has in use: each resource's spans once, however many phases keep it."""
+        """What a task has in use: each span of a resource once, however many phases keep it."""
         for resource, amount in task.uses:
             spans = [(placed.start, placed.end)]
             for p, phase, begin in self._phase_begins(task, placed):
@@ -282,6 +282,6 @@ class _Check:
 
 
 def _joined(spans: list[MinuteSpan]) -> list[MinuteSpan]:
-    """Spans without their overlaps, the empty ones left out."""
+    """The spans without overlaps and without empty ones."""
     edges = sorted({edge for span in spans for edge in span})
     return [(a, b) for a, b in pairwise(edges) if any(x <= a and b <= y for x, y in spans)]

@@ -10,5 +10,5 @@ BOOK = Path(__file__).parent / "book"
 
 
 def book_table(name: str) -> dict[str, Any]:
-    """The entries of one of them: "materials"."""
+    """The entries of one file, for example "materials"."""
     return tomllib.loads((BOOK / f"{name}.toml").read_text(encoding="utf-8"))

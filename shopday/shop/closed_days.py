@@ -1,4 +1,4 @@
-"""Days off from a calendar file (RFC 5545): every whole day in it, holidays that come back each year among them."""
+"""Days off from a calendar file (RFC 5545): every whole day in it, including holidays that recur each year."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from shopday.shop.models import Closed
 from shopday.text.safe import clean
 
 AHEAD = dt.timedelta(days=2 * 366)
-"""How far ahead days that come back are written down."""
+"""How far ahead recurring days are written down."""
 
 
 def closed_days(data: bytes, today: dt.date, known: Iterable[Closed]) -> list[Closed]:
-    """Those from today on that are not closed already. Raises ShopdayError where it is no calendar."""
+    """The days from today on that are not closed already. Raises ShopdayError if the data is no calendar."""
     try:
         events = Calendar.from_ical(data).walk("VEVENT")
         spans = sorted({span for event in events for span in _spans(event, today)})
@@ -37,7 +37,7 @@ def closed_days(data: bytes, today: dt.date, known: Iterable[Closed]) -> list[Cl
 
 
 def _spans(event: Component, today: dt.date) -> Iterator[tuple[dt.date, dt.date, str]]:
-    """First and last day, and what it is; nothing for what lasts hours, or is cancelled."""
+    """First and last day, and what it is; nothing for events of some hours, or cancelled ones."""
     start = event.decoded("dtstart")
     if isinstance(start, dt.datetime) or str(event.get("status", "")) == "CANCELLED":
         return
@@ -50,7 +50,7 @@ def _spans(event: Component, today: dt.date) -> Iterator[tuple[dt.date, dt.date,
 
 
 def _starts(event: Component, start: dt.date, today: dt.date) -> Iterator[dt.date]:
-    """Its own day, and those on which it comes back."""
+    """Its own day, and the days on which it recurs."""
     if "rrule" not in event:
         yield start
         return

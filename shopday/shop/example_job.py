@@ -12,7 +12,7 @@ RECIPE = "bench-shelf"
 
 
 def write_example(folder: Path) -> None:
-    """Put it beside the shop's file. Raises ShopdayError where the folder cannot be read or written."""
+    """Write the job into the shop's folder. Raises ShopdayError if the folder cannot be read or written."""
     from shopday.shop.recipes.recipe_library import after_all, joined, make_part, recipes
 
     shop, recipe = read_folder(folder), recipes(folder)[RECIPE]

@@ -1,4 +1,4 @@
-"""What a person did wrong, in words a person can act on."""
+"""What a person did wrong, in words that the person can act on."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from shopday.text.wrong_input import ErrorWithRemedy
 
 
 class Fault(NamedTuple):
-    """One thing wrong in one file. `right`: what would be right, "" when `wrong` says it all."""
+    """One thing wrong in one file. right: what would be right, "" if `wrong` says it all."""
 
     file: str
     line: int | None
@@ -23,12 +23,12 @@ class Fault(NamedTuple):
 
     @property
     def place(self) -> str:
-        """The file, with its line where that is known."""
+        """The file, with its line if that is known."""
         return self.file if self.line is None else f"{self.file}:{self.line}"
 
 
 class ShopdayError(ErrorWithRemedy):
-    """Anything a person did wrong, or a file or disk that is not as it must be."""
+    """A mistake of a person, or a file or disk that is not as it must be."""
 
 
 class ShopFaults(ShopdayError):
@@ -45,7 +45,7 @@ def _rank(file: str) -> tuple[int, str]:
 
 
 def nearest(name: str, known: Iterable[str]) -> str | None:
-    """The known name most like a misspelt one; None when nothing is near."""
+    """The known name most like a misspelt one; None if nothing is near."""
     from difflib import get_close_matches
 
     choices = list(known)
@@ -54,7 +54,7 @@ def nearest(name: str, known: Iterable[str]) -> str | None:
 
 
 def suggest(name: str, known: Iterable[str], otherwise: str = "") -> str:
-    """What would be right instead of a name nobody knows: the nearest one, or all of a few."""
+    """What would be right instead of an unknown name: the nearest one, or all if they are few."""
     choices = list(dict.fromkeys(known))
     if found := nearest(name, choices):
         return f"did you mean `{found}`?"

@@ -1,4 +1,4 @@
-"""Kinds of fields: how what stands in a file becomes a value, and the way back."""
+"""Kinds of fields: how the text in a file becomes a value, and the reverse."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from shopday.text.wrong_input import WrongInput
 
 
 def _read(parse: Callable[[Any], Any]) -> BeforeValidator:
-    """Text is parsed; other values are taken as they are from Python code, but not from a file."""
+    """Parse text. Other values are accepted unchanged from Python code, but not from a file."""
 
     def read(value: Any, info: ValidationInfo) -> Any:
         return parse(value) if info.context is WRITTEN or _has_text(value) else value
@@ -31,7 +31,7 @@ def _read(parse: Callable[[Any], Any]) -> BeforeValidator:
 
 
 def _write(text: Callable[[Any], str | list[str]]) -> PlainSerializer:
-    """Dumped in the context `WRITTEN` a value becomes what stands in a file; else it stays a number."""
+    """In the context `WRITTEN` a value is dumped as it is written in a file; otherwise it stays a number."""
 
     def write(value: Any, info: SerializationInfo) -> Any:
         return text(value) if info.context is WRITTEN and not _has_text(value) else value
@@ -44,7 +44,7 @@ def _spans_text(spans: tuple[tuple[int, int], ...]) -> list[str]:
 
 
 def _has_text(value: Any) -> bool:
-    """A takes of ("minutes", 30) is a parsed value: only lists may hold text."""
+    """True for text and lists with text. A `takes` of ("minutes", 30) is a parsed value, so tuples do not count."""
     return isinstance(value, str) or (isinstance(value, list) and any(isinstance(v, str) for v in value))
 
 
@@ -77,7 +77,7 @@ def _wall_clock(value: dt.datetime) -> dt.datetime:
 
 
 WRITTEN = {"written": True}
-"""Validation context of values that stand in a file: `takes = 30` there is a fault (30 of what?)."""
+"""The validation context for values from a file: `takes = 30` there is a fault (30 of what?)."""
 
 Id = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=60)]
 Whole = Annotated[int, Strict()]

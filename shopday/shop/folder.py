@@ -1,4 +1,4 @@
-"""A shop folder, read: everything the owner wrote."""
+"""A shop folder, read: everything that the owner wrote."""
 
 from __future__ import annotations
 
@@ -17,9 +17,12 @@ RECIPES_FOLDER = "recipes"
 
 @dataclass(frozen=True)
 class ShopFolder:
-    """Jobs by id in file-name order, every status; materials by id, the built-in ones and the shop's own.
+    """A shop folder.
 
-    faulty: by job id the faults of its file. Such a job is left out, or stands in `jobs` as it was last read well.
+    jobs:      by id in file-name order, with every status.
+    materials: by id, the built-in ones and the shop's own.
+    faulty:    the faults of job files, by job id. Such a job is left out, or is in `jobs` as it was last read
+               without faults.
     """
 
     path: Path
@@ -34,23 +37,23 @@ class ShopFolder:
         return {id: faults for id, faults in self.faulty.items() if id not in self.jobs}
 
     def require_read(self, job: str) -> None:
-        """Raises ShopdayError with the fault of its file where a job is left out."""
+        """Raise ShopdayError with the fault of its file if a job is left out."""
         for fault in self.left_out.get(job, ()):
             raise ShopdayError(
                 f"{job} is left out until its file is right: {fault.place}: {fault.wrong}", fault.right
             )
 
     def differs_in_faults_alone(self, other: ShopFolder) -> bool:
-        """Is only what is wrong with jobs' files another, and none the less all that can be planned the same?"""
+        """True if only the faults of job files differ, and everything that can be planned is the same."""
         mine, others = (replace(folder, faulty=folder.left_out) for folder in (self, other))
         return self.faulty != other.faulty and mine == others
 
     def all_live(self) -> ShopFolder:
-        """The folder as if every job were live, for what is asked of them whatever their status."""
+        """The folder as if every job were live, for questions about all jobs whatever their status."""
         live = {id: job.model_copy(update={"status": "live"}) for id, job in self.jobs.items()}
         return replace(self, jobs=live)
 
     def with_job(self, id: str, job: Job) -> ShopFolder:
-        """The folder as it is read once this job has a file."""
+        """The folder as it would be read if this job had a file."""
         jobs = {**self.jobs, id: job}
         return replace(self, jobs={id: jobs[id] for id in sorted(jobs, key=lambda id: f"{id}.toml")})

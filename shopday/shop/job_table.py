@@ -1,6 +1,6 @@
-"""Jobs from a table: a CSV file, or what was copied out of a spreadsheet. A row a step, under a head line.
+"""Jobs from a table: a CSV file, or rows copied from a spreadsheet. One row per step, below a head line.
 
-Columns, in any order: `title`, `step`, `minutes`; and, where there are such, `customer`, `promise` and `part`. What is the
+Columns, in any order: `title`, `step`, `minutes`; optionally `customer`, `promise` and `part`. Values that are the
 same as in the row above may be left empty, as in a spreadsheet.
 """
 
@@ -23,17 +23,17 @@ from shopday.text.wrong_input import WrongInput, wrong_and_right
 NEEDED = ("title", "step", "minutes")
 COLUMNS = (*NEEDED, "customer", "promise", "part")
 OTHER_NAMES = {"job": "title", "promised": "promise", "due": "promise", "time": "minutes", "name": "step"}
-"""What people call the columns too."""
+"""Other names that people give the columns."""
 KEPT = ("title", "customer", "promise", "part")
-"""Columns that an empty cell takes from the row above."""
+"""Columns in which an empty cell takes the value of the row above."""
 _DOTTED = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})", re.ASCII)
 
 TableRow = dict[str, str]
 
 
 def jobs_of_table(text: str, name: str, taken: Iterable[str]) -> dict[str, Job]:
-    """By their new ids, none of them among those taken. `name`: what a fault calls the table. Raises ShopFaults with all
-    that is wrong, by row."""
+    """The jobs by their new ids, none of which is taken. name: what a fault calls the table. Raises ShopFaults with
+    everything that is wrong, by row."""
     drafts: dict[str, dict[str, Any]] = {}
     faults = []
     for line, row in _rows(text, name):
@@ -50,7 +50,7 @@ def jobs_of_table(text: str, name: str, taken: Iterable[str]) -> dict[str, Job]:
 
 
 def _rows(text: str, name: str) -> Iterator[tuple[int, TableRow]]:
-    """Each row that says anything, with its line in the file."""
+    """Each row that is not empty, with its line in the file."""
     lines = text.lstrip("\ufeff").splitlines()
     reader = csv.reader(io.StringIO("\n".join(lines)), delimiter=_separator(lines[0] if lines else ""))
     columns = [_column(cell) for cell in next(reader, [])]
@@ -68,7 +68,7 @@ def _rows(text: str, name: str) -> Iterator[tuple[int, TableRow]]:
 
 
 def _separator(head: str) -> str:
-    """What stands between the columns of the head line: a spreadsheet copies tabs."""
+    """The separator of the columns in the head line; spreadsheets copy tabs."""
     return max("\t;,", key=head.count)
 
 
@@ -78,7 +78,7 @@ def _column(cell: str) -> str:
 
 
 def _add_step(draft: dict[str, Any], row: TableRow) -> None:
-    """Raises ValueError with what would be right."""
+    """Add the step of a row. Raises ValueError, which says what would be right."""
     if not row["title"]:
         raise WrongInput("no job is named", "write its title in the first row of it")
     if not row["step"]:

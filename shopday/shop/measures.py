@@ -1,6 +1,6 @@
-"""Lengths, areas, weights and volumes in the units people use: read with any unit, shown in the shop's own.
+"""Lengths, areas, weights and volumes in common units: read with any unit, shown in the shop's own.
 
-Inside, lengths are mm, areas m2 or dm2, weights kg, volumes l or ml, as each parameter says.
+Internally lengths are mm, areas m2 or dm2, weights kg, volumes l or ml, as each parameter says.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ _KINDS: dict[str, dict[str, float]] = {
     "weight": {"g": 0.001, "kg": 1, "lb": 0.45359237, "oz": 0.028349523125},
     "volume": {"ml": 0.001, "l": 1, "fl oz": 0.0295735295625, "qt": 0.946352946, "gal": 3.785411784},
 }
-"""What each unit is in mm, m2, kg or l; pounds, inches and US measures as defined (NIST SP 811)."""
+"""Each unit in mm, m2, kg or l; pounds, inches and US measures as defined (NIST SP 811)."""
 
 _IMPERIAL = {"mm": "in", "m2": "ft2", "dm2": "ft2", "kg": "lb", "l": "qt", "ml": "fl oz"}
 _EXAMPLES = {
@@ -38,13 +38,13 @@ _OTHER_NAMES = {
 _FIGURE = re.compile(
     r"(?<![\w.])(-?\d+(?:\.\d+)?)(?:( to |-)(\d+(?:\.\d+)?))? (mm|m2|dm2|kg|l|ml|C)\b(?=( below the| warmer| colder)?)"
 )
-"""A figure or a range of figures with its unit; degrees of difference where that is said after it."""
+"""A figure or a range of figures with its unit, and the words that mark degrees of difference."""
 
 
 def read_amount(text: str, unit: str, units: Units) -> float:
-    """A number in a parameter's unit, from text with any unit of its kind; one without a unit is in the shop's.
+    """A number in a parameter's unit, from text with any unit of its kind; without a unit, the shop's is meant.
 
-    Raises ValueError with what would be right.
+    Raises ValueError, which says what would be right.
     """
     kind = _kind(unit)
     if not kind:
@@ -64,12 +64,12 @@ def read_amount(text: str, unit: str, units: Units) -> float:
 
 
 def own_unit(unit: str, units: Units) -> str:
-    """The unit in which a shop reads and shows what a parameter has in this one."""
+    """The unit in which a shop reads and shows a parameter of this unit."""
     return _IMPERIAL.get(unit, unit) if units == "imperial" else unit
 
 
 def amount_in(value: float, unit: str, units: Units) -> str:
-    """The number as a shop shows it, without its unit: inches as a fraction to the sixteenth."""
+    """The number as a shop shows it, without its unit; inches are fractions to the sixteenth."""
     own = own_unit(unit, units)
     if own == unit:
         return f"{value:g}"
@@ -100,7 +100,7 @@ def _kind(unit: str) -> str:
 
 
 def _plain(text: str, unit: str) -> float:
-    """What has no units to choose from: a number, with or without the unit it has anyway."""
+    """A number with a fixed unit, which may be left out."""
     try:
         value = float(text.strip().removesuffix(unit).strip().replace(",", "."))
     except ValueError:

@@ -1,7 +1,7 @@
-"""What the owner writes: the models behind shop.toml, jobs/NAME.toml and materials.toml.
+"""What the owner writes: the models of shop.toml, jobs/NAME.toml and materials.toml.
 
-Durations are whole minutes, temperatures degrees Celsius, times of day minutes after midnight.
-The texts people write ("2h 30m", "68F", "08:00-12:00") are read by `shopday.shop.quantities`.
+Durations are whole minutes, temperatures degrees Celsius, times of day minutes after midnight. The texts in files
+("2h 30m", "68F", "08:00-12:00") are read by `shopday.shop.quantities`.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ class Closed(Model):
 
 
 class OpenDay(Model):
-    """A date whose hours replace its weekday's, and which lifts a closed day."""
+    """A date whose hours replace those of its weekday, and which lifts a closed day."""
 
     on: Date
     hours: DaySpans
@@ -65,7 +65,7 @@ class Rules(Model):
 
 
 class Also(Model):
-    """Hours on top of a person's usual ones, by an RFC 5545 recurrence rule."""
+    """Hours in addition to a person's usual ones, by an RFC 5545 recurrence rule."""
 
     rule: str
     first: Date = Field(alias="from")
@@ -73,7 +73,7 @@ class Also(Model):
 
 
 class Out(Model):
-    """Days on which one person is not in, both ends included; with `hours`, only in those of each day."""
+    """Days on which one person is out, both ends included; with `hours`, only in those of each day."""
 
     first: Date = Field(alias="from")
     last: Date | None = Field(default=None, alias="to")
@@ -82,12 +82,12 @@ class Out(Model):
 
     @property
     def end(self) -> dt.date:
-        """The last day of it."""
+        """The last day."""
         return self.last or self.first
 
 
 class Person(Model):
-    """rate: what an hour of their work costs; the shop's `prices.hour` where it is left out."""
+    """One person. rate: what an hour of their work costs; the shop's `prices.hour` by default."""
 
     id: Id
     name: str = ""
@@ -114,7 +114,7 @@ class Station(Model):
 
     @property
     def for_spraying(self) -> bool:
-        """Flammable finish may be sprayed there: written so, or named after it."""
+        """True if flammable finish may be sprayed there: by its `sprays`, else by its name."""
         return "spray" in f"{self.id} {self.name}".lower() if self.sprays is None else self.sprays
 
 
@@ -130,14 +130,14 @@ class Temperature(Model):
 
 
 class Wood(Model):
-    """kg: kilograms a cubic metre; moves: share of the width for each per cent of moisture, flat-sawn (C_T)."""
+    """kg: kilograms per cubic metre; moves: share of the width per per cent of moisture, flat-sawn (C_T)."""
 
     kg: Number = Field(gt=0, le=2000)
     moves: Number = Field(ge=0, le=0.02)
 
 
 class Prices(Model):
-    """What the shop reckons with. hour: of one person's work; litre: of a material; currency: said after each sum."""
+    """The shop's prices. hour: of one person's work; litre: of a material; currency: shown after each sum."""
 
     currency: str = Field(default="", max_length=8)
     hour: Number | None = Field(default=None, ge=0, le=100_000)
@@ -145,7 +145,7 @@ class Prices(Model):
 
 
 class Stock(Model):
-    """One tin of a material that goes off: by the day on it, or so long after it was opened."""
+    """One tin of a material that goes off: on the day printed on it, or some time after it was opened."""
 
     material: Id
     opened: Date | None = None
@@ -182,7 +182,7 @@ class Missed(Model):
 
 
 class After(Model):
-    """One thing a step waits for. `step` as written; `when` a wait's name, "hands-off" or None: complete."""
+    """One thing that a step waits for. step: as written; when: a wait's name, "hands-off", or None for complete."""
 
     step: str
     when: str | None = None
@@ -198,8 +198,11 @@ def _as_keeps(value: Any) -> Any:
 
 
 class Wait(Model):
-    """Unattended time after the hands-on time. `spread`: shortest and longest it is likely to take; `keeps`:
-    "all", or ids of the step's stations and gear."""
+    """Unattended time after the hands-on time.
+
+    spread: the shortest and longest time it is likely to take.
+    keeps:  "all", or ids of the step's stations and gear.
+    """
 
     name: str
     takes: Minutes
@@ -222,14 +225,14 @@ class Only(Model):
 
 
 class Away(Model):
-    """Out of the shop. `takes` is ("minutes", n) or ("workdays", n)."""
+    """Work out of the shop. takes: ("minutes", n) or ("workdays", n)."""
 
     who: str = ""
     takes: Takes
 
 
 class Arrives(Model):
-    """Something that comes. `lead`: how long it takes from the order, which tells the last day to order it."""
+    """Something that arrives. lead: how long it takes from the order, which gives the last day to order it."""
 
     what: str = ""
     on: Date
@@ -238,16 +241,15 @@ class Arrives(Model):
 
 
 class Setup(Model):
-    """How a machine is set, in words that are the same wherever it is the same, and what setting it takes of the hands-on
-    time."""
+    """A setting of a machine, in the same words wherever it is the same, and how much of the hands-on time it takes."""
 
     what: str = Field(min_length=1, max_length=80)
     takes: Minutes
 
 
 class Moisture(Model):
-    """Moisture of the wood, in %, that a reading must show before a step is begun; what is left out follows from the
-    shop's own air."""
+    """The moisture of the wood, in %, that a reading must show before a step is begun; a missing limit follows from
+    the shop's own air."""
 
     least: Number | None = Field(default=None, ge=0, le=60)
     most: Number | None = Field(default=None, ge=1, le=60)
@@ -259,11 +261,13 @@ def _as_after(value: Any) -> Any:
 
 
 class Step(Model):
-    """amount_ml: millilitres of the material that one pass takes, to say what to have and to mix.
-    spreading:  minutes of the hands-on time in which the mix is used; all of it when left out.
-    lifts_kg:   kilograms lifted, turned or carried, to say who and what it takes.
-    minds:      what to mind: ids of the book of cautions, or own words.
-    costs:      what is paid for it beside hours and material of the book: timber, hardware, work outside.
+    """One step of a job.
+
+    amount_ml: millilitres of the material for one pass, to tell what to have and to mix.
+    spreading: minutes of the hands-on time in which the mix is used; all of it by default.
+    lifts_kg:  kilograms lifted, turned or carried, to tell how many people that takes.
+    minds:     cautions: ids of the book of cautions, or own words.
+    costs:     what is paid besides hours and material of the book: timber, hardware, work outside.
     """
 
     id: Id
@@ -300,17 +304,17 @@ class Step(Model):
 
     @property
     def absent(self) -> bool:
-        """Away or arriving: needs no hands."""
+        """True if it is away or arrives, so that it needs no hands."""
         return self.away is not None or self.arrives is not None
 
     @property
     def label(self) -> str:
-        """The name for people: the one written, or made from the id."""
+        """The name for people: the one written, or one made from the id."""
         return self.name or self.id.replace("-", " ").capitalize()
 
 
 class Part(Model):
-    """`recipe`: the one it was made from, under which the shop's own times are kept."""
+    """One part of a job. recipe: the one it was made from, under which the shop's own times are kept."""
 
     id: Id
     name: str = ""
@@ -335,7 +339,7 @@ class Job(Model):
     steps: tuple[Step, ...] = ()
 
     def step_at(self, part: str | None, id: str) -> Step | None:
-        """A step by its id, and by that of its part where it belongs to one; None where there is none."""
+        """The step with this id, in the part with this id (None: of the whole job); None if there is none."""
         steps = self.steps if part is None else next((p.steps for p in self.parts if p.id == part), ())
         return next((step for step in steps if step.id == id), None)
 

@@ -25,13 +25,17 @@ EXAMPLE = (("no", "no: an empty shop"), ("yes", "yes: a bench to look at"))
 INCHES = ("US", "LR", "MM")
 """Countries that measure wood in inches (common knowledge)."""
 TWELVE_HOURS = ("US", "CA", "AU", "NZ", "IN", "PH")
-"""Countries in which most people say the time by twelve hours (common knowledge; the answer can be changed)."""
+"""Countries in which most people use a clock of twelve hours (common knowledge; the answer can be changed)."""
 
 
 @dataclass(frozen=True)
 class Question:
-    """usual: the answer to take where nobody gives one. read: an answer as a value; raises ValueError with what would
-    be right. An empty answer is None. pickable: all answers there are, each with what it means."""
+    """One question.
+
+    usual:    the answer if nobody gives one.
+    read:     reads an answer as a value; raises ValueError, which says what would be right. An empty answer is None.
+    pickable: all possible answers, each with its meaning.
+    """
 
     name: str
     label: str
@@ -73,8 +77,8 @@ def _picked(name: str, label: str, pickable: tuple[tuple[str, str], ...], usual:
 
 
 def write_shop(folder: Path, answers: Mapping[str, object], today: dt.date) -> None:
-    """shop.toml in a folder that has none, and the example job where it is wanted. Raises ShopdayError if one was
-    written meanwhile."""
+    """Write shop.toml to a folder that has none, and the example job if it is wanted. Raises ShopdayError if a
+    shop.toml was written meanwhile."""
     folder.mkdir(parents=True, exist_ok=True)
     replace_file(folder / SHOP_FILE, shop_file_text(answers, today).encode(), None)
     if answers.get("example") == "yes":
@@ -84,7 +88,7 @@ def write_shop(folder: Path, answers: Mapping[str, object], today: dt.date) -> N
 
 
 def shop_file_text(answers: Mapping[str, object], today: dt.date) -> str:
-    """shop.toml from the answers by the names of their questions; holidays from today to the end of next year."""
+    """The text of shop.toml, from the answers by question name; with holidays from today to the end of next year."""
     days = {day: answers.get("weekdays") for day in WEEKDAYS[:5]} | {"saturday": answers.get("saturday")}
     hours = {day: spans for day, spans in days.items() if spans}
     bench = {"id": "bench", "name": "Bench", "count": answers.get("benches") or 1}
@@ -108,7 +112,7 @@ def shop_file_text(answers: Mapping[str, object], today: dt.date) -> str:
 
 
 def _closed(country: object, hours: Container[str], today: dt.date) -> Iterator[dict[str, object]]:
-    """Holidays on days that are worked otherwise."""
+    """Holidays on days that are otherwise worked."""
     found = public_holidays(str(country), today, dt.date(today.year + 1, 12, 31)) if country else {}
     for date, why in found.items():
         if WEEKDAYS[date.weekday()] in hours:
@@ -122,7 +126,7 @@ def _helper(name: object, week: object) -> Iterator[dict[str, object]]:
 
 
 def _pouring(name: object) -> Iterator[dict[str, object]]:
-    """Under the id by which the recipes look for it before they take a bench."""
+    """A place for pouring, with the id that recipes look for before they take a bench."""
     if name:
         yield {"id": "cure-shelf", "name": str(name)[:1].upper() + str(name)[1:]}
 

@@ -15,20 +15,20 @@ this is how your {piece} stands. {done} {next}
 Kind regards
 {shop}
 """
-"""Used where shop.toml has no `note`."""
+"""Used if shop.toml has no `note`."""
 
 PLACES = ("hello", "customer", "piece", "done", "next", "ready", "care", "shop")
-"""What may be filled in."""
+"""The names that can be filled in."""
 _PLACE = re.compile(r"\{(\w+)\}")
 
 
 def unknown_places(template: str) -> list[str]:
-    """Words in braces that nothing stands for."""
+    """Names in braces that cannot be filled in."""
     return [name for name in _PLACE.findall(template) if name not in PLACES]
 
 
 def fill_note(template: str, texts: dict[str, str]) -> str:
-    """The note. A line of which nothing is left goes, and of several empty lines one stays."""
+    """The note. Lines that become empty are dropped, and several empty lines become one."""
     lines = []
     for line in (template.strip() or NOTE).splitlines():
         said = " ".join(_PLACE.sub(lambda found: texts.get(found[1], ""), line).split())

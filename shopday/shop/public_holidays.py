@@ -1,4 +1,4 @@
-"""Public holidays of a country, or of a part of one, for the days off of a new shop."""
+"""Public holidays of a country or region, for the days off of a new shop."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from zoneinfo import TZPATH
 from shopday.text.wrong_input import WrongInput
 
 ENGLISH = "en_US"
-"""The language of the names, where a country's holidays have names in it."""
+"""The language of the names, if the country's holidays have names in it."""
 RIGHT = "write two letters as DE, with the part of the country behind them as DE-BY where holidays differ"
 
 
 def country_of_zone(zone: str) -> str:
-    """The country whose clocks keep this time, by the list of zones that lies beside them; "" where that tells none."""
+    """The country of a time zone, by the list that comes with the zones; "" if the list does not tell."""
     for folder in TZPATH:
         try:
             lines = (Path(folder) / "zone.tab").read_text("utf-8").splitlines()
@@ -26,7 +26,7 @@ def country_of_zone(zone: str) -> str:
 
 
 def read_country(typed: str) -> str:
-    """As "DE" or "DE-BY". Raises WrongInput with what would be right."""
+    """A country or region as "DE" or "DE-BY". Raises WrongInput, which says what would be right."""
     from holidays import (
         list_supported_countries,
     )  # a twentieth of a second, and asked for once in a shop's life
@@ -42,7 +42,7 @@ def read_country(typed: str) -> str:
 
 
 def public_holidays(country: str, first: dt.date, last: dt.date) -> dict[dt.date, str]:
-    """The holidays from one day to another by date, both included. country: as `read_country` gives it."""
+    """The holidays by date, from `first` to `last`, both included. country: as `read_country` returns it."""
     from holidays import country_holidays
 
     of, _, region = country.partition("-")

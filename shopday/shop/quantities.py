@@ -1,7 +1,6 @@
-"""Reads and writes amounts as they stand in files: durations, temperatures, times of day.
+"""Reads and writes amounts as they are written in files: durations, temperatures, times of day.
 
-Every reader takes what stands in the file and raises `WrongInput` with what is wrong and what would be
-right.
+Every reader takes the value from the file, and raises WrongInput with what is wrong and what would be right.
 """
 
 from __future__ import annotations
@@ -21,7 +20,7 @@ TakesValue = tuple[Literal["minutes", "workdays"], int]
 HOUR = 60
 DAY = 1440
 LONGEST = 3653 * DAY
-"""Ten years: nothing a shop does takes longer, so more is a slip of the pen."""
+"""Ten years: nothing in a shop takes longer, so anything beyond is a mistake."""
 LONGEST_WORKDAYS = 2610
 COLDEST, HOTTEST = -60.0, 120.0
 
@@ -125,7 +124,7 @@ def _day_only(start: int, end: int) -> str:
 
 
 def day_spans(value: Any) -> tuple[AmountSpan, ...]:
-    """Spans of one day in order; one alone may stand without a list. They may touch, not overlap."""
+    """Spans of one day in order; a single one may be written without a list. They may touch, not overlap."""
     items = [value] if isinstance(value, str) else value
     if not isinstance(items, (list, tuple)):
         raise _not_text(value, "a list of hours", '["08:00-12:00", "12:45-17:00"]')
@@ -139,7 +138,7 @@ def day_spans(value: Any) -> tuple[AmountSpan, ...]:
 
 
 def shown(text: str) -> str:
-    """A person's text in a message: quoted, short, control characters made visible."""
+    """A person's text in a message: quoted, shortened, control characters made visible."""
     cut = text if len(text) <= 40 else text[:39] + "…"
     return f'"{clean(cut)}"'
 

@@ -1,7 +1,7 @@
 """The ratio of a two-part mix as a label gives it, and amounts that keep it.
 
 A mix off its ratio never cures and leaves free hardener, so amounts are rounded up to what a syringe or a scale
-shows, and never each part for itself.
+shows, and never each part separately.
 """
 
 from __future__ import annotations
@@ -14,13 +14,13 @@ from shopday.shop.quantities import shown
 from shopday.text.wrong_input import WrongInput
 
 TOLERANCE = 0.005
-"""Share by which a part may miss the ratio: half a per cent, well inside what labels allow (common practice)."""
+"""The share by which a part may miss the ratio: half a per cent, well within what labels allow (common practice)."""
 
 _RATIO = re.compile(r"([0-9.]+(?:\s*:\s*[0-9.]+)+)(?:\s+by\s+(volume|weight))?", re.ASCII)
 
 
 class Ratio(NamedTuple):
-    """Parts as on the label, by volume or by weight."""
+    """The parts on the label, by volume or by weight."""
 
     parts: tuple[float, ...]
     by_weight: bool = False
@@ -30,7 +30,7 @@ class Ratio(NamedTuple):
 
 
 def ratio_of(text: str) -> Ratio:
-    """The ratio in "3:1", "3:1 by volume" or "100:44 by weight"; raises ValueError."""
+    """The ratio in "3:1", "3:1 by volume" or "100:44 by weight". Raises ValueError."""
     match = _RATIO.fullmatch(text.strip().lower())
     try:
         parts = tuple(float(part) for part in match[1].split(":")) if match else ()
@@ -42,7 +42,7 @@ def ratio_of(text: str) -> Ratio:
 
 
 def portioned(amount: float, ratio: Ratio) -> tuple[int, ...]:
-    """Whole millilitres (or grams) of each part: the least that give the amount and keep the ratio."""
+    """Whole millilitres (or grams) of each part: the least that reach the amount and keep the ratio."""
     least, total = min(ratio.parts), sum(ratio.parts)
     smallest = max(1, math.ceil(amount * least / total - 1e-9))
     while True:

@@ -1,8 +1,7 @@
 """The precedence graph of all steps: fills in defaults, resolves addresses, finds circles.
 
-An address is JOB/PART/STEP, or JOB/STEP for a step of the whole job. In `after` one name is a step of
-the same part (else of the whole job), two are a part of the same job first, else another job's
-whole-job step.
+An address is JOB/PART/STEP, or JOB/STEP for a step of the whole job. In `after`, one name is a step of the same part
+(else of the whole job); two names are a part of the same job, or else a whole-job step of another job.
 """
 
 from __future__ import annotations
@@ -19,13 +18,17 @@ from shopday.shop.models import After, Job, Material, Step, Wait
 HANDS_OFF = "hands-off"
 _MOST_CIRCLES = 20
 _MOST_HINTS = 50
-"""Looking for near names takes time; nobody reads more."""
+"""Searching for near names takes time, and nobody reads more."""
 
 
 @dataclass(frozen=True, slots=True)
 class StepRef:
-    """One step where it stands. `part` is None for a step of the whole job; `path` leads to it in its file;
-    `recipe` is the one its part was made from, if any."""
+    """One step and where it is.
+
+    part:   None for a step of the whole job.
+    path:   leads to it in its file.
+    recipe: the one that its part was made from, if any.
+    """
 
     job: str
     part: str | None
@@ -40,7 +43,7 @@ class StepRef:
 
 
 class Predecessor(NamedTuple):
-    """One thing waited for. `when`: a wait's name, "hands-off", or None for complete; `within` in minutes."""
+    """One thing waited for. when: a wait's name, "hands-off", or None for complete; within: minutes."""
 
     address: str
     when: str | None = None
@@ -48,10 +51,11 @@ class Predecessor(NamedTuple):
 
 
 class StepProblem(NamedTuple):
-    """Something wrong with an `after`: whose, where in its file, and what.
+    """Something wrong with an `after`: whose it is, where in its file, and what.
 
     kind:   "unknown" (no such step), "when" (it has no such wait) or "circle".
-    target: what it comes after, as written; found: the address of that, "" if there is none.
+    target: what it comes after, as written.
+    found:  the address of that, "" if there is none.
     """
 
     kind: Literal["unknown", "when", "circle"]
@@ -65,10 +69,10 @@ class StepProblem(NamedTuple):
 
 
 class StepGraph(NamedTuple):
-    """All steps by address, jobs in their order and steps as written; what each waits for.
+    """All steps by address, jobs in their order and steps as written; and what each waits for.
 
-    order:    the same addresses, none before what it waits for (empty while there are circles).
-    problems: of a folder as it was read, only of steps that come after a job whose file has faults.
+    order:    the same addresses, each after what it waits for (empty if there are circles).
+    problems: in a folder as read, only those of steps that come after a job whose file has faults.
     """
 
     steps: dict[str, StepRef]
@@ -86,12 +90,12 @@ def waits_of(step: Step, materials: dict[str, Material]) -> tuple[Wait, ...]:
 
 
 def expand(folder: ShopFolder) -> StepGraph:
-    """Resolves every job of the folder, whatever its status."""
+    """The graph of every job of the folder, whatever its status."""
     return _Expander(folder).expansion()
 
 
 def refs(job_id: str, job: Job) -> Iterator[StepRef]:
-    """The steps of a job as written: its parts, then the whole job's."""
+    """The steps of a job as written: those of its parts, then those of the whole job."""
     for i, part in enumerate(job.parts):
         for j, step in enumerate(part.steps):
             yield StepRef(job_id, part.id, step, ("parts", i, "steps", j), part.recipe)
@@ -170,7 +174,7 @@ class _Expander:
 
 
 def _readings(ref: StepRef, text: str) -> Iterator[str]:
-    """The full addresses a written one may mean, the likeliest first."""
+    """The full addresses that a written one may mean, the likeliest first."""
     names = text.count("/") + 1
     if names == 1 and ref.part is not None:
         yield f"{ref.job}/{ref.part}/{text}"
@@ -197,7 +201,7 @@ def _nearby(ref: StepRef, text: str, steps: dict[str, StepRef]) -> Iterator[str]
 def _circles(
     steps: dict[str, StepRef], before: dict[str, tuple[Predecessor, ...]]
 ) -> tuple[list[StepProblem], tuple[str, ...]]:
-    """Each circle as a problem of the step that closes it, and the order when there is none."""
+    """Each circle as a problem of the step that closes it, and the order if there is none."""
     graph = {address: {p.address for p in predecessors} for address, predecessors in before.items()}
     found: list[StepProblem] = []
     while len(found) < _MOST_CIRCLES:
@@ -226,7 +230,8 @@ def _order(graph: dict[str, set[str]]) -> tuple[str, ...]:
 
 
 def _turned(circle: list[str], written: list[str]) -> list[str]:
-    """Each waits for the next and the last for the first; turned to start where the order written is broken."""
+    """The circle, each step waiting for the next and the last for the first, rotated to start where the written
+    order is broken."""
     rank = {address: i for i, address in enumerate(written)}
     following = [*circle[1:], circle[0]]
     start = next(i for i, (a, b) in enumerate(zip(circle, following, strict=True)) if rank[b] >= rank[a])

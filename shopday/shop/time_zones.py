@@ -1,4 +1,4 @@
-"""Names of time zones: which there are, and which this computer stands in."""
+"""Names of time zones: which there are, and which this computer is in."""
 
 from __future__ import annotations
 
@@ -16,6 +16,6 @@ def is_zone(name: str) -> bool:
 
 
 def local_zone() -> str:
-    """The zone TZ names, else the one /etc/localtime links to; "" where neither says one by name."""
+    """The zone that TZ names, else the one that /etc/localtime links to; "" if neither has a name."""
     linked = str(Path("/etc/localtime").resolve()).partition("/zoneinfo/")[2]
     return next((name for name in (os.environ.get("TZ", ""), linked) if name and is_zone(name)), "")

@@ -1,4 +1,5 @@
-"""Reading what is typed at a question as a value for the file; each raises ValueError with what would be right."""
+"""Readers for answers to questions; each returns the value for the file, or raises ValueError, which says what would
+be right."""
 
 from __future__ import annotations
 
@@ -8,7 +9,7 @@ from shopday.shop import quantities
 
 
 def field_hours(typed: str) -> list[str]:
-    """Spans of a day with commas between."""
+    """Spans of a day, separated by commas."""
     spans = quantities.day_spans([piece.strip() for piece in typed.split(",")])
     return [quantities.span_text(span) for span in spans]
 

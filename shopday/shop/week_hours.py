@@ -10,14 +10,14 @@ from shopday.shop.models import WEEKDAYS, WeekHours
 from shopday.shop.quantities import shown, span_text
 
 NONE = "none"
-"""No hours of one's own in any week."""
+"""No own hours in any week."""
 
 RIGHT = "write it as Mon-Fri 08:00-12:00, 13:00-17:00; Sat 09:00-12:00"
 _PIECE = re.compile(r"([a-z]+)(?:\s*[-–]\s*([a-z]+))?\s+(\d.*)")
 
 
 def week_text(hours: WeekHours) -> str:
-    """Days that follow one another with the same hours are told together."""
+    """The week on one line; consecutive days with the same hours are joined."""
     pieces = []
     for spans, days in groupby(WEEKDAYS, lambda day: hours.get(day, ())):
         names = [day[:3].capitalize() for day in days]
@@ -28,7 +28,7 @@ def week_text(hours: WeekHours) -> str:
 
 
 def parse_week(text: str) -> dict[str, list[str]]:
-    """Hours by weekday as they stand in the file. Raises ValueError with what would be right."""
+    """Hours by weekday, as they are written to the file. Raises ValueError, which says what would be right."""
     week: dict[str, list[str]] = {}
     if text.strip().lower() == NONE:
         return week

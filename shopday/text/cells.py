@@ -1,4 +1,4 @@
-"""Text measured in cells of the terminal: a wide character takes two. Everything is made safe to show."""
+"""Text measured in cells of the terminal, where a wide character takes two. Everything is made safe to show."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from shopday.text.safe import clean
 
 
 def fit(text: str, cells: int) -> str:
-    """The text in exactly so many cells: padded, or cut with an ellipsis."""
+    """The text in exactly this many cells: padded, or cut with an ellipsis."""
     shown = clean(text)
     if cells <= 0:
         return ""
@@ -20,12 +20,12 @@ def fit(text: str, cells: int) -> str:
 
 
 def cut(text: str, cells: int) -> str:
-    """The text in at most so many cells."""
+    """The text in at most this many cells."""
     return fit(text, cells).rstrip() if cell_len(clean(text)) > cells else clean(text)
 
 
 def wrapped(text: str, cells: int, indent: int = 0) -> str:
-    """The text broken between words into lines of so many cells; those after the first begin `indent` cells in."""
+    """The text broken between words into lines of this many cells; lines after the first are indented by `indent`."""
     lines = [""]
     for word in clean(text).split(" "):
         for piece in _pieces(word, max(1, cells)):
@@ -39,7 +39,7 @@ def wrapped(text: str, cells: int, indent: int = 0) -> str:
 
 
 def _pieces(word: str, cells: int) -> Iterator[str]:
-    """A word that is too long for a line, in pieces that are not."""
+    """A word too long for a line, in pieces that fit."""
     while cell_len(word) > cells:
         piece = set_cell_size(word, cells).rstrip() or word[:1]
         yield piece
@@ -48,6 +48,6 @@ def _pieces(word: str, cells: int) -> Iterator[str]:
 
 
 def bar(share: float, cells: int) -> str:
-    """How far along (0 to 1), as a filled bar."""
+    """A bar that shows how far along something is (0 to 1)."""
     full = round(max(0.0, min(1.0, share)) * cells)
     return "━" * full + "┄" * (cells - full)

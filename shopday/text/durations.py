@@ -1,4 +1,4 @@
-"""The one way to say a length: elapsed time in days of 24 hours, hands-on work in working days of 8. All in minutes."""
+"""The one way to say a length in minutes: elapsed time in days of 24 hours, hands-on work in working days of 8."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ def minutes_text(minutes: int) -> str:
 
 
 def length_text(minutes: float) -> str:
-    """A length of elapsed time in two units at most: "50m", "2h 30m", "3d 4h"; from a day on to the nearest hour."""
+    """A length of elapsed time in at most two units: "50m", "2h 30m", "3d 4h"; from a day on rounded to hours."""
     whole = max(0, round(minutes))
     return minutes_text(whole if whole < DAY else (whole + HOUR // 2) // HOUR * HOUR)
 
 
 def work_text(minutes: float) -> str:
-    """A length of hands-on work, in days of 8 h where it fills one: "45m", "7h 15m", "3 working days and 1h"."""
+    """A length of hands-on work, in days of 8 h if it fills one: "45m", "7h 15m", "3 working days and 1h"."""
     full, rest = divmod(max(0, round(minutes)), WORKING_DAY)
     if not full:
         return minutes_text(rest)
@@ -31,7 +31,7 @@ def work_text(minutes: float) -> str:
 
 
 def booked_text(minutes: int) -> str:
-    """A length of work as books have it, in hours and minutes however long: "45m", "32h 15m"."""
+    """A length of work for the books, in hours and minutes however long: "45m", "32h 15m"."""
     hours, rest = divmod(minutes, HOUR)
     return " ".join(piece for n, piece in ((hours, f"{hours}h"), (rest, f"{rest}m")) if n) or "0m"
 
@@ -42,11 +42,11 @@ def days_text(count: int) -> str:
 
 
 def workdays_text(count: int) -> str:
-    """Days from Monday to Friday, as it is written in files: "5 workdays"."""
+    """Days from Monday to Friday, as they are written in files: "5 workdays"."""
     return f"{count} workday{'' if count == 1 else 's'}"
 
 
 def countdown_text(seconds: float) -> str:
-    """What is left, by the second, and not to be taken for a time of day: "12m 05s"."""
+    """The time left, to the second, in a form unlike a time of day: "12m 05s"."""
     left = max(0, round(seconds))
     return f"{left // 60}m {left % 60:02d}s"

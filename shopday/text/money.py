@@ -4,5 +4,5 @@ from __future__ import annotations
 
 
 def money_text(amount: float, currency: str = "") -> str:
-    """To the hundredth, with the shop's own word for its currency after it."""
+    """With two decimals, followed by the shop's word for its currency."""
     return f"{amount:,.2f} {currency}".rstrip()

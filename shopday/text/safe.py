@@ -1,4 +1,4 @@
-"""Text that a person typed, made safe to show: one line, without characters that control a terminal."""
+"""Makes text that a person typed safe to show: one line, without characters that control a terminal."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ import unicodedata
 from collections.abc import Iterable
 
 JOINER = "\u200d"
-"""Holds the pieces of one emoji together: shown as it is, though not printable by itself."""
+"""Joins the parts of one emoji; shown as it is, though not printable by itself."""
 INVISIBLE = "\u00ad\u200b\u2060\ufeff"
-"""Hints for breaking lines, pasted in from pages and mails: nothing is to be seen of them."""
+"""Invisible hints for line breaks, pasted in from pages and mails."""
 
 
 def clean(text: str) -> str:

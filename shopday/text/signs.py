@@ -1,4 +1,4 @@
-"""One sign for one thing, on all screens and pages, each one cell wide; the words beside it say the same."""
+"""One sign for one thing, on all screens and pages, each one cell wide; the words next to it say the same."""
 
 from __future__ import annotations
 

@@ -18,7 +18,7 @@ MONTH_NAMES = (
 TWELVE, TWENTY_FOUR = 12, 24
 """Hours of a clock's face."""
 FAR_OFF = 300
-"""Days from which on a date without its year could be mistaken for another one."""
+"""Days from which a date without its year could be mistaken for another one."""
 
 
 _face = TWENTY_FOUR
@@ -26,13 +26,13 @@ _TYPED = re.compile(r"(\d{1,2})(?::(\d\d))?(?: ?([ap])\.?m\.?)?", re.ASCII)
 
 
 def use_clock(hours: int) -> None:
-    """Say times by a clock of 12 or of 24 hours from now on: this program shows one shop."""
+    """From now on, say times by a clock of 12 or 24 hours. One process shows only one shop."""
     global _face
     _face = hours
 
 
 def clock_cells() -> int:
-    """The longest time of day, in cells."""
+    """The length of the longest time of day, in cells."""
     return len(clock_text(12, 0))
 
 
@@ -44,7 +44,7 @@ def clock_text(hour: int, minute: int) -> str:
 
 
 def read_clock(typed: str) -> dt.time | None:
-    """A time of day as people write it: "14:20", "2pm", "2:20 pm"; None where it is none."""
+    """A time of day as people write it: "14:20", "2pm", "2:20 pm"; None if it is none."""
     found = _TYPED.fullmatch(typed.strip().lower())
     if found is None or not (found[2] or found[3]):
         return None
@@ -88,7 +88,7 @@ def date_text(date: dt.date, today: dt.date) -> str:
 
 
 def moment_text(moment: dt.datetime, now: dt.datetime) -> str:
-    """A moment as said at `now`: the time alone today, with its date otherwise."""
+    """A moment as told at `now`: the time alone if it is today, otherwise with its date."""
     if moment.date() == now.date():
         return time_of(moment)
     return f"{date_text(moment.date(), now.date())} {time_of(moment)}"

@@ -1,13 +1,14 @@
-"""Errors a person can act on: what is wrong, and what would be right."""
+"""Errors that a person can act on: what is wrong, and what would be right."""
 
 from __future__ import annotations
 
 
 class ErrorWithRemedy(Exception):
-    """An error whose text is one line that says what to do.
+    """An error whose message is one line that says what to do.
 
-    wrong: what is wrong. right: what would be right or what to do, "" where `wrong` says it all.
-    file:  the file in which it is wrong, "" where it is in none, or where `wrong` names it.
+    wrong: what is wrong.
+    right: what would be right or what to do; "" if `wrong` says it all.
+    file:  the file that it is in; "" if there is none, or if `wrong` names it.
     """
 
     def __init__(self, wrong: str, right: str = "", file: str = "") -> None:
@@ -16,7 +17,7 @@ class ErrorWithRemedy(Exception):
         self.wrong, self.right, self.file = wrong, right, file
 
     def right_and(self, more: str) -> str:
-        """What would be right, and something else to do."""
+        """What would be right, with something else to do."""
         return f"{self.right}; {more}" if self.right else more
 
 
@@ -25,5 +26,5 @@ class WrongInput(ErrorWithRemedy, ValueError):
 
 
 def wrong_and_right(error: Exception) -> tuple[str, str]:
-    """Both, of any error: of one without a remedy, its text alone."""
+    """What is wrong and what would be right, for any error; one without a remedy gives its message and ""."""
     return (error.wrong, error.right) if isinstance(error, ErrorWithRemedy) else (str(error), "")

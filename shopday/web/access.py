@@ -1,4 +1,4 @@
-"""Who may see the app in a browser: this computer's own pages, and elsewhere only who knows the password."""
+"""Who may see the app in a browser: pages on this computer, and elsewhere those who know the password."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ PASSWORD = "SHOPDAY_PASSWORD"
 """The variable that may hold the password; otherwise one is made and printed."""
 
 SHORTEST = 8
-"""Characters of a password; a shorter one is guessed in spite of the brake."""
+"""The least characters of a password; a shorter one could be guessed in spite of the brake."""
 
 HOST = re.compile(r"([A-Za-z0-9._-]+|\[[0-9A-Fa-f:.]+\])(:[0-9]+)?")
-"""What a browser calls a host: nothing in it has a meaning in a header."""
+"""What a browser may name as a host; none of it has a meaning in a header."""
 
 
 def password_for(host: str) -> str | None:
-    """The password that is asked for at this address; None on this computer alone. Raises ShopdayError."""
+    """The password required at this address; None if only this computer can connect. Raises ShopdayError."""
     if is_loopback(host):
         return None
     said = os.environ.get(PASSWORD)
@@ -46,9 +46,9 @@ def is_loopback(host: str) -> bool:
 
 
 def is_own_page(host: str, origin: str | None, loopback: bool) -> bool:
-    """No other site's page may talk to the app behind its reader's back, nor a name made to point here.
+    """True if the request comes from our own page: not from another site, nor by a name made to point here.
 
-    host, origin: as the browser says them in its headers.
+    host, origin: as the browser gives them in its headers.
     """
     if not HOST.fullmatch(host):
         return False
@@ -58,7 +58,7 @@ def is_own_page(host: str, origin: str | None, loopback: bool) -> bool:
 
 
 def knows(header: str, password: str) -> bool:
-    """Is this the right Basic authorization? Whatever else a header holds is wrong and no error."""
+    """True if this is the right Basic authorization. Anything malformed is wrong, not an error."""
     expected = base64.b64encode(f"{USER}:{password}".encode())
     scheme, _, said = header.partition(" ")
     said_bytes = said.strip().encode("utf-8", "surrogateescape")

@@ -1,7 +1,7 @@
-"""One page that is open, and the process of the app behind it.
+"""One open page, and the process of the app behind it.
 
-The process speaks Textual's protocol for browsers: packets of a letter (D what a terminal shows or a person types, M a
-message as JSON), the length in four bytes, and the content.
+The process speaks Textual's protocol for browsers. A packet is a letter (D: what a terminal shows or a person types;
+M: a message as JSON), the length in four bytes, and the content.
 """
 
 from __future__ import annotations
@@ -17,17 +17,18 @@ READY = b"__GANGLION__\n"
 """What the app's web driver prints before its first packet."""
 
 GRACE = 2.0
-"""Seconds an app has to end by itself."""
+"""Seconds that an app has to end by itself."""
 
 
 class AppProcess:
-    """A running app. Its end of the pipe closes with this process, however that ends, and the app ends with it."""
+    """A running app. Its end of the pipe closes when this process ends, however that happens, and the app ends with
+    it."""
 
     def __init__(self, process: Process) -> None:
         self._process = process
 
     async def shown(self) -> AsyncIterator[bytes]:
-        """What a terminal is to show, until the app ends."""
+        """Yield what a terminal is to show, until the app ends."""
         assert self._process.stdout is not None
         read = self._process.stdout
         with suppress(asyncio.IncompleteReadError, ConnectionError):
@@ -47,14 +48,14 @@ class AppProcess:
         await self._send(b"M", json.dumps(message).encode())
 
     async def _send(self, kind: bytes, content: bytes) -> None:
-        """Nothing comes of it where the app is gone."""
+        """Send a packet; nothing happens if the app is gone."""
         assert self._process.stdin is not None
         with suppress(OSError, RuntimeError):
             self._process.stdin.write(kind + len(content).to_bytes(4, "big") + content)
             await self._process.stdin.drain()
 
     async def end(self) -> None:
-        """What was typed before is still done."""
+        """Quit the app; what was typed before is still done."""
         try:
             with suppress(TimeoutError):
                 async with asyncio.timeout(GRACE):
@@ -66,7 +67,7 @@ class AppProcess:
 
 
 async def start_app(command: Sequence[str], width: int, height: int) -> AppProcess:
-    """width, height: of the page, in characters. Raises OSError where no process can be started."""
+    """Start an app for a page of this width and height in characters. Raises OSError if no process can be started."""
     environment = os.environ | {
         "TEXTUAL_DRIVER": "textual.drivers.web_driver:WebDriver",
         "TEXTUAL_COLOR_SYSTEM": "truecolor",

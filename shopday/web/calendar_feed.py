@@ -1,4 +1,4 @@
-"""The plan as a calendar that a phone subscribes to, at an address that only who was given it knows."""
+"""The plan as a calendar to subscribe to, at a secret address."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from asyncio.subprocess import DEVNULL, PIPE
 from collections.abc import Sequence
 
 FRESH = 60.0
-"""Seconds for which a calendar that was made is good enough for the next who asks."""
+"""Seconds for which a calendar once made is served again."""
 LONGEST = 120.0
-"""Seconds that making one may take."""
+"""The most seconds that making one may take."""
 
 
 class CalendarFeed:
-    """command: prints the calendar. key: the secret of its address."""
+    """The subscribed calendar. command: prints the calendar; key: the secret in its address."""
 
     def __init__(self, command: Sequence[str], key: str) -> None:
         self._command, self.path = command, f"/calendar/{key}.ics"
@@ -22,11 +22,11 @@ class CalendarFeed:
         self._making = asyncio.Lock()
 
     def is_asked(self, path: str) -> bool:
-        """Compared so that how long it takes tells nothing of the key."""
+        """True if this is the calendar's address. The comparison takes the same time whatever the path."""
         return hmac.compare_digest(path.encode("utf-8", "surrogateescape"), self.path.encode())
 
     async def calendar(self) -> bytes | None:
-        """The file; None where the shop cannot be read now."""
+        """The file; None if the shop cannot be read now."""
         async with self._making:
             now = asyncio.get_running_loop().time()
             if self._made is None or now - self._made[0] > FRESH:

@@ -1,4 +1,4 @@
-"""A brake on guessing a password: who is often wrong has to wait, each time twice as long."""
+"""A brake on guessing a password: after repeated mistakes the wait doubles each time."""
 
 from __future__ import annotations
 
@@ -13,23 +13,23 @@ FIRST_WAIT, LONGEST_WAIT = 2.0, 600.0
 """Seconds."""
 
 MOST_REMEMBERED = 1000
-"""Networks; of more, the one longest without a guess is forgotten."""
+"""The most networks remembered; beyond that, the one longest without a guess is forgotten."""
 
 
 class GuessBrake:
-    """Counts wrong passwords by address; `now` gives seconds of a clock that only goes on."""
+    """Counts wrong passwords by address. now: the seconds of a monotonic clock."""
 
     def __init__(self, now: Callable[[], float] = monotonic) -> None:
         self._now = now
         self._wrong: dict[str, tuple[int, float]] = {}
 
     def wait(self, address: str) -> float:
-        """Seconds until this address may guess again; 0 when it may now."""
+        """Seconds until this address may guess again; 0 if it may now."""
         _, until = self._wrong.get(_network(address), (0, 0.0))
         return max(0.0, until - self._now())
 
     def note(self, address: str, right: bool) -> None:
-        """A password came from there. A right one clears what was."""
+        """Record a guess from an address; a right one clears its mistakes."""
         network = _network(address)
         count, _ = self._wrong.pop(network, (0, 0.0))
         if right:
@@ -42,7 +42,7 @@ class GuessBrake:
 
 
 def _network(address: str) -> str:
-    """One computer may have any address of its IPv6 network."""
+    """The network of an address: one computer may use any address of its IPv6 network."""
     try:
         found = ipaddress.ip_address(address.partition("%")[0])
     except ValueError:

@@ -9,7 +9,7 @@ from shopday.shop.faults import ShopdayError
 
 
 def no_listening(error: OSError, host: str, port: int) -> ShopdayError:
-    """What to say, and what would be right."""
+    """The error as a ShopdayError, which says what would be right."""
     if isinstance(error, socket.gaierror) or error.errno == errno.EADDRNOTAVAIL:
         return ShopdayError(
             f"{host!r} is no address of this computer", "`--host 0.0.0.0` listens on all it has"

@@ -1,4 +1,4 @@
-"""The addresses at which another computer in the house can open what this one serves."""
+"""The addresses at which other computers in the house can open what this one serves."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ import socket
 from contextlib import closing, suppress
 
 ELSEWHERE = {socket.AF_INET: "192.0.2.1", socket.AF_INET6: "2001:db8::1"}
-"""Addresses kept for documentation (published: RFC 5737, RFC 3849). Nothing is sent there: the system only says which
-address of ours it would use."""
+"""Addresses reserved for documentation (published: RFC 5737, RFC 3849). Nothing is sent there: the system only tells
+which of our addresses it would use."""
 
 
 def urls(host: str, port: int) -> list[str]:
-    """Where a browser finds what listens at host; for "any address" all of this computer's, or "localhost" where there
-    is no network."""
+    """The addresses for a browser. For a host that means any address: all of this computer's, or "localhost" without
+    a network."""
     return [f"http://{f'[{name}]' if ':' in name else name}:{port}" for name in _names(host)]
 
 

@@ -1,4 +1,4 @@
-"""The line between a page and its app: keys and sizes one way, what a terminal shows the other."""
+"""The socket between a page and its app: keys and sizes one way, the contents of a terminal the other way."""
 
 from __future__ import annotations
 
@@ -13,20 +13,21 @@ from aiohttp.web import Request, WebSocketResponse
 from shopday.web.app_process import AppProcess, start_app
 
 MOST_CELLS = 1000
-"""Width or height of a page, in characters."""
+"""The largest width or height of a page, in characters."""
 
 LONGEST_MESSAGE = 1 << 20
-"""Bytes: a long text pasted in."""
+"""Bytes; enough for a long text pasted in."""
 
 
 class NoMessage(ValueError):
-    """What came from a page is nothing our page sends."""
+    """The page sent something that ours never sends."""
 
 
 async def connect_page(
     request: Request, command: Sequence[str], open_pages: set[WebSocketResponse]
 ) -> WebSocketResponse:
-    """Answers when the page is closed or the app has ended; neither is left without the other."""
+    """Run an app for a page. Returns when the page is closed or the app has ended; neither is left without the
+    other."""
     socket = WebSocketResponse(heartbeat=15, max_msg_size=LONGEST_MESSAGE)
     await socket.prepare(request)
     app = await start_app(
@@ -61,7 +62,8 @@ async def _listen(socket: WebSocketResponse, app: AppProcess) -> None:
 
 
 async def _pass_on(text: str, socket: WebSocketResponse, app: AppProcess) -> None:
-    """One message of the page: ["stdin", TEXT], ["resize", {width, height}], ["ping", TEXT], ["focus"] or ["blur"]."""
+    """Pass on a message of the page: ["stdin", TEXT], ["resize", {width, height}], ["ping", TEXT], ["focus"] or
+    ["blur"]."""
     match _read(text):
         case ["stdin", str(typed)]:
             await app.type(typed)
@@ -83,7 +85,7 @@ def _read(text: str) -> object:
 
 
 def _cells(said: object, otherwise: int) -> int:
-    """A width or height in characters, as somebody's browser says it."""
+    """A width or height in characters, as a browser gives it."""
     try:
         return min(max(int(str(said)[:9]), 1), MOST_CELLS)
     except ValueError:

@@ -1,4 +1,4 @@
-"""Serving a shop: what is told at its start, and the server."""
+"""Serves a shop: what is told at the start, and the server."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ from shopday.web.own_addresses import urls
 
 
 def serve_shop(folder: Path, now: dt.datetime | None, host: str, port: int, key: str) -> None:
-    """Serve until stopped. `key`: the secret in the calendar's address. Raises ShopdayError where it cannot listen, or the extra packages are not installed."""
+    """Serve until stopped. key: the secret in the calendar's address. Raises ShopdayError if it cannot listen, or
+    the extra packages are not installed."""
     password = password_for(host)
     command = [sys.executable, "-m", "shopday", "--shop", str(folder.resolve())]
     if now is not None:

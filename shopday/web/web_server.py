@@ -1,7 +1,7 @@
-"""The server: pages for whoever is let in, and nothing for anybody else.
+"""The server: pages for those who are let in, and nothing for anybody else.
 
-It is ours from the first byte, so that no change of another package can leave the guard out; and before it listens
-it asks itself what a stranger would ask, and does not serve unless it turns itself away.
+It is our own from the first byte, so that no change in another package can remove the guard. Before it serves, it
+makes the requests of a stranger, and refuses to serve unless it turns them away.
 """
 
 from __future__ import annotations
@@ -29,14 +29,18 @@ from shopday.web.page_socket import connect_page
 PAGE = Path(__file__).parent / "page"
 PATHS = ("/", "/ws", "/page/page.js", "/static/js/textual.js", "/nowhere")
 COOKIE = "shopday"
-"""Who gave the password is known by it from then on: some browsers send no password with a socket (from memory)."""
+"""Identifies who gave the password: some browsers send no password with a socket (from memory)."""
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
 
 class WebServer:
-    """command: starts the app; password: None where only this computer may ask; feed: the calendar, for who knows its
-    address and no password."""
+    """The server.
+
+    command:  starts the app.
+    password: None if only this computer can connect.
+    feed:     the calendar, for those who know its address but no password.
+    """
 
     def __init__(self, command: Sequence[str], password: str | None, feed: CalendarFeed) -> None:
         self._command, self._password, self._feed = command, password, feed
@@ -45,7 +49,7 @@ class WebServer:
         self._open_pages: set[web.WebSocketResponse] = set()
 
     async def run(self, host: str, port: int, tell: Callable[[int], None]) -> None:
-        """Serve until SIGINT or SIGTERM; `tell` is told the port once it is bound. Raises ShopdayError."""
+        """Serve until SIGINT or SIGTERM. tell: receives the port once it is bound. Raises ShopdayError."""
         stop = asyncio.Event()
         for name in (signal.SIGINT, signal.SIGTERM):
             asyncio.get_running_loop().add_signal_handler(name, stop.set)
@@ -79,7 +83,7 @@ class WebServer:
         return app
 
     async def _try_the_door(self, runner: web.AppRunner) -> None:
-        """A stranger asks, on a port that nobody knows. Raises ShopdayError unless he is turned away everywhere."""
+        """Make requests as a stranger, on an unknown port. Raises ShopdayError unless all are turned away."""
         site = web.TCPSite(runner, "127.0.0.1", 0)
         await site.start()
         try:
@@ -97,7 +101,7 @@ class WebServer:
 
     @web.middleware
     async def _guard(self, request: web.Request, handler: Handler) -> web.StreamResponse:
-        """Lets in only pages of this very address, and only who knows the password."""
+        """Let in only pages of this address, and only those who know the password."""
         if not is_own_page(request.host, request.headers.get("Origin"), self._password is None):
             raise web.HTTPForbidden(text="This address is not served here.")
         is_open = self._password is None or self._is_known(request) or self._feed.is_asked(request.path)
@@ -110,7 +114,7 @@ class WebServer:
         return hmac.compare_digest(said, self._token.encode())
 
     def _check_password(self, request: web.Request, password: str) -> None:
-        """Raises what is answered to who does not know it, or guesses too fast."""
+        """Raise the HTTP answer for a wrong password, or for guesses that come too fast."""
         address, header = request.remote or "", request.headers.get("Authorization")
         if seconds := self._brake.wait(address):
             raise web.HTTPTooManyRequests(headers={"Retry-After": str(math.ceil(seconds))})
@@ -143,7 +147,7 @@ class WebServer:
 
 
 def terminal_files() -> Path:
-    """The terminal of the page, of which textual-serve has a copy. Raises ImportError."""
+    """The folder with the page's terminal, which textual-serve includes. Raises ImportError."""
     found = find_spec("textual_serve")
     if found is None or not found.submodule_search_locations:
         raise ImportError("textual_serve")

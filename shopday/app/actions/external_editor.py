@@ -1,4 +1,4 @@
-"""Opens a file in the person's own editor while the app is suspended."""
+"""Opens a file in the person's editor while the app is suspended."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from shopday.shop.faults import ShopdayError
 
 
 def run_editor(app: App[None], path: Path) -> None:
-    """Open it and wait. Raises ShopdayError when there is no editor to open."""
+    """Open the file and wait. Raises ShopdayError if there is no editor to open."""
     if app.is_web:
         raise ShopdayError("no editor can be opened from here", f"edit {path} yourself")
     command = os.environ.get("VISUAL") or os.environ.get("EDITOR")

@@ -28,7 +28,7 @@ STATUS_ANSWERS = {
     "quote": "Make it a quote",
     "live": "Plan it",
 }
-"""What can become of a job, as it is asked."""
+"""The answers from which the person chooses a new status."""
 STATUS_TOLD = {
     "delivered": "Delivered", "shelved": "Shelved", "cancelled": "Cancelled", "quote": "Made a quote", "live": "Planned",
 }  # fmt: skip
@@ -36,7 +36,7 @@ STATUS_HELP = "Its file stays, and what was logged of it; only a job that is pla
 
 
 class JobActions:
-    """Done for the app: changes a job's file and has it planned, showing what moves."""
+    """Changes job files, has the shop planned again, and shows what moves."""
 
     def __init__(self, session: Session) -> None:
         self.session = session
@@ -47,7 +47,7 @@ class JobActions:
     def edit(
         self, path: Path, what: str, change: Callable[[], None], show: bool = True, mind: Sequence[str] = ()
     ) -> bool:
-        """Change a file and plan anew; False when the change was not possible. mind: cautions, told with the moves."""
+        """Change a file and plan again; False if the change failed. mind: cautions to tell with what moves."""
         return self.edit_all([path], what, change, show, mind)
 
     def edit_all(
@@ -58,14 +58,14 @@ class JobActions:
         show: bool = True,
         mind: Sequence[str] = (),
     ) -> bool:
-        """Change files together, to be taken back together."""
+        """Change files in one edit, which is undone as one, and plan again; False if the change failed."""
         if not self.session.attempt(lambda: self.session.state.edit(paths, what, change)):
             return False
         self.session.plan_updates.replan(what, show_moves=show, mind=mind)
         return True
 
     def change(self, id: str) -> None:
-        """Promise, weight and standing of a job, in a form."""
+        """Open the form for the promise, weight and begin of a job."""
         from shopday.app.forms.job_form import job_form
 
         seen = self.seen(self.path(id))
@@ -75,7 +75,7 @@ class JobActions:
             self.session.open_dialog(form, lambda fields: self._changed(id, fields, seen))
 
     def seen(self, path: Path) -> SeenFile:
-        """A file as it is now, and as the app knows it from now on."""
+        """The file as it is now. The app reads it again too, so that the form and the plan agree."""
         seen = SeenFile.of(path)
         self.session.check_files()
         return seen
@@ -86,7 +86,7 @@ class JobActions:
             self.edit(path, f"Changed: {id}", lambda: set_job_fields(path, fields, seen.content))
 
     def accept(self, id: str) -> None:
-        """A quote becomes a job."""
+        """Turn a quote into a job."""
         folder = self.session.state.open_shop.folder
         job = folder.jobs.get(id)
         if not self.session.attempt(lambda: folder.require_read(id)):
@@ -98,7 +98,7 @@ class JobActions:
             self.edit(self.path(id), what, lambda: set_job_fields(self.path(id), {"status": "live"}))
 
     def ask_status(self, id: str) -> None:
-        """Deliver, shelve, cancel a job or take it up again, by name."""
+        """Ask for the new status of a job: delivered, shelved, cancelled, a quote, or planned again."""
         job = self.session.state.open_shop.folder.jobs.get(id)
         if job is None or not self.session.attempt(
             lambda: self.session.state.open_shop.folder.require_read(id)
@@ -115,7 +115,7 @@ class JobActions:
             self.edit(self.path(id), what, lambda: set_job_fields(self.path(id), {"status": status}))
 
     def duplicate(self, id: str) -> None:
-        """The same job once more as a quote without a date: its file copied, comments and all."""
+        """Copy the job's file, with its comments, to a new quote without dates."""
         jobs = self.session.state.open_shop.folder.jobs
         if (job := jobs.get(id)) is None:
             return
@@ -129,7 +129,7 @@ class JobActions:
         self.edit(path, f"Duplicated as a quote: {title}", copy, show=False)
 
     def keep(self, id: str, job: Job, status: str, mind: Sequence[str]) -> bool:
-        """Write a new job's file; True when it is kept."""
+        """Write a new job's file; True if it was kept."""
         kept = job.model_copy(update={"status": status})
         word = "Accepted" if status == "live" else "Kept as a quote"
         change = f"{word}: {job.title}"
@@ -137,7 +137,7 @@ class JobActions:
         return self.edit(path, change, lambda: write_job(path, kept), show=status == "live", mind=mind)
 
     def keep_recipe(self, id: str) -> None:
-        """The job as a recipe for others like it, with the times it really took."""
+        """Save the job as a recipe, with the times it really took."""
         question = QuestionDialog(
             "Keep it as a recipe",
             "What is the recipe called? Letters a-z, digits and -; press Enter.",
@@ -158,7 +158,7 @@ class JobActions:
             self.session.tell(f"Kept as recipes/{made[0].name}; choose it in a new job.")
 
     def open_editor(self, path: Path) -> None:
-        """The file in the person's own editor; what was changed there is taken up."""
+        """Open the file in the person's editor, then read the changes."""
         before = path.read_bytes() if path.exists() else None
         if self.session.attempt(lambda: self.session.edit_by_hand(path)):
             after = path.read_bytes() if path.exists() else None
@@ -168,7 +168,7 @@ class JobActions:
     # ------------------------------------------------------------ its steps
 
     def move(self, step: PlannedStep, by: int) -> None:
-        """Put a step earlier or later among those of its part."""
+        """Move a step earlier or later among those of its part."""
         ids = self._ids(step)
         place = ids.index(step.step) + by
         if 0 <= place < len(ids):
@@ -181,7 +181,7 @@ class JobActions:
             )
 
     def add_step(self, after: PlannedStep) -> None:
-        """One more step, behind the one under the cursor."""
+        """Add a step after this one."""
         blanks = [
             Blank("name", "What is to do", "", "Drill for the dowels"),
             Blank("hands_on", "Hands-on time", "30m", "1h 30m", parse_field.field_duration),

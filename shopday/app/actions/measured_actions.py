@@ -1,4 +1,4 @@
-"""Logging what a test or a meter shows: a wait that is over or is not, moisture, a finish to be sanded back."""
+"""Log what a test or a meter shows: a wait that is over or not, moisture, a finish to sand back."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
 OVER = "it is over"
-"""By the fingernail, the tape or the weight: whatever the label names."""
+"""Found by fingernail, tape or weight, as the label says."""
 
 Details = Mapping[str, object]
 
 
 class MeasuredActions:
-    """Done for the app: asks what was found, writes it down, and has it planned, showing what moves before it is kept."""
+    """Asks what was found, logs it, has the shop planned again, and shows what moves before it is kept."""
 
     def __init__(self, session: Session) -> None:
         self.session = session

@@ -1,4 +1,4 @@
-"""Logging that something was ordered, and that somebody outside was asked for it: when it is to be here, when to ask again."""
+"""Log that something was ordered or asked for: when it is to arrive, and when to ask again."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ NOT_SAID = "nobody said when"
 
 
 class OrderActions:
-    """Done for the app: asks for the days, writes them down, and has it planned, showing what moves."""
+    """Asks for the dates, logs them, has the shop planned again, and shows what moves."""
 
     def __init__(self, session: Session) -> None:
         self.session = session
@@ -46,7 +46,7 @@ class OrderActions:
         self.session.open_dialog(question, lambda typed: self._log("asked", step, typed))
 
     def delayed(self, step: PlannedStep) -> None:
-        """It comes, or comes back, on another day than was expected."""
+        """Log that it arrives or comes back on another day than expected."""
         if step.state == "done":
             self.session.say(f"{step.full} is here already.")
             return
@@ -70,7 +70,7 @@ class OrderActions:
         return f", here {said}" if name == "expected" else f", to be asked again by {said}"
 
     def _days(self, typed: str) -> Mapping[str, dt.date]:
-        """The day it is to be here and, after "call", the one by which to ask again. Raises ValueError."""
+        """Read the day it is expected and, after "call", the day to ask again. Raises ValueError."""
         if typed in (NO_WORD, NOT_SAID):
             return {}
         here, _, call = (piece.strip(" ,") for piece in typed.lower().partition("call"))

@@ -18,14 +18,14 @@ if TYPE_CHECKING:
     from shopday.planning.plan import Plan
 
 FOLDER = "papers"
-"""In the shop's folder: what stands there is made by the program and made anew."""
+"""In the shop's folder. The program overwrites the files in it."""
 
 DONE, AHEAD, DAY = "What was done in this week", "The next seven days", "The day, for the wall"
 CALENDAR = "The plan, as a calendar file"
 
 
 class PaperActions:
-    """Done for the app: asks which paper, writes it, and opens a page where it can be printed."""
+    """Asks which paper to write, writes it, and opens a page in the browser, where it can be printed."""
 
     def __init__(self, session: Session) -> None:
         self.session = session
@@ -42,7 +42,7 @@ class PaperActions:
             self.session.tell(f"Written: {FOLDER}/{made[0]}")
 
     def _written(self, what: str, monday: dt.date) -> str:
-        """The name of the file. Raises ShopdayError, OSError."""
+        """Write the paper and return the name of its file. Raises ShopdayError, OSError."""
         state = self.session.state
         shop, plan = state.open_shop, state.plan or state.open_shop.plan()
         if what == CALENDAR:
@@ -75,7 +75,7 @@ class PaperActions:
         )
 
     def picture(self, name: str, drawn: str) -> None:
-        """Put a picture beside the other papers."""
+        """Write a picture into the same folder."""
         if self.session.attempt(lambda: self._put(name, drawn.encode())):
             self.session.tell(f"Written: {FOLDER}/{name}, to print or to look at in a browser")
 

@@ -1,4 +1,4 @@
-"""Fixing a step to now, to a time or to a day, and letting it go again."""
+"""Pin a step to now, to a time or to a day, and unpin it."""
 
 from __future__ import annotations
 
@@ -19,13 +19,13 @@ NOW, NO_PIN = "now", "unpin it"
 
 
 class PinActions:
-    """Done for the app: asks when, writes it down, and has it planned, showing what moves."""
+    """Asks for the time, writes it down, has the shop planned again, and shows what moves."""
 
     def __init__(self, session: Session) -> None:
         self.session = session
 
     def pin(self, step: PlannedStep) -> None:
-        """Fix its start; the rest moves round it."""
+        """Ask when the step must start, and fix its start; the rest moves round it."""
         if step.state != "planned":
             self.session.say(f"{step.label} is {step.state} already.")
             return
@@ -45,7 +45,8 @@ class PinActions:
         return pinned(open_shop, step) or (own is not None and own.on is not None)
 
     def _pin(self, step: PlannedStep, typed: str | None) -> None:
-        """A pin to now is a fact of the day; one to another time an appointment written in the job's file."""
+        """Pin or unpin. A pin to now is a fact in the journal; one to another time is an appointment in the job's
+        file."""
         if typed is None:
             return
         if typed == NO_PIN:
@@ -66,7 +67,7 @@ class PinActions:
         return f"Pinned to {moment_text(start.replace(tzinfo=now.tzinfo), now)}: {step.label}"
 
     def pin_now(self, step: PlannedStep) -> None:
-        """It goes before all else: what could be started now starts as soon as there are hands for it."""
+        """Put the step before all others. It must be one that could be started now."""
         from shopday.planning.fact_logging.pins import pin
 
         state = self.session.state
@@ -93,6 +94,6 @@ class PinActions:
 
 
 def _startable(seen: Dashboard) -> set[tuple[str, int]]:
-    """What could be started now, first and instead of the first."""
+    """The passes that could be started now: the first one and its alternatives."""
     first = {seen.day.take_up.key} if seen.day.take_up else set()
     return first | {other.step.key for other in seen.day.could_start}

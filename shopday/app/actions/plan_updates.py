@@ -1,4 +1,4 @@
-"""Asks for plans and shows them without reordering the day that the person is looking at."""
+"""Asks for plans, and shows them without reordering the day that the person is looking at."""
 
 from __future__ import annotations
 
@@ -24,17 +24,18 @@ if TYPE_CHECKING:
 
 
 SETTLES = 1.0
-"""Seconds in which nobody has seen yet that the day was put in another order."""
+"""Seconds after a reordering of the day in which nobody can have seen it yet."""
 
 SECONDS_BETWEEN_ENDS = 20
-"""A planner that ends again sooner than this is not started any more."""
+"""A planner that dies again sooner than this is not restarted."""
 
 
 class PlanUpdates:
-    """The plan on the screen, and the questions to the planner. doing: what the planner is at, in a word or two.
-    reordered_at: when the day was last put in another order, by the clock of `monotonic`.
+    """The plan on the screen, and the questions to the planner.
 
-    _aside: the planner is at another question than the plan.
+    doing:           what the planner is doing, in a few words.
+    reordered_at:    when the day was last reordered, by the `monotonic` clock.
+    _other_question: the planner works on a question other than the plan.
     """
 
     def __init__(self, session: Session, planner: Planner) -> None:
@@ -53,7 +54,7 @@ class PlanUpdates:
 
     @property
     def just_reordered(self) -> bool:
-        """A key pressed now may be meant for what stood there before."""
+        """True if a key pressed now may be meant for a row that has just moved."""
         return monotonic() - self.reordered_at < SETTLES
 
     @property
@@ -61,7 +62,8 @@ class PlanUpdates:
         return self.session.state.dashboard.waits if self.session.state.dashboard else ()
 
     def replan(self, what: str = "", show_moves: bool = False, mind: Sequence[str] = ()) -> None:
-        """Plan anew after a change; `show_moves` asks whether to keep it, and tells what to mind."""
+        """Plan again after a change. show_moves: show what moves and what to mind, and ask whether to keep the
+        change."""
         self._before, self._what, self._show_moves = self.session.state.plan, what, show_moves
         self._mind = tuple(mind)
         self._drop_explanation()
@@ -70,7 +72,7 @@ class PlanUpdates:
         self.session.state.better = self.session.state.odds = None
 
     def replan_as_time_passes(self, day_begins: bool = False) -> None:
-        """Plan anew because time went on."""
+        """Plan again because time has passed."""
         if self._other_question:
             return
         self._replanning, self._before = self.session.state.plan is None, None
@@ -83,42 +85,43 @@ class PlanUpdates:
         self._planner.ask(PlannerQuestion(self._serial, day_begins=day_begins))
 
     def quote(self, id: str, job: Job, asker: MessagePump) -> None:
-        """What a job not in the shop would do; the answers are posted to the widget that asked."""
+        """Ask what a job not in the shop would do; the answers are posted to `asker`."""
         self._serial += 1
         self._quote_serial = self._serial
         self._other_question, self._asker = True, asker
         self._planner.ask(PlannerQuestion(self._serial, self.session.state.plan, job_id=id, job=job))
 
     def explain(self, step: PlannedStep, asker: MessagePump) -> None:
-        """Why a step is when it is, and what would help its job most; the answers are posted to whoever asks."""
+        """Ask why a step does not start earlier, and what would help its job most; the answers are posted to
+        `asker`."""
         self._serial += 1
         self._explanation_serial = self._serial
         self._other_question, self._asker = True, asker
         self._planner.ask(PlannerQuestion(self._serial, self.session.state.plan, why=step.key))
 
     def stop_explaining(self) -> None:
-        """The screen was closed: back to the plan, which the question had interrupted."""
+        """Return to the plan, which the question interrupted, as its dialog was closed."""
         self._explanation_serial, self._other_question = 0, False
-        if self._replanning:  # the first plan after a change has not come yet
+        if self._replanning:  # the first plan since the last change is still to come
             self._ask()
         else:
             self.replan_as_time_passes()
 
     def _drop_explanation(self) -> None:
-        """The shop changed: what was being tried no longer fits it."""
+        """End the explanation: the shop has changed, so what was being tried no longer fits."""
         if self._other_question and self._explanation_serial == self._serial:
             self._answer_asker(PlannerAnswer(self._serial, trouble="The shop changed: ask again.", last=True))
         self._explanation_serial = 0
 
     def _answer_asker(self, answer: PlannerAnswer) -> None:
-        """To who asked."""
+        """Post an answer to the widget that asked."""
         self.doing = "" if answer.last else "working it out"
         self._other_question = not answer.last
         if self._asker is not None:
             self._asker.post_message(QuestionAnswered(answer))
 
     def answered(self, answer: PlannerAnswer | None) -> None:
-        """Take an answer of the planner up; None: it is gone."""
+        """Take an answer from the planner. None: the planner's process has died."""
         if answer is None:
             self._ended_by_itself()
         elif answer.serial in (self._quote_serial, self._explanation_serial):
@@ -134,7 +137,7 @@ class PlanUpdates:
                 self._show_odds(answer.odds)
 
     def _ended_by_itself(self) -> None:
-        """The planner's process died: another one takes its place, unless that does not help."""
+        """Restart the planner's process, which died, unless it keeps dying."""
         before, self._ended = self._ended, monotonic()
         if before is not None and self._ended - before < SECONDS_BETWEEN_ENDS:
             self.session.say(
@@ -144,7 +147,7 @@ class PlanUpdates:
         self._planner.start_again()
         self._drop_explanation()
         self._other_question = False
-        if not self._replanning:  # what was changed last is told already
+        if not self._replanning:  # the last change was reported already
             self._before = None
         self._ask()
         self.session.tell("The planner had stopped and was started again.")
@@ -155,7 +158,7 @@ class PlanUpdates:
         self.session.changed()
 
     def _take_answer(self, answer: PlannerAnswer, found: Dashboard) -> None:
-        """The plan on the wall is shown as it is; a better one is offered in a line."""
+        """Show the kept plan; offer a better one in a line."""
         self.doing = "" if answer.last else "looking for a better plan"
         state, old = self.session.state, self.session.state.plan
         if self._replanning or old is None:
@@ -199,7 +202,7 @@ class PlanUpdates:
             self.session.tell(" ".join(told) if self._what else moves)
 
     def _moved_since(self, before: Plan) -> Sequence[DeliveryMove]:
-        """What the plan that is on the screen now moves."""
+        """What has moved from an earlier plan to the one on the screen."""
         plan = self.session.state.plan
         return self._moves(before, plan) if plan is not None else ()
 

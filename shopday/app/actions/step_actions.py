@@ -1,4 +1,4 @@
-"""Everything that can be done to a step or a job, wherever it is chosen: log, pin, overrun, change, ask why."""
+"""Everything that can be done to a step, on any screen: log, pin, report an overrun, change, ask why."""
 
 from __future__ import annotations
 
@@ -31,27 +31,27 @@ LOGGED = {
     "again": "One more pass",
     "arrived": "Arrived",
 }
-"""What is told after each fact."""
+"""What is told after each kind of fact."""
 
 ANYWAY = "Start anyway"
 
 
 class StepActions:
-    """Done for the app: asks what must be asked, changes journal or file, and has it planned."""
+    """Asks what must be asked, changes the journal or a file, and has the shop planned again."""
 
     def __init__(self, session: Session) -> None:
         self.session = session
 
     def do(self, action: str | None, step: PlannedStep) -> None:
-        """What was chosen in the step's dialog; None: it was left."""
+        """Do what was chosen in the step's dialog; nothing for None, as the dialog was left."""
         if action in LOGGED:
             self.log(action, step)
         elif action is not None:
             getattr(self, action)(step)
 
     def log(self, kind: str, step: PlannedStep, at: dt.datetime | None = None, anyway: bool = False) -> None:
-        """Put in the journal that something happened, now or at a time; another pass shows what it moves first, and
-        what may not be started yet is asked about."""
+        """Log that something happened, now or at a time. A further pass shows what it moves before it is kept; a
+        step that may not be started yet needs a confirmation."""
         from shopday.planning.fact_logging.fact_text import fact_label
         from shopday.planning.fact_logging.readiness import NotReady
 
@@ -68,7 +68,7 @@ class StepActions:
             self.session.plan_updates.replan(told, show_moves=kind == "again")
 
     def _in_hand(self, fact: Fact, step: PlannedStep) -> list[str]:
-        """What else those have in hand who started it."""
+        """The other steps that these people have in hand, in words."""
         plan, people = self.session.state.plan, set(fact.data.get("people", ()))
         others = (row for row in (plan.steps if plan else ()) if row.in_hand and row.key != step.key)
         return [row.full for row in others if people & set(row.people)]
@@ -82,7 +82,7 @@ class StepActions:
         self.session.open_dialog(question, lambda said: self.log("start", step, at, True) if said else None)
 
     def put_down(self, step: PlannedStep) -> None:
-        """Put down what is in hand, take up what was put down."""
+        """Pause a step in hand, or resume a paused one."""
         self.log("start" if step.put_down else "pause", step)
 
     def start_at(self, step: PlannedStep) -> None:
@@ -92,7 +92,7 @@ class StepActions:
         self._ask_when("finish", step, step.end if step.state in ("waiting", "done") else None)
 
     def _ask_when(self, kind: str, step: PlannedStep, logged: dt.datetime | None) -> None:
-        """Log it for a time to be typed, or correct the time that was logged; what is wrong with it is said there."""
+        """Ask for a time, then log the fact, or correct the time that was logged. Errors are shown in the dialog."""
         open_shop, now = self.session.state.open_shop, self.session.state.now
 
         def check(typed: str) -> None:
@@ -128,13 +128,13 @@ class StepActions:
         self.session.open_dialog(dialog, lambda action: self.do(action, step))
 
     def names(self) -> dict[str, str]:
-        """Of people, stations and gear, by id."""
+        """The names of people, stations and gear, by id."""
         shop = self.session.state.open_shop.folder.shop
         things: tuple[Person | Station | Gear, ...] = (*shop.people, *shop.stations, *shop.gear)
         return {thing.id: thing.name for thing in things if thing.name}
 
     def _cautions(self, step: PlannedStep) -> list[str]:
-        """Cautions, cold, and why a cure takes as long as it does."""
+        """Cautions, concerns, cold, and why a cure takes as long as it does."""
         from shopday.planning.fact_logging.pins import pinned
         from shopday.planning.questions.batches import batches
         from shopday.planning.questions.concerns import step_concerns
@@ -163,7 +163,7 @@ class StepActions:
     # ------------------------------------------------------------ changes to a step
 
     def overrun(self, step: PlannedStep) -> None:
-        """It takes longer than written: how much is still to do? What is to come in: on which day?"""
+        """Ask how much work is left of a step that takes longer; for an absence, on which day it ends."""
         if step.kind != "work":
             from shopday.app.actions.order_actions import OrderActions
 
@@ -183,13 +183,13 @@ class StepActions:
         self.edit_step(step, {"hands_on": minutes_text(minutes)}, f"{step.label} takes {work_text(minutes)}")
 
     def pin(self, step: PlannedStep) -> None:
-        """Fix its start; the rest moves round it."""
+        """Ask when the step must start, and fix its start; the rest moves round it."""
         from shopday.app.actions.pin_actions import PinActions
 
         PinActions(self.session).pin(step)
 
     def change(self, step: PlannedStep) -> None:
-        """Its own fields, in a form."""
+        """Open the form for the step's fields."""
         from shopday.app.forms.step_form import step_form
 
         seen = self.session.job_actions.seen(self.session.job_actions.path(step.job))
@@ -204,39 +204,39 @@ class StepActions:
             self.edit_step(step, fields, f"Changed: {step.label}", seen.content)
 
     def ordered(self, step: PlannedStep) -> None:
-        """It is on its way: how it stands with it, in a dialog of its own."""
+        """Log that it was ordered, after asking for the day it arrives."""
         from shopday.app.actions.order_actions import OrderActions
 
         OrderActions(self.session).ordered(step)
 
     def rework(self, step: PlannedStep) -> None:
-        """Sand back or cut out, and passes again."""
+        """Log that a finish must be sanded back or cut out, with passes to repeat."""
         from shopday.app.actions.measured_actions import MeasuredActions
 
         MeasuredActions(self.session).rework(step)
 
     def tested(self, step: PlannedStep) -> None:
-        """A wait is over, or is not, by a test."""
+        """Log what a test of a wait has shown."""
         from shopday.app.actions.measured_actions import MeasuredActions
 
         MeasuredActions(self.session).tested(step)
 
     def moisture(self, step: PlannedStep) -> None:
-        """What the meter shows."""
+        """Log what the meter shows."""
         from shopday.app.actions.measured_actions import MeasuredActions
 
         MeasuredActions(self.session).moisture(step)
 
     def asked(self, step: PlannedStep) -> None:
-        """Somebody outside was asked when it comes."""
+        """Log that somebody outside was asked when it comes."""
         from shopday.app.actions.order_actions import OrderActions
 
         OrderActions(self.session).asked(step)
 
     def edit_step(self, step: PlannedStep, fields: Fields, what: str, seen: bytes | None = None) -> None:
-        """Write fields of a step in its job's file and show what moves; REMOVE takes the step out.
+        """Write fields of a step to its job's file and show what moves; REMOVE deletes the step.
 
-        `seen`: what the file held when the person looked at it, where that is a while ago.
+        seen: what the file held when the person looked at it, if that was a while ago.
         """
         path = self.session.job_actions.path(step.job)
         if fields is REMOVE:

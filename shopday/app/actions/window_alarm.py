@@ -1,4 +1,4 @@
-"""Windows about to close: a bell and a toast once, and a countdown while minutes are left."""
+"""Windows about to close: one bell and one toast, and a countdown in the last minutes."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ if TYPE_CHECKING:
     from shopday.planning.questions.dashboard_types import WaitingItem
 
 SOON = 30
-"""Minutes before a window closes at which it is announced and counted down."""
+"""Minutes before a window closes from which it is announced and counted down."""
 
 
 def closing_soon(waits: Sequence[WaitingItem], now: dt.datetime) -> Iterator[WaitingItem]:
-    """Windows that close within minutes, not those missed already."""
+    """Windows that close within SOON minutes and are not missed yet."""
     for wait in waits:
         closes = wait.closes or wait.until
         if wait.closing and closes is not None and 0 < _seconds(now, closes) <= SOON * 60:
@@ -38,12 +38,12 @@ def countdown_line(wait: WaitingItem, now: dt.datetime) -> Content:
 
 
 def _seconds(start: dt.datetime, end: dt.datetime) -> float:
-    """Real seconds from one moment to another; right across a clock change."""
+    """Real seconds from one moment to another, also across a clock change."""
     return end.timestamp() - start.timestamp()
 
 
 class WindowAlarm:
-    """Rings once for each window: `announce` takes what is to be said with it."""
+    """Rings once for each window. announce: shows the text that goes with the bell."""
 
     def __init__(self, announce: Callable[[str], object]) -> None:
         self._announce = announce

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 
 class ConfirmMoves(Dialog[bool]):
-    """Keep a change, or undo it. Improved plans keep coming in while it is open."""
+    """Asks whether to keep a change or undo it. Better plans may arrive while it is open."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("k,enter", "keep", "Keep"),
@@ -64,7 +64,7 @@ class ConfirmMoves(Dialog[bool]):
         return Content("\n").join(lines)
 
     def on_session_changed(self) -> None:
-        """A better plan came in while it is open."""
+        """A better plan has arrived: show what moves now."""
         self.query_one("#told", Static).update(self._told())
 
     def action_keep(self) -> None:

@@ -18,15 +18,15 @@ T = TypeVar("T")
 
 
 class Dialog(CachedStyles, ModalScreen[T]):
-    """Subclasses define widgets without words in `compose_dialog`, and put the words on them in `fill`.
+    """Subclasses define widgets without text in `compose_dialog`, and set their text in `fill`.
 
-    A dialog is kept and shown again with another's words, as setting one up takes several times as long. And it is
-    drawn when all of it stands: pictures on the way there cost more than it.
+    A dialog is kept and shown again with another's text, as setting one up takes several times as long. It is drawn
+    only once it is complete, as each picture before that costs more than the last.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
     CONTENT: ClassVar[tuple[str, ...]] = ()
-    """Attributes in which one dialog differs from another of its kind."""
+    """The attributes in which dialogs of one kind differ."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -34,11 +34,11 @@ class Dialog(CachedStyles, ModalScreen[T]):
 
     @property
     def kind(self) -> str:
-        """Cards of a kind have the same widgets."""
+        """Dialogs of one kind have the same widgets."""
         return type(self).__name__
 
     def take_over(self, other: Self) -> None:
-        """Say what another dialog of the same kind would."""
+        """Take over the content of another dialog of the same kind."""
         vars(self).update({name: vars(other)[name] for name in self.CONTENT})
         self._batch.enter_context(self.app.batch_update())
         self.set_focus(None)
@@ -50,11 +50,11 @@ class Dialog(CachedStyles, ModalScreen[T]):
         yield from self.compose_dialog()
 
     def compose_dialog(self) -> ComposeResult:
-        """The widgets on it: all in one with the id "dialog"."""
+        """The widgets, in a container with the id "dialog"."""
         raise NotImplementedError
 
     def fill(self) -> None:
-        """Put the words on the widgets."""
+        """Set the text of the widgets."""
 
     def on_mount(self) -> None:
         self.fill()
@@ -63,10 +63,10 @@ class Dialog(CachedStyles, ModalScreen[T]):
         self.call_later(self._batch.close)
 
     def on_click(self, event: events.Click) -> None:
-        """A tap outside leaves it, unless something may have been typed on it."""
+        """A tap outside closes the dialog, unless it has a line in which something may have been typed."""
         if event.widget is self and not any(line.display for line in self.query(Input)):
             self.call_later(self.run_action, "dismiss")
 
     def dismiss(self, result: T | None = None) -> AwaitComplete:
-        self._batch.close()  # where it was answered before it was drawn
+        self._batch.close()  # if it was answered before it was drawn
         return super().dismiss(result)

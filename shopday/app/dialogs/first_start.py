@@ -1,4 +1,4 @@
-"""The first start: a few questions, and shop.toml stands in the folder."""
+"""The first start: asks a few questions and writes shop.toml."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from shopday.shop.new_shop import questions, write_shop
 
 
 class FirstStart(App[bool]):
-    """Ends with True when a shop was written."""
+    """Returns True if a shop was written."""
 
     CSS_PATH = "../app.tcss"
     ENABLE_COMMAND_PALETTE = False

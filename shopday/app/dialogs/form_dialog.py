@@ -1,4 +1,4 @@
-"""A small form: labelled lines to type in, kept or left."""
+"""A small form: labelled lines to type in, and keys to keep or leave it."""
 
 from __future__ import annotations
 
@@ -18,16 +18,18 @@ from shopday.text.cells import cut, wrapped
 from shopday.text.safe import clean
 
 Fields = Mapping[str, object]
-"""Values by field name; None takes the field out."""
+"""Values by field name; None removes the field."""
 
 
 @dataclass(frozen=True)
 class Blank:
-    """One line of a form: the field's name, its label, what stands there now.
+    """One line of a form.
 
-    read: what was typed as a value for the file; raises ValueError with what would be right.
-    pickable: what can be picked where nothing is to be typed; many: several of it.
-    needed: what is said where it is left empty and must not be.
+    name, label: the field's name in the file, and its label.
+    typed:       what stands there at the start.
+    read:        reads what was typed as a value for the file; raises ValueError, which says what would be right.
+    pickable:    what can be picked, if nothing is to be typed; `many`: more than one.
+    needed:      the message if it is left empty and must not be.
     """
 
     name: str
@@ -42,7 +44,7 @@ class Blank:
 
 @dataclass(frozen=True)
 class SeenFile:
-    """A file as it stood when its form was opened; content is None where there was none."""
+    """A file as it was when its form was opened. content: None if there was none."""
 
     path: Path
     content: bytes | None
@@ -64,10 +66,10 @@ def _content(path: Path) -> bytes | None:
 
 
 class FormDialog(Dialog[Fields | None]):
-    """Ends with the fields that were changed (an emptied one is None), or None when it was left.
+    """Returns the changed fields (None for one that was emptied), or None if the form was left.
 
-    seen:       the file it is about; the form stays open when somebody else changed that meanwhile.
-    everything: all fields, not only the changed ones.
+    seen:       the file it edits; the form stays open if somebody else has changed that meanwhile.
+    everything: return all fields, not only the changed ones.
     """
 
     CONTENT = ("_title", "_blanks", "_seen", "_removable", "_everything")
@@ -127,7 +129,7 @@ class FormDialog(Dialog[Fields | None]):
         return line
 
     def _keep(self) -> None:
-        """Everything that is wrong is told at its field, and the first of these has the cursor."""
+        """Read all lines. Each error is shown at its line, and the cursor goes to the first."""
         changed: dict[str, object] = {}
         wrong: dict[str, str] = {}
         for blank in self._blanks:
@@ -169,7 +171,7 @@ class FormDialog(Dialog[Fields | None]):
         self.query_one("#wrong", Static).update(Content(clean(wrong)))
 
     def on_pick_line_opened(self, event: PickLine.Opened) -> None:
-        from shopday.app.dialogs.pick_dialog import PickDialog  # when first picked from
+        from shopday.app.dialogs.pick_dialog import PickDialog  # loaded when first needed
 
         line, label = event.line, next(b.label for b in self._blanks if f"b-{b.name}" == event.line.id)
 
@@ -192,7 +194,7 @@ class FormDialog(Dialog[Fields | None]):
 
 
 LABEL = 23
-"""Cells of a label."""
+"""The width of labels in cells."""
 
 REMOVE: Fields = {"remove": True}
-"""The form's answer when the entry is not wanted any more."""
+"""The form's answer if the entry is to be deleted."""

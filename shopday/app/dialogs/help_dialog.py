@@ -16,7 +16,7 @@ from shopday.text.cells import fit
 from shopday.text.signs import MEANINGS
 
 WIDTH = 72
-"""Cells of a line."""
+"""The width of a line in cells."""
 
 
 class HelpDialog(Dialog[None]):
@@ -45,7 +45,7 @@ class HelpDialog(Dialog[None]):
 
 
 def _in_columns(keys: list[tuple[str, str]]) -> str:
-    """Keys in two columns, read down the one and then the other."""
+    """The keys in two columns, read down the first and then the second."""
     half = -(-len(keys) // 2)
     said = [f"{key:>9}  {what}" for key, what in keys]
     return "\n".join(fit(a, WIDTH // 2) + b for a, b in zip_longest(said[:half], said[half:], fillvalue=""))

@@ -1,4 +1,4 @@
-"""A list to pick from, found by typing: one thing, or several."""
+"""A list to pick one or several entries from, searched by typing."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from shopday.text.safe import clean
 
 
 class PickDialog(Dialog[tuple[str, ...] | None]):
-    """Ends with what was picked, in the order of the list, or None when it was left."""
+    """Returns what was picked, in the order of the list, or None if it was left."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1)", show=False),

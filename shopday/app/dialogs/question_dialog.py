@@ -15,11 +15,11 @@ from shopday.shop.faults import ShopdayError
 from shopday.text.safe import clean
 
 Check = Callable[[str], object]
-"""Reads an answer; raises ValueError with what would be right."""
+"""Reads an answer; raises ValueError, which says what would be right."""
 
 
 class QuestionDialog(Dialog[str | None]):
-    """Ends with the answer's text, or None when the question was left."""
+    """Returns the text of the answer, or None if it was left."""
 
     CONTENT = ("_title", "_text", "_answers", "_check", "_typed", "_leave")
 

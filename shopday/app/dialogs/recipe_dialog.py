@@ -1,4 +1,4 @@
-"""Choosing a recipe for a part."""
+"""Choose a recipe for a part."""
 
 from __future__ import annotations
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
 AskCautions = Callable[[], Sequence[str]]
-"""Works out what to be careful about at the step."""
+"""Works out what to mind at the step."""
 
 BEGUN = ("under way", "put down", "waiting", "done")
 STATES = {
@@ -33,14 +33,14 @@ STATES = {
     "put_down": ("under way", "put down"), "skip": ("planned", "under way", "put down"), "again": BEGUN, "rework": BEGUN,
     "overrun": ("planned", "under way", "put down"), "pin": ("planned",),
 }  # fmt: skip
-"""How a step may stand for an action to make sense; the others always do."""
+"""The states of a step in which an action makes sense; actions not named here always do."""
 
 HANDS = ("start", "start_at", "finish", "finish_at", "put_down", "again", "rework", "overrun")
-"""What is done with one's hands, and not to what arrives."""
+"""Actions on work, which make no sense for something that arrives or is away."""
 
 
 class StepDialog(Dialog[str | None]):
-    """Ends with the name of what is to be done, or None."""
+    """Returns the name of the chosen action, or None."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *(key.binding("choose", False) for key in STEP_KEYS if key.bound),
@@ -73,7 +73,7 @@ class StepDialog(Dialog[str | None]):
         self.call_after_refresh(self._show_cautions)
 
     def _fits(self, action: str) -> bool:
-        """Only what makes sense for a step of its kind, where it stands now."""
+        """True if the action makes sense for a step of this kind and state."""
         step = self._step
         if action == "moisture":
             return bool(step.moisture)
@@ -90,7 +90,7 @@ class StepDialog(Dialog[str | None]):
         )
 
     def _show_cautions(self) -> None:
-        """Once the dialog is seen: cautions take a moment to work out."""
+        """Add the cautions once the dialog is visible, as they take a moment to work out."""
         if cautions := self._ask_cautions():
             self.query_one("#facts", Static).update(self._facts(cautions))
 
@@ -109,7 +109,7 @@ class StepDialog(Dialog[str | None]):
 
 
 def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list[tuple[str, str]]:
-    """What is known of a step, each with its label. `names`: of people and things, by id."""
+    """What is known of a step, as (label, text). names: of people and things, by id."""
     needs = [names.get(id, id) for id in (*step.people, *step.stations)]
     needs += [f"{count} {names.get(id, id).lower()}" for id, count in step.gear.items()]
     waits = [f"{wait.name} until {moment_text(wait.end, now)}" for wait in step.waits]
@@ -127,7 +127,7 @@ def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list
 
 
 def _work(step: PlannedStep, now: dt.datetime) -> str:
-    """By the estimate, and how far it is once begun; of what is over, what was worked."""
+    """The estimate; for a step under way also the progress; for a finished one the minutes worked."""
     if step.state == "planned" or step.kind != "work":
         return work_text(step.work) if step.work else ""
     stands = progress(step, now)

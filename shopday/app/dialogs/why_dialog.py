@@ -1,4 +1,4 @@
-"""Why not earlier: the reasons from a step back to now, in whole sentences, and what would help most."""
+"""Why a step does not start earlier: the reasons back to now in whole sentences, and what would help most."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ NONE_HELPS = "Nothing that was tried gains a day."
 
 
 class WhyDialog(Dialog[None]):
-    """`ask` has the planner look for the reasons and for what would help; it posts its answers here."""
+    """Shows reasons and helpful changes. ask: has the planner work them out; it posts its answers here."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("w,q", "dismiss", "Back")]
 
@@ -51,7 +51,7 @@ class WhyDialog(Dialog[None]):
         self._ask(self)
 
     def on_question_answered(self, message: QuestionAnswered) -> None:
-        """The reasons, then everything found so far that helps, or why nothing more will be."""
+        """Show the reasons, then every helpful change found so far, or why there will be none."""
         answer = message.answer
         reasons = self.query_one("#reasons", Static)
         if answer.reasons:
@@ -68,5 +68,5 @@ class WhyDialog(Dialog[None]):
 
 
 def _help(help: HelpfulChange) -> str:
-    """What it wins for the job."""
+    """How much earlier a change delivers the job."""
     return f"• {length_text(help.job or 0)} earlier: {help.text}"

@@ -1,1 +1,1 @@
-"""Fields of forms, and reading what is typed in them."""
+"""Forms, and readers for what is typed in them."""

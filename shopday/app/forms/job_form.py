@@ -1,4 +1,4 @@
-"""Promise, weight and standing of a job."""
+"""The form for promise, weight and begin of a job."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A new job that was not finished when the app was left: kept in the shop's folder, and there again the next time."""
+"""A new job left unfinished when the app was quit: kept in the shop's folder for the next start."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ OF_PART = ("what", "on", "source")
 
 
 def keep_draft(folder: Path, form: JobForm) -> None:
-    """Write it down, or take it away where nothing was typed. Where the folder cannot be written nothing is kept."""
+    """Write the form, or delete the file if nothing was typed. If the folder cannot be written, nothing is kept."""
     with suppress(OSError):
         if form == JobForm():
             (folder / FILE).unlink(missing_ok=True)
@@ -38,7 +38,7 @@ def _written(form: JobForm) -> dict[str, Any]:
 
 
 def kept_draft(folder: Path, recipes: Mapping[str, Recipe]) -> JobForm:
-    """What was kept, without parts whose recipe is no more; an empty form where nothing was, or it cannot be read."""
+    """The form as kept, without parts whose recipe is gone; an empty form if nothing was kept or it cannot be read."""
     try:
         found = json.loads((folder / FILE).read_text("utf-8"))
         parts = [_part(each, recipes) for each in found["parts"] if each["recipe"] in recipes]

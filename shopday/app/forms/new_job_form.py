@@ -1,4 +1,4 @@
-"""From what was typed for a new job to the job itself."""
+"""Makes a job from what was typed in the New job form."""
 
 from __future__ import annotations
 
@@ -27,7 +27,8 @@ FIXING = "30m"
 
 @dataclass
 class PartForm:
-    """One part: its recipe and what was typed for its parameters; where it is bought, what comes, when, from whom."""
+    """One part: its recipe and the values typed for its parameters; for a bought part, what arrives, when, and from
+    whom."""
 
     recipe: Recipe
     values: dict[str, str] = field(default_factory=dict)
@@ -39,7 +40,7 @@ class PartForm:
 
 @dataclass
 class JobForm:
-    """All that was typed. Empty durations mean that there is no such step. `gates`: what it begins with, by id."""
+    """All that was typed. An empty duration means that there is no such step. gates: the ids of the job's gates."""
 
     title: str = ""
     customer: str = ""
@@ -52,7 +53,7 @@ class JobForm:
 
 
 class AtField(ShopdayError):
-    """What was typed for a parameter cannot be: `part` by its place in the form, `parameter` by its id."""
+    """A typed value is wrong. part: the place of its part in the form; parameter: its id."""
 
     def __init__(self, text: str, part: int, parameter: str) -> None:
         super().__init__(text)
@@ -101,7 +102,7 @@ def draft_job(form: JobForm, folder: ShopFolder, now: dt.datetime) -> NewJobDraf
 
 
 def _all_made(form: JobForm, folder: ShopFolder, today: dt.date) -> list[MadePart]:
-    """A finish knows the size and the weight of the pieces it is for: those since the finish before it."""
+    """The parts as made. A finish knows the size and weight of its pieces: those since the finish before it."""
     from shopday.shop.recipes.recipe_library import CannotMake
 
     made: list[MadePart] = []
@@ -122,7 +123,7 @@ def _all_made(form: JobForm, folder: ShopFolder, today: dt.date) -> list[MadePar
 
 
 def _of_pieces(parameter: Parameter, pieces: Iterable[MadePart]) -> float | None:
-    """The sum over the pieces that a parameter asks for, within its limits; None where they tell nothing."""
+    """The sum over the pieces that a parameter asks for, within its limits; None if the pieces do not tell."""
     total = sum(piece.measures.get(parameter.from_pieces, 0) for piece in pieces)
     kept = min(parameter.most, max(parameter.least, round(total, 2)))
     return kept if parameter.from_pieces and total > 0 else None
@@ -156,7 +157,8 @@ def _day(label: str, typed: str, today: dt.date) -> dt.date:
 def _step(
     id: str, name: str, typed: str, kilograms: float, folder: ShopFolder, minds: tuple[str, ...] = ()
 ) -> Step | None:
-    """`kilograms`: what is lifted or carried at it; for two where the shop has two."""
+    """The step, or None if nothing was typed. kilograms: what is lifted; if heavy, the step is for two if the shop
+    has two."""
     if not typed.strip():
         return None
     try:
@@ -169,7 +171,7 @@ def _step(
 
 
 def part_ids(form: JobForm) -> list[str]:
-    """The recipe's name for each part, numbered from the second of a kind on."""
+    """An id for each part: that of its recipe, numbered from the second of a kind."""
     ids: list[str] = []
     for part in form.parts:
         base, number = part.recipe.id, 1

@@ -1,4 +1,5 @@
-"""Reading what is typed in a form's line as a value for the file; each raises ValueError with what would be right."""
+"""Readers for lines of a form; each returns the value for the file, or raises ValueError, which says what would be
+right."""
 
 from __future__ import annotations
 
@@ -10,7 +11,7 @@ from shopday.shop import quantities
 
 
 def field_day(today: dt.date) -> Callable[[str], dt.date]:
-    """A reader of dates as people say them on that day."""
+    """A reader for dates as people say them; `today` is the current day."""
     return lambda typed: parse_moment.parse_day(typed, today)
 
 
@@ -20,7 +21,7 @@ def field_past_day(today: dt.date) -> Callable[[str], dt.date]:
 
 
 def field_duration(typed: str) -> str:
-    """Kept as it was typed, once it is known to be a duration."""
+    """The duration as it was typed, checked."""
     quantities.minutes(typed)
     return typed
 
@@ -36,7 +37,7 @@ def field_span(typed: str) -> str:
 
 
 def field_amount(most: int) -> Callable[[str], float]:
-    """A number from 0 on, with a point or a comma."""
+    """A reader for a number from 0 to `most`, with a point or a comma."""
 
     def read(typed: str) -> float:
         try:

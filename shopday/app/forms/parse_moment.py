@@ -1,4 +1,4 @@
-"""Reading days and moments as people say them: "18 Dec", "fri", "in 2 weeks", "thu 10:00", "2026-12-03 9:00"."""
+"""Read days and moments as people say them: "18 Dec", "fri", "in 2 weeks", "thu 10:00", "2026-12-03 9:00"."""
 
 from __future__ import annotations
 
@@ -29,17 +29,17 @@ _WRITTEN = tuple(re.compile(pattern, re.ASCII) for pattern in (
     r"(?P<day>\d{1,2})(?:st|nd|rd|th|\.)? ?(?:of )?(?P<month>[a-z]{3,9})\.?(?: (?P<year>\d{4}))?",
     r"(?P<month>[a-z]{3,9})\.? ?(?P<day>\d{1,2})(?:st|nd|rd|th)?(?: (?P<year>\d{4}))?",
 ))  # fmt: skip
-"""2026-12-18 and 12-18; 18.12. and 18.12.2026; 18 Dec; Dec 18. Slashes are read differently in different countries."""
+"""2026-12-18 and 12-18; 18.12. and 18.12.2026; 18 Dec; Dec 18. Slashes are refused: countries read them differently."""
 YEARS = range(2000, 2200)
-"""The years a file may name."""
+"""The years that a file may name."""
 YEAR = dt.timedelta(days=364)
 """From so long ago on, a date without a year is not yet past a second time."""
 LEAP_YEARS = 9
-"""In so many years there is a 29 February."""
+"""Any this many years in a row contain a 29 February."""
 
 
 def parse_moment(text: str, now: dt.datetime) -> tuple[dt.date, int | None]:
-    """The date, and minutes after midnight if a time was said. Raises ValueError with what would be right."""
+    """The date, and minutes after midnight if a time was given. Raises ValueError, which says what would be right."""
     plain = _DATE_AND_TIME.sub(r"\1 ", _plain(text))
     times = _TIME.findall(plain)
     said = _plain(_TIME.sub("", plain))
@@ -52,8 +52,8 @@ def parse_moment(text: str, now: dt.datetime) -> tuple[dt.date, int | None]:
 
 
 def parse_day(text: str, today: dt.date, right: str = RIGHT_DAY) -> dt.date:
-    """The date somebody means on `today`; without a year the coming one. Raises ValueError with what would be
-    right."""
+    """The date meant on the day `today`; without a year, the next such date. Raises ValueError, which says what
+    would be right."""
     plain = _plain(text)
     found = _near(plain, today) or _ahead(plain, today) or _written(plain, today)
     if found is None or found.year not in YEARS:
@@ -94,7 +94,8 @@ def _weekday(word: str) -> int | None:
 
 
 def _place(word: str, names: tuple[str, ...], least: int) -> int | None:
-    """Where a name stands of which at least so many letters were typed."""
+    """The index of the name that begins with the word; None if there is none, or the word has fewer than `least`
+    letters."""
     word = word.removesuffix(".")
     places = (place for place, name in enumerate(names) if len(word) >= least and name.startswith(word))
     return next(places, None)
@@ -127,7 +128,7 @@ def _workdays_on(today: dt.date, count: int) -> dt.date:
 
 
 def _written(plain: str, today: dt.date) -> dt.date | None:
-    """A date of the calendar, with or without its weekday and its year."""
+    """A calendar date, with or without its weekday and its year."""
     first, _, rest = plain.partition(" ")
     weekday = _weekday(first) if rest else None
     match = next(filter(None, (p.fullmatch(plain if weekday is None else rest) for p in _WRITTEN)), None)
@@ -148,8 +149,8 @@ def _month(said: str) -> int | None:
 
 
 def _dates(year: str | None, month: int, day: int, today: dt.date) -> list[dt.date]:
-    """What a date may be, the likeliest first: without a year the coming one, or the one that is past, which the app
-    writes without it too."""
+    """The dates it may mean, the likeliest first. Without a year: the next one, then the past ones that the app
+    writes without a year too."""
     if year:
         return list(_valid([int(year)], month, day))
     coming = (d for d in _valid(range(today.year, today.year + LEAP_YEARS), month, day) if d >= today)
@@ -164,7 +165,7 @@ def _valid(years: Iterable[int], month: int, day: int) -> Iterator[dt.date]:
 
 
 def _on_weekday(dates: list[dt.date], weekday: int) -> dt.date:
-    """The first on that weekday; a slip between the two is told."""
+    """The first date on that weekday. Raises ValueError if none is."""
     for date in dates:
         if date.weekday() == weekday:
             return date

@@ -1,4 +1,4 @@
-"""Reading when something happened, as people say it: "8:45", "-20m", "yesterday 16:00", "Tue 14:00"."""
+"""Read when something happened, as people say it: "8:45", "-20m", "yesterday 16:00", "Tue 14:00"."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ WEEK = dt.timedelta(days=7)
 
 
 def parse_past(text: str, now: dt.datetime) -> dt.datetime:
-    """A moment not after now, in the same zone. Raises ValueError with what would be right."""
+    """The moment, not after now and in the same zone. Raises ValueError, which says what would be right."""
     said = text.strip()
     if ago := re.fullmatch(r"[-\u2212]\s*(.+)", said):
         return _ago(ago[1], now)
@@ -26,7 +26,7 @@ def parse_past(text: str, now: dt.datetime) -> dt.datetime:
     date = _date(day.strip(), now.date()) if day.strip() else now.date()
     moment = dt.datetime.combine(date, found, now.tzinfo)
     if day and moment > now and date - WEEK < now.date() and _is_weekday(day):
-        moment -= WEEK  # by the clock on the wall
+        moment -= WEEK  # in local time
     if moment > now:
         raise ValueError(f"{moment_text(moment, now)} is still to come; {RIGHT}")
     return moment

@@ -1,4 +1,4 @@
-"""What My shop shows and asks: each line of shop.toml with the form that changes it."""
+"""What My shop shows: each line of shop.toml, with the form that changes it."""
 
 from __future__ import annotations
 
@@ -111,7 +111,7 @@ def _open(day: OpenDay | None, place: int, today: dt.date) -> SettingsLine:
 
 
 def _people(people: Sequence[Person], today: dt.date) -> Iterator[SettingsLine]:
-    """Each person, and then when they are not in."""
+    """Each person, followed by the times when they are out."""
     for place, person in enumerate(people):
         yield _person(person, place)
         yield from (_out(person, out, n, today) for n, out in enumerate(person.out))

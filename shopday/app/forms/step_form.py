@@ -1,4 +1,4 @@
-"""The few fields of a step that change in a shop's day."""
+"""The form for the fields of a step that change in daily work."""
 
 from __future__ import annotations
 
@@ -32,12 +32,12 @@ def step_form(
 
 
 def _is_plain(after: Sequence[After] | None) -> bool:
-    """No moment and no window is written with what it comes after, which a list of steps could not keep."""
+    """True if no entry has a moment or a window, which a plain list of steps would lose."""
     return all(entry.when is None and entry.within is None for entry in after or ())
 
 
 def _after(planned: PlannedStep, job: Job, step: Step) -> Blank:
-    """What it comes after, picked from the steps of its job; what is of another job stays."""
+    """What the step comes after, picked from the steps of its job; steps of other jobs are kept."""
     names: dict[str, str] = {}
     spelt: dict[str, str] = {}
     for ref in refs(planned.job, job):
@@ -61,7 +61,7 @@ def _after(planned: PlannedStep, job: Job, step: Step) -> Blank:
 
 
 def _arrival(arrives: Arrives, today: dt.date) -> Callable[[str], object]:
-    """The same delivery on another day."""
+    """A reader that moves the delivery to another day."""
     return lambda text: arrives.model_copy(update={"on": parse_moment.parse_day(text, today)})
 
 

@@ -1,1 +1,1 @@
-"""Rows of lists, and sentences beside them."""
+"""Rows of lists, and the sentences shown with them."""

@@ -1,4 +1,4 @@
-"""Days as cells side by side: where a moment lies on a row of them. Nights take no room."""
+"""Days side by side in cells: where a moment lies on a row. Nights take no room."""
 
 from __future__ import annotations
 
@@ -19,8 +19,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class DayAxis:
-    """`count` days from `first` on, each of so many cells; a day goes from `opens` to `closes`, in minutes after
-    midnight, and what is earlier or later lies at its edges. `closed`: the days on which nobody works."""
+    """`count` days from `first`, each `cells` wide.
+
+    opens, closes: the minutes after midnight at a day's edges; earlier and later moments lie on the edge.
+    closed:        the days on which nobody works.
+    """
 
     first: dt.date
     count: int
@@ -31,7 +34,7 @@ class DayAxis:
 
     @classmethod
     def of(cls, days: ShopDays, first: dt.date, cells: int, width: int) -> DayAxis:
-        """As many days as have room."""
+        """As many days as have room in `width` cells."""
         spans = [span for of_day in days.shop.hours.values() for span in of_day]
         opens = min((start for start, _ in spans), default=0)
         closes = max((end for _, end in spans), default=1440)
@@ -52,7 +55,7 @@ class DayAxis:
         return self.count * self.cells
 
     def place(self, moment: dt.datetime) -> float:
-        """In cells from the left edge; outside of 0 to `width` for a day that is not seen."""
+        """The place in cells from the left edge; below 0 or above `width` for a day that is not shown."""
         minute = moment.hour * 60 + moment.minute
         of_day = min(1.0, max(0.0, (minute - self.opens) / max(1, self.closes - self.opens)))
         return ((moment.date() - self.first).days + of_day) * self.cells
@@ -66,7 +69,7 @@ class DayAxis:
         return [self._months(), self._of_days(today, self._weekday), self._of_days(today, self._number)]
 
     def _months(self) -> Content:
-        """The name of each month over its days, cut to what has room."""
+        """The name of each month over its days, shortened to fit."""
         pieces = []
         for (year, month), of_month in groupby(self.dates, key=lambda date: (date.year, date.month)):
             cells = len(list(of_month)) * self.cells
@@ -85,7 +88,7 @@ class DayAxis:
         return weekday_text(date)[: max(1, self.cells - 1)]
 
     def _number(self, date: dt.date) -> str:
-        """The day of the month, where there is room with its month at each beginning; else on Mondays alone."""
+        """The day of the month. Wide days name the month at its beginning; narrow ones number Mondays alone."""
         if self.cells > 6 and (date.day == 1 or date == self.first):
             return f"{date.day} {month_text(date)}"
         return f"{date.day}" if self.cells > 2 or date.weekday() == 0 or date == self.first else ""

@@ -34,21 +34,21 @@ STANDS = {
     "under way": (signs.UNDER_WAY, "$accent"),
     "put down": (signs.PUT_DOWN, "$accent"),
 }
-"""How work that was begun is marked."""
+"""How begun work is marked: sign and look by state."""
 
 
 def time_cells() -> int:
-    """Cells of the time of a line."""
+    """Cells for the time of a line."""
     return clock_cells() + 1
 
 
 def margin() -> int:
-    """Cells before its text."""
+    """Cells before the text of a line."""
     return time_cells() + 2
 
 
 MOST = 6
-"""Alternatives shown; more would bury the day."""
+"""The most alternatives shown."""
 
 
 def day_heading(key: str, text: str) -> Row:
@@ -65,8 +65,8 @@ def step_key(step: PlannedStep) -> str:
 
 
 def day_rows(seen: Dashboard, now: dt.datetime) -> list[Row]:
-    """The day with a line at now between what is past and what comes, what could be started instead, what to see to
-    before closing."""
+    """The day with a line at now between past and future, what could be started instead, and what to do before
+    closing."""
     day, plan, lights_out = seen.day, seen.plan, seen.lights_out
     rows = [*_by_the_clock(seen, now)] or [_plain("free", "Nothing is planned for this day.")]
     if day.could_start:
@@ -95,7 +95,7 @@ def _by_the_clock(seen: Dashboard, now: dt.datetime) -> Iterator[Row]:
 
 
 def _is_past(line: DayLine, now: dt.datetime) -> bool:
-    """It is behind one: what is still to come in or to go out, or is in hand, is not."""
+    """True if the line is past. Work in hand, and things still to arrive or leave, are not."""
     open_ = line.kind in ("arrives", "leaves") or (line.step is not None and line.step.in_hand)
     return not open_ and (line.until or line.at) <= now
 

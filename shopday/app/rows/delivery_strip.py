@@ -21,17 +21,17 @@ STRIP_LEGEND = (
     (POSSIBLE, "95 %"),
     (PROMISED, "promised"),
 )
-"""Each sign with what it is."""
+"""Each sign and its meaning."""
 
 Place = Callable[[dt.date], int]
-"""The cell of a date, or one well outside (two cells off) for a day that is not seen."""
+"""Returns the cell of a date; for a day that is not shown, one at least two cells outside."""
 Put = Callable[[int, str, str], None]
-"""Puts a sign into a cell in a look."""
+"""Puts a sign with a look into a cell."""
 
 
 def draw_delivery(row: JobRow, odds: JobOdds | None, place: Place, put: Put) -> None:
-    """From the planned delivery a thick line to the day that holds with 80 %, a thin one to that of 95 %; what lies past
-    the promise in the colour of what is late."""
+    """Draw a thick line from the planned delivery to the day that holds with 80 %, a thin one to that with 95 %.
+    Cells after the promise have the look of lateness."""
     if row.delivery is None:
         return
     start, promised = _apart(row.delivery.date(), row.promise, place)
@@ -71,7 +71,7 @@ def own_strip(row: JobRow, odds: JobOdds | None, today: dt.date, cells: int) -> 
 
 
 def _apart(delivery: dt.date, promise: dt.date | None, place: Place) -> tuple[int, int | None]:
-    """Cells of the delivery and of the promise: side by side in their order where both fall on one cell."""
+    """The cells of delivery and promise; if both are the same, they are put side by side in their order."""
     start = place(delivery)
     promised = place(promise) if promise is not None else None
     if promise is None or promised != start:
@@ -82,7 +82,7 @@ def _apart(delivery: dt.date, promise: dt.date | None, place: Place) -> tuple[in
 
 
 def _ends(odds: JobOdds | None, place: Place) -> tuple[int, int]:
-    """Cells of the days that hold with 80 and 95 %; far off where nobody can tell."""
+    """The cells of the days that hold with 80 and 95 %; far to the right for a day that is not known."""
     if odds is None:
         return -1, -1
     likely, possible = (place(at.date() if at else dt.date.max) for at in (odds.p80, odds.p95))

@@ -1,4 +1,4 @@
-"""Rows of Done: the week as bars, and each day's work with what it took beside the estimate."""
+"""Rows of Done: the week as bars, and each day's work beside its estimate."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ from shopday.text.durations import length_text, work_text
 from shopday.text.times import date_text, from_to
 
 FROM_TO, MARGIN, BAR = 12, 14, 20
-"""Cells of the times of a row, before its text, and of a bar."""
+"""Widths in cells: the times of a row, the margin before its text, and a bar."""
 DAY, HOURS = 15, 22
-"""Cells of a date, and of a day's hours."""
+"""Widths in cells: a date, and the hours of a day."""
 
 
 def week_bars(
@@ -28,7 +28,7 @@ def week_bars(
     today: dt.date,
     cells: int,
 ) -> Content:
-    """The week's hours, and a bar a day: what was worked of what the shop was open. Dates without either are left out."""
+    """The hours of the week, and for each day a bar: minutes worked of minutes open. Days with neither are left out."""
     told = [_head(monday, days, today)]
     longest = max([1, *open_minutes.values(), *(day.minutes for day in days.values())])
     length = max(4, min(60, cells - DAY - HOURS))
@@ -48,7 +48,7 @@ def week_bars(
 
 
 def _head(monday: dt.date, days: Mapping[dt.date, WorkedDay], today: dt.date) -> Content:
-    """The hours of the week, and how what was finished in it compares with its estimate."""
+    """The hours of the week, and how the work finished in it compares with its estimate."""
     ended = [
         worked for day in days.values() for worked in day.steps if worked.step.state in ("waiting", "done")
     ]
@@ -62,7 +62,7 @@ def _head(monday: dt.date, days: Mapping[dt.date, WorkedDay], today: dt.date) ->
 
 
 def _of_two(worked: int, whole: int, longest: int, cells: int) -> str:
-    """Worked as a solid line, what is left of the whole as a dotted one."""
+    """The minutes worked as a solid line, the rest of the whole as a dotted one."""
     most = max(worked, whole)
     return bar(worked / most if most else 0, max(1, round(cells * most / longest)))
 

@@ -1,4 +1,4 @@
-"""One job in whole sentences, below the list of jobs: what date holds, what it hangs on, and whether it could be
+"""One job in whole sentences, below the list of jobs: which date holds, what it depends on, whether it could be
 earlier."""
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 
 def job_sentences(row: JobRow | None, plan: Plan, odds: Odds | None, now: dt.datetime) -> Content:
-    """The job, and how good the whole plan is. row: None for a job that is not planned; odds: None while they
-    are not known."""
+    """The job, and how good the whole plan is. row: None for a job that is not planned; odds: None while they are
+    unknown."""
     lines = [] if row is None else _job(row, odds, now)
     return Content("\n").join([*lines, Content.styled(plan_optimality(plan), "$muted")])
 

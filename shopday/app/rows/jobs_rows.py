@@ -24,25 +24,25 @@ if TYPE_CHECKING:
     from shopday.shop.models import Job
 
 WORD = 17
-"""How many days are in hand, and wanted."""
+"""The width in cells of the words that tell how many days are in hand, and how many are wanted."""
 NARROW, WIDE = 70, 100
-"""Cells under which a job takes two lines, and from which the date that holds with 80 % has room."""
+"""Widths in cells: below the first a job takes two lines; from the second the date that holds with 80 % has room."""
 STANDS = {
     "quote": "a quote, not planned",
     "shelved": "shelved",
     "cancelled": "cancelled",
     "delivered": "delivered",
 }
-"""How a job stands that is not planned."""
+"""How the status of a job that is not planned is told."""
 APART = {"quote": "Quotes", "shelved": "Shelved", "cancelled": "Cancelled", "delivered": "Delivered"}
-"""Headings of what is not planned, in this order."""
+"""The headings of jobs that are not planned, in this order."""
 ORDERS = ("chance", "promise", "delivery", "name")
-"""By what the jobs can be put in order."""
+"""The orders in which jobs can be listed."""
 
 
 @dataclass(frozen=True)
 class Columns:
-    """Cells of the columns of Jobs at a width; the strip shows days from today to the last date of any job."""
+    """The widths of the columns of Jobs. The strip shows the days from today to the last date of any job."""
 
     width: int
 
@@ -70,7 +70,7 @@ class Columns:
 
 
 def head_line(width: int, odds: Odds | None = None, order: str = "chance") -> str:
-    """order: of ORDERS, marked by a sign."""
+    """The head of the columns. order: one of ORDERS, marked by a sign."""
     rough = odds is not None and not odds.done
     at = Columns(width)
 
@@ -92,8 +92,8 @@ def head_line(width: int, odds: Odds | None = None, order: str = "chance") -> st
 
 
 def job_standing(row: JobRow, chance: float | None = None) -> tuple[int, str, str, str]:
-    """How it stands: rank (worst first), sign, words and look. All but the words follow the chance of its promise,
-    or the days in hand while that is not known; beside those in hand the words tell how many its reserve wants."""
+    """How a job stands: rank (worst first), sign, words and look. All but the words follow the chance of its promise
+    or, while that is unknown, the days in hand. The words tell the days in hand and how many its reserve wants."""
     hand = row.days_in_hand
     if row.delivered:
         return 9, DELIVERY, "delivered", "$muted"
@@ -125,8 +125,11 @@ def jobs_rows(
     order: str = "chance",
     words: str = "",
 ) -> list[Row]:
-    """Those planned, in the order asked for; then those left out, and those not planned under a heading each. odds: None
-    while they are not known. words: only jobs in whose title, customer or id they are found."""
+    """The planned jobs in this order, then those left out, and then those not planned, under headings.
+
+    odds:  None while they are unknown.
+    words: only jobs whose title, customer or id contains them.
+    """
     found = [row for row in plan.jobs if matches(words, row.title, row.customer, row.job)]
     rows = sorted(found, key=lambda row: _place(row, odds, order))
     last = _last_date(plan, odds, today)
@@ -150,7 +153,7 @@ def jobs_rows(
 
 
 def matches(words: str, *texts: str) -> bool:
-    """Each of the words is found somewhere in the texts, whether written large or small."""
+    """True if each of the words is found somewhere in the texts, in upper or lower case."""
     text = " ".join(texts).casefold()
     return all(word in text for word in words.casefold().split())
 
@@ -175,13 +178,13 @@ def _last_date(plan: Plan, odds: Odds | None, today: dt.date) -> dt.date:
 
 
 def _known(row: JobRow, odds: Odds | None) -> float | None:
-    """The chance of its promise; None as long as it is rough."""
+    """The chance of the job's promise; None while it is rough."""
     found = odds.job(row.job) if odds is not None and odds.done else None
     return found.promise if found is not None else None
 
 
 def _date(date: dt.date | None, today: dt.date, cells: int) -> str:
-    """Without its weekday where that has no room."""
+    """The date, without its weekday if there is no room."""
     said = date_text(date, today) if date else "-"
     return fit(said if len(said) < cells else said.partition(" ")[2], cells)
 
@@ -231,7 +234,7 @@ def _line(id: str, said: str, look: str) -> Row:
 
 
 def step_rows(plan: Plan, words: str) -> list[Row]:
-    """Steps in whose name or whose job's title the words are found, with the planned moment."""
+    """Steps whose name, or whose job's title, contains the words, with their planned times."""
     titles = {row.job: row.title or row.job for row in plan.jobs}
     found = [
         step
@@ -248,7 +251,7 @@ def step_rows(plan: Plan, words: str) -> list[Row]:
 
 
 MOST_STEPS = 50
-"""More steps than anybody looks through."""
+"""The most steps listed."""
 
 
 def _found(step: PlannedStep, title: str, now: dt.datetime) -> Row:

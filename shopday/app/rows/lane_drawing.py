@@ -1,4 +1,4 @@
-"""A lane drawn over days: solid where hands are at a step, light where it waits, its name where that has room."""
+"""Draws a lane over days: solid for work, light for waits, with names where there is room."""
 
 from __future__ import annotations
 
@@ -23,10 +23,10 @@ SOLID, LEFT, RIGHT, LIGHT, CHOSEN, CHOSEN_LIGHT, CLOSED, NOW = "█", "▌", "�
 HEIGHTS = "▁▂▃▄▅▆▇█"
 WORK_LOOK, WAIT_LOOK, CHOSEN_LOOK, QUIET = "$primary", "$secondary", "bold $foreground", "$muted"
 LEAST_NAME = 5
-"""Cells under which a name says nothing."""
+"""Cells below which a name is not drawn."""
 
 Half = tuple[bool, LaneStep] | None
-"""Half a cell: whether it is solid, and of which step."""
+"""Half a cell: whether it is solid, and of which step. None: empty."""
 
 
 @dataclass
@@ -47,18 +47,18 @@ class Drawing:
             self.looks += [QUIET if closed else ""] * self.axis.cells
 
     def put(self, cell: int, sign: str, look: str) -> None:
-        """Nothing happens outside of what is seen."""
+        """Set a cell; cells outside the line are ignored."""
         if 0 <= cell < len(self.signs):
             self.signs[cell], self.looks[cell] = sign, look
 
     def mark_now(self, now: dt.datetime) -> None:
-        """A thin line where nothing else stands."""
+        """Draw a thin line at now, if the cell is empty."""
         cell = min(int(self.axis.place(now)), self.axis.end_of(now.date()))
         if 0 <= cell < len(self.signs) and self.signs[cell] in (" ", CLOSED):
             self.put(cell, NOW, "$accent")
 
     def content(self) -> Content:
-        """With closed days shaded through."""
+        """The line, with closed days shaded."""
         return Content.assemble(*self._runs())
 
     def _runs(self) -> Iterator[tuple[str, str]]:
@@ -69,7 +69,7 @@ class Drawing:
 
 
 def draw_lane(lane: Lane, axis: DayAxis, now: dt.datetime, chosen: LaneStep | None) -> Drawing:
-    """Light first, solid over it, the chosen step over all."""
+    """Draw light spans first, solid ones over them, and the chosen step over both."""
     drawing = Drawing(axis)
     halves: list[Half] = [None] * (2 * axis.width)
     seen = [step for step in lane.steps if step.end.date() >= axis.first and step.start.date() <= axis.last]
@@ -86,7 +86,7 @@ def draw_lane(lane: Lane, axis: DayAxis, now: dt.datetime, chosen: LaneStep | No
 
 
 def _paint(halves: list[Half], axis: DayAxis, span: tuple[dt.datetime, dt.datetime], what: Half) -> None:
-    """Half cells that a span touches, at least one: what lies in a night at the evening before it."""
+    """Fill the half cells that a span touches, at least one. A span within a night is drawn at the evening before."""
     low = math.floor(2 * axis.place(span[0]) + 1e-6)
     high = math.ceil(2 * axis.place(span[1]) - 1e-6)
     if high <= low and low % (2 * axis.cells) == 0 and span[0].hour * 60 + span[0].minute >= axis.closes:
@@ -110,7 +110,7 @@ def _cell(drawing: Drawing, cell: int, pair: list[Half], chosen: LaneStep | None
 
 
 def _parted(drawing: Drawing, halves: list[Half]) -> None:
-    """Between two steps worked on one after the other."""
+    """Draw a gap between two steps worked on one after the other."""
     for cell in range(1, len(halves) // 2):
         before, first, second = halves[2 * cell - 1 : 2 * cell + 2]
         if first == second and first and before and first[0] and before[0] and first[1] is not before[1]:
@@ -118,7 +118,7 @@ def _parted(drawing: Drawing, halves: list[Half]) -> None:
 
 
 def _names(drawing: Drawing, halves: list[Half], chosen: LaneStep | None) -> None:
-    """In each run of whole cells of one step."""
+    """Draw the name of each step into its whole cells."""
     whole = [
         first if first == second else None for first, second in zip(halves[::2], halves[1::2], strict=True)
     ]
@@ -133,19 +133,21 @@ def _names(drawing: Drawing, halves: list[Half], chosen: LaneStep | None) -> Non
 
 
 def _name(drawing: Drawing, cell: int, room: int, name: str, solid: bool, chosen: bool) -> None:
-    """On a bar as much as has room; a wait's name whole or not at all."""
+    """Draw a name: on a bar as much as fits, for a wait all or nothing."""
     if room - 1 < LEAST_NAME or (not solid and cell_len(name) + 3 > room):
         return
     look = (CHOSEN_LOOK if chosen else WORK_LOOK) if solid else CHOSEN_LOOK if chosen else WAIT_LOOK
     said = f" {cut(name, room - 2)} " if solid else f" {name} "
-    if cell_len(said) != len(said):  # a wide character takes two cells: a list of cells cannot hold it
+    if cell_len(said) != len(
+        said
+    ):  # a wide character takes two cells, and would not fit a list of single ones
         return
     for place, sign in enumerate(said, cell if solid else cell + 1):
         drawing.put(place, sign, f"reverse {look}" if solid else look)
 
 
 def draw_load(load: Load, axis: DayAxis, now: dt.datetime) -> Drawing:
-    """How full each day is: as a height, and from four cells a day on as a number of hundredths beside it."""
+    """How full each day is: as a height, and as a percentage if days are wide enough."""
     drawing = Drawing(axis)
     for place, date in enumerate(axis.dates):
         share = load.share(date)

@@ -24,13 +24,16 @@ if TYPE_CHECKING:
 
 
 def label_cells(width: int) -> int:
-    """Cells of the names at the left of rows so wide."""
+    """The width of the names at the left, for rows of this width."""
     return 22 if width >= 70 else 13
 
 
 class LaneRows:
-    """lines: of each lane, 1 to 3; with 1 the delivery of a job stands on its lane where that is free, with 3 an empty
-    line parts the lanes. Loads have a line of their own always."""
+    """Draws the rows of lanes. lines: lines per lane, 1 to 3.
+
+    With 1 the delivery of a job is drawn on its lane where that is free; with 3 an empty line separates the lanes.
+    Loads always have a line of their own.
+    """
 
     def __init__(
         self, axis: DayAxis, now: dt.datetime, odds: Odds | None, loads: Mapping[str, Load], lines: int
@@ -39,7 +42,7 @@ class LaneRows:
         self._rows: dict[tuple[str, LaneStep | None], Row] = {}
 
     def row(self, lane: Lane, chosen: LaneStep | None) -> Row:
-        """Drawn once for a chosen step: while the cursor walks only two lanes change."""
+        """The row of a lane. It is kept by chosen step: when the cursor moves, only two lanes change."""
         key = lane.key, chosen
         if key not in self._rows:
             drawn: dict[int, Content] = {}
@@ -76,7 +79,7 @@ class LaneRows:
         return Content.assemble((fit(said, label - 1) + " ", look), drawing.content())
 
     def _deliver(self, row: JobRow, drawing: Drawing, free: bool) -> None:
-        """free: only into cells where no work or wait stands."""
+        """Draw the delivery. free: only into cells without work or wait."""
         axis = self.axis
 
         def put(cell: int, sign: str, look: str) -> None:
@@ -93,7 +96,7 @@ class LaneRows:
 
 
 def _promised(row: JobRow, odds: JobOdds | None, today: dt.date, cells: int) -> tuple[str, str]:
-    """Below the name: the promise and its chance, and how that looks."""
+    """The promise and its chance, and their look, for the place below the name."""
     if row.promise is None:
         return "no promise", "$muted"
     date = date_text(row.promise, today)

@@ -1,4 +1,4 @@
-"""The lanes as a picture to print: SVG, black on white, that needs no font of its own."""
+"""The lanes as a picture to print: SVG, black on white, with no font of its own."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ if TYPE_CHECKING:
 
 WIDTH, LABEL, HEAD, LANE = 1400, 220, 70, 34
 LETTER = 6.2
-"""Width of a letter on a bar, by which names are cut."""
+"""The width of a letter on a bar, to which names are cut."""
 
 
 def lanes_svg(title: str, lanes: list[Lane], axis: DayAxis, now: dt.datetime) -> str:
-    """The whole picture: a title, the days, a bar for each step."""
+    """The whole picture: a title, the days, and a bar for each step."""
     height = HEAD + LANE * len(lanes) + 40
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" font-family="sans-serif" font-size="12">',

@@ -1,4 +1,4 @@
-"""What stands over and under the lanes in words: what is shown, and the chosen step."""
+"""The text above and below the lanes: what is shown, and the chosen step."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ LOAD_SIGN = "▃"
 
 
 def legend(by: str) -> Content:
-    """The signs, each in the look it has on the lanes."""
+    """The signs with their meanings, each in its look on the lanes."""
     light = "waiting" if by == "job" else "tied up meanwhile"
     signs = [(SOLID, "hands on", "$primary"), (LIGHT, light, "$secondary"), (NOW, "now", "$accent")]
     if by == "job":
@@ -38,7 +38,7 @@ def legend(by: str) -> Content:
 
 
 def period(axis: DayAxis, today: dt.date) -> str:
-    """From when to when: "2 – 25 Dec"."""
+    """The first and the last day: "2 – 25 Dec"."""
     first, last = (date_text(date, today).partition(" ")[2] for date in (axis.first, axis.last))
     same = axis.first.replace(day=1) == axis.last.replace(day=1)
     return f"{axis.first.day if same else first} – {last}"
@@ -63,7 +63,7 @@ def _from_to(start: dt.datetime, end: dt.datetime, now: dt.datetime) -> str:
 
 
 def _after(step: PlannedStep, plan: Plan, now: dt.datetime) -> str:
-    """The last of what it waits for."""
+    """The last thing that the step waits for."""
     last = max(step.awaits, key=lambda awaited: awaited.over, default=None)
     before = plan.step(*last.key) if last is not None else None
     if last is None or before is None:

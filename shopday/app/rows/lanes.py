@@ -1,4 +1,4 @@
-"""Lanes of steps: those of a job, at a station, of a person."""
+"""Lanes of steps: by job, station or person."""
 
 from __future__ import annotations
 
@@ -15,12 +15,16 @@ if TYPE_CHECKING:
 
 LaneSpan = tuple[dt.datetime, dt.datetime]
 BREAK = dt.timedelta(minutes=90)
-"""A pause no longer than this is not drawn."""
+"""Pauses up to this length are not drawn."""
 
 
 @dataclass(eq=False)
 class LaneStep:
-    """A step on a lane: when hands are at it, and each wait that is drawn, with its name; one of both at least."""
+    """A step on a lane.
+
+    solid: when it is worked on.
+    light: its waits that are drawn, each with its name. At least one of the two is not empty.
+    """
 
     step: PlannedStep
     solid: tuple[LaneSpan, ...]
@@ -35,7 +39,7 @@ class LaneStep:
 
 @dataclass
 class Lane:
-    """`row`: the job, where it is the lane of one; steps in the order of their starts."""
+    """A lane; its steps are in the order of their starts. row: the job, if it is the lane of one."""
 
     key: str
     label: str
@@ -94,7 +98,7 @@ def _counted(thing: Station | Gear) -> str:
 
 
 def _joined(spans: list[LaneSpan]) -> list[LaneSpan]:
-    """Work before and after a break as one."""
+    """Join work before and after a break."""
     joined: list[LaneSpan] = []
     for start, end in spans:
         if joined and start - joined[-1][1] <= BREAK:

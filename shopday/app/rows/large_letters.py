@@ -6,7 +6,7 @@ from itertools import zip_longest
 from unicodedata import normalize
 
 DOTS = 5
-"""Height of a letter; the next line stands one dot below."""
+"""The height of a letter in dots; the next line is one dot below."""
 
 _DRAWN = {
     "A": ".#. #.# ### #.# #.#", "B": "##. #.# ##. #.# ##.", "C": ".## #.. #.. #.. .##",
@@ -30,8 +30,8 @@ _BLOCKS = {(False, False): " ", (True, False): "▀", (False, True): "▄", (Tru
 
 
 def large(text: str, cells: int, rows: int, most: int) -> list[str] | None:
-    """The text in the largest letters that fit, broken between words; None where not even the smallest do, or it has
-    letters that cannot be drawn. most: dots are at most so many times their size."""
+    """The text in the largest letters that fit, broken between words; None if not even the smallest fit, or a letter
+    cannot be drawn. most: the largest scale of a dot."""
     said = " ".join(normalize("NFKD", text).encode("ascii", "ignore").decode().upper().split())
     if (
         not said
@@ -48,7 +48,7 @@ def large(text: str, cells: int, rows: int, most: int) -> list[str] | None:
 
 
 def _lost(text: str) -> bool:
-    """It has letters of another script, or signs, that would be left out."""
+    """True if the text has signs or letters of another script, which would be lost."""
     return any(ord(c) > 127 and not normalize("NFKD", c)[0].isascii() for c in text)
 
 
@@ -61,7 +61,7 @@ def _width(text: str) -> int:
 
 
 def _broken(text: str, dots: int) -> list[str] | None:
-    """Lines of whole words; None where a word is too long."""
+    """The text in lines of whole words; None if a word is too long."""
     lines: list[str] = []
     for word in text.split():
         if _width(word) > dots:

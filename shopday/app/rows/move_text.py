@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def move_sentence(move: DeliveryMove, today: dt.date) -> Content:
-    """One job's move as a whole sentence, told by word and symbol."""
+    """One job's move as a whole sentence, marked by word and sign."""
     later = move.after is None or (move.before is not None and elapsed(move.before, move.after) > 0)
     where = f", to {date_text(move.after.date(), today)}" if move.after else ""
     mark = "!" if move.slips else "›" if later else "‹"
@@ -49,7 +49,8 @@ def offer_summary(moves: Sequence[DeliveryMove]) -> str:
 
 
 def move_summary(moves: Sequence[DeliveryMove], gains_first: bool = False) -> str:
-    """All moves in one short line: bad news first, a promise that slips before all else (or the largest gain)."""
+    """All moves in one short line. Promises that slip come first, then the largest move, or with `gains_first` the
+    largest gain."""
     if not moves:
         return "No delivery moves."
     if few := hardly(moves):
@@ -63,7 +64,7 @@ def move_summary(moves: Sequence[DeliveryMove], gains_first: bool = False) -> st
 
 
 BAD = "!"
-"""Begins a line that tells of a promise that slips."""
+"""Begins a line about a promise that slips."""
 
 
 def _minutes(move: DeliveryMove) -> float:

@@ -24,13 +24,13 @@ if TYPE_CHECKING:
 WORKING_OUT = Content.assemble(("Working out the day", "bold"), "\nOne moment.")
 
 BEFORE_CLOSING = dt.timedelta(minutes=45)
-"""How long before the shop closes it is told what to see to before the lights go out."""
+"""How long before the shop closes the card tells what to do before closing."""
 
 
 @dataclass(frozen=True)
 class Room:
-    """Cells of a line, and lines that may be filled; `large`: dots of letters are at most so many times their size
-    (0: letters of the usual size alone)."""
+    """The width in cells and the height in lines. large: the largest scale of letters (0: letters of the usual size
+    alone)."""
 
     cells: int
     lines: int
@@ -112,7 +112,7 @@ def _stuck(seen: Dashboard) -> Iterator[Content]:
 
 
 def _answer(step: PlannedStep, head: Content, when: str, room: Room) -> Iterator[Content]:
-    """The step, in large letters where they fit, and when."""
+    """The step, in large letters if they fit, and when."""
     yield head
     left = room.lines - SMALL_LINES
     name = large(step.name, room.cells, left, room.large) if room.large else None
@@ -126,11 +126,11 @@ def _answer(step: PlannedStep, head: Content, when: str, room: Room) -> Iterator
 
 
 SMALL_LINES = 5
-"""Lines of the answer in letters of the usual size: the head, the step's name and place, how far it is, what follows."""
+"""Lines of the answer in letters of the usual size: the head, the step's name and place, its progress, what follows."""
 
 
 def _then(step: PlannedStep, seen: Dashboard, now: dt.datetime, room: Room) -> Iterator[Content]:
-    """What comes after it today: the break before it too."""
+    """What comes after it today, including the break before that."""
     if not room.large:
         return
     ahead = [
@@ -152,7 +152,7 @@ def _before_closing(seen: Dashboard, now: dt.datetime) -> Iterator[Content]:
 
 
 def _needs(step: PlannedStep, now: dt.datetime) -> str:
-    """What is still to be worked on it, and on what."""
+    """The work still to be done on it, and what it needs."""
     left = progress(step, now).left or step.work
     gear = [f"{count} {name.replace('-', ' ')}" for name, count in step.gear.items()]
     return clean(

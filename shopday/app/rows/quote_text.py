@@ -1,4 +1,4 @@
-"""A quote in words: what it breaks, its dates, and what it does to the others."""
+"""A quote in words: what it breaks, its dates, and what it does to other jobs."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ Piece = str | tuple[str, str]
 
 
 def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Odds | None = None) -> Content:
-    """Its dates, what they hang on, and what it does to others. `odds`: what dates hold, once that is known."""
+    """The dates of a quote, what they depend on, and what moves. odds: which dates hold, once that is known."""
     pieces: list[Piece] = [f"Earliest delivery: {_date(quote.earliest, now)}.\n"]
     pieces += [f"Alone in the shop: {_date(quote.alone, now)}.\n"]
     pieces += _no_earlier(quote, now)
@@ -47,7 +47,7 @@ def breaks(quote: Quote, draft: NewJobDraft, today: dt.date) -> Content:
 
 
 def reasons(draft: NewJobDraft) -> Content:
-    """Which part waits for which, why they are as they are, and what to have for them."""
+    """Which part waits for which, why the parts are as they are, and what to have for them."""
     lines = [f"› {order}" for order in _orders(draft.job)]
     lines += [f"· {reason}" for part in draft.parts for reason in part.reasons]
     return Content(clean_lines(lines))
@@ -84,7 +84,7 @@ def _wanted(quote: Quote, draft: NewJobDraft, today: dt.date) -> list[Piece]:
 
 
 def _holding(odds: Odds | None, job: str, today: dt.date) -> list[Piece]:
-    """The dates one could promise: the earliest is the one nobody should."""
+    """The dates one could promise: the earliest is one that nobody should."""
     found = odds.job(job) if odds else None
     if found is None:
         return []
@@ -93,8 +93,7 @@ def _holding(odds: Odds | None, job: str, today: dt.date) -> list[Piece]:
 
 
 def holding(odds: Odds | None, job: str, today: dt.date) -> list[str]:
-    """The safe dates of a job as the app says days, and what makes them uncertain; odds: None while they are not
-    known."""
+    """The safe dates of a job, and what makes them uncertain. odds: None while they are unknown."""
     found = odds.job(job) if odds else None
     if odds is None or found is None:
         return ["Safe dates are being worked out."]

@@ -1,4 +1,4 @@
-"""Rows of Waiting on: until when, how far along, what it sets free."""
+"""Rows of Waiting on: until when, how far along, what it frees."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from shopday.planning.questions.dashboard_types import WaitingItem
 
 IN_COLUMNS = 70
-"""Cells from which on what it is stands beside how far along it is."""
+"""The width in cells from which what it is stands beside how far along it is."""
 
 BAR, INDENT = 5, 2
 
@@ -39,7 +39,7 @@ def _row(wait: WaitingItem, now: dt.datetime, column: int) -> Row:
 
 
 def _until(wait: WaitingItem, now: dt.datetime) -> tuple[str, str]:
-    """When it ends, and its look: a window and what is overdue are told by a word as well."""
+    """When it ends, and its look. Windows and overdue things are marked by a word too."""
     text = moment_text(wait.until, now) if wait.until else "open"
     if wait.closing:
         by = wait.closes or wait.until
@@ -64,7 +64,7 @@ def _what(wait: WaitingItem) -> str:
 
 
 def _drawn(wait: WaitingItem, now: dt.datetime, width: int, column: int) -> Content:
-    """Until when, what, how far along, and what it sets free: in columns, or one below the other."""
+    """Until when, what, how far along, and what it frees: in columns, or one below the other."""
     until, look = _until(wait, now)
     share = f"{bar(wait.share, BAR)} {round(wait.share * 100):3d}%"
     then = _then(wait)

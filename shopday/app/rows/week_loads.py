@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 
 NAME, HOURS = 16, 16
 FULL = 0.95
-"""Share from which a week has no room."""
+"""The share from which a week has no room."""
 
 
 def week_rows(loads: Mapping[str, Load], shop: Shop, today: dt.date) -> list[Row]:
-    """Each week from this one on, with a bar for each person who is in."""
+    """Each week from this one, with a bar for each person who is in."""
     last = max(
         (date for load in loads.values() for date, taken in load.taken.items() if taken), default=today
     )

@@ -1,4 +1,4 @@
-"""Ahead: what the next weeks look like, in lanes by job, station or person, and how full the weeks are."""
+"""Ahead: the next weeks in lanes by job, station or person, and how full the weeks are."""
 
 from __future__ import annotations
 
@@ -30,9 +30,9 @@ if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
 
 ZOOMS = (2, 3, 4, 6, 8, 12, 24)
-"""Cells a day."""
+"""Cells per day."""
 DAYS = 14
-"""Days that are seen at least, until somebody comes closer."""
+"""The least number of days shown, unless the person zooms in."""
 EMPTY = DayAxis(dt.date.min, 1, 1, 0, 1, frozenset())
 WEEK = dt.timedelta(days=7)
 
@@ -89,7 +89,7 @@ class AheadScreen(StepScreen):
         return self.state.now.date() + self._ahead
 
     def _place(self, room: int) -> int:
-        """Among the zooms: as close as a fortnight allows, and what was chosen from there."""
+        """The index in ZOOMS: as close as a fortnight allows, shifted by what the person chose."""
         widest = max((n for n, cells in enumerate(ZOOMS) if cells * DAYS <= room), default=0)
         return min(len(ZOOMS) - 1, max(0, widest + self._zoom))
 
@@ -118,21 +118,21 @@ class AheadScreen(StepScreen):
         return [self._drawn_lanes[1].row(each, step if each is lane else None) for each in lanes]
 
     def lanes(self, plan: Plan) -> list[Lane]:
-        """Made once for a plan and a view."""
+        """The lanes, made once per plan and view."""
         known = plan, self._by, self.state.open_shop.folder
         if self._lanes[0] != known:
             self._lanes = known, BY[self._by](plan, self.state.open_shop.folder.shop)
         return self._lanes[1]
 
     def loads(self) -> dict[str, dict[str, Load]]:
-        """Worked out once for a plan."""
+        """The loads, worked out once per plan."""
         plan, folder = self.state.plan, self.state.open_shop.folder
         if plan is not None and self._loads[0] != (id(plan), id(folder)):
             self._loads = (id(plan), id(folder)), loads(self.state.open_shop, plan)
         return self._loads[1]
 
     def _head(self) -> None:
-        """What is shown and from when to when, beside months and days."""
+        """Show the title and the period, beside months and days."""
         width = self.query_one("#lanes", RowList).room
         axis, today, label = self.axis, self.state.now.date(), label_cells(width)
         back = "t: back to today" if self._ahead else ""
@@ -148,7 +148,8 @@ class AheadScreen(StepScreen):
     # ------------------------------------------------------------ the chosen step
 
     def chosen(self) -> tuple[Lane | None, LaneStep | None]:
-        """The lane under the cursor, and its step: the one chosen last, else the next one from now or from what is seen."""
+        """The lane under the cursor, and its step: the one chosen last, else the next one after now or after the
+        first day shown."""
         row = self.query_one("#lanes", RowList).current if self._by != "week" else None
         lanes = self._lanes[1] if row is not None else []
         lane = next((each for each in lanes if row and each.key == row.key), next(iter(lanes), None))
@@ -187,7 +188,7 @@ class AheadScreen(StepScreen):
             self._choose(lane.steps[place])
 
     def _choose(self, found: LaneStep) -> None:
-        """And bring it into sight."""
+        """Choose the step and scroll to it."""
         self._chosen = found.step.key
         seen = self.axis.last - self.first
         while found.start.date() > self.first + seen:
@@ -197,7 +198,7 @@ class AheadScreen(StepScreen):
         self.show_plan()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        """A tap chooses what it meets, a second one opens it; Enter opens the chosen step."""
+        """A tap chooses the step it hits, a second tap opens it; Enter opens the chosen step."""
         lanes = self.query_one("#lanes", LaneList)
         tapped, lanes.tapped = lanes.tapped, None
         lane, before = self.chosen()
@@ -208,7 +209,7 @@ class AheadScreen(StepScreen):
             self._choose(met)
 
     def _met(self, lane: Lane, x: int) -> LaneStep | None:
-        """The step on the cell of a tap, or the nearest one on the lane."""
+        """The step on the tapped cell, or the nearest one on the lane."""
         axis = self.axis
         cell = x + 0.5 - label_cells(self.query_one("#lanes", RowList).room)
         return min(
@@ -232,7 +233,7 @@ class AheadScreen(StepScreen):
         self.action_move(message.by)
 
     def action_move(self, by: int) -> None:
-        """By weeks, as far as there is work."""
+        """Move by weeks, as far as there is work."""
         plan = self.state.plan
         last = max((step.complete.date() for step in plan.steps), default=None) if plan else None
         ahead = self._ahead + by * WEEK
@@ -251,7 +252,7 @@ class AheadScreen(StepScreen):
         self.show_plan()
 
     def action_picture(self) -> None:
-        """The lanes as they are shown, as a picture to print."""
+        """Write the lanes as shown to a picture to print."""
         from shopday.app.actions.paper_actions import PaperActions
         from shopday.app.rows.lane_svg import lanes_svg
 

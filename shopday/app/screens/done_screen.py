@@ -1,4 +1,4 @@
-"""Done: what was worked on day by day, the week at a glance, and corrections of wrong times."""
+"""Done: the work of each day, the week at a glance, and corrections of wrong times."""
 
 from __future__ import annotations
 

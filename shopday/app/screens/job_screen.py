@@ -1,4 +1,4 @@
-"""One job: every step in order, where it stands, and the keys to log and change it."""
+"""One job: every step in order with its state, and the keys to log and change it."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ class JobScreen(StepScreen):
         self.query_one("#steps", RowList).fill(rows, next(open_rows, ""))
 
     def _costs(self) -> str:
-        """What it takes and costs, once that is worked out."""
+        """What the job takes and costs; "" until that is worked out."""
         found = self.state.dashboard.costs.get(self._job) if self.state.dashboard else None
         return costs_text(found) if found is not None else ""
 
@@ -126,7 +126,7 @@ def head(title: str, row: JobRow | None, now: dt.datetime) -> str:
 
 
 def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row]:
-    """Steps part by part in the order of the file, each pass a row; the reasons of those that have no place."""
+    """The steps part by part in the order of the file, one row per pass, and why steps have no place."""
     names = {part.id: part.label for part in job.parts} if job else {}
     rows: list[Row] = []
     last: str | None = ""

@@ -68,7 +68,7 @@ class JobsScreen(ShopScreen):
         self._tell()
 
     def _tell(self) -> None:
-        """In words, how sure the job under the cursor is."""
+        """Show in words how sure the job under the cursor is."""
         plan, job = self.state.plan, self.chosen_job()
         if plan is not None:
             row = plan.job(job) if job is not None else None
@@ -82,12 +82,12 @@ class JobsScreen(ShopScreen):
         self.put("#jobs-head", Content(head_line(width, self.state.odds, self._order)))
 
     def chosen_job(self) -> str | None:
-        """Under the cursor: of a step that was found, its own."""
+        """The job under the cursor; on a step that was found, the job of that step."""
         row = self.query_one("#jobs", RowList).current
         return getattr(row.subject, "job", row.subject) if row else None
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        """Its steps; of a step that was found, the step."""
+        """Open the steps of the job; on a step that was found, open the step."""
         row = self.query_one("#jobs", RowList).current
         if row is not None and not isinstance(row.subject, str):
             self.session.step_actions.show_step(row.subject)
@@ -114,7 +114,7 @@ class JobsScreen(ShopScreen):
         self.query_one("#jobs").focus()
 
     def action_view(self) -> None:
-        """Another order."""
+        """Switch to the next order."""
         self._order = ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)]
         self.show_plan()
 

@@ -1,4 +1,5 @@
-"""What the journal teaches: estimate against actual by kind of work and by material; offered, never applied unasked."""
+"""What the journal teaches: estimate against actual by kind of work and by material. Lessons are offered, never
+applied unasked."""
 
 from __future__ import annotations
 
@@ -31,7 +32,7 @@ NOTHING = (
     "Nothing has been logged from start to finish yet. Log starts and ends, and your own times stand here."
 )
 FACTOR = 9
-"""Cells for "1.25 x"."""
+"""The width in cells of "1.25 x"."""
 
 FILES = {"work": "the job files", "cure": "materials.toml", "passes": "the job files"}
 RULES = {
@@ -46,11 +47,11 @@ HINTS = {
     "cure": "The waits of this material would not change: they are as long, or the steps write their own.",
     "passes": "No step with it is still to come whose passes would change; d on a step changes its own.",
 }
-"""What is said of a lesson that changes nothing."""
+"""What is told of a lesson that changes nothing."""
 
 
 class Lessons(Dialog["Lesson | None"]):
-    """Ends with the lesson to look at, or None."""
+    """The list of lessons. Returns the chosen lesson, or None."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("q", "dismiss", "Back")]
 
@@ -86,7 +87,7 @@ def _row(lesson: Lesson) -> Row:
 
 
 class LessonDialog(Dialog[bool]):
-    """One lesson with its cases, and the estimates it would change. Ends with True to take it."""
+    """One lesson with its cases, and the estimates it would change. Returns True if the person takes it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("t", "take", "Take it"),

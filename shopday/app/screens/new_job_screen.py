@@ -1,4 +1,4 @@
-"""New job: when could it be delivered, and what would it do to the others? The answer moves while one types."""
+"""New job: when could it be delivered, and what would it do to other jobs? The answer changes as the person types."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ class NewJobScreen(ShopScreen):
         self._restored = False
 
     def on_unmount(self) -> None:
-        """The app is left: what was typed is there again the next time."""
+        """Keep what was typed for the next start, as the app is quit."""
         if self._restored:
             keep_draft(self.state.folder, self.form)
 
@@ -120,7 +120,7 @@ class NewJobScreen(ShopScreen):
         self._timer = self.set_timer(PAUSE, self._ask)
 
     def _ask(self) -> None:
-        """Ask the planner about what is typed, or say what is missing."""
+        """Ask the planner about what was typed, or say what is missing."""
         self._draft = None
         self.query_one(GatesLine).show(self.form.gates)
         self._mark(None, None)
@@ -143,7 +143,7 @@ class NewJobScreen(ShopScreen):
             fields.mark(parameter if place == part else None)
 
     def on_question_answered(self, message: QuestionAnswered) -> None:
-        """The planner's answer to what was typed last."""
+        """Show the planner's answer to what was typed last."""
         answer = message.answer
         if answer.quote is not None and self._draft is not None:
             self._answer = self._draft, answer
@@ -176,7 +176,7 @@ class NewJobScreen(ShopScreen):
             self.session.open_dialog(RecipeDialog(known.values()), self._add)
 
     def _recipes(self) -> dict[str, Recipe]:
-        """Read anew, since they may be edited any time; none, and why, where a file is wrong."""
+        """The recipes, read again, as they may be edited any time. If a file has faults, show why and return none."""
         from shopday.shop.recipes.recipe_library import recipes
 
         known: dict[str, Recipe] = {}
@@ -184,7 +184,7 @@ class NewJobScreen(ShopScreen):
         return known
 
     def on_files_changed(self) -> None:
-        """Files of the shop changed: parts follow their recipes, and keep what was typed."""
+        """The shop's files have changed: parts follow their recipes, and keep what was typed."""
         known = self._recipes()
         for fields in self.query(PartFields):
             recipe = known.get(fields.form.recipe.id)
@@ -194,7 +194,7 @@ class NewJobScreen(ShopScreen):
         self._changed()
 
     def on_screen_resume(self) -> None:
-        """The shop may have changed since one was here."""
+        """The shop may have changed since the screen was left."""
         self._changed()
 
     def _add(self, recipe: Recipe | None) -> None:
@@ -205,7 +205,7 @@ class NewJobScreen(ShopScreen):
             self._changed()
 
     def visited(self) -> None:
-        """One types at once: the name of the piece, or more of it."""
+        """Put the cursor behind the name of the piece, so that the person can type at once."""
         if self._composed:
             piece = self.query_one("#f-title", Input)
             piece.focus()
@@ -215,7 +215,7 @@ class NewJobScreen(ShopScreen):
         self.focus_next()
 
     def action_leave_field(self) -> None:
-        """Letters are keys again: those of the part, where it was a field of one."""
+        """Leave the field, so that letters are keys again; of its part, if it was a field of one."""
         part = self._focused_part()
         (part.query_one(PartKeys) if part else self.query_one("#add")).focus()
 
@@ -233,7 +233,7 @@ class NewJobScreen(ShopScreen):
         return part
 
     def action_move(self, by: int) -> None:
-        """The order of the parts says which pieces a finish is for."""
+        """Move a part: the order of the parts decides which pieces a finish is for."""
         if (part := self._part()) is None:
             return
         shown, forms = list(self.query(PartFields)), self.form.parts
@@ -257,7 +257,7 @@ class NewJobScreen(ShopScreen):
             self._changed()
 
     def action_gate(self, gate: str) -> None:
-        """The job begins with it, or no longer."""
+        """Add the gate to the job, or remove it."""
         self.form.gates ^= {gate}
         self.query_one(GatesLine).show(self.form.gates)
         self._changed()
@@ -286,14 +286,14 @@ class NewJobScreen(ShopScreen):
             self._clear()
 
     def _cannot_be_kept(self, kept: NewJobDraft) -> bool:
-        """No plan found delivers it by the day it is wanted."""
+        """True if no plan found delivers the job by its promise."""
         asked, promise = self._answered(), kept.job.promise
         if asked is None or asked.quote is None or asked.quote.job != kept.id or promise is None:
             return False
         return asked.quote.earliest is None or asked.quote.earliest.date() > promise
 
     def _ask_for_promise(self, kept: NewJobDraft) -> None:
-        """Say that nobody can keep it, and offer the date to say instead."""
+        """Say that nobody can keep the promise, and offer the safe date instead."""
         answer = self._answered()
         assert answer is not None
         today, wanted = self.state.now.date(), kept.job.promise
@@ -324,7 +324,7 @@ class NewJobScreen(ShopScreen):
         self.session.open_dialog(question, lambda text: self.session.copy(text) if text else None)
 
     def action_drop(self) -> None:
-        """An empty form again; undo brings back what was typed."""
+        """Empty the form; undo brings back what was typed."""
         if self.form == JobForm():
             return
         form, what = self.form, self.form.title or "a job without a name"

@@ -1,4 +1,4 @@
-"""To get: what to order, expect or send away, and by which day; what to have and to mix in the coming week."""
+"""To get: what to order, expect or send away, by which day, and the materials for the coming week."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def _nothing(key: str) -> Row:
 
 
 def _order(order: Purchase, today: dt.date) -> Row:
-    """Pressing ones are told by sign and word, not by colour alone."""
+    """The row of a purchase. Urgent ones are marked by sign and word, not by colour alone."""
     sign, look = ("!", "$urgent") if order.late else ("~", "bold $warning") if order.urgent else ("·", "")
     by = _column(order, today)
 
@@ -82,7 +82,7 @@ def _order(order: Purchase, today: dt.date) -> Row:
 
 
 def _column(order: Purchase, today: dt.date) -> str:
-    """By when what is to do must be done, or how it stands."""
+    """The day by which something must be done, or the state."""
     if order.state not in ("to order", "to send"):
         return order.state
     return f"by {date_text(order.by, today)}" if order.by else "late" if order.late else "no hurry"

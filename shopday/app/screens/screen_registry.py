@@ -1,4 +1,4 @@
-"""Which screen stands for which place; each is loaded when first gone to."""
+"""Which screen belongs to which place; each is loaded when first opened."""
 
 from __future__ import annotations
 
@@ -20,16 +20,16 @@ CLASSES = {
     "done": "done_screen:DoneScreen",
     "job": "job_screen:JobScreen",
 }
-"""Module and class of each place."""
+"""Module and class by place."""
 
 
 def make_screen(name: str, session: Session) -> ShopScreen:
-    """A fresh screen of that place."""
+    """A new screen of this place."""
     return screen_class(name)(session)
 
 
 def screen_class(name: str) -> type[ShopScreen]:
-    """What draws that place."""
+    """The class of this place's screen."""
     module, of_module = CLASSES[name].split(":")
     found: type[ShopScreen] = getattr(import_module(f"shopday.app.screens.{module}"), of_module)
     return found

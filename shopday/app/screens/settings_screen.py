@@ -1,4 +1,4 @@
-"""My shop: hours, days off, people, stations and gear, each line with a form over shop.toml."""
+"""My shop: hours, days off, people, stations and gear, each line with a form that edits shop.toml."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ class SettingsScreen(ShopScreen):
         return settings_sections(folder.shop, folder.materials, self.state.now.date())
 
     def action_day_off(self) -> None:
-        """Illness, a fair, a long weekend: straight to the form of a day off."""
+        """Open the form of a day off: illness, a fair, a long weekend."""
         seen = self._seen()
         entry = dict(self._sections())["Days off"][-1]
         tomorrow = (self.state.now.date() + dt.timedelta(days=1)).isoformat()
@@ -83,7 +83,7 @@ class SettingsScreen(ShopScreen):
         self.open_entry(replace(entry, blanks=[replace(first, typed=tomorrow), *rest]), seen)
 
     def action_out(self) -> None:
-        """One person is not in: who the cursor is on, or whoever is named."""
+        """Open the form of a day out for the person under the cursor, or ask for the person."""
         row, people = self.query_one("#shop", RowList).current, self.state.open_shop.folder.shop.people
         if row is not None and row.subject.owner:
             self._out(row.subject.owner)
@@ -100,7 +100,7 @@ class SettingsScreen(ShopScreen):
             self.session.open_dialog(who, lambda label: self._out(by_label[label]) if label else None)
 
     def _out(self, person: str) -> None:
-        """Straight to the form of a day out, which mostly is today."""
+        """Open the form of a day out, which is mostly today."""
         seen = self._seen()
         entry = next(
             e for e in dict(self._sections())["People"] if e.owner == person and e.table == "out" and e.new
@@ -143,7 +143,7 @@ class SettingsScreen(ShopScreen):
         return {"id": free_slug(str(fields.get("name", "")), taken)} if entry.named else {}
 
     def action_times(self) -> None:
-        """What the journal teaches, and taking it into the estimates."""
+        """Show what the journal teaches, which can be taken into the estimates."""
         from shopday.app.screens.lessons_screen import Lessons
         from shopday.planning.lessons.learned_lessons import learned_lessons
 

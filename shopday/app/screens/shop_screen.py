@@ -1,4 +1,4 @@
-"""What every screen of the shop has: the top line, a quiet line for news, and the keys at the foot."""
+"""What every screen of the shop has: the top line, a line for news, and the keys at the foot."""
 
 from __future__ import annotations
 
@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 
 
 class ShopScreen(CachedStyles, Screen[None]):
-    """Subclasses compose `body` and redraw in `show_plan`, called whenever plan, shop or minute changed."""
+    """Subclasses compose `body`, and redraw in `show_plan`, which is called whenever plan, shop or minute have
+    changed."""
 
     AUTO_FOCUS = "RowList"
     PLACE: ClassVar[str] = ""
@@ -38,7 +39,7 @@ class ShopScreen(CachedStyles, Screen[None]):
 
     @property
     def ready(self) -> bool:
-        """There is something to show and somewhere to show it: screen composed, app not closing."""
+        """True if there is something to show, the screen is composed, and the app is not closing."""
         return (
             self._composed
             and self.is_running
@@ -62,7 +63,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         raise NotImplementedError
 
     def visited(self) -> None:
-        """The screen was opened by its key, perhaps again while it was shown."""
+        """The screen was opened by its key, perhaps while it was shown already."""
 
     def show_plan(self) -> None:
         """Draw what is known now."""
@@ -89,7 +90,7 @@ class ShopScreen(CachedStyles, Screen[None]):
             self.show_plan()
 
     def tick(self) -> None:
-        """The clock, and whatever runs by the second."""
+        """Update the clock, and whatever changes each second."""
         if not self.ready:
             return
         now = self.state.now
@@ -98,7 +99,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         )
 
     def show_news(self, news: str) -> None:
-        """One quiet line, or two; bad news in its own look."""
+        """Show the news on one or two lines; bad news has its own look."""
         if not self.ready:
             return
         line = self.query_one("#news", Static)
@@ -109,7 +110,7 @@ class ShopScreen(CachedStyles, Screen[None]):
             line.update(said, layout=len(more) > 0 or line.size.height > 1)
 
     def put(self, line: str, said: Content) -> None:
-        """What stands on a line of fixed height; the screen is left alone where that is the same."""
+        """Set the text of a line of fixed height; if it is the same, nothing is drawn."""
         shown = self.query_one(line, Static)
         if not (isinstance(shown.content, Content) and shown.content.is_same(said)):
             shown.update(said, layout=False)

@@ -1,4 +1,4 @@
-"""What can be done to the step under the cursor, from any screen that shows steps."""
+"""What can be done to the step under the cursor, on any screen that shows steps."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 class StepScreen(ShopScreen):
-    """Keys that act on `selected_step()`."""
+    """A screen with keys that act on `selected_step()`."""
 
     _suggested: tuple[str, int] | None = None
     _suggested_at: float | None = None
@@ -51,11 +51,11 @@ class StepScreen(ShopScreen):
         return since is not None and since >= updates.reordered_at
 
     def step_to_finish(self) -> PlannedStep | None:
-        """What a plain "finish" means here."""
+        """The step that a plain "finish" means here."""
         return self.selected_step()
 
     def step_to_start(self) -> PlannedStep | None:
-        """What a plain "start" means here."""
+        """The step that a plain "start" means here."""
         return self.selected_step()
 
     def action_do_step(self, name: str) -> None:

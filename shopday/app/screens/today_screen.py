@@ -1,4 +1,4 @@
-"""Today beside Waiting on: what to work on, and what takes its time meanwhile."""
+"""Today and Waiting on: what to work on, and what runs unattended meanwhile."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
 
 WIDE = 110
-"""Columns from which the two lists stand side by side."""
+"""The width in columns from which the two lists are side by side."""
 
 
 class TodayScreen(StepScreen):
@@ -79,13 +79,13 @@ class TodayScreen(StepScreen):
         self.put("#waiting-head", Content(f"Waiting on ({waits})" if waits else "Waiting on"))
 
     def selected_step(self) -> PlannedStep | None:
-        """In the list with the focus; of a wait, the step it belongs to."""
+        """The step under the cursor in the list with the focus; for a wait, the step it belongs to."""
         rows = self.query_one("#waiting" if self.query_one("#waiting").has_focus else "#day", RowList)
         subject = rows.current.subject if rows.current else None
         return getattr(subject, "step", subject) if rows.id == "waiting" else subject
 
     def step_to_start(self) -> PlannedStep | None:
-        """The step under the cursor; once its work is over, what the card says to take up."""
+        """The step under the cursor; if its work is over, the one that the card says to take up."""
         step, seen = self.selected_step(), self.state.dashboard
         row = self.query_one("#day", RowList).current
         on_its_work = step is not None and row is not None and row.key == f"{step_key(step)}#work"
@@ -95,7 +95,7 @@ class TodayScreen(StepScreen):
         return step
 
     def step_to_finish(self) -> PlannedStep | None:
-        """The step under the cursor if it was begun, else the only one that is under way."""
+        """The step under the cursor if it was begun, else the only one under way."""
         step, plan = self.selected_step(), self.state.plan
         going = under_way(plan) if plan else []
         if len(going) == 1 and (step is None or step.state != "under way"):
@@ -103,7 +103,7 @@ class TodayScreen(StepScreen):
         return step
 
     def action_large(self) -> None:
-        """The answer alone on the screen, and back."""
+        """Show the answer alone on the screen, or return to the lists."""
         card = self.query_one(NowCard)
         card.whole = not card.whole
         self.set_class(card.whole, "whole")

@@ -1,1 +1,1 @@
-"""Widgets that screens and dialogs are made of."""
+"""The widgets of screens and dialogs."""

@@ -22,7 +22,7 @@ GAP = 2
 
 @dataclass(frozen=True)
 class Choice:
-    """`key` is what is bound to it in its dialog, "" for nothing."""
+    """A choice. key: its key in the dialog, or ""."""
 
     id: str
     says: str
@@ -34,7 +34,7 @@ class Choice:
 
 
 class Choices(CachedStyles, Widget, can_focus=True):
-    """Chosen by arrows and Enter, or by a tap; in columns as many as fit."""
+    """Choices, taken with arrows and Enter or by a tap, in as many columns as fit."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "move(-1)", show=False),
@@ -56,7 +56,7 @@ class Choices(CachedStyles, Widget, can_focus=True):
         self.choices: tuple[Choice, ...] = ()
 
     def offer(self, *choices: Choice) -> None:
-        """Show these, with the cursor on the first."""
+        """Show these choices, with the cursor on the first."""
         self.choices, self.at = choices, 0
         self.refresh(layout=True)
 
@@ -71,7 +71,7 @@ class Choices(CachedStyles, Widget, can_focus=True):
         return -(-len(self.choices) // self._columns(width))
 
     def render(self) -> Content:
-        """The one under the cursor is marked by a sign as well."""
+        """The choices. The one under the cursor is marked by a sign too."""
         columns, pieces = self._columns(self.size.width), list[Content | str]()
         for place, choice in enumerate(self.choices):
             here = self.has_focus and place == self.at
@@ -83,7 +83,7 @@ class Choices(CachedStyles, Widget, can_focus=True):
         return Content.assemble(*pieces[:-1])
 
     def where(self, place: int) -> Region:
-        """The cells of one."""
+        """The cells of a choice."""
         y, x = divmod(place, self._columns(self.size.width))
         return Region(x * self._cells, y, cell_len(self.choices[place].text), 1)
 

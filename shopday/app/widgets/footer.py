@@ -1,4 +1,4 @@
-"""The bottom line: the keys of the screen that are used most; all of them are in the help."""
+"""The bottom line: the most used keys of the screen; the help has them all."""
 
 from __future__ import annotations
 
@@ -19,7 +19,8 @@ class ShopFooter(LinkBar):
         self.screen.bindings_updated_signal.subscribe(self, self._show_keys)
 
     def _show_keys(self, screen: Screen[object]) -> None:
-        """While one types in a field letters are no keys: Escape first. A tap works all the same."""
+        """Show the keys. While the person types in a field, letters are no keys (Escape leaves it), but taps still
+        work."""
         typing = isinstance(screen.focused, Input)
         keys = tuple(
             Link(

@@ -1,4 +1,4 @@
-"""What a new job begins with: deposit, drawing, timber, hardware, each put in or taken out by one key."""
+"""The gates of a new job: deposit, drawing, timber, hardware, each switched by one key."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ GATE_KEYS = (
 
 class GatesLine(LinkBar):
     def show(self, chosen: Container[str]) -> None:
-        """Mark what the job begins with by a sign as well as a look."""
+        """Mark the chosen gates by a sign and a look."""
         self.links = tuple(
             Link(key, f"✓{label}" if gate in chosen else label, f"gate('{gate}')", gate in chosen)
             for gate, key, label in GATE_KEYS

@@ -1,4 +1,4 @@
-"""The top line: where one can go, and what time it is."""
+"""The top line: the places to go to, and the time."""
 
 from __future__ import annotations
 
@@ -16,15 +16,15 @@ PLACES = {
     "toget": "To get",
     "done": "Done",
 }
-"""Screens by name, in the order of their number keys."""
+"""The screens by name, in the order of their number keys."""
 
 
 TURNING = "◐◓◑◒"
 
 
 class ShopHeader(LinkBar):
-    """With two cells between the places where they have room, else one. What is being worked out stands beside the time,
-    with a sign that turns, in words where they leave the places their room."""
+    """The places are two cells apart if there is room, else one. What is being worked out stands beside the time: as
+    a turning sign, and in words if the places leave room."""
 
     _turns = 0
 
@@ -50,7 +50,7 @@ class ShopHeader(LinkBar):
         self.end = Content.assemble((busy, "$accent"), (clean(text), "bold"))
 
     def shown(self, width: int) -> tuple[Link, ...]:
-        """All places, or none but in the menu."""
+        """All places; none if they do not fit, as the menu has them."""
         needed = sum(link.cells + self.gap for link in self.links)
         return self.links if needed <= width else ()
 

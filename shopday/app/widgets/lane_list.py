@@ -1,4 +1,4 @@
-"""The list of lanes: a tap is told with its place, and the wheel moves the weeks."""
+"""The list of lanes: it tells where a tap was, and the wheel moves the weeks."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from shopday.app.widgets.row_list import RowList
 
 class LaneList(RowList):
     tapped: int | None = None
-    """Where in the row the last tap was; None: the row was chosen by a key."""
+    """The cell of the last tap in its row; None if the row was chosen by a key."""
 
     class Wheeled(Message):
-        """The wheel was turned where nothing scrolls: on (1) or back (-1)."""
+        """The wheel was turned where nothing scrolls: forward (1) or back (-1)."""
 
         def __init__(self, by: int) -> None:
             super().__init__()

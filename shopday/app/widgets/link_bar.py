@@ -14,7 +14,7 @@ from textual.widget import Widget
 
 @dataclass(frozen=True)
 class Link:
-    """A few words, and what is done when they are tapped. `here`: it is chosen already."""
+    """A few words, and the action when they are tapped. here: it is chosen already."""
 
     key: str
     says: str
@@ -31,7 +31,7 @@ class Link:
 
 
 class LinkBar(Widget):
-    """`end` stands at the right; where not all taps fit beside it, or always, `menu` has the rest."""
+    """Links with `end` at the right. `menu` has those that do not fit, and stays with `menu_stays`."""
 
     menu: Link | None = None
     menu_stays = False
@@ -42,11 +42,11 @@ class LinkBar(Widget):
 
     @property
     def gap(self) -> int:
-        """Cells between two taps."""
+        """Cells between two links."""
         return 1
 
     def fitting(self) -> Iterable[tuple[range, Link]]:
-        """The cells of each tap: from the left as many as have room, then the menu where that is needed."""
+        """The cells of each link: as many from the left as fit, then the menu if it is needed."""
         x, width = 1, self.size.width - 1 - self.end.cell_length
         needed = sum(link.cells + self.gap for link in self.links) - self.gap
         fold = self.menu if self.menu_stays or x + needed > width else None
@@ -57,7 +57,7 @@ class LinkBar(Widget):
             x += link.cells + self.gap
 
     def shown(self, width: int) -> tuple[Link, ...]:
-        """What may stand on so many cells, the most wanted first."""
+        """The links to show on this many cells, the most wanted first."""
         return self.links
 
     def render(self) -> Content:
@@ -83,5 +83,5 @@ class LinkBar(Widget):
             self.follow(link)
 
     def follow(self, link: Link) -> None:
-        """Do what it says."""
+        """Do the action of a link."""
         raise NotImplementedError

@@ -13,15 +13,15 @@ if TYPE_CHECKING:
     from shopday.planning.questions.dashboard_types import Dashboard
 
 LARGE_FROM = 30
-"""Rows of the screen from which on letters are large."""
+"""Rows of the screen from which letters are large."""
 SHARE = 0.4
-"""Of the screen, at most, that the answer takes beside the lists."""
+"""The largest share of the screen that the answer takes above the lists."""
 MARGIN = 3
 """Cells beside the text: the border and the padding."""
 
 
 class NowCard(Static):
-    """whole: it fills the screen."""
+    """The card. whole: it fills the screen."""
 
     whole = False
 

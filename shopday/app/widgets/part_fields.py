@@ -1,4 +1,4 @@
-"""The fields of one part in the New job form: one line for each number its recipe asks for, or where it is bought."""
+"""The fields of one part in the New job form: a line for each number its recipe asks for, or for what is bought."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 class TextField(Horizontal):
-    """A label with a line to type in; what stands there is replaced by what is typed, unless it is `kept`."""
+    """A label with a line to type in. Typing replaces what stands there, unless it is `kept`."""
 
     def __init__(self, label: str, typed: str, id: str, hint: str = "", kept: bool = False) -> None:
         super().__init__(classes="field")
@@ -34,7 +34,7 @@ class TextField(Horizontal):
 
 
 class AmountField(Horizontal):
-    """A label with a number and its unit, unless the label says that."""
+    """A label with a number and its unit, unless the label names the unit."""
 
     def __init__(self, parameter: Parameter, typed: str, units: Units, hint: str = "") -> None:
         super().__init__(classes="field")
@@ -79,14 +79,14 @@ class PartKeys(LinkBar, can_focus=True):
 BUYING = (
     ("what", "What comes", ""), ("on", "To be here", "18 Dec, Fri, in 2 weeks"), ("source", "From whom", ""),
 )  # fmt: skip
-"""What is asked of a bought part: the form's fields, labels, hints."""
+"""What is asked of a bought part: field, label, hint."""
 
 
 OF_PIECES = "as the pieces"
 
 
 class PartFields(Vertical):
-    """Keeps `form` up to date with what is typed."""
+    """The fields of a part. They keep `form` up to date with what is typed."""
 
     def __init__(self, form: PartForm, folder: ShopFolder) -> None:
         super().__init__(classes="part")
@@ -130,7 +130,7 @@ class PartFields(Vertical):
         return Horizontal(Static(Content(clean(parameter.name)), classes="label"), select, classes="field")
 
     def mark(self, wrong: str | None) -> None:
-        """Show at which parameter something is wrong; None: at none."""
+        """Mark the parameter with a wrong value; None: no parameter."""
         for line in self.query("AmountField Input").results(Input):
             line.set_class(line.id == f"p-{wrong}", "wrong")
 

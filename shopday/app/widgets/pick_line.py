@@ -1,4 +1,4 @@
-"""A line of a form in which something is picked from a list, and never typed."""
+"""A line of a form whose value is picked from a list and never typed."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ from shopday.app.widgets.style_cache import CachedStyles
 from shopday.text.cells import cut
 
 Pickable = tuple[tuple[str, str], ...]
-"""What stands in the file, and what it is called."""
+"""(value in the file, its name) for each entry."""
 
 
 class PickLine(CachedStyles, Widget, can_focus=True):
-    """`value`: what was picked, with commas between, as it would be typed. The arrows go through the list, Enter or a
+    """value: what was picked, separated by commas, as it would be typed. Arrows step through the list; Enter or a
     tap opens it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -30,7 +30,7 @@ class PickLine(CachedStyles, Widget, can_focus=True):
     value: reactive[str] = reactive("")
 
     class Opened(Message):
-        """The list is wanted."""
+        """The list is to be opened."""
 
         def __init__(self, line: PickLine) -> None:
             super().__init__()

@@ -1,4 +1,4 @@
-"""A list of rows to walk with keys or tap; rows are drawn for the width there is."""
+"""A list of rows to walk with keys or taps; rows are drawn for the width there is."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ CURSOR = {"option-list--option-highlighted": "row-list--cursor"}
 
 @dataclass(frozen=True)
 class Row:
-    """One row. `key` keeps the cursor on it when the list is drawn anew; a heading cannot be chosen."""
+    """A row. key: keeps the cursor on it when the list is drawn anew. A heading cannot be chosen."""
 
     key: str
     draw: PaintRow
@@ -35,7 +35,7 @@ class Row:
 
 
 class RowList(CachedStyles, OptionList):
-    """Rows that keep their cursor when they change, and redraw when the list changes width."""
+    """Rows that keep the cursor when they change, and are redrawn when the width changes."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {"row-list--cursor", "row-list--mark"}
 
@@ -50,13 +50,13 @@ class RowList(CachedStyles, OptionList):
         """By the clock of `monotonic`: when the cursor came to another row because its own one went away."""
 
     def fill(self, rows: Sequence[Row], start: str = "", top: str = "") -> None:
-        """Show these rows; nothing is touched when they look the same. `start`: the key to begin at; `top`: that of
-        the row seen first."""
+        """Show these rows; nothing is drawn if they look the same. start: the key to begin at; top: the key of the
+        first row in sight."""
         self.rows, self._start, self._top = tuple(rows), start, top
         self._draw()
 
     def get_visual_style(self, *component_classes: str, partial: bool = False) -> Style:
-        """With the focus the cursor looks stronger."""
+        """The cursor is more prominent when the list has the focus."""
         if self.has_focus:
             component_classes = tuple(CURSOR.get(name, name) for name in component_classes)
         return super().get_visual_style(*component_classes, partial=partial)
@@ -97,7 +97,7 @@ class RowList(CachedStyles, OptionList):
             self.call_after_refresh(self.scroll_to, y=lines, animate=False)
 
     def _redraw(self, prompts: Sequence[Content], places: Iterable[int]) -> None:
-        """The same rows, some of which look different."""
+        """Redraw the rows that look different."""
         for place in places:
             self.replace_option_prompt_at_index(place, prompts[place])
 
@@ -108,11 +108,11 @@ class RowList(CachedStyles, OptionList):
 
     @property
     def room(self) -> int:
-        """Cells for a row: beside the mark of the cursor and the scroll bar."""
+        """The width of a row in cells, without the cursor's mark and the scroll bar."""
         return self.scrollable_content_region.width - 1
 
     def render_line(self, y: int) -> Strip:
-        """A mark before the row under the cursor, thick where the list has the focus."""
+        """Mark the row under the cursor, in bold if the list has the focus."""
         strip, lines = super().render_line(y), self._lines
         at = self.scroll_offset.y + y
         if self.highlighted is None or at >= len(lines) or lines[at][0] != self.highlighted:
@@ -122,20 +122,20 @@ class RowList(CachedStyles, OptionList):
 
     @property
     def current(self) -> Row | None:
-        """The row under the cursor; for a key that was pressed before that row went away, the row that was seen."""
+        """The row under the cursor. For a key pressed before that row disappeared, the row that the person saw."""
         pressed = getattr(self.app, "pressed", None)
         if self._gone is not None and pressed is not None and pressed < self._gone[1]:
             return self._gone[0]
         return self._under_cursor()
 
     def _under_cursor(self) -> Row | None:
-        """In what is drawn."""
+        """The row under the cursor, in what is drawn."""
         place = self.highlighted
         return self._shown[place] if place is not None and place < len(self._shown) else None
 
     @property
     def text(self) -> str:
-        """What a person reads in it."""
+        """What a person reads in the list."""
         return "\n".join(row.draw(max(self.room, 20)).plain for row in self.rows)
 
     def row_at(self, place: int) -> Row:

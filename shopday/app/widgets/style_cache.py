@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from textual.widget import Widget as Mixed
-else:  # a widget among the bases would end the inheritance of styles
+else:  # a widget as a base class would end the inheritance of styles
     Mixed = object
 
 
 class CachedStyles(Mixed):
-    """For a widget whose styles follow the theme, the terminal's focus and its own classes, and nothing else.
+    """For a widget whose styles depend only on the theme, the terminal's focus and its own classes.
 
-    In particular not `:focus`: what has the cursor draws itself so.
+    In particular not on `:focus`: such widgets draw the focus themselves.
     """
 
     _looks: tuple[object, ...] = ()

@@ -1,1 +1,1 @@
-"""What may be logged, who did it, and how a fact is named."""
+"""Which facts may be logged, who did the work, and what a fact is called."""

@@ -1,4 +1,4 @@
-"""Is what somebody wants to log possible, and which pass is meant."""
+"""Checks whether a fact can be logged, and which pass it means."""
 
 from __future__ import annotations
 
@@ -23,19 +23,19 @@ from shopday.text.times import date_text, moment_text
 KINDS = ("start", "pause", "finish", "skip", "again", "arrived", "ordered", "asked", "moisture", "tested")
 
 MOST_MOISTURE = 60
-"""Per cent that a meter shows at most (common practice)."""
+"""The highest reading of a moisture meter, in per cent (common practice)."""
 
 
 class FactRequest(NamedTuple):
     """What somebody wants to log.
 
-    at:      when it happened (None: now).
-    pass_no: the pass it was said of (None: the one that is next).
-    by:      who started it, by id or name (empty: as the plan has it).
-    details: of something ordered or asked for the dates "expected", when it is to be here, and "call", when to ask again;
-             of a further pass "passes" and "first", minutes of work before them; of a reading "percent" and "board";
-             of a test "longer", minutes until the wait is over.
-    corrects: that was logged already, with a wrong time.
+    at:       when it happened (None: now).
+    pass_no:  the pass that was named (None: the next one).
+    by:       who started it, by id or name (empty: as planned).
+    details:  "ordered" and "asked": the dates "expected", when it arrives, and "call", when to ask again; "again":
+              "passes" and "first", minutes of work before them; "moisture": "percent" and "board"; "tested":
+              "longer", minutes until the wait is over.
+    corrects: it was logged already, with a wrong time.
     """
 
     kind: str
@@ -48,7 +48,7 @@ class FactRequest(NamedTuple):
 
 
 class FactLogger:
-    """Checks one fact against what is written and what has happened. `plan`: the one people go by."""
+    """Checks facts against the files and the journal. plan: the plan that people follow."""
 
     def __init__(
         self,
@@ -63,7 +63,7 @@ class FactLogger:
         self.plan = plan
 
     def entry(self, wish: FactRequest) -> LogEntry:
-        """The fact to write. Raises ShopdayError with what to do instead."""
+        """The fact to write. Raises ShopdayError, which says what to do instead."""
         ref = self._ref(wish.address)
         minute = self.now if wish.at is None else self.zone.of(wish.at)
         if minute > self.now:
@@ -76,7 +76,7 @@ class FactLogger:
         return entry
 
     def remark(self, kind: str, address: str, pass_no: int) -> str:
-        """What was not over when this was started, in a sentence; "" for nothing."""
+        """Which earlier steps were not finished when this one was started, in a sentence; "" if all were."""
         if kind != "start" or pass_no > 1:
             return ""
         before = (self.expansion.steps[b.address] for b in self.expansion.before.get(address, ()))
@@ -196,12 +196,12 @@ class FactLogger:
         return LogEntry("moisture", asked[0].address, 1, minute, data)
 
     def _beside(self, ref: StepRef) -> list[StepRef]:
-        """The step itself, then those of its part."""
+        """The step itself, then the other steps of its part."""
         own = [r for r in self.expansion.steps.values() if (r.job, r.part) == (ref.job, ref.part)]
         return [ref, *(other for other in own if other.address != ref.address)]
 
     def _tested(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
-        """Of the wait that runs; one that is over by the clock can only be found to need longer."""
+        """Concerns the wait that runs; one that is over by the clock can only be found to take longer."""
         number, row = self._waiting(ref, wish.pass_no)
         longer = int(wish.details.get("longer", 0))
         begun = [w for w in row.waits if not w.informs and self.zone.of(w.start) <= minute] if row else []
@@ -218,7 +218,7 @@ class FactLogger:
         )
 
     def _waiting(self, ref: StepRef, pass_no: int | None) -> tuple[int, PlannedStep | None]:
-        """The pass that was said, or the last that is finished, as planned."""
+        """The pass that was named, or the last finished one, with its row in the plan."""
         logs = self.state.passes
         known = [
             n
@@ -246,14 +246,14 @@ class FactLogger:
         return ref
 
     def _passes(self, ref: StepRef) -> Iterator[tuple[int, PassState | None]]:
-        """The passes that are not finished, with what was logged of them."""
+        """The passes that are not finished, with their logs."""
         for number in range(1, pass_count(ref, self.state) + 1):
             log = self.state.passes.get((ref.address, number))
             if log is None or log.finished is None:
                 yield number, log
 
     def _next(self, ref: StepRef, pass_no: int | None) -> tuple[int, PassState | None]:
-        """The pass that was said, or the first that is not finished."""
+        """The pass that was named, or the first that is not finished."""
         for number, log in self._passes(ref):
             if pass_no in (None, number):
                 return number, log
@@ -261,12 +261,12 @@ class FactLogger:
         raise ShopdayError(f"{ref.address} is done already{hint}")
 
     def _in_hand(self, ref: StepRef, pass_no: int | None) -> tuple[int, PassState | None]:
-        """The pass that was said, or the first that is under way, or the first that is not finished."""
+        """The pass that was named, else the first that was begun, else the first that is not finished."""
         begun = (number for number, log in self._passes(ref) if log is not None and log.started is not None)
         return self._next(ref, next(begun, None) if pass_no is None else pass_no)
 
     def _pass_before_over(self, ref: StepRef, number: int, log: PassState | None) -> None:
-        """What was not begun cannot be over before the pass before it is."""
+        """Raise ShopdayError if the pass was not begun and the pass before it is not finished."""
         before = self.state.passes.get((ref.address, number - 1))
         if number > 1 and log is None and (before is None or before.finished is None):
             raise ShopdayError(f"pass {number - 1} of {ref.address} is not finished", "log that first")

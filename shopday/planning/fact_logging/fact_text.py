@@ -1,4 +1,4 @@
-"""What a fact is called where it is taken back, or told of."""
+"""What a fact is called in messages."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ CALLED = {
     "pin": "pinning",
     "unpin": "unpinning",
 }
-"""Facts about a step, as nouns: "start of Glue up the seat"."""
+"""Kinds of facts about a step, as nouns: "start of Glue up the seat"."""
 
 
 def fact_label(open_shop: OpenShop, fact: Fact) -> str:
-    """Its step with the pass where there are several: "Oil (2 of 3)"; the address of one that is in no file."""
+    """The step of a fact, with the pass if there are several: "Oil (2 of 3)"; the address if no file has the step."""
     ref = open_shop.expansion.steps.get(fact.address)
     if ref is None:
         return fact.address
@@ -38,7 +38,7 @@ def fact_label(open_shop: OpenShop, fact: Fact) -> str:
 
 
 def fact_told(open_shop: OpenShop, fact: Fact) -> str:
-    """In words: "start of Glue up the seat (Hall bench)"."""
+    """A fact in words: "start of Glue up the seat (Hall bench)"."""
     if fact.kind == "reading":
         return f"reading of {degrees_text(fact.data['celsius'])}"
     if fact.kind == "close-day":

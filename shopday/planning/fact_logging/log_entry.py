@@ -1,4 +1,4 @@
-"""A fact ready for the journal, and one that says when something really was that was logged with a wrong time."""
+"""A fact ready for the journal, and corrections of the time of a logged one."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from shopday.shop.faults import ShopdayError
 from shopday.shop.step_graph import StepRef
 
 Said = Callable[[int], str]
-"""A minute as people say it."""
+"""Tells a minute in words."""
 
 
 class LogEntry(NamedTuple):
-    """A fact ready for the journal. `begins`: the pass is begun by it, and not only taken up again."""
+    """A fact ready for the journal. begins: it begins the pass, rather than resuming it."""
 
     kind: str
     address: str
@@ -28,7 +28,7 @@ class LogEntry(NamedTuple):
 def corrected(
     kind: str, ref: StepRef, state: ShopState, pass_no: int | None, minute: int, said: Said
 ) -> LogEntry:
-    """The start or the finish of a pass (None: the last one logged) at another minute. Raises ShopdayError."""
+    """Move the start or finish of a pass (None: the last one logged) to another minute. Raises ShopdayError."""
     number = pass_no or _last_logged(ref, state)
     log = state.passes.get((ref.address, number)) if number else None
     logged = log is not None and (log.started if kind == "start" else log.finished) is not None
@@ -48,7 +48,7 @@ def _last_logged(ref: StepRef, state: ShopState) -> int | None:
 
 
 def _require_start(ref: StepRef, log: PassState, minute: int, said: Said) -> None:
-    """Of the last time it was taken up. Raises ShopdayError where that cannot have been at the minute."""
+    """Check the minute for the last time the pass was taken up. Raises ShopdayError if it is impossible."""
     if (put_down := log.spells[-1].end) is not None:
         wrong = f"{ref.address} was put down {said(put_down)}, so when it was taken up cannot be corrected"
         raise ShopdayError(wrong, "undo that instead")
@@ -61,6 +61,6 @@ def _require_start(ref: StepRef, log: PassState, minute: int, said: Said) -> Non
 
 
 def require_not_before(ref: StepRef, deed: str, at: int | None, minute: int, said: Said) -> None:
-    """Raises ShopdayError where the minute is before what was done to the step ("started"), if anything was."""
+    """Raise ShopdayError if the minute is before `at`, when the step was started or put down (`deed`)."""
     if at is not None and minute < at:
         raise ShopdayError(f"{ref.address} was {deed} {said(at)}, after {said(minute)}", "give a later time")

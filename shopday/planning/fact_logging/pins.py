@@ -1,5 +1,5 @@
-"""Fixing a step to now, as a fact in the journal: it holds until the step is begun or let go, and undo takes
-it back."""
+"""Pin a step to now. The pin is a fact in the journal: it holds until the step is begun or unpinned, and can be
+undone."""
 
 from __future__ import annotations
 
@@ -14,15 +14,15 @@ if TYPE_CHECKING:
 
 
 def pin(open_shop: OpenShop, step: PlannedStep) -> Fact:
-    """Write down that a step is to start as soon as it can. Raises ShopdayError."""
+    """Log that a step is to start as soon as it can. Raises ShopdayError."""
     return open_shop.write("pin", step.address, step.pass_no, open_shop.minute())
 
 
 def unpin(open_shop: OpenShop, step: PlannedStep) -> Fact:
-    """Write down that it need not any more. Raises ShopdayError."""
+    """Log that a step need no longer start as soon as it can. Raises ShopdayError."""
     return open_shop.write("unpin", step.address, step.pass_no, open_shop.minute())
 
 
 def pinned(open_shop: OpenShop, step: PlannedStep) -> bool:
-    """Whether it is pinned in the journal, and that holds."""
+    """True if the step is pinned and was not begun since."""
     return step.key in foremost(open_shop.state())

@@ -1,4 +1,4 @@
-"""May a step be started at a minute, and if not: why, and from when on."""
+"""Whether a step may be started at a minute; if not, why, and from when it may."""
 
 from __future__ import annotations
 
@@ -19,14 +19,19 @@ from shopday.text.times import moment_text
 
 
 class Hindrance(NamedTuple):
-    """One thing in the way, in words, and the minute at which it is gone (None: nobody knows)."""
+    """One thing in the way, in words, and the minute at which it is gone (None: not known)."""
 
     why: str
     until: int | None
 
 
 class NotReady(ShopdayError):
-    """A step may not be started yet. `why` in words, `until` where it is known; `label`: the step with its pass."""
+    """A step may not be started yet.
+
+    label: the step with its pass.
+    why:   the reasons in words.
+    until: from when it may be started (None: not known).
+    """
 
     def __init__(self, label: str, why: str, until: Moment | None, now: Moment) -> None:
         self.label, self.why, self.until = label, why, until
@@ -35,10 +40,8 @@ class NotReady(ShopdayError):
 
 
 def check_ready(built: EncodedProblem, plan: Plan | None, key: Key, minute: int) -> None:
-    """Raises NotReady where what comes before a pass was not over at the minute, or it was too cold for it.
-
-    `plan` tells when what is not done yet will be over.
-    """
+    """Raise NotReady if what comes before a pass is not over at the minute, the shop is too cold or too hot for its
+    material, or the wood has the wrong moisture. `plan` tells when unfinished steps will be over."""
     found = list(_Reader(built, plan, minute).hindrances(key))
     if not found:
         return
@@ -72,7 +75,7 @@ class _Reader:
                 yield Hindrance(why, None)
 
     def _running(self, lag: Lag, before: Pass, p: Pass) -> Hindrance | None:
-        """Its work is done, and a wait goes on."""
+        """The hindrance if the work before is done but its wait still runs; None if that is over too."""
         problem = self.built.problem
         placed = finished_passes(
             problem.tasks[lag.task], problem.clocks, problem.calendars[problem.release_calendar]
@@ -90,7 +93,7 @@ class _Reader:
         return Hindrance(f"{self._name(before, p)} is {not_yet}", self._planned(before, p))
 
     def _planned(self, before: Pass, p: Pass) -> int | None:
-        """The minute at which the plan has it over."""
+        """The minute at which the plan ends what the pass waits for; None if it does not say."""
         row = self.plan.step(*p.key) if self.plan is not None else None
         found = (awaited.over for awaited in row.awaits if awaited.key == before.key) if row else ()
         return next(map(self.built.zone.of, found), None)

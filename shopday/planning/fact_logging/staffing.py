@@ -1,4 +1,4 @@
-"""Who starts a step: those the plan had given it, else who is in and free."""
+"""Who starts a step: the people planned for it, else those who are in and free."""
 
 from __future__ import annotations
 
@@ -13,10 +13,8 @@ from shopday.shop.models import Person, Shop
 def who_starts(
     hours: OpenHours, state: ShopState, planned: tuple[str, ...], hands: int, minute: int
 ) -> tuple[str, ...]:
-    """As many as it needs, as far as so many are in; makers first.
-
-    Outside all hours it is one of those who are in that day, as somebody comes early and stays late.
-    """
+    """Up to `hands` people, makers first. Outside all hours they are among those who are in that day: people come
+    early and stay late."""
     here = _in_at(hours, minute)
     if len(planned) == hands and {person.id for person in here}.issuperset(planned):
         return planned
@@ -28,7 +26,7 @@ def who_starts(
 
 
 def named(shop: Shop, names: Sequence[str], hands: int) -> tuple[str, ...]:
-    """The people meant by these ids or names. Raises ShopdayError where there is no such person, or they are not as
+    """The ids of these people, given by id or name. Raises ShopdayError if one is unknown, or if they are not as
     many as the step needs."""
     known = {
         said.casefold(): person.id for person in shop.people for said in (person.name, person.id) if said
@@ -44,7 +42,7 @@ def named(shop: Shop, names: Sequence[str], hands: int) -> tuple[str, ...]:
 
 
 def _in_at(hours: OpenHours, minute: int) -> list[Person]:
-    """Those who are in at the minute; where nobody is, those of that day; on a day off, everybody."""
+    """The people in at the minute; if nobody is, those in on that day; on a day off, everybody."""
     people = list(hours.shop.people)
     midnight = hours.zone.minute(hours.zone.date(minute))
     here = [p for p in people if hours.calendars[hours.person(p)].span_at(minute)]
@@ -52,11 +50,11 @@ def _in_at(hours: OpenHours, minute: int) -> list[Person]:
 
 
 def _is_in(hours: OpenHours, person: Person, midnight: int) -> bool:
-    """Sometime on the day that begins then."""
+    """True if the person is in at some time on the day that begins at `midnight`."""
     opens = hours.calendars[hours.person(person)].open_from(midnight)
     return opens is not None and hours.zone.date(opens) == hours.zone.date(midnight)
 
 
 def _holds(log: PassState, minute: int) -> bool:
-    """Somebody had it in hand at the minute."""
+    """True if somebody had the pass in hand at the minute."""
     return any(s.start <= minute and (s.end is None or minute < s.end) for s in log.worked(minute + 1))

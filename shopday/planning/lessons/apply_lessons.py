@@ -1,4 +1,4 @@
-"""Taking what the journal teaches into the files: what would change there, and the writing of it."""
+"""Take over lessons into the files: what would change, and the change itself."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from shopday.shop.step_graph import StepRef, refs
 from shopday.text.durations import length_text, minutes_text, work_text
 
 ROUND = 5
-"""Minutes to which a new estimate is rounded: nobody estimates finer."""
+"""Minutes to which new estimates are rounded."""
 
 
 @dataclass(frozen=True, slots=True)
 class LessonAmount:
-    """What stands in a file, and what would stand there with the lesson."""
+    """An amount as it stands in a file, and as the lesson would have it."""
 
     what: str
     before: str
@@ -31,7 +31,7 @@ class LessonAmount:
 
 @dataclass(frozen=True, slots=True)
 class LessonEdit:
-    """Amounts of one file; `write` puts them there, or raises ShopdayError."""
+    """Amounts in one file; `write` changes them, or raises ShopdayError."""
 
     path: Path
     amounts: tuple[LessonAmount, ...]
@@ -39,7 +39,7 @@ class LessonEdit:
 
 
 def lesson_edits(folder: ShopFolder, state: ShopState, lesson: Lesson) -> tuple[LessonEdit, ...]:
-    """What a lesson would change: of work and passes the steps in live jobs that were not begun, of a cure the
+    """What a lesson would change: for work and passes, the steps in live jobs that were not begun; for a cure, the
     material's own waits."""
     if lesson.of == "cure":
         return tuple(_cures(folder, lesson))
@@ -48,7 +48,7 @@ def lesson_edits(folder: ShopFolder, state: ShopState, lesson: Lesson) -> tuple[
 
 
 def apply_lesson(taken: Sequence[LessonEdit]) -> None:
-    """Write them. Raises ShopdayError where one cannot be written."""
+    """Write the edits. Raises ShopdayError if one cannot be written."""
     for change in taken:
         change.write()
 

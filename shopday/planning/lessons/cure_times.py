@@ -1,4 +1,4 @@
-"""How long cures really took: from hands off until the next work on the piece, where that tells it."""
+"""How long cures really took: from the end of the work to the next work on the piece, where that tells it."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from shopday.shop.models import Material, Wait
 from shopday.shop.step_graph import HANDS_OFF, StepGraph
 
 TAKEN_UP = 1.5
-"""A cure taken up after this many times its length tells when somebody came, not when it was hard."""
+"""A cure that lasted more than this multiple of its length tells when somebody came, not when it was hard."""
 
 
 @dataclass(frozen=True, slots=True)
 class Cured:
-    """A pass whose cure was followed by other work; minutes it `takes` by what is written, and `took`.
+    """A pass whose cure was followed by other work: the minutes the cure `takes` as written, and those it `took`.
 
-    What cures is counted at its rated temperature, as the label does, where the shop knows its own.
+    They are minutes at the rated temperature, like those of the label, if the shop's temperature is known.
     """
 
     after: Pass
@@ -32,7 +32,7 @@ class Cured:
 def cured(
     passes: Sequence[Pass], expansion: StepGraph, warmth: Warmth | None, opened: Calendar
 ) -> Iterator[Cured]:
-    """Every cure that tells something. `opened`: the shop's hours."""
+    """Every cure that tells something. opened: the shop's hours."""
     taken_up = _taken_up(passes, expansion)
     clocks: dict[str, RatedClock] = {}
     for p in passes:
@@ -49,7 +49,7 @@ def cured(
 
 
 def _taken_up(passes: Sequence[Pass], expansion: StepGraph) -> dict[Key, tuple[int, tuple[Wait, ...]]]:
-    """Per pass, when the first work that had to wait for it was started, and the waits it had to wait for."""
+    """By pass: when the first work that had to wait for it was started, and which waits it had to wait for."""
     found: dict[Key, tuple[int, tuple[Wait, ...]]] = {}
     last = {p.address: p for p in passes}
 
@@ -75,7 +75,8 @@ def _taken_up(passes: Sequence[Pass], expansion: StepGraph) -> dict[Key, tuple[i
 
 
 def _cure(ends: int, starts: int, waits: Sequence[Wait], clock: RatedClock | None) -> tuple[int, int]:
-    """When the waits were to be over, and the minutes that passed until `starts`, rated where they cure."""
+    """When the waits were due to be over, and the minutes they had until `starts`, at the rated temperature where
+    they cure."""
     begins, took = ends, 0.0
     for n, wait in enumerate(waits):
         rated = clock if wait.cures else None
@@ -87,6 +88,6 @@ def _cure(ends: int, starts: int, waits: Sequence[Wait], clock: RatedClock | Non
 
 
 def _in_all_along(opened: Calendar, due: int, starts: int) -> bool:
-    """Whether the shop was open from one minute to the other: nobody had to come first."""
+    """True if the shop was open without a break from `due` to `starts`, so that somebody was there when it was due."""
     span = opened.span_at(due)
     return span is not None and starts <= span[1]

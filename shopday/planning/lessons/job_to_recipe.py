@@ -1,4 +1,4 @@
-"""A finished job put into the shop's folder as a recipe, with the times it really took."""
+"""Save a finished job as a recipe in the shop's folder, with the times it really took."""
 
 from __future__ import annotations
 
@@ -21,9 +21,9 @@ _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}")
 
 
 def actual_times(open_shop: OpenShop, job: str) -> dict[str, int]:
-    """Minutes at work on a pass of each step with logged start and finish, by address.
+    """Minutes worked per pass, for each step with logged starts and finishes, by address.
 
-    Of several passes the mean; what a later pass takes extra is taken off first.
+    The mean over its passes, each without the extra time that is written for later passes.
     """
     measured: dict[str, list[int]] = defaultdict(list)
     for lesson in learned_lessons(open_shop.folder, open_shop.state(), open_shop.minute()):
@@ -35,7 +35,8 @@ def actual_times(open_shop: OpenShop, job: str) -> dict[str, int]:
 
 
 def keep_recipe(open_shop: OpenShop, job: str, name: str) -> Path:
-    """Write recipes/NAME.toml from a job; raises ShopdayError where that cannot be, and overwrites nothing."""
+    """Write recipes/NAME.toml from a job and return its path. Overwrites nothing. Raises ShopdayError if it cannot
+    be written."""
     jobs = open_shop.folder.jobs
     open_shop.folder.require_read(job)
     if job not in jobs:

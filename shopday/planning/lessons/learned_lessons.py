@@ -1,6 +1,6 @@
-"""What the journal teaches: actual against estimate per step of a recipe, cures and passes per material.
+"""What the journal teaches: actual against estimated work by kind of step, and cures and passes by material.
 
-Nothing here changes a plan or a file: it is told, and the owner decides.
+Lessons change neither plans nor files: they are told, and the owner decides.
 """
 
 from __future__ import annotations
@@ -24,17 +24,17 @@ from shopday.shop.step_graph import StepRef, expand
 from shopday.text.durations import length_text
 
 History = Mapping[str, Sequence[float]]
-"""Actual over estimated hands-on time of every case, per kind of step."""
+"""By kind of step: actual over estimated hands-on time of each case."""
 
 Of = Literal["work", "cure", "passes"]
 
 
 @dataclass(frozen=True, slots=True)
 class LessonCase:
-    """One thing that was estimated and then happened: minutes of work or cure, or a number of passes.
+    """One estimate and what happened: minutes of work or cure, or a number of passes.
 
     name:  what people call the step or the material.
-    rated: the minutes are those at the material's rated temperature.
+    rated: the minutes are at the material's rated temperature.
     """
 
     of: Of
@@ -55,7 +55,8 @@ class LessonCase:
 class Lesson:
     """All cases of a kind of step (work) or of a material (cure, passes).
 
-    factor: all that happened over all that was estimated; least and most: of single cases.
+    factor:      the sum of what happened over the sum of the estimates.
+    least, most: the factors of single cases.
     """
 
     of: Of
@@ -67,12 +68,12 @@ class Lesson:
 
     @property
     def name(self) -> str:
-        """What people call it, as the last of its cases does."""
+        """What people call it, taken from the last case."""
         return self.cases[-1].name
 
     @property
     def text(self) -> str:
-        """What it offers, in a sentence."""
+        """The lesson in a sentence."""
         many = "once" if len(self.cases) == 1 else f"{len(self.cases)} times"
         estimate, actual = (sum(getattr(case, of) for case in self.cases) for of in ("estimate", "actual"))
         if self.of == "passes":
@@ -85,7 +86,7 @@ class Lesson:
 
 
 def learned_lessons(folder: ShopFolder, state: ShopState, now: int) -> tuple[Lesson, ...]:
-    """Every lesson of the journal, by subject and then by the number of cases behind it."""
+    """Every lesson of the journal, by subject, then by falling number of cases."""
     cases: dict[tuple[Of, str], list[LessonCase]] = defaultdict(list)
     for case in _cases(folder, state, now):
         cases[case.of, case.kind].append(case)
@@ -95,14 +96,14 @@ def learned_lessons(folder: ShopFolder, state: ShopState, now: int) -> tuple[Les
 
 
 def history(folder: ShopFolder, state: ShopState, now: int) -> History:
-    """The factors of every case of hands-on work, per kind of step."""
+    """By kind of step: the factor of each case of hands-on work."""
     lessons = learned_lessons(folder, state, now)
     return {x.kind: tuple(case.factor for case in x.cases) for x in lessons if x.of == "work"}
 
 
 def kind_of(ref: StepRef) -> str:
-    """Steps with one history: the same step of parts made from one recipe, else of parts of the same id; a step
-    of the whole job by its id alone."""
+    """The kind of a step. Steps of one kind share a history: the same step in parts from one recipe, else in parts
+    with the same id; a step of the whole job by its id alone."""
     part = ref.recipe or ref.part
     return ref.step.id if part is None else f"{part}/{ref.step.id}"
 
@@ -114,7 +115,7 @@ def _lesson(of: Of, kind: str, cases: list[LessonCase]) -> Lesson:
 
 
 def _cases(folder: ShopFolder, state: ShopState, now: int) -> Iterator[LessonCase]:
-    """Of every job in the folder, whatever its status."""
+    """The cases of every job in the folder, whatever its status."""
     every = folder.all_live()
     expansion = expand(every)
     passes = passes_of(every, expansion, state)

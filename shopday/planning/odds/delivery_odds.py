@@ -1,4 +1,4 @@
-"""What date holds: the plan drawn many times over, as it might turn out."""
+"""Which dates hold: the plan simulated many times, as it might turn out."""
 
 from __future__ import annotations
 
@@ -24,26 +24,26 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 DRAWS = 500
-"""The same everywhere, so that the same plan has the same odds wherever they are shown."""
+"""The same everywhere, so that a plan has the same odds wherever they are shown."""
 FIRST, EVERY = 5, 50
-"""Rough figures come after the first few draws, and then every so many."""
+"""Rough figures come after the first FIRST draws, then after every EVERY draws."""
 MOST_RISKS = 3
 LEAST_SHARE = 0.05
-"""A step with a smaller share of the risk is not worth naming."""
+"""Steps with a smaller share of the risk are not named."""
 NOISE = 3
-"""Correlations under so many over the root of the number of draws may be chance, and are not named."""
+"""Correlations below this number over the root of the number of draws may be chance, and are not named."""
 
 OwnParts = Mapping[str, Sequence[float]]
-"""Per step, its own part of each draw, in minutes."""
+"""By address of a step: its own part of each draw, in minutes."""
 
 
 @dataclass(frozen=True, slots=True)
 class Risk:
-    """A step whose uncertainty moves the delivery; `share` of the delivery's variance that it explains (0 to 1);
-    `name` of the step in words, with its job where that is another one.
+    """A step whose uncertainty moves a delivery.
 
-    A share is the squared correlation: a quarter of an hour that costs a week, because the van goes on Thursdays,
-    counts as what it costs.
+    share: the share of the delivery's variance that it explains (0 to 1): the squared correlation. A quarter of an
+           hour that costs a week, because the van goes on Thursdays, counts as a week.
+    name:  the step in words, with its job if that is another one.
     """
 
     address: str
@@ -53,10 +53,12 @@ class Risk:
 
 @dataclass(frozen=True, slots=True)
 class JobOdds:
-    """Deliveries that hold with 50, 80 and 95 % (None: not within what can be seen ahead); the last is never before
-    the planned one.
+    """The odds of one job.
 
-    promise: the chance that the promise is kept (None: there is none); risks: the largest first.
+    p50, p80, p95: deliveries that hold with 50, 80 and 95 % (None: beyond the calendars); p95 is never before the
+                   planned delivery.
+    promise:       the chance that the promise is kept (None: there is none).
+    risks:         the largest first.
     """
 
     job: str
@@ -70,7 +72,7 @@ class JobOdds:
 
 @dataclass(frozen=True, slots=True)
 class Odds:
-    """After so many `draws` of those asked for (`of`)."""
+    """The odds after `draws` of `of` draws."""
 
     draws: int
     of: int
@@ -87,7 +89,7 @@ class Odds:
 def odds_of(
     open_shop: OpenShop, plan: Plan, draws: int = DRAWS, every: int = EVERY, seed: int = 0
 ) -> Iterator[Odds | None]:
-    """The odds of the shop as it is."""
+    """The odds of the shop as it is; see `delivery_odds`."""
     now = open_shop.zone.of(plan.now)
     return delivery_odds(open_shop.folder, open_shop.state(), now, plan, draws, every, seed)
 
@@ -101,7 +103,7 @@ def odds_of_quote(
     every: int = EVERY,
     seed: int = 0,
 ) -> Iterator[Odds | None]:
-    """The odds of the shop with the asked job among the others, whose joint plan is `plan`."""
+    """The odds of the shop with the quoted job among the others; `plan` is their joint plan."""
     asked = job.model_copy(update={"status": "live"})
     folder = open_shop.folder.with_job(job_id, asked)
     return delivery_odds(folder, open_shop.state(), open_shop.zone.of(plan.now), plan, draws, every, seed)
@@ -172,8 +174,8 @@ def _job(
 
 
 def quantile(ascending: Sequence[float], share: float) -> float:
-    """The least of the values drawn that a further one will not exceed with at least this chance: of N, the k-th
-    has k/(N+1) on average, whatever they are drawn from (Wilks 1941); their largest where N is too few."""
+    """The least of the values drawn that a further draw will not exceed with at least this chance. Of N values the
+    k-th has k/(N+1) on average, whatever the distribution (Wilks 1941); the largest value if N is too small."""
     place = math.ceil(share * (len(ascending) + 1) - 1e-9)
     return ascending[min(len(ascending), max(1, place)) - 1]
 
@@ -184,7 +186,7 @@ def _own_parts(made: Sequence[SimulatedCourse]) -> OwnParts:
 
 
 def _risks(deliveries: Sequence[int | None], own: OwnParts) -> tuple[Risk, ...]:
-    """Steps of any job that this job's delivery follows, by the square of their correlation."""
+    """The steps, of any job, that this job's delivery follows most, by the square of their correlation."""
     known = [delivery for delivery in deliveries if delivery is not None]
     mean = sum(known) / max(1, len(known))
     off = [0.0 if delivery is None else delivery - mean for delivery in deliveries]
@@ -199,7 +201,7 @@ def _named(risk: Risk, built: EncodedProblem, job: str) -> Risk:
 
 
 def _correlation(off: Sequence[float], values: Sequence[float]) -> float:
-    """Of deviations from a mean with values."""
+    """The correlation of deviations from a mean with values."""
     mean = sum(values) / len(values)
     around = [value - mean for value in values]
     spread = sum(map(mul, off, off)) * sum(map(mul, around, around))

@@ -1,4 +1,4 @@
-"""The chances that durations are drawn from: PERT, the shop's own history, or a default; and further passes."""
+"""What durations are drawn from: PERT, the shop's own history, or a default; and the number of further passes."""
 
 from __future__ import annotations
 
@@ -8,24 +8,24 @@ from random import Random
 from typing import NamedTuple
 
 RUNS_OVER = (0.9, 1.3, 2.5)
-"""Work, as a multiple of its estimate, until the shop's own history says better: least, likeliest, most. Common
-practice; a published study of student theses found 1.6 as the mean of actual over estimate."""
+"""Work as a multiple of its estimate, until the shop has enough history: least, likeliest, most. Common practice; a
+published study of student theses found a mean of 1.6."""
 
 STAYS_AWAY = (0.9, 1.1, 2.0)
-"""Time away, as a multiple of what it is said to take. Common practice."""
+"""Time away as a multiple of what is written: least, likeliest, most. Common practice."""
 
 DAYS_LATE = (0, 0, 7)
-"""Days after its own day at which something arrives. Common practice."""
+"""Days by which something arrives late: least, likeliest, most. Common practice."""
 
 ENOUGH_CASES = 5
-"""So many cases of a kind of step are history enough to draw from."""
+"""Cases of a kind of step from which its own history is drawn from."""
 
 RARE = 0.002
 MOST_FURTHER = 30
-"""Further passes rarer than this, or beyond this number, are not drawn."""
+"""Further passes less likely than RARE, or beyond this number, are not drawn."""
 
 LIKELY, DOUBTFUL = 0.8, 0.5
-"""Chances from which a promise is well founded, and below which it is hardly kept."""
+"""Chances from which a promise is well founded, and below which it is doubtful."""
 
 
 class Pert(NamedTuple):
@@ -59,13 +59,13 @@ LATE = Pert(*(days * 24 * 60 for days in DAYS_LATE))
 
 
 def pert(spread: tuple[int, int], likely: float) -> Pert:
-    """The PERT of a written spread; a likeliest value outside of it counts as its nearer end."""
+    """The PERT distribution of a written spread; a likeliest value outside it is moved to the nearer end."""
     least, most = spread
     return Pert(least, min(max(likely, least), most), most)
 
 
 def further_passes(chance: float, random: Random, most: float = math.inf) -> int:
-    """How many more passes turn out to be needed, when after each pass one more is with this chance."""
+    """Draw how many further passes are needed, if after each pass one more is needed with this chance."""
     count = 0
     while count < most and random.random() < chance:
         count += 1
@@ -78,17 +78,17 @@ def room_for(chance: float) -> int:
 
 
 class Factor(NamedTuple):
-    """How long work takes, as a multiple of the estimate.
+    """Draws how long work takes, as a multiple of its estimate.
 
-    shared: the job's part of it, the same for all its steps: estimates of one job are wrong together.
-    cases:  the shop's history of this kind of step (empty: too little of it).
+    shared: the job's part, the same for all its steps, as the estimates of one job are wrong together.
+    cases:  the shop's history of this kind of step (too short: not used).
     """
 
     shared: float
     cases: Sequence[float] = ()
 
     def draw(self, random: Random) -> tuple[float, float]:
-        """The factor, and how much of it is the step's own."""
+        """The factor, and how much of it is the step's own part."""
         if len(self.cases) >= ENOUGH_CASES:
             factor = random.choice(self.cases)
             return factor, factor
@@ -97,7 +97,7 @@ class Factor(NamedTuple):
 
 
 def percent(share: float) -> str:
-    """A share in whole per cents, never rounded to what is certain when it is not."""
+    """A share in whole per cents; a chance below 1 is never shown as 100 %, nor one above 0 as 0 %."""
     if 0 < share < 0.01:
         return "under 1 %"
     if 0.99 < share < 1:

@@ -15,10 +15,10 @@ from shopday.planning.odds.distributions import AWAY, LATE, Factor, pert
 from shopday.scheduler import Phase, Task
 
 TRIES = 9
-"""So often something that goes on is drawn anew until it takes longer than it has so far."""
+"""How often the length of something under way is drawn again until it exceeds the time it has taken so far."""
 
 Own = MutableMapping[str, float]
-"""Per address, minutes that are the step's own part of the risk."""
+"""By address: minutes that are the step's own part of the risk."""
 
 
 class DurationSamples:
@@ -31,7 +31,7 @@ class DurationSamples:
         self.longest: dict[int, int] = {}
 
     def drawn(self, i: int, shared: float, random: Random, own: Own) -> Task:
-        """Task `i` with lengths drawn for it; what is over stays as it is. `shared`: its job's part of the factor."""
+        """Task `i` with drawn lengths; what is over stays as it is. shared: its job's part of the factor."""
         task, p = self.problem.tasks[i], self.built.passes[i]
         if p.step.absent:
             return self._absent(p, task, random, own)
@@ -61,14 +61,14 @@ class DurationSamples:
         return p.base * factor, p.base * part
 
     def _done(self, p: Pass, task: Task) -> int:
-        """Minutes worked on it so far; -1: none, it was not begun."""
+        """Minutes worked on it so far; -1 if it was not begun."""
         if not (p.going or p.put_down):
             return -1
         usual = self.problem.calendars[task.crews[0].calendar if task.crews else 0]
         return minutes_worked(self.built.hours, p, self.problem.now, usual)
 
     def _sitting(self, task: Task) -> int:
-        """The longest stretch there is: work of one sitting that runs over gets no longer than that."""
+        """The longest open span, in minutes: unbroken work that overruns gets no longer than that."""
         for crew in task.crews:
             if crew.calendar not in self.longest:
                 spans = self.problem.calendars[crew.calendar].spans
@@ -78,7 +78,7 @@ class DurationSamples:
     # ------------------------------------------------------------ waits
 
     def _phases(self, p: Pass, task: Task, random: Random, own: Own) -> Iterator[Phase]:
-        """Waits with a spread take a time of it; one that runs already takes longer than it has run."""
+        """The phases, with lengths drawn from their spreads. One that runs already takes longer than it has run."""
         begins = None if task.fixed is None else task.fixed[1]
         for wait, phase in zip(p.waits, task.phases, strict=True):
             if wait.spread is not None and not phase.informational and self._to_come(phase, begins):
@@ -115,9 +115,9 @@ class DurationSamples:
         return task._replace(length=length, clock=task.clock if unit == "workdays" else None)
 
     def _arrival(self, p: Pass, task: Task, random: Random, own: Own) -> Task:
-        """Later than its day, or than it is expected at once that is past, by a time of the spread."""
+        """Arrives late by a drawn time: after its day or, if that is past, after the time it is now expected."""
         due = task.until if task.fixed is None else task.fixed[1]
-        if due is None:  # its day never comes
+        if due is None:  # the shop never opens again
             return task
         spread = p.step.spread
         late = round((LATE if spread is None else pert(spread, spread[0])).draw(random))
@@ -126,8 +126,7 @@ class DurationSamples:
         return task if here <= self.problem.now else task._replace(fixed=None, until=here)
 
     def _back(self, p: Pass, left: int, random: Random) -> int:
-        """The minute at which what is away comes back; what should have been back long ago is late like
-        something that arrives."""
+        """The minute at which what is away comes back. If every draw lies in the past, it is late like an arrival."""
         for _ in range(TRIES):
             unit, length = self._stay(p, random)
             weekdays = self.built.hours.weekdays
@@ -138,11 +137,11 @@ class DurationSamples:
         return expected + round(LATE.draw(random))
 
     def _as_said(self, day: int, random: Random) -> int:
-        """What was promised for a day comes as late as something that arrives."""
+        """An absence promised for a day is late like an arrival."""
         return self.opened.open_from(day + round(LATE.draw(random))) or day
 
     def _stay(self, p: Pass, random: Random) -> tuple[Literal["minutes", "workdays"], int]:
-        """How long something is away: of the spread, else of what is common; workdays stay whole."""
+        """How long something is away, drawn from its spread or from STAYS_AWAY; workdays stay whole."""
         assert p.step.away is not None
         unit, said = p.step.away.takes
         if p.step.spread is None:

@@ -1,7 +1,8 @@
-"""The days that hold with 80 %, remembered for the plan they were drawn for: a note is asked for again and again.
+"""The deliveries that hold with 80 %, remembered for the plan they were drawn for, as customer notes ask for them
+repeatedly.
 
-`.odds.json` follows from the rest of the folder. It counts for the day on which it was drawn, as long as nothing that the
-plan depends on changes.
+`.odds.json` can be made again from the rest of the folder. It is valid on the day it was drawn, until something
+changes that the plan depends on.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ ODDS_FILE = ".odds.json"
 
 
 def safe_delivery(open_shop: OpenShop, plan: Plan, job: str) -> Moment | None:
-    """The delivery of a job that holds with 80 %; None where it lies beyond what can be seen."""
+    """The delivery of a job that holds with 80 %; None if it lies beyond the calendars."""
     drawn_for = f"{open_shop.mark()} {plan.now.date()}"
     found = _read(open_shop, drawn_for)
     if found is None:
@@ -36,7 +37,7 @@ def safe_delivery(open_shop: OpenShop, plan: Plan, job: str) -> Moment | None:
 
 
 def _read(open_shop: OpenShop, drawn_for: str) -> dict[str, str | None] | None:
-    """None where there are none that count."""
+    """The remembered deliveries by job; None if there are none or they are not valid."""
     try:
         found = json.loads((open_shop.path / ODDS_FILE).read_bytes())
         if found["for"] != drawn_for:

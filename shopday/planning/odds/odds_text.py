@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def odds_dates(odds: JobOdds, say: Callable[[dt.date], str]) -> str:
-    """The dates one could promise, said by `say`: of those that are the same, the one with the better chance."""
+    """The dates one could promise, formatted by `say`. If two are the same, the better chance is told."""
     held = ((80, odds.p80), (95, odds.p95))
     said = {say(date.date()): share for share, date in held if date is not None}
     if not said:
@@ -24,7 +24,7 @@ def odds_dates(odds: JobOdds, say: Callable[[dt.date], str]) -> str:
 
 
 def odds_causes(odds: JobOdds) -> str:
-    """Which steps the uncertainty of a job's date comes from; "" where none stands out."""
+    """Which steps cause the uncertainty of a job's date; "" if none stands out."""
     if not odds.risks:
         return ""
     first, *rest = odds.risks

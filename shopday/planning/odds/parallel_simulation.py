@@ -1,6 +1,6 @@
-"""Draws by their numbers, made by two processes where that pays: this one from the first on, its worker from the last.
+"""Draws made by two processes if that pays: this one counts up from the first draw, its worker down from the last.
 
-A draw depends on the seed and its number alone, so it does not matter who makes it.
+A draw depends only on the seed and its number, so it does not matter which process makes it.
 """
 
 from __future__ import annotations
@@ -17,13 +17,13 @@ if TYPE_CHECKING:
     from shopday.planning.odds.simulation import SimulatedCourse, Simulation
 
 ALONE = 10
-"""So many draws are made before a worker is thought of: they tell how long the rest would take."""
+"""Draws made before a worker is considered; they tell how long the rest would take."""
 
 WORTHWHILE = 1.0
-"""Seconds of work from which a worker, who takes half a second to come, is worth it."""
+"""Seconds of work from which a worker pays, which takes half a second to start."""
 
 POLITE = 10
-"""How far the worker steps back behind everything else."""
+"""The niceness of the worker process."""
 
 
 def simulate_in_parallel(drawing: Simulation, seed: int, count: int) -> Iterator[SimulatedCourse | None]:
@@ -49,14 +49,14 @@ def _pays(seconds: float) -> bool:
 
 
 def cores() -> int:
-    """How many this process may use."""
+    """The number of processors that this process may use."""
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
 
 
 def _numbered(question: tuple[Simulation, int, range]) -> Generator[tuple[int, SimulatedCourse], None, None]:
-    """The worker's side."""
+    """The worker's side: yield each draw with its number."""
     drawing, seed, numbers = question
     for number in numbers:
         yield number, finished(drawing.draw(seed, number))

@@ -1,8 +1,8 @@
-"""One draw of the odds: the scheduler's problem as it might turn out, and when that delivers each job.
+"""One draw of the odds: the scheduler's problem as it might turn out, and when each job is then delivered.
 
-The plan is followed in its order by the people it names. What becomes free is used at once; a job that takes longer
-than the others gives way to them, as it loses its turn whenever it is not ready; one whose promise comes into danger
-is let forward.
+The plan is followed in its order by the people it names. What becomes free is used at once. A job that takes longer
+than foreseen loses its turn to others, as it is not ready in time. A job whose promise comes into danger is brought
+forward.
 """
 
 from __future__ import annotations
@@ -28,30 +28,34 @@ from shopday.shop.folder import ShopFolder
 from shopday.shop.step_graph import expand
 
 DELAYS = (15, 30, 60, 120, 240, 480, 960, 1920, 3840)
-"""Open minutes of delay that are tried to see which of them a promise survives."""
+"""Open minutes of delay that are tried to find out how much each promise survives."""
 
 MOST_LET_FORWARD = 3
-"""So many endangered jobs are let forward one at a time, besides all together."""
+"""How many endangered jobs are brought forward singly, besides all together."""
 
 STRETCH = 3
-"""Minutes that pass in all while a minute of work is done: a working day is about a third of a day."""
+"""Real minutes that pass per minute of work: a working day is about a third of a day."""
 
 GIVES_WAY = 1.5
-"""Power of how many times as long a job takes by which its turns come later. With 1, the 95 % dates of shops played
-through (tests/odds/courses.py) hold a little too seldom: what is late is put off again by what it has been let past."""
+"""How strongly a job that takes longer gives way: its turns come later by its lengthening to this power. With 1, the
+95 % dates of shops played through (tests/odds/courses.py) hold too seldom, as a late job is delayed again by those
+it has let past."""
 
 
 @dataclass(slots=True)
 class SimulatedCourse:
-    """deliveries: minute per job, None where it never comes to a delivery; own: per address, minutes that are
-    the step's own part of the risk."""
+    """One draw.
+
+    deliveries: minute by job; None if the job is never delivered.
+    own:        by address, minutes that are the step's own part of the risk.
+    """
 
     deliveries: list[int | None] = field(default_factory=list)
     own: dict[str, float] = field(default_factory=lambda: defaultdict(float))
 
 
 class Simulation:
-    """Draws of one shop, all placed in the order of one plan; made by `of`."""
+    """Draws of one shop, all placed in the order of one plan. Create it with `of`."""
 
     @classmethod
     def of(
@@ -81,12 +85,12 @@ class Simulation:
         self.spare: dict[int, int] = {}
 
     def __getstate__(self) -> dict[str, object]:
-        """For another process, which compiles for itself and asks for nothing that is over."""
+        """The state for another process, which prepares the problem itself and needs no finished jobs."""
         return {**self.__dict__, "compiled": None, "built": replace(self.built, past={})}
 
     def _turns(self, kept: Mapping[int, KeptPlace]) -> list[tuple[int, int]]:
-        """Per task when its turn comes by the plan, as minutes from now and place among those of the same minute;
-        a further pass has that of the pass before."""
+        """When each task has its turn in the plan: minutes from now, and place among those of the same minute. A
+        further pass has the turn of the pass before."""
         turns: list[tuple[int, int]] = []
         for i in range(len(self.problem.tasks)):
             at = kept.get(i)
@@ -95,7 +99,7 @@ class Simulation:
         return turns
 
     def _foreseen(self) -> Problem:
-        """All as the plan has it, without further passes."""
+        """The problem as the plan has it, without further passes."""
         final = {self.last[a]: self.last[a] - room for a, room in self.further.items()}
         tasks = (
             self._unneeded(task) if beyond > 0 else _pointed(task, final)
@@ -112,8 +116,8 @@ class Simulation:
         return {i: self._open_minutes(self.built.zone.of(end)) for i, end in rows if i is not None}
 
     def _spare(self, plan: Plan) -> Steps[dict[int, int]]:
-        """Open minutes that all work may fall behind before a promise breaks which the plan keeps, as far as
-        DELAYS tell them apart."""
+        """By job whose promise the plan keeps: open minutes that all work may fall behind before it breaks, to the
+        precision of DELAYS."""
         kept = {row.job for row in plan.jobs if row.promise is not None and row.late_minutes == 0}
         spare = {n: DELAYS[-1] for n, job in enumerate(self.built.jobs) if job in kept}
         for survived, delay in reversed(list(pairwise((0, *DELAYS)))):
@@ -124,7 +128,7 @@ class Simulation:
         return spare
 
     def _delayed(self, minutes: int) -> Steps[list[int | None]]:
-        """The deliveries when nothing starts for so many open minutes, and all lasts as long as foreseen."""
+        """The deliveries if nothing starts for this many open minutes, and everything lasts as long as foreseen."""
         calendar, now = self.problem.calendars[self.built.hours.open], self.problem.now
         later = self.foreseen._replace(now=calendar.finish(now, minutes) or now)
         builder, built = yield from self._place(later)
@@ -139,7 +143,7 @@ class Simulation:
     # ------------------------------------------------------------ one draw
 
     def draw(self, seed: int, number: int) -> Steps[SimulatedCourse]:
-        """The draw of this number: the same for the same seed, whatever was drawn before."""
+        """The draw of this number. It depends on nothing but the seed and the number."""
         random, draw = Random(f"{seed}/{number}"), SimulatedCourse()
         problem = self._drawn(random, draw)
         yield
@@ -177,12 +181,12 @@ class Simulation:
         builder = Builder(self.compiled)
         builder.placer.chosen = self.crews
         built = builder.build(self._in_turn(problem))
-        assert built is not None  # without a limit none is given up
+        assert built is not None  # a build without a limit is never given up
         yield
         return builder, built
 
     def _in_turn(self, problem: Problem) -> list[int]:
-        """The order of the plan, the turns of each job the later the longer the whole of it takes."""
+        """The order of the plan; the more a job is lengthened, the later its turns come."""
         lengths = zip(_lengths(problem), self.said, strict=True)
         longer = [(drawn / said) ** GIVES_WAY for drawn, said in lengths]
 
@@ -193,7 +197,7 @@ class Simulation:
         return sorted(range(len(problem.tasks)), key=turn)
 
     def _hurried(self, builder: Builder, built: Schedule) -> Steps[Schedule]:
-        """The best of letting jobs forward whose promise the plan keeps and the draw does not."""
+        """The best schedule after bringing forward jobs whose promise the plan keeps and the draw breaks."""
         deliveries = self._deliveries(builder, built)
         late = [n for n in self.spare if self._is_late(n, deliveries[n])]
         if not late:
@@ -206,15 +210,15 @@ class Simulation:
         return best
 
     def _behind(self, built: Schedule) -> list[tuple[int, int]]:
-        """At the end of each task, how many open minutes it is behind the plan."""
+        """For each task: when it ends, and how many open minutes it is then behind the plan."""
         ends = ((built.moments[i], planned) for i, planned in self.ends.items())
         return [(m[1], self._open_minutes(m[1]) - planned) for m, planned in ends if m is not None]
 
     def _let_forward(
         self, jobs: tuple[int, ...], built: Schedule, behind: list[tuple[int, int]]
     ) -> list[int]:
-        """The order with these jobs forward from the minute on at which one can see the danger: something is
-        over, and further behind than they can spare."""
+        """The order with these jobs first from the minute on at which the danger shows: when a task ends further
+        behind than the jobs can spare."""
         least = min(self.spare[job] for job in jobs)
         seen = min((minute for minute, late in behind if late > least), default=math.inf)
 
@@ -234,7 +238,7 @@ class Simulation:
         return [i for i in built.refused if self.built.passes[i].address not in self.lost]
 
     def _relaxed(self, problem: Problem, built: Schedule) -> Problem:
-        """What can no longer be kept is done later all the same: appointments move, windows are missed."""
+        """The problem without what can no longer be kept: appointments move, windows are missed."""
         tasks = list(problem.tasks)
         for i in self._newly_refused(built):
             task = tasks[i]
@@ -254,7 +258,7 @@ class Simulation:
 
 
 def _lengths(problem: Problem) -> list[float]:
-    """Minutes that what is left of each job takes if nothing of it waits for people or things."""
+    """Minutes that the rest of each job takes if nothing in it waits for people or things."""
     lengths = [1.0] * len(problem.jobs)
     for task in problem.tasks:
         lengths[task.job] += _length(task, problem.now)
@@ -262,7 +266,7 @@ def _lengths(problem: Problem) -> list[float]:
 
 
 def _length(task: Task, now: int) -> float:
-    """Minutes from when it may start to when it is complete, as far as they are still to come."""
+    """Minutes from the earliest start of a task to its completion, as far as they are still to come."""
     if task.fixed is not None:
         return max(0, task.fixed[1] - now)
     waits = sum(phase.takes for phase in task.phases if not phase.informational)
@@ -271,7 +275,7 @@ def _length(task: Task, now: int) -> float:
 
 
 def _pointed(task: Task, final: dict[int, int]) -> Task:
-    """The task waiting for the pass that turns out to be the last one."""
+    """The task, waiting for the pass that turns out to be the last."""
     if not any(lag.task in final for lag in task.lags):
         return task
 
@@ -283,7 +287,7 @@ def _pointed(task: Task, final: dict[int, int]) -> Task:
 
 
 def _further(folder: ShopFolder, plan: Plan) -> dict[str, int]:
-    """Per step that may want more passes, how many to leave room for; none where it is complete."""
+    """By address of steps that may need further passes and are not complete: how many to leave room for."""
     last = {row.address: row for row in plan.steps if row.pass_no == row.passes}
     steps = expand(folder).steps
     return {

@@ -1,1 +1,1 @@
-"""One question a module, answered from a plan."""
+"""Questions about a plan, one module each."""

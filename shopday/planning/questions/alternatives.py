@@ -1,4 +1,4 @@
-"""What could be started now instead of the step that comes first, and why each does not come first."""
+"""What else could be started now, and why another step comes first."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def alternatives(open_shop: OpenShop, plan: Plan, take_up: PlannedStep) -> tuple[Alternative, ...]:
-    """Every other step that nothing but the order of the plan keeps from starting when `take_up` does."""
+    """Every other step that could start when `take_up` does, if only the order of the plan allowed it."""
     at = max(plan.now, take_up.next_work(plan.now))
     free, scheduler = FreeAt(open_shop.folder.shop, plan, at), open_shop.scheduler(plan)
     steps = [s for s in plan.steps if s.kind == "work" and s.waits_for_hands and s.key != take_up.key]
@@ -73,7 +73,7 @@ def _tail(plan: Plan, first: PlannedStep, other: PlannedStep) -> str:
 
 
 def _slack(plan: Plan, other: PlannedStep) -> str:
-    """What follows the other step is planned much later than it needs."""
+    """The reason, if what follows the other step is planned much later than it could be; else ""."""
     after = [
         s for s in plan.steps if s.job == other.job and s.part == other.part and s.start > other.complete
     ]

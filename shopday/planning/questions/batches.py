@@ -1,4 +1,4 @@
-"""What could be done in one go: the same set-up over several jobs, one mix for several pours or coats within its pot life."""
+"""Work to do in one go: the same set-up for several jobs, or one mix for several pours or coats within its pot life."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ if TYPE_CHECKING:
     from shopday.shop.models import Material
 
 AHEAD = dt.timedelta(days=7)
-"""How far from the plan's now a step begins that is thought of."""
+"""Only steps that begin within this time of the plan's now are considered."""
 MIXING = 10
-"""Minutes that one mix takes to weigh, stir and clean up after (common practice)."""
+"""Minutes to weigh, stir and clean up after one mix (common practice)."""
 
 
 class Batch(NamedTuple):
-    """Steps to do in one go, the one planned first in front, with the minutes of work that saves."""
+    """Steps to do in one go, the one planned first in front, and the minutes of work that this saves."""
 
     steps: tuple[PlannedStep, ...]
     saves: int
@@ -32,7 +32,7 @@ class Batch(NamedTuple):
 
 
 def batches(open_shop: OpenShop, plan: Plan) -> tuple[Batch, ...]:
-    """All worth while in the coming week, what saves most first."""
+    """Every batch in the coming week, those that save most first."""
     found = (*_set_ups(open_shop, plan), *_mixes(open_shop, plan))
     return tuple(sorted(found, key=lambda batch: -batch.saves))
 
@@ -43,7 +43,7 @@ def _coming(plan: Plan) -> list[PlannedStep]:
 
 
 def _could_be_at(row: PlannedStep, moment: Moment) -> bool:
-    """What it waits for is over by then, and nothing fixes its start."""
+    """True if the step may start by then: what it waits for is over, and it has no appointment."""
     return row.limits is not None and not row.limits.appointment and row.limits.ready <= moment
 
 
@@ -81,7 +81,7 @@ def _mixes(open_shop: OpenShop, plan: Plan) -> Iterator[Batch]:
 def _in_one_pot(
     open_shop: OpenShop, material: Material, first: PlannedStep, others: Iterable[PlannedStep]
 ) -> tuple[PlannedStep, ...]:
-    """As many as the pot life and the largest mix allow, each of another step."""
+    """The first steps, all different, that fit into the pot life and the largest mix."""
     joined: list[PlannedStep] = []
     minutes, litres = 0, 0.0
     for row in (first, *others):

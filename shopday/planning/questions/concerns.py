@@ -1,5 +1,5 @@
-"""What of a plan wants a second thought, though it keeps every rule: glue that chalks by night, resin in the heat,
-lacquer in damp air or without a place for spraying, a load for more than two."""
+"""Risks in a plan that keeps every rule: glue that chalks in the cold, resin in the heat, lacquer in damp air or
+without a place for spraying, a load too heavy for two."""
 
 from __future__ import annotations
 
@@ -22,18 +22,19 @@ if TYPE_CHECKING:
     from shopday.shop.models import Material
 
 FIRST_HOURS = 1440
-"""Minutes of a cure in which cold spoils it most, if its first wait is not over sooner (common practice)."""
+"""Minutes from the end of the work in which cold harms a cure most, or until its first wait is over (common
+practice)."""
 
 
 class Concern(NamedTuple):
-    """One thing about one pass, in a sentence."""
+    """One risk of one pass, in a sentence."""
 
     step: PlannedStep
     text: str
 
 
 def concerns(open_shop: OpenShop, plan: Plan) -> tuple[Concern, ...]:
-    """Of all work that is still to come, once for a step, the soonest first."""
+    """The concerns of all planned work, the soonest first, each once per step."""
     found: dict[tuple[str, str], Concern] = {}
     for step in sorted(plan.steps, key=lambda row: row.start):
         if step.state is State.PLANNED and step.kind == "work":
@@ -44,13 +45,14 @@ def concerns(open_shop: OpenShop, plan: Plan) -> tuple[Concern, ...]:
 
 
 def step_concerns(open_shop: OpenShop, plan: Plan, step: PlannedStep) -> tuple[str, ...]:
-    """Of one pass, each from the figure that is wrong to what can be done about it."""
+    """The concerns of one pass; each gives the figure that is wrong and what can be done about it."""
     found = (*_of_air(open_shop, plan, step), *_of_place(open_shop, step))
     return tuple(worded(text, open_shop.folder.shop.units) for text in found)
 
 
 def _of_air(open_shop: OpenShop, plan: Plan, step: PlannedStep) -> tuple[str, ...]:
-    """That the shop is too warm or too cold for the material from its start through the first hours of its cure."""
+    """Concerns if the shop gets too warm or too cold for the material between its start and the first hours of its
+    cure."""
     material = open_shop.folder.materials.get(written(open_shop.folder, step).material or "")
     if material is None or step.state is not State.PLANNED:
         return ()
@@ -93,7 +95,7 @@ def _cold(
 
 
 def _of_place(open_shop: OpenShop, step: PlannedStep) -> Iterator[str]:
-    """What the shop lacks for it."""
+    """Concerns about humidity, stock, spraying, moisture and heavy loads."""
     folder, own = open_shop.folder, written(open_shop.folder, step)
     material = folder.materials.get(own.material or "")
     damp = folder.shop.humidity

@@ -1,4 +1,4 @@
-"""What stands in each other's way: people, stations and gear that two steps want, and dust beside still air."""
+"""Conflicts between steps: people, stations and gear that both need, and dust against still air."""
 
 from __future__ import annotations
 
@@ -12,9 +12,10 @@ from shopday.text.sentences import both
 
 
 class Conflict(NamedTuple):
-    """What `row` has that another step wants: from `since` until `free`, said in words ("the bench is taken by ...").
+    """`row` has what another step needs, from `since` until `free`; `said` tells it ("the bench is taken by ...").
 
-    kept: stations and gear that a wait keeps; air: it is about dust.
+    kept: stations and gear that a wait keeps.
+    air:  True if the conflict is about dust.
     """
 
     row: PlannedStep
@@ -26,14 +27,14 @@ class Conflict(NamedTuple):
 
 
 class Conflicts:
-    """With these rows of one plan."""
+    """Finds the conflicts with the given rows of a plan."""
 
     def __init__(self, folder: ShopFolder, rows: Iterable[PlannedStep]) -> None:
         self.folder = folder
         self.work = [row for row in rows if row.kind == "work"]
 
     def of(self, step: PlannedStep) -> Iterator[Conflict]:
-        """Everything among the rows that it cannot be done beside."""
+        """Every conflict of a step with another row."""
         for row in self.work:
             if row.key != step.key:
                 yield from self._hands_and_things(step, row)
@@ -71,7 +72,7 @@ class Conflicts:
 
 
 def people_are(folder: ShopFolder, ids: Sequence[str]) -> str:
-    """Who, with the verb; the only one in the shop is the one who reads this."""
+    """The people with their verb: "Ann is"; "you are" if the shop has one person."""
     if len(folder.shop.people) == 1:
         return "you are"
     names = {person.id: person.name or person.id for person in folder.shop.people}

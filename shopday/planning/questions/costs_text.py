@@ -11,7 +11,7 @@ from shopday.text.sentences import both
 
 
 def costs_text(costs: JobCosts) -> str:
-    """Hours, and money where the shop gives prices: by the estimate, and so far once it was begun."""
+    """The hours of a job, and its costs if the shop has prices: estimated, and so far."""
     foreseen, so_far = costs.estimate, costs.actual
     said = f"{work_text(foreseen.minutes)} of work by the estimate"
     said += f", {work_text(so_far.minutes)} {'in all' if costs.over else 'so far'}" if so_far.minutes else ""

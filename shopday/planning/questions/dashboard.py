@@ -1,4 +1,4 @@
-"""Everything that the screens show of a plan, read off it for this very day."""
+"""Works out everything that the screens show of a plan today."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 def dashboard(open_shop: OpenShop, plan: Plan) -> Generator[None, None, Dashboard]:
-    """Read off the shop's newest plan, with heartbeats."""
+    """The dashboard of the shop's newest plan; yields heartbeats."""
     day = day_view(open_shop, plan)
     yield
     waiting, closing = waiting_items(open_shop, plan), day_end(open_shop, plan)

@@ -1,4 +1,4 @@
-"""The types of what is read off a plan for this very day. Light to import: they cross from the planner's process to the app."""
+"""The types of a Dashboard. Light to import, as they cross from the planner's process to the app."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ WaitKind = Literal["wait", "window", "away", "arrives", "informs"]
 
 
 class DayLine(NamedTuple):
-    """One moment of the day. `until` is set where it lasts: work and breaks."""
+    """One line of the day. `until` is set for work and breaks, which last."""
 
     at: Moment
     text: str
@@ -28,18 +28,21 @@ class DayLine(NamedTuple):
 
 
 class Alternative(NamedTuple):
-    """A step that could be taken up now as well, and in a sentence why it is not first."""
+    """A step that could be taken up now as well, and why it does not come first, in a sentence."""
 
     step: PlannedStep
     why_not_first: str
 
 
 class DayView(NamedTuple):
-    """`take_up`: the step under way or to start now or next this day; `until`: when its first stretch ends.
+    """One day.
 
-    concerns: what is not as it should be for that step: heat, cold, a place that is lacking. cautions: what to mind at it.
+    take_up:  the step under way, or the next to start on this day; `until`: the end of its current stretch.
+    concerns: risks of that step: heat, cold, a place that is lacking.
+    cautions: what to mind at that step.
     batches:  what could be done in one go with other work of the coming week, and what that saves.
-    stuck: why nothing can be started now, and the ways out. closes: when the shop closes that day (None: it is closed).
+    stuck:    why nothing can be started now, and the ways out.
+    closes:   when the shop closes on this day (None: it is closed all day).
     """
 
     date: dt.date
@@ -55,16 +58,16 @@ class DayView(NamedTuple):
 
 
 class WaitingItem(NamedTuple):
-    """One thing that takes its time.
+    """One thing that runs unattended.
 
     what:    in words: "in clamps", "powder coater", "hinges from the supplier".
-    kind:    a wait in the shop, a window that runs, somebody outside, or something only told.
+    kind:    a wait in the shop, an open window, work away, an arrival, or a wait that only informs.
     share:   how much of it is over, 0 to 1.
-    frees:   what it sets free when over ("the bench and 6 long clamps"), "" for nothing.
-    next:    what it holds up, in words, "" for nothing.
-    closing: the window of what comes next closes within half a day.
-    closes:  when that window closes, whether soon or not.
-    overdue: it should have been here.
+    frees:   what it frees when over ("the bench and 6 long clamps"), or "".
+    next:    the step that waits for it, in words, or "".
+    closing: the window of the next step closes within half a day.
+    closes:  when that window closes (None: there is none).
+    overdue: it should have arrived or come back already.
     """
 
     what: str
@@ -81,9 +84,9 @@ class WaitingItem(NamedTuple):
 
 
 class Dashboard(NamedTuple):
-    """A plan with its day, what is waited on, what to see to before the lights go out, what to order and to have.
+    """A plan with its day, what is waited for, what to do before closing, what to order, and the materials to have.
 
-    pinned: passes that go before all else, by hand.
+    pinned: passes pinned to go first, as (address, pass).
     costs:  what each job takes and costs, by its id.
     """
 

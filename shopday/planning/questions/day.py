@@ -1,4 +1,4 @@
-"""One day: what to take up now, the day in order of the clock, and what could be started instead."""
+"""One day: what to take up now, the day by the clock, and what could be started instead."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 def day_view(open_shop: OpenShop, plan: Plan, date: dt.date | None = None) -> DayView:
-    """The plan of one date (today when left out)."""
+    """The view of one date, today by default."""
     date = date or plan.now.date()
     take_up, until = _first(plan, date)
     today = date == plan.now.date()
@@ -45,7 +45,7 @@ def day_view(open_shop: OpenShop, plan: Plan, date: dt.date | None = None) -> Da
 
 
 def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None]:
-    """The work under way or next on this date, and the end of the stretch in which it is then."""
+    """The work under way or next on this date, and the end of its first stretch that is not over."""
     from_now = [
         (not step.in_hand, start, end, step)
         for step in plan.steps
@@ -60,7 +60,7 @@ def _first(plan: Plan, date: dt.date) -> tuple[PlannedStep | None, Moment | None
 
 
 def _is_ahead(start: Moment, end: Moment, now: Moment) -> bool:
-    """Some of it is still to come; work of no length is ahead in its very minute."""
+    """True if part of it is still to come. Work of no length is ahead only in its own minute."""
     left = elapsed(now, end)
     return left > 0 or (left == 0 and start == end)
 

@@ -1,4 +1,5 @@
-"""What is not wrong in the files and yet wants a look: promises past, dust on wet varnish, facts about nothing."""
+"""Warnings about files that are valid but suspicious: promises in the past, dust on wet varnish, facts about no
+step."""
 
 from __future__ import annotations
 
@@ -19,11 +20,11 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 LONG_CLOSED = 365
-"""Days without shop hours after which somebody should say so."""
+"""Days without shop hours from which a warning is given."""
 
 
 def folder_warnings(open_shop: OpenShop, plan: Plan) -> tuple[str, ...]:
-    """Everything worth telling, as sentences: steps without a place first, then by job as written."""
+    """Every warning as a sentence: steps without a place first, then by job in the order written."""
     found = (
         *_unplaced(plan),
         *_closed(open_shop, plan),
@@ -44,7 +45,7 @@ def _unplaced(plan: Plan) -> Iterator[str]:
 
 
 def _closed(open_shop: OpenShop, plan: Plan) -> Iterator[str]:
-    """No hours at all, or none for a year."""
+    """The shop has no hours at all, or none for a year."""
     today = plan.now.date()
     opens = open_shop.days().opening(today)
     if opens is None:
@@ -84,7 +85,7 @@ def _own_dust(open_shop: OpenShop, plan: Plan) -> Iterator[str]:
 
 
 def _dusted(p: Pass, settles: int) -> str:
-    """The first of its waits that wants still air before the dust is down."""
+    """The name of the first wait that needs still air before the step's own dust has settled; else ""."""
     gone = 0
     for wait in p.waits:
         if wait.still_air and not wait.informs and gone < settles:
@@ -99,7 +100,7 @@ def _plan_file(open_shop: OpenShop) -> Iterator[str]:
 
 
 def _forgotten(open_shop: OpenShop) -> Iterator[str]:
-    """Facts about steps that were renamed or taken out: kept, but they count for nothing."""
+    """Facts about steps that were renamed or removed; they are kept but have no effect."""
     state = open_shop.state()
     logged = {address for address, _ in state.passes} | set(state.extra_passes)
     gone = sorted(logged - set(open_shop.expansion.steps))
@@ -112,7 +113,7 @@ def _forgotten(open_shop: OpenShop) -> Iterator[str]:
 
 
 def _in_subfolders(open_shop: OpenShop) -> Iterator[str]:
-    """Put away on purpose, or by a slip."""
+    """Job files in subfolders, which are not read; they may have been moved there on purpose or by mistake."""
     jobs = open_shop.path / JOBS_FOLDER
     for name, number in sorted(Counter(file.parent.name for file in jobs.glob("*/*.toml")).items()):
         files = "1 file is" if number == 1 else f"{number} files are"

@@ -9,7 +9,7 @@ from shopday.shop.models import Shop
 
 
 class FreeAt:
-    """What is free at one moment when only that goes on which goes on already."""
+    """What is free at a moment if only the work and waits already begun go on."""
 
     def __init__(self, shop: Shop, plan: Plan, at: Moment) -> None:
         self.at, self.dust_minutes = at, shop.rules.dust_settles
@@ -23,7 +23,8 @@ class FreeAt:
                 self._occupy(row)
 
     def _occupy(self, row: PlannedStep) -> None:
-        """Stations and gear of work under way, of waits that keep them; the air they want or spoil."""
+        """Take the stations and gear of begun work and its waits, and note the rooms that are dusty or need still
+        air."""
         waits = [wait for wait in row.waits if not wait.informs]
         kept = {id for wait in waits if wait.free is not None and wait.free > self.at for id in wait.keeps}
         self.left.subtract({id: n for id, n in _uses(row).items() if row.in_hand or id in kept})
@@ -44,7 +45,7 @@ class FreeAt:
         return begun and awaited.over <= self.at
 
     def lacks(self, step: PlannedStep) -> frozenset[str]:
-        """Stations and gear of which too few are free for it."""
+        """The ids of stations and gear of which too few are free for the step."""
         return frozenset(id for id, n in _uses(step).items() if self.left[id] < n)
 
     def _has_room(self, step: PlannedStep) -> bool:

@@ -1,4 +1,4 @@
-"""What happens by itself between two minutes: a wait ends, a window is about to close, something should be here."""
+"""Events between two minutes: a wait ends, a window is about to close, something should arrive."""
 
 from __future__ import annotations
 
@@ -13,14 +13,19 @@ from shopday.text.times import time_of
 
 @dataclass(frozen=True, slots=True)
 class Happening:
-    """at: when it is to be told; text: what, in a sentence."""
+    """An event.
+
+    at:   when to tell it.
+    text: what happens, in a sentence.
+    """
 
     at: Moment
     text: str
 
 
 def happenings(folder: ShopFolder, plan: Plan, after: int, until: int, before: int) -> tuple[Happening, ...]:
-    """Those after one minute and up to another (since the epoch), in order; windows so many minutes before they close."""
+    """The events after one minute and up to another (both since the epoch), in order; `before`: how many minutes
+    before it closes a window is told."""
     found = (row for step in plan.steps for row in _of_step(folder, step, before))
     told = [row for row in found if after < row.at.timestamp() // 60 <= until]
     return tuple(sorted(told, key=lambda row: row.at.timestamp()))

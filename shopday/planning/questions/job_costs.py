@@ -1,4 +1,4 @@
-"""What jobs take and cost: hours by step at a rate, materials by amounts and prices, estimate against actual."""
+"""Hours and costs of jobs: work at a rate, materials by amount and price, estimated and actual."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from shopday.shop.step_graph import expand
 
 @dataclass(frozen=True, slots=True)
 class Outlay:
-    """Minutes of people (of two at once twice), and money in the shop's currency; 0 for what has no price.
+    """Minutes of work, counted per person, and money in the shop's currency; 0 if there is no price.
 
     bought: timber, hardware, work outside.
     """
@@ -43,9 +43,12 @@ class Outlay:
 
 @dataclass(frozen=True, slots=True)
 class StepCosts:
-    """One step, all its passes. estimate: as written; actual: so far; over: nothing of it is left to do.
+    """The costs of one step, over all its passes.
 
-    unpriced: names of what it takes and the shop gives no price for.
+    estimate: as written.
+    actual:   so far.
+    over:     nothing of it is left to do.
+    unpriced: names of what it uses that has no price.
     """
 
     address: str
@@ -58,7 +61,7 @@ class StepCosts:
 
 @dataclass(frozen=True, slots=True)
 class JobCosts:
-    """A job by its steps in the order of their work. currency: the shop's own word for it, "" for none."""
+    """The costs of a job, by step in the order of work. currency: the shop's word for it, or ""."""
 
     job: str
     title: str
@@ -79,12 +82,12 @@ class JobCosts:
 
     @property
     def unpriced(self) -> tuple[str, ...]:
-        """What its sums lack, each once."""
+        """The names of what has no price in this job, each once."""
         return tuple(dict.fromkeys(name for step in self.steps for name in step.unpriced))
 
 
 def job_costs(folder: ShopFolder, state: ShopState, now: int) -> dict[str, JobCosts]:
-    """Every job of the folder, whatever its status. `now` in minutes since the epoch."""
+    """The costs of every job in the folder, by id, whatever its status. now: minutes since the epoch."""
     every = folder.all_live()
     passes = passes_of(every, expand(every), state)
     reader = _Reader(folder, passes, now)
@@ -126,7 +129,7 @@ class _Reader:
         )
 
     def _work(self, p: Pass) -> Outlay:
-        """What was worked on a pass, by each of those who were at it at their own rate."""
+        """The minutes worked on a pass, each person's at their own rate."""
         people = (p.log.people if p.log is not None else ()) or ("",) * p.step.hands
         each = self._minutes(p)
         return _sum(Outlay(each, each / 60 * _rate(self.shop, person)) for person in people)

@@ -1,6 +1,6 @@
-"""What the books want to know: hours by day, by job, by customer and by step, and what jobs cost; estimate and actual.
+"""Tables for the books: hours and costs by day, job, customer and step, estimated and actual.
 
-Every sum here is made of the steps that `job_costs` tells, so that no two tables contradict each other.
+Every sum is made of the steps in `job_costs`, so that no two tables contradict each other.
 """
 
 from __future__ import annotations
@@ -25,9 +25,10 @@ By = Literal["day", "job", "customer", "step"]
 
 @dataclass(frozen=True, slots=True)
 class LedgerRow:
-    """One line of a table; what does not belong to its kind of line is "" or None.
+    """One line of a table; fields that its kind of line lacks are "" or None.
 
-    estimate: None by day, since nobody estimates days. over: nothing of it is left to do.
+    estimate: None in lines by day, as days are not estimated.
+    over:     nothing of it is left to do.
     """
 
     date: dt.date | None
@@ -42,7 +43,7 @@ class LedgerRow:
 
 
 def ledger(open_shop: OpenShop, by: By, job: str | None = None) -> list[LedgerRow]:
-    """The lines of one kind, of every job or of one; nothing with neither estimate nor actual has a line."""
+    """The lines of one kind, for all jobs or for one. Lines without estimate and actual are left out."""
     folder = open_shop.folder
     costs = job_costs(folder, open_shop.state(), open_shop.minute())
     steps = [
@@ -63,7 +64,7 @@ def _row(open_shop: OpenShop, own: JobCosts, step: StepCosts) -> LedgerRow:
 
 
 def _summed(rows: list[LedgerRow], alike: Callable[[LedgerRow], LedgerRow]) -> list[LedgerRow]:
-    """One line for all that are alike, in the order of the first of each."""
+    """One line for all rows with the same key, in the order of their first row."""
     found: dict[LedgerRow, LedgerRow] = {}
     for row in rows:
         key = alike(row)
@@ -89,14 +90,14 @@ KEYS: dict[str, Callable[[LedgerRow], LedgerRow]] = {
     "job": lambda row: _blank(row, job=row.job, title=row.title, customer=row.customer),
     "customer": lambda row: _blank(row, customer=row.customer),
 }
-"""By kind of line, what its rows have in common."""
+"""By kind of line: what rows of one line have in common."""
 
 
 # ------------------------------------------------------------ by day
 
 
 def _days(open_shop: OpenShop, steps: list[LedgerRow]) -> Iterator[LedgerRow]:
-    """Each step once for every day on which it was worked on, the earliest day first."""
+    """One line per step and day on which it was worked on, the earliest day first."""
     shares = _minutes_by_day(open_shop)
     found = [
         LedgerRow(date, row.job, row.title, row.customer, row.address, row.name, None, outlay, None)
@@ -107,7 +108,7 @@ def _days(open_shop: OpenShop, steps: list[LedgerRow]) -> Iterator[LedgerRow]:
 
 
 def _minutes_by_day(open_shop: OpenShop) -> dict[str, Counter[dt.date]]:
-    """Minutes between start and finish, by step and date."""
+    """Minutes worked, by step and date."""
     every, now = open_shop.folder.all_live(), open_shop.minute()
     passes = passes_of(every, expand(every), open_shop.state())
     hours = hours_so_far(open_shop.folder.shop, passes, now)
@@ -130,7 +131,7 @@ def _as_logged(p: Pass) -> Iterator[tuple[int, int]]:
 
 
 def _parted(outlay: Outlay, days: Counter[dt.date]) -> Iterator[tuple[dt.date, Outlay]]:
-    """Its minutes and their price, shared among the days by what was worked on each; no minute is lost to rounding."""
+    """Divide minutes and their price among the days in proportion to the work of each; rounding loses no minute."""
     whole, told, counted = sum(days.values()), 0, 0
     for date in sorted(days):
         counted += days[date]

@@ -1,4 +1,4 @@
-"""How full the coming days are: of each person, station and piece of gear."""
+"""How full the coming days are, for each person, station and kind of gear."""
 
 from __future__ import annotations
 
@@ -18,24 +18,24 @@ if TYPE_CHECKING:
     from shopday.scheduler import Calendar
 
 TakenSpans = Iterable[tuple["Moment", "Moment", int]]
-"""From when to when, and how many of a thing."""
+"""Spans as (start, end, how many units are taken)."""
 
 
 @dataclass(slots=True)
 class Load:
-    """Minutes taken, of the minutes there are; both by day, from today to the last day with work."""
+    """Minutes taken and minutes there are, by day, from today to the last day with work."""
 
     taken: dict[dt.date, int] = field(default_factory=lambda: defaultdict(int))
     there: dict[dt.date, int] = field(default_factory=dict)
 
     def share(self, date: dt.date) -> float | None:
-        """How full a day is, 0 to 1; None: there is nothing to be had that day."""
+        """How full a day is, 0 to 1; None if it has no minutes."""
         there = self.there.get(date, 0)
         return self.taken.get(date, 0) / there if there else None
 
 
 def loads(open_shop: OpenShop, plan: Plan) -> dict[str, dict[str, Load]]:
-    """Loads by id, of each "person" and of each "station", gear included."""
+    """Loads by kind, "person" or "station" (with gear), and by id."""
     first = plan.now.date()
     last = max((step.complete.date() for step in plan.steps), default=first)
     shop = open_shop.folder.shop
@@ -53,14 +53,14 @@ def loads(open_shop: OpenShop, plan: Plan) -> dict[str, dict[str, Load]]:
 
 
 def work_spans(step: PlannedStep) -> list[tuple[Moment, Moment]]:
-    """When hands are at a step: nothing where it is away or arrives."""
+    """When people work on a step; empty for steps that are away or arrive."""
     if step.kind != "work":
         return []
     return list(step.stretches) or [(step.start, step.end)]
 
 
 def tied_up_spans(step: PlannedStep, id: str) -> list[tuple[Moment, Moment]]:
-    """When the waits of a step keep a station or a piece of gear."""
+    """When the waits of a step keep a station or a kind of gear."""
     keeping = (wait for wait in step.waits if id in wait.keeps or "all" in wait.keeps)
     return [(wait.start, wait.free or wait.end) for wait in keeping]
 
@@ -89,7 +89,7 @@ def _open(calendar: Calendar, start: int, end: int) -> int:
 
 
 def _split(hours: OpenHours, start: int, end: int) -> Iterator[tuple[dt.date, int, int]]:
-    """A stretch of time cut at each midnight."""
+    """Cut a span at each midnight, as (date, start, end)."""
     place = max(0, bisect_right(hours.midnights, start) - 1)
     while place < len(hours.days) and hours.midnights[place] < end:
         edges = hours.midnights[place], hours.midnights[place + 1]

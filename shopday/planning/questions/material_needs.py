@@ -1,4 +1,4 @@
-"""What to have and to mix for the work of the coming days."""
+"""Materials to have, and mixes, for the work of the coming days."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class MaterialNeed:
-    """One material for the coming days: the mix where amounts are known, and what is used up with it."""
+    """One material for the coming days: the mix if amounts are known, and the consumables that go with it."""
 
     material: str
     name: str
@@ -32,7 +32,7 @@ class MaterialNeed:
 
 
 def material_needs(open_shop: OpenShop, plan: Plan, days: int = 7) -> tuple[MaterialNeed, ...]:
-    """What the work planned to start in the coming days takes, the first needed first."""
+    """The materials of work planned to start in the coming days, in the order of their first use."""
     until = plan.now + dt.timedelta(days=days)
     rows: dict[str, list[PlannedStep]] = defaultdict(list)
     for step in plan.steps:
@@ -56,7 +56,7 @@ def _need(open_shop: OpenShop, plan: Plan, material_id: str, steps: list[Planned
 
 
 def _counted(steps: Iterable[tuple[str, Step]]) -> Iterable[tuple[Step, int]]:
-    """Each step once with how many of its passes are meant."""
+    """Each step once, with the number of its passes in `steps`."""
     counts: dict[str, tuple[Step, int]] = {}
     for address, step in steps:
         counts[address] = step, counts.get(address, (step, 0))[1] + 1

@@ -1,4 +1,4 @@
-"""How good a plan is, in plain sentences: that nothing better exists, or how much a better one could win at most."""
+"""How good a plan is, in plain sentences: that none is better, or how much a better one could win at most."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ LONG = 48
 
 
 def plan_optimality(plan: Plan) -> str:
-    """ "" where nothing is known about it, or nothing is left to deliver."""
+    """ "" if nothing is known about it, or nothing is left to deliver."""
     open_jobs = [row for row in plan.jobs if not row.delivered]
     if not open_jobs:
         return ""
@@ -34,7 +34,7 @@ def plan_optimality(plan: Plan) -> str:
 
 
 def job_optimality(row: JobRow, now: Moment) -> str:
-    """The earliest delivery there could be; "" where it is not known."""
+    """The earliest delivery that any plan could reach; "" if it is not known."""
     if row.delivered or row.delivery is None or row.floor is None:
         return ""
     if row.delivery <= row.floor:
@@ -43,7 +43,7 @@ def job_optimality(row: JobRow, now: Moment) -> str:
 
 
 def most_to_gain(minutes: int) -> str:
-    """So much at most: whole hours or days, rounded up."""
+    """The minutes in whole hours or days, rounded up."""
     hours = math.ceil(minutes / 60)
     if hours < LONG:
         return "1 hour" if hours == 1 else f"{hours} hours"

@@ -1,4 +1,4 @@
-"""What moved between two plans: deliveries, promises, single steps."""
+"""What moved from one plan to another: deliveries and promises."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from shopday.text.durations import days_text, length_text
 
 
 class DeliveryMove(NamedTuple):
-    """One job whose delivery changed. `slips`: it keeps its promise before and breaks it after."""
+    """One job whose delivery moved. slips: the first plan keeps its promise and the second breaks it."""
 
     job: str
     title: str
@@ -22,21 +22,21 @@ class DeliveryMove(NamedTuple):
 
     @property
     def minutes(self) -> int:
-        """Real minutes later (negative: sooner); 0 where either delivery is not known."""
+        """Real minutes later (negative: earlier); 0 if either delivery is not known."""
         if self.before is None or self.after is None:
             return 0
         return int(self.after.timestamp() - self.before.timestamp()) // 60
 
     @property
     def days(self) -> int:
-        """Calendar days later (negative: sooner); 0 where either delivery is not known."""
+        """Calendar days later (negative: earlier); 0 if either delivery is not known."""
         if self.before is None or self.after is None:
             return 0
         return (self.after.date() - self.before.date()).days
 
     @property
     def distance(self) -> str:
-        """How far: "4 days later", "2h 30m earlier the same day", "can no longer be planned"."""
+        """How far it moved: "4 days later", "2h 30m earlier the same day", "can no longer be planned"."""
         if self.after is None:
             return "can no longer be planned"
         if self.before is None:
@@ -48,18 +48,18 @@ class DeliveryMove(NamedTuple):
 
 
 FEW = 15
-"""Minutes that nobody need hear about: what is under way is never planned to be over at once."""
+"""Minutes of a move that are not told: work under way is never planned to end at once, so deliveries creep."""
 
 
 def hardly(moved: Sequence[DeliveryMove]) -> int | None:
-    """The most minutes by which deliveries move, where those are few and no promise slips; None otherwise."""
+    """The largest move in minutes if no move exceeds FEW and no promise slips; else None."""
     most = max((abs(move.minutes) for move in moved), default=0)
     told = any(move.slips or move.before is None or move.after is None for move in moved)
     return None if told or most > FEW else most
 
 
 def delivery_moves(before: Plan, after: Plan) -> tuple[DeliveryMove, ...]:
-    """Every job that is in both plans and delivers at another minute, in the order of the later plan."""
+    """Every job in both plans whose delivery changed, in the order of the second plan."""
     known = {row.job: row for row in before.jobs}
     pairs = ((known[row.job], row) for row in after.jobs if row.job in known)
     return tuple(_move(old, new) for old, new in pairs if old.delivery != new.delivery)

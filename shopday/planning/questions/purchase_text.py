@@ -1,4 +1,4 @@
-"""One thing that is ordered, expected or away, and how that stands in words."""
+"""Something that is ordered, expected or away, and its state in words."""
 
 from __future__ import annotations
 
@@ -17,13 +17,15 @@ Lead = Literal["minutes", "workdays"]
 
 @dataclass(frozen=True, slots=True)
 class Purchase:
-    """One thing to order, to expect, to send away or to have back.
+    """Something to order, to expect, to send away or to get back.
 
-    by:       the last day that delays no promise (None: no promise depends on it, or it is late already): to order it
-              or to send it while that is to do, else to have it here.
-    planned:  the day on which the plan has it leave, or here.
-    ordered, asked: when it was ordered or left, and when somebody was asked for it last; call_by: by when to ask again.
-    urgent:   one of its days is near; late: the plan has it later than `by`, or its job is late as it is.
+    by:      the last day that delays no promise, for ordering or sending it while that is to do, else for its
+             arrival (None: no promise depends on it).
+    planned: the day on which the plan has it leave, or arrive.
+    ordered: when it was ordered, or left.
+    asked:   when somebody last asked for it; `call_by`: when to ask next.
+    urgent:  one of its days is near, or it is late.
+    late:    the plan has it later than `by`, or `by` is past.
     """
 
     step: PlannedStep

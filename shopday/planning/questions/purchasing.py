@@ -1,4 +1,4 @@
-"""What must be ordered or sent away, and by which day so that no promise slips; how that stands."""
+"""What must be ordered or sent away, by which day so that no promise slips, and its state."""
 
 from __future__ import annotations
 
@@ -17,15 +17,15 @@ if TYPE_CHECKING:
 
 
 SOON = dt.timedelta(days=3)
-"""A last day this near wants doing now."""
+"""A last day this near is urgent."""
 MOST_CLOSED = 60
-"""Days looked back for one on which the shop is open."""
+"""The most days to look back for an open one."""
 STAYS_LISTED = dt.timedelta(days=7)
-"""So long after its arrival a thing is still told of."""
+"""How long a thing stays listed after its arrival."""
 
 
 def purchases(open_shop: OpenShop, plan: Plan) -> tuple[Purchase, ...]:
-    """All that is ordered, expected or away, the most pressing first, and last what came in the past week."""
+    """Everything ordered, expected or away, the most pressing first; what arrived in the past week comes last."""
     reader = _Reader(open_shop, plan)
     found = [reader.purchase(step) for step in plan.steps if step.kind in ("away", "arrives")]
     return tuple(sorted(filter(None, found), key=_rank))
@@ -37,7 +37,7 @@ def _rank(row: Purchase) -> tuple[bool, dt.date, dt.date]:
 
 
 class _Reader:
-    """Reads purchases off one plan."""
+    """Reads the purchases off a plan."""
 
     def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
         self.open_shop, self.plan, self.today = open_shop, plan, plan.now.date()
@@ -45,7 +45,7 @@ class _Reader:
         self.days, self.latest = open_shop.days(), open_shop.scheduler(plan).latest
 
     def purchase(self, step: PlannedStep) -> Purchase | None:
-        """None for what came longer ago."""
+        """The purchase of a step; None if it arrived longer ago."""
         own, known = written(self.open_shop.folder, step), self.orders.get(step.key, OrderState())
         state = _state(step, own, known)
         planned = step.start.date() if state == "to send" else step.complete.date()
@@ -66,12 +66,12 @@ class _Reader:
         return replace(row, text=purchase_text(row, place(self.open_shop.folder, step), self.today, lead))
 
     def _needed(self, step: PlannedStep, state: PurchaseState) -> dt.date | None:
-        """The last day on which it may leave, or be here."""
+        """The last day on which it may leave or arrive; None if no promise depends on it."""
         moment = self.latest.start(step) if state == "to send" else self.latest.complete(step)
         return None if moment is None else self._open_day(moment)
 
     def _open_day(self, moment: Moment) -> dt.date:
-        """The last date whose shop hours begin early enough: things come and go while somebody is in."""
+        """The last date on which the shop opens by this moment: things come and go only while somebody is in."""
         date = moment.date()
         for _ in range(MOST_CLOSED):
             opens = self.days.opening(date)
@@ -81,7 +81,7 @@ class _Reader:
         return date
 
     def _call_by(self, step: PlannedStep, state: PurchaseState, known: OrderState) -> dt.date | None:
-        """The day set for it; else at once where it should have been here, or the open day before it is expected."""
+        """The day set for the call; else today if it is overdue, or the open day before it is expected."""
         if state not in ("ordered", "away", "overdue"):
             return None
         if known.call is not None:

@@ -1,8 +1,8 @@
-"""What a job that is not in the shop yet would do: its earliest delivery, and what it moves.
+"""A quote for a job that is not in the shop yet: its earliest delivery, and what it moves.
 
-The new job goes into the plan on the wall as early as it can without making any other later than its promise, or
-later than now planned where it is late already. A job with more in it is not quoted earlier: what it is without its
-last part, or with a pass less, is worked out too, and where that comes later the job is held back as long.
+The new job goes into the kept plan as early as it can without making any other job later than its promise, or later
+than now planned if it is late already. More work is never quoted earlier: the job without its last part, and with a
+pass less, is planned too, and if one of these comes later, the job is held back as long.
 """
 
 from __future__ import annotations
@@ -29,20 +29,26 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 SEARCH = 0.15
-"""Share of the effort that goes into each job worked out on the way."""
+"""The share of the effort spent on each job planned on the way."""
 
 MOST_LESSER = 12
-"""So many lesser jobs are worked out at most."""
+"""The most lesser jobs that are planned."""
 
 T = TypeVar("T")
 
 OWN = 50
-"""What a minute of the new job weighs against a minute of the others' reserves."""
+"""The weight of a minute of the new job, against a minute of the others' reserves."""
 
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """`earliest`: delivery in the joint plan; `alone`: with the shop empty of other jobs; `costs`: by the estimate."""
+    """A quote.
+
+    earliest: the delivery in the joint plan.
+    alone:    the delivery with no other job in the shop.
+    moves:    the deliveries of other jobs that move.
+    costs:    by the estimate.
+    """
 
     job: str
     earliest: Moment | None
@@ -56,9 +62,9 @@ def quote_job(
     open_shop: OpenShop, job_id: str, job: Job, effort: float = 1.0, before: Plan | None = None
 ) -> Quote:
     """Plan the shop with the job among the others, and with it alone. No file of the shop is written, but the plan
-    is remembered for the case that the job is accepted as it is.
+    is remembered in case the job is accepted unchanged.
 
-    before: the plan on the wall, where it is known already.
+    before: the kept plan, if it is known already.
     """
     return finished(work_out_quote(open_shop, job_id, job, effort, before))
 
@@ -66,7 +72,7 @@ def quote_job(
 def work_out_quote(
     open_shop: OpenShop, job_id: str, job: Job, effort: float, before: Plan | None
 ) -> Steps[Quote]:
-    """As `quote`, with heartbeats."""
+    """As `quote_job`, with heartbeats."""
     asked = job.model_copy(update={"status": "live"})
     before = before or open_shop.plan(effort)
     quoting = _Quoting(open_shop, job_id, before, effort)
@@ -83,7 +89,7 @@ def work_out_quote(
 
 
 def _best(start: Result, others: Iterator[Result | None]) -> Steps[Result]:
-    """The first of the best of them."""
+    """The best result; the earliest found among equals."""
     best = start
     for found in others:
         if found is not None and found.aim < best.aim:
@@ -103,7 +109,7 @@ def _delivery(plan: Plan, job: str) -> Moment | None:
 
 @dataclass
 class _Quoting:
-    """The plans of one job and of lesser ones, each worked out once."""
+    """The plans of a job and of its lesser jobs, each made once."""
 
     open_shop: OpenShop
     job_id: str
@@ -120,7 +126,7 @@ class _Quoting:
         return self.open_shop.folder.with_job(self.job_id, job)
 
     def plan(self, job: Job) -> Steps[Plan]:
-        """The plan with this job, which delivers it no earlier than any lesser one."""
+        """The plan with this job; it delivers the job no earlier than any lesser one."""
         name = job.model_dump_json()
         if name not in self.known:
             found = yield from self._inserted(job)
@@ -134,13 +140,13 @@ class _Quoting:
         return self.known[name]
 
     def _less(self, job: Job) -> Iterator[Job]:
-        """The job without its last part, and with a pass less of each step that has several."""
+        """The job without its last part, and the job with a pass less of each step that has several."""
         for lesser in _lesser_jobs(job):
             if len(self.known) < MOST_LESSER and self._is_whole(lesser):
                 yield lesser
 
     def _is_whole(self, job: Job) -> bool:
-        """Nothing in it waits for what was left out."""
+        """True if no step in it waits for one that was left out."""
         try:
             expand(self.with_job(job))
         except (ShopdayError, KeyError):
@@ -152,8 +158,8 @@ class _Quoting:
         return float("inf") if delivery is None else delivery.timestamp()
 
     def _held_back(self, job: Job, plan: Plan, lesser: Plan) -> Steps[Plan]:
-        """The plan with the step of the job that is complete last in that of a lesser one no earlier than there; as it
-        is where another job would come too late for that."""
+        """The plan in which the job's last step of the lesser plan starts no earlier than there. Returns `plan`
+        unchanged if that makes another job miss its promise, or still delivers earlier."""
         last = max((row for row in lesser.steps if row.job == self.job_id), key=lambda row: row.complete)
         kept = KeptPlan.of(plan, "")
         step = KeptStep(self.open_shop.zone.of(last.start), last.people)
@@ -164,7 +170,7 @@ class _Quoting:
         return plan if late or self._minute(found) < self._minute(lesser) else found
 
     def _inserted(self, job: Job) -> Steps[Plan]:
-        """The earliest place found for the job."""
+        """The plan with the job in the earliest place found."""
         answer = yield from plan_solver.repaired_plan(self.with_job(job), self.state, self.now, self.kept)
         built, result = answer
         if self.job_id not in built.jobs or result.schedule.unplaced:
@@ -182,7 +188,8 @@ class _Quoting:
         return decode_plan(built, told, looked)
 
     def _earlier(self, built: EncodedProblem, asked: Problem) -> Iterator[Result | None]:
-        """The job put before the work of some minute on, the earliest found at which none of the others is too late."""
+        """Insert the job before the work from some minute on; a binary search finds the first minute at which no job
+        is late."""
         kept = plan_solver.standing_schedule(built, self.kept)
         minutes = sorted({at.start for at in kept.values()})
         low, high = 0, len(minutes)
@@ -193,7 +200,7 @@ class _Quoting:
             low, high = (low, middle) if not found.late else (middle + 1, high)
 
     def _asked(self, built: EncodedProblem) -> Problem:
-        """The same with the new job as early as can be, as long as no other is later than it may be."""
+        """The problem that wants the new job as early as possible, with no other job later than it may be."""
         problem = built.problem
         planned = {row.job: row.delivery for row in self.before.jobs}
 
@@ -223,7 +230,7 @@ def _lesser_jobs(job: Job) -> Iterator[Job]:
 
 
 def _without_last_part(job: Job) -> Job:
-    """Nor does anything wait for it."""
+    """The job without its last part; nothing waits for that part any more."""
     *parts, last = job.parts
 
     def kept(step: Step) -> Step:

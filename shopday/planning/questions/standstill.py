@@ -1,4 +1,4 @@
-"""Nothing can be started now: why, what that holds up, and what would free it, in whole sentences."""
+"""Nothing can be started now: why, what that holds up, and the ways out, in whole sentences."""
 
 from __future__ import annotations
 
@@ -16,19 +16,19 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 MOST = 3
-"""Causes told, and steps named that one of them holds up."""
+"""The most causes told, and the most steps named for each."""
 
 
 class Hindering(NamedTuple):
-    """One thing that keeps a step from starting now. `way_out`: what would free the step, if this is all that keeps it."""
+    """One thing that keeps a step from starting now. way_out: how to free the step, if nothing else keeps it."""
 
     why: str
     way_out: str = ""
 
 
 def standstill(open_shop: OpenShop, plan: Plan) -> tuple[str, ...]:
-    """What holds up most first, and then the ways out; empty while the shop is closed, somebody has work in hand or
-    something could be started."""
+    """The causes, those that hold up most first, then the ways out. Empty while the shop is closed, somebody has
+    work in hand, or something could be started."""
     if not open_shop.days().is_open(plan.now) or any(step.in_hand for step in plan.steps):
         return ()
     reader = _Reader(open_shop, plan)
@@ -59,13 +59,13 @@ class _Reader:
         self.rows = {row.key: row for row in plan.steps}
 
     def is_next(self, step: PlannedStep) -> bool:
-        """It is work with nothing before it that is still to be begun."""
+        """True if it is work not yet in hand, with no unbegun work before it."""
         before = (self.rows.get(awaited.key) for awaited in step.awaits)
         begun = all(row is None or row.state is not State.PLANNED or row.kind != "work" for row in before)
         return step.kind == "work" and step.waits_for_hands and begun
 
     def holds(self, step: PlannedStep) -> Iterator[Hindering]:
-        """Everything that keeps it from starting now."""
+        """Everything that keeps the step from starting now."""
         now = self.plan.now
         yield from (Hindering(self._awaited(a)) for a in step.awaits if a.over > now)
         limits = step.limits
@@ -81,7 +81,7 @@ class _Reader:
             yield Hindering(f"nobody who can do {step.full} is in now, or too little time is left for it")
 
     def _holds_on(self, row: PlannedStep) -> bool:
-        """It was begun, and one of its waits or its dust is not over."""
+        """True if it was begun and its dust or one of its waits is not over."""
         settled = later(row.end, self.folder.shop.rules.dust_settles)
         over = (settled, *(moment for wait in row.waits for moment in (wait.end, wait.free) if moment))
         return not row.waits_for_hands and self.plan.now < max(over)

@@ -1,4 +1,4 @@
-"""What to mind: cautions at a step and at the day's end, glue that is too cold, and why a cure takes as long."""
+"""Cautions at a step and at the end of the day, cold that forbids a start, and why a cure takes its time."""
 
 from __future__ import annotations
 
@@ -19,24 +19,25 @@ if TYPE_CHECKING:
     from shopday.shop.models import Material
 
 BEYOND = dt.timedelta(days=120)
-"""How long after the plan's last step somebody may still be told when it gets warm enough."""
+"""How long after the plan's last step the temperature is still looked at."""
 
 
 def cautions(open_shop: OpenShop, step: PlannedStep) -> tuple[str, ...]:
-    """What to mind at a step; empty when there is nothing to say."""
+    """What to mind at a step; empty if there is nothing to say."""
     own = written(open_shop.folder, step)
     return cautions_for(own, _material(open_shop, step), open_shop.folder.shop)
 
 
 def day_end(open_shop: OpenShop, plan: Plan, date: dt.date | None = None) -> tuple[str, ...]:
-    """What to see to before the lights go out on a date (today when left out)."""
+    """What to do before closing on a date, today by default."""
     date = date or plan.now.date()
     used = [_material(open_shop, step) for step in plan.steps if _worked_on(step, date)]
     return day_end_cautions(material for material in used if material is not None)
 
 
 def too_cold(open_shop: OpenShop, plan: Plan, step: PlannedStep, at: Moment | None = None) -> str:
-    """That it is too cold to begin a step at a time (now when left out), and when it will not be; else ""."""
+    """Says that it is too cold to begin a step at a moment (now by default) and when it will be warm enough; else
+    ""."""
     material = _material(open_shop, step)
     if material is None or step.state is not State.PLANNED:
         return ""
@@ -55,7 +56,7 @@ def too_cold(open_shop: OpenShop, plan: Plan, step: PlannedStep, at: Moment | No
 
 
 def cure_note(open_shop: OpenShop, plan: Plan, step: PlannedStep, wait: PlannedWait) -> str:
-    """Why a cure takes longer or shorter than its label says, in a sentence; "" when it does not."""
+    """Why a cure takes longer or shorter than its label says, in a sentence; "" if it does not."""
     waits = waits_of(written(open_shop.folder, step), open_shop.folder.materials)
     takes = next((w.takes for w in waits if w.name == wait.name), None)
     if not wait.cures or takes is None:
@@ -69,7 +70,7 @@ def cure_note(open_shop: OpenShop, plan: Plan, step: PlannedStep, wait: PlannedW
 
 
 def shop_warmth(open_shop: OpenShop, plan: Plan) -> Warmth | None:
-    """From the first thing in the plan until some time after the last."""
+    """The shop's temperature from the plan's first moment until some time after its last."""
     moments = [plan.now, *(step.start for step in plan.steps), *(step.complete for step in plan.steps)]
     return open_shop.warmth(min(moments).date(), max(moments).date() + BEYOND)
 

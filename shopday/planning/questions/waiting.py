@@ -1,4 +1,4 @@
-"""What is being waited on: cures, clamps, deliveries, work outside; until when, and what it sets free."""
+"""What is waited for: cures, clamps, deliveries, work outside; until when, and what it frees."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
 SOON = 12 * 60
-"""A window that closes within so many minutes stands at the top."""
+"""Minutes: a window that closes within this time comes first."""
 
 
 def waiting_items(open_shop: OpenShop, plan: Plan) -> tuple[WaitingItem, ...]:
-    """Everything that runs unattended at the plan's now: windows about to close on top, then soonest first;
-    what is only told comes last."""
+    """Everything that runs unattended now: windows about to close first, then the soonest, and last what only
+    informs."""
     reader = _Reader(open_shop, plan)
     return tuple(sorted(reader.rows(), key=_rank))
 
@@ -96,7 +96,7 @@ class _Reader:
         )
 
     def _ordered(self, step: PlannedStep) -> Moment:
-        """When a delivery must have been ordered to come when it does; its end where nobody said how long it takes."""
+        """When an arrival must have been ordered to come on its day; its end if no lead time is written."""
         arrives = written(self.folder, step).arrives
         if arrives is None or arrives.lead is None:
             return step.end
@@ -105,7 +105,7 @@ class _Reader:
         return later(step.end, -days * 1440)
 
     def _window(self, step: PlannedStep) -> Iterator[WaitingItem]:
-        """A window that runs already: what it counts from is over, the step has not begun."""
+        """An open window: it has begun to count, and the step has not begun."""
         opened = step.window_opened
         if step.window_ends is None or opened is None:
             return
@@ -126,7 +126,7 @@ class _Reader:
         )
 
     def _next(self, step: PlannedStep) -> PlannedStep | None:
-        """What waits for it and is planned first."""
+        """The first planned step that waits for this one."""
         return min(self.followers.get(step.key, ()), key=lambda row: row.start, default=None)
 
     def _closing(self, following: PlannedStep | None) -> bool:
@@ -136,7 +136,7 @@ class _Reader:
 
 
 def _set_free(step: PlannedStep, wait: PlannedWait) -> list[str]:
-    """What a wait keeps and no later one of the step does."""
+    """The ids that a wait keeps and no later wait of the step keeps."""
     waits = [other for other in step.waits if not other.informs]
     after = waits[waits.index(wait) + 1 :] if wait in waits else []
     return [id for id in wait.keeps if not any(id in other.keeps for other in after)]

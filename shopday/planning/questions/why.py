@@ -1,4 +1,4 @@
-"""Why a step is not earlier: the chain of reasons from it back to now."""
+"""Why a step does not start earlier: the chain of reasons back to now."""
 
 from __future__ import annotations
 
@@ -21,14 +21,14 @@ LONGEST_CHAIN = 25
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """Why a step starts no earlier, and the step to ask next (None: the chain ends here)."""
+    """Why a step starts no earlier. behind: the step to ask about next (None: the chain ends here)."""
 
     text: str
     behind: PlannedStep | None = None
 
 
 def why(open_shop: OpenShop, plan: Plan, address: str, pass_no: int = 1) -> tuple[str, ...]:
-    """Whole sentences, from the step back to now. Raises ShopdayError for a step that is not in the plan."""
+    """The chain in whole sentences. Raises ShopdayError if the step is not in the plan."""
     step = plan.step(address, pass_no)
     if step is None:
         return (_unplaced(plan, address),)
@@ -89,7 +89,7 @@ class _Asker:
     # ------------------------------------------------------------ planned work
 
     def _bound(self, step: PlannedStep, limits: StartLimits, begins: str) -> Reason:
-        """The last thing that stood in the way: what it waits for, the hours, what is taken."""
+        """The last thing that kept the step: what it waits for, the hours, or what was taken."""
         if step.start <= self.plan.now:
             return Reason(f"{begins}, which is now")
         if limits.passed_up is not None:
@@ -124,7 +124,7 @@ class _Asker:
     # ------------------------------------------------------------ what was taken
 
     def _blocker(self, step: PlannedStep, ready: Moment) -> tuple[Moment, PlannedStep, str] | None:
-        """The last moment, up to the start, at which another step gives back something this one needs."""
+        """The conflict that ends last before the start, as (when, row, in words); None if there is none."""
         found = [
             (conflict.free, conflict.row, f"{conflict.said} until {self._when(conflict.free)}")
             for conflict in self.conflicts.of(step)
@@ -133,7 +133,8 @@ class _Asker:
         return max(found, key=lambda entry: entry[0], default=None)
 
     def _held_back(self, step: PlannedStep, begins: str) -> Reason:
-        """Nothing was taken when it could have started: the order of the plan, or a window after it."""
+        """Nothing kept the step when it could have started: the plan put other work first, or a window after it
+        decides."""
         for row in self.plan.steps:
             for awaited in row.awaits:
                 if awaited.key == step.key and awaited.within is not None:

@@ -1,4 +1,4 @@
-"""What was done: day by day, what was worked on and how long, beside the estimate."""
+"""What was done: each day's work and its length, with the estimate."""
 
 from __future__ import annotations
 
@@ -12,8 +12,11 @@ from shopday.planning.plan import Moment, Plan, PlannedStep, elapsed, later
 
 @dataclass(frozen=True, slots=True)
 class WorkedStep:
-    """A pass on a day, from its first minute then to its last. `minutes`: worked on it that day, each minute of a
-    person counted once; `total`: on all days so far."""
+    """A pass on one day, from its first minute to its last.
+
+    minutes: worked on it that day; each minute of a person counts once.
+    total:   minutes worked on it on all days so far.
+    """
 
     step: PlannedStep
     start: Moment
@@ -24,7 +27,7 @@ class WorkedStep:
 
 @dataclass(frozen=True, slots=True)
 class WorkedDay:
-    """A day with its passes in order of the clock."""
+    """A day and its passes in the order of the clock."""
 
     date: dt.date
     steps: tuple[WorkedStep, ...]
@@ -35,7 +38,7 @@ class WorkedDay:
 
 
 def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
-    """Every day on which something was worked on, the last one first."""
+    """Every day with work, the latest first."""
     spans: dict[dt.date, list[tuple[PlannedStep, Moment, Moment]]] = defaultdict(list)
     for step in plan.steps:
         if step.kind == "work" and step.state != "planned":
@@ -53,7 +56,7 @@ def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
 
 
 def _by_day(start: Moment, end: Moment) -> list[tuple[Moment, Moment]]:
-    """A stretch in pieces of one date each."""
+    """Cut a stretch into pieces within one date each."""
     pieces = []
     while elapsed(start, end) > 0:
         midnight = dt.datetime.combine(start.date() + dt.timedelta(days=1), dt.time(), start.tzinfo)

@@ -1,1 +1,1 @@
-"""Asking the scheduler, keeping the plan, and reading its answer."""
+"""Ask the scheduler, keep the plan, and read its answer."""

@@ -1,4 +1,4 @@
-"""Better plans than the one on the wall, and whether one is worth the change."""
+"""Better plans than the kept one, and whether one is worth the change."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from shopday.planning.plan import JobRow, Plan
 from shopday.planning.questions.plan_changes import delivery_moves
 
 KnownPlan = tuple[Plan, Plan | None]
-"""The plan on the wall with what is known of how good it is, and the best one worth offering."""
+"""The kept plan with its best known bounds, and the best plan worth offering."""
 
 HALF_A_DAY = 720
 """Minutes to be won in all for a plan to be offered that saves no promise."""
@@ -47,7 +47,7 @@ def keeps_every_word(before: Plan, after: Plan) -> bool:
 
 
 def any_later(before: Plan, after: Plan) -> bool:
-    """A job is delivered later, or no longer."""
+    """True if some job is delivered later, or can no longer be planned."""
     return any(True for _ in later_jobs(before, after))
 
 
@@ -61,7 +61,7 @@ def later_jobs(before: Plan, after: Plan) -> Iterator[JobRow | None]:
 
 
 def minutes_won(before: Plan, after: Plan) -> int:
-    """By how much deliveries come sooner, added up over the jobs; minutes."""
+    """Minutes by which deliveries are earlier, added up over the jobs."""
     return -sum(move.minutes for move in delivery_moves(before, after))
 
 
@@ -84,18 +84,18 @@ def offers(plan: Plan, found: Iterable[Plan | None], best: Plan | None = None) -
 
 
 def _raised(total: int, known: int | None, found: int | None) -> int | None:
-    """The greater of two bounds of a total; None where none is known."""
+    """The greater of two lower bounds of a total, at most the total; None if neither is known."""
     bounds = [bound for bound in (known, found) if bound is not None]
     return min(total, max(bounds)) if bounds else None
 
 
 def with_floors(plan: Plan, other: Plan) -> Plan:
-    """A plan with what is known besides of the earliest delivery of each job."""
+    """The plan with the earliest possible deliveries that are known of `other`."""
     return plan._replace(jobs=tuple(_with_floor(row, other.job(row.job)) for row in plan.jobs))
 
 
 def _with_floor(row: JobRow, other: JobRow | None) -> JobRow:
-    """A job with the earliest delivery there could be, as it is known now."""
+    """The job with the later of its two known earliest possible deliveries."""
     known = other.floor if other is not None else None
     if known is None or (row.floor is not None and row.floor.timestamp() >= known.timestamp()):
         return row

@@ -1,4 +1,4 @@
-"""Windows and appointments that contradict each other, told as a chain in plain words with what to change."""
+"""Explains windows and appointments that contradict each other: the chain in plain words, and what to change."""
 
 from __future__ import annotations
 
@@ -22,17 +22,17 @@ from shopday.text.sentences import both
 from shopday.text.times import moment_text
 
 ChainLink = tuple[TimeConstraint, int | None]
-"""A rule of a chain and its minutes."""
+"""A constraint of a chain and its minutes."""
 
 TIMED = (Cause.WINDOW, Cause.APPOINTMENT, Cause.HORIZON)
-"""Refusals that a contradiction may be behind."""
+"""Causes of refusal that a contradiction may explain."""
 
 CHANGED = (ConstraintSource.WINDOW, ConstraintSource.APPOINTMENT)
-"""What a person can change. One appointment alone contradicts nothing; it is too soon."""
+"""Constraints that a person can change. One appointment alone is no contradiction; it is too soon."""
 
 
 def contradicts(built: EncodedProblem, schedule: Schedule, task: int) -> str | None:
-    """Which windows and appointments contradict each other so that this task has no place; None when no proof is found."""
+    """Which windows and appointments leave this task no place, in words; None if that is not proven."""
     if task not in built.contradictions:
         left_out = {i for i in schedule.unplaced if _root(schedule, i) not in TIMED}
         chains = contradiction(built.problem, task, left_out)
@@ -51,7 +51,7 @@ def _told(built: EncodedProblem, chains: tuple[Chain, ...]) -> str | None:
 
 
 def _root(schedule: Schedule, task: int) -> Cause:
-    """Why a task has no place, or the first that it waits for has none."""
+    """Why a task has no place: its own cause, or that of the first task without a place that it waits for."""
     seen = set()
     while task not in seen and schedule.unplaced[task].cause is Cause.NEEDS:
         seen.add(task)
@@ -72,7 +72,7 @@ def _so(built: EncodedProblem, chains: tuple[Chain, ...]) -> str:
 
 
 def _clauses(built: EncodedProblem, chain: Chain) -> Iterator[str]:
-    """One for each rule; lags that follow one another are told as one."""
+    """One clause per constraint; consecutive lags make one clause."""
     links = _from_a_window(list(zip(chain.rules, chain.gaps, strict=True)))
     before = links[-1][0]
     while links:
@@ -87,7 +87,7 @@ def _clauses(built: EncodedProblem, chain: Chain) -> Iterator[str]:
 
 
 def _run(links: list[ChainLink]) -> list[ChainLink]:
-    """The first rule, with the lags that go on from it if it is one."""
+    """The first constraint; if it is a lag, with the lags that continue it."""
     run = links[:1]
     for link in links[1:]:
         last = run[-1][0]
@@ -98,13 +98,13 @@ def _run(links: list[ChainLink]) -> list[ChainLink]:
 
 
 def _from_a_window(links: list[ChainLink]) -> list[ChainLink]:
-    """The circle from where no run of lags is cut in two."""
+    """Rotate the circle so that no run of lags is cut in two."""
     cut = next((k for k, (rule, _) in enumerate(links) if rule.why is not ConstraintSource.LAG), 0)
     return [*links[cut:], *links[:cut]]
 
 
 def _lags(built: EncodedProblem, run: list[ChainLink], milestone: int) -> str:
-    """Lags that follow one another, from a milestone of the first task."""
+    """The clause for consecutive lags, from a milestone of the first task."""
     first, last = run[0][0].pusher, run[-1][0].pushed
     assert first is not None
     assert last is not None

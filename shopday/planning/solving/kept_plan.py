@@ -1,8 +1,8 @@
-"""The plan on the wall: remembered with its starts in the shop's folder, so that it is kept and not made anew.
+"""The kept plan: remembered with its starts in the shop's folder, so that it is kept and not made anew.
 
-`.plan.json` follows from the rest of the folder and from what was found before; without it nothing is lost but
-steadiness. It holds the newest plans, each with a mark of what it was made for: taking the last fact back finds the
-very plan from before it.
+`.plan.json` can be made again from the rest of the folder; without it only the stability of the plan is lost. It
+holds the newest plans, each with a mark of the state it was made for, so that undoing a fact restores the plan from
+before it.
 """
 
 from __future__ import annotations
@@ -22,20 +22,22 @@ from shopday.shop.folder import ShopFolder
 PLAN_FILE = ".plan.json"
 VERSION = 1
 MOST = 24
-"""So many plans are remembered: as many things can be taken back and give their plan back."""
+"""The most plans remembered, and so the number of facts that can be undone with their plans."""
 
 
 class KeptStep(NamedTuple):
-    """Where a pass stands: its start in minutes since the epoch, and who does it."""
+    """When a pass starts, in minutes since the epoch, and who does it."""
 
     start: int
     people: tuple[str, ...]
 
 
 class KeptPlan(NamedTuple):
-    """What was planned of the passes not begun, in the order in which they were placed.
+    """The plan of the passes that were not begun, in the order in which they were placed.
 
-    mark: of what it was made for; late: the jobs whose promise it breaks; ended: the search for it came to its end.
+    mark:  of the state it was made for.
+    late:  ids of the jobs whose promise it breaks.
+    ended: the search for it was not cut short.
     """
 
     mark: str
@@ -55,12 +57,13 @@ class KeptPlan(NamedTuple):
 
 
 def _planned(row: PlannedStep, now: Moment) -> Moment:
-    """Its start; of what was put down, when it goes on."""
+    """The start of a row; for paused work, when it goes on."""
     return row.next_work(now) if row.put_down else row.start
 
 
 def mark_of(folder: ShopFolder, state: ShopState) -> str:
-    """What a plan depends on, time apart: the shop, its live jobs with their materials, and what has happened."""
+    """A hash of what a plan depends on, apart from the time: the shop, its live jobs, their materials, and the
+    facts."""
     live = {id: job for id, job in folder.jobs.items() if job.status not in ("quote", "shelved")}
     steps = (step for job in live.values() for step in (*job.steps, *(s for p in job.parts for s in p.steps)))
     used = sorted({step.material for step in steps if step.material in folder.materials})
@@ -73,7 +76,7 @@ def mark_of(folder: ShopFolder, state: ShopState) -> str:
 
 
 def _plain(value: Any) -> Any:
-    """The value with everything in it in one order."""
+    """The value as nested lists in a fixed order, so that equal values have equal text."""
     if is_dataclass(value):
         return [(field.name, _plain(getattr(value, field.name))) for field in fields(value)]
     if isinstance(value, dict):
@@ -87,7 +90,7 @@ def _plain(value: Any) -> Any:
 
 
 class PlanFile:
-    """The plans remembered for one shop, newest first."""
+    """The plans remembered for a shop, the newest first."""
 
     def __init__(self, folder: ShopFolder) -> None:
         self.path = folder.path / PLAN_FILE
@@ -95,15 +98,15 @@ class PlanFile:
         self.known = frozenset(_addresses(folder))
 
     def plans(self) -> list[KeptPlan]:
-        """None where the file is missing, spoiled, of another shop or of a later program."""
+        """The plans; empty if the file is missing, damaged, of another shop or of another version."""
         return self._read()[0]
 
     def trouble(self) -> str:
-        """Why the file is not used, in a sentence; "" where it is."""
+        """Why the file is not used, in a sentence; "" if it is."""
         return self._read()[1]
 
     def keep(self, plan: KeptPlan, on_the_wall: bool = True) -> None:
-        """Put a plan first, or behind the one on the wall. Where the folder cannot be written nothing is kept."""
+        """Put a plan first, or second behind the one on the wall. If the folder cannot be written, nothing is kept."""
         others = [other for other in self.plans() if other.mark != plan.mark]
         first = [] if on_the_wall else others[:1]
         plans = [_written(each) for each in (*first, plan, *others[len(first) :])][:MOST]
@@ -131,7 +134,7 @@ class PlanFile:
         return plans, ""
 
     def _is_of_here(self, plan: KeptPlan) -> bool:
-        """A shop may have been given another name: then most of the steps are still known."""
+        """True if most of the plan's steps are known: the shop may have been renamed."""
         known = sum(address in self.known for address, _ in plan.steps)
         return 2 * known >= len(plan.steps)
 
@@ -148,7 +151,7 @@ def _written(plan: KeptPlan) -> dict[str, Any]:
 
 
 def _plan(found: Any) -> KeptPlan:
-    """Raises ValueError, TypeError or KeyError where this is none."""
+    """Read a plan. Raises ValueError, TypeError or KeyError if the data is none."""
     steps = {
         _key(address, pass_no): _step(start, people) for address, pass_no, start, people in found["steps"]
     }

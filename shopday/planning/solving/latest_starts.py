@@ -1,7 +1,7 @@
-"""How late each step of a plan may be with every promise still kept, when all goes in the plan's order.
+"""How late each step may be with every promise kept, if all goes in the plan's order.
 
-The plan is pushed to the right: what waits for what, who does what after what, and what stands on which
-machine after what all stay as planned. So the answer is safe; another order might allow a later day.
+The plan is pushed to the right: what waits for what, and who and which machine does what after what, stay as
+planned. The answer is safe; another order might allow a later day.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from shopday.scheduler import COMPLETE, END, FOREVER, START, Calendar, Task
 
 
 class Latest:
-    """Latest starts and completions of the steps in a plan."""
+    """The latest starts and completions of the steps in a plan."""
 
     def __init__(self, built: EncodedProblem, plan: Plan) -> None:
         self.built = built
@@ -33,18 +33,18 @@ class Latest:
             self._push(i, row)
 
     def start(self, step: PlannedStep) -> Moment | None:
-        """The last start that delays no promise; None where no promise depends on it."""
+        """The last start that delays no promise; None if no promise depends on it."""
         return self._moment(self._starts.get(self.built.index[step.key], FOREVER))
 
     def complete(self, step: PlannedStep) -> Moment | None:
-        """The last completion that delays no promise; None where no promise depends on it."""
+        """The last completion that delays no promise; None if no promise depends on it."""
         return self._moment(self._completes.get(self.built.index[step.key], FOREVER))
 
     def _moment(self, minute: int) -> Moment | None:
         return self.built.zone.moment(minute) if minute < FOREVER else None
 
     def _due_of(self, plan: Plan, job: str) -> int:
-        """The end of the promised day, or the planned delivery of a job that is late as it is."""
+        """The end of the promised day; for a job that is late anyway, its planned delivery."""
         row = plan.job(job)
         if row is None or row.promise is None or row.delivered:
             return FOREVER
@@ -66,7 +66,7 @@ class Latest:
                 self._next_use[user] = min(start, self._next_use.get(user, FOREVER))
 
     def _bounds(self, i: int, row: PlannedStep) -> dict[int, int]:
-        """By milestone: the latest minute that what comes after allows."""
+        """By milestone: the latest minute that later work allows."""
         bounds: dict[int, int] = defaultdict(lambda: FOREVER)
         bounds[COMPLETE] = self._due[row.job]
         for milestone, j, offset in self._waiting[i]:
@@ -80,7 +80,7 @@ class Latest:
         return bounds
 
     def _before_phases(self, task: Task, bounds: dict[int, int]) -> int:
-        """The latest end of the work for which every wait is over in time."""
+        """The latest end of the work from which every wait ends in time."""
         latest = bounds[COMPLETE]
         for n in range(len(task.phases) - 1, -1, -1):
             phase = task.phases[n]
@@ -104,7 +104,7 @@ class Latest:
         return start if task.starts_in is None else _last_open(calendars[task.starts_in], start)
 
     def _earlier(self, end: int, takes: int, clock: int | None) -> int:
-        """The last minute from which `takes` is over by `end`."""
+        """The last start from which `takes` is over by `end`."""
         if end >= FOREVER or clock is None:
             return FOREVER if end >= FOREVER else end - takes
         ticks = self.built.problem.clocks[clock]
@@ -122,7 +122,7 @@ class Latest:
 
 
 def _last_sitting(calendar: Calendar, end: int, work: int) -> int:
-    """The last start of work that fits one open span and is over by `end`."""
+    """The last start of unbroken work that fits into one open span and is over by `end`."""
     for first, last in reversed(calendar.spans[: bisect_left(calendar.starts, end)]):
         if min(last, end) - first >= work:
             return min(last, end) - work
@@ -130,6 +130,6 @@ def _last_sitting(calendar: Calendar, end: int, work: int) -> int:
 
 
 def _last_open(calendar: Calendar, minute: int) -> int:
-    """The minute itself when open, else the last open one before it."""
+    """The minute itself if it is open, else the last open one before it."""
     n = bisect_right(calendar.starts, minute) - 1
     return minute if n < 0 else min(minute, calendar.ends[n] - 1)

@@ -1,4 +1,4 @@
-"""What the start of each planned step hangs on, read off the scheduler's answer."""
+"""What the start of each planned step depends on, read off the scheduler's answer."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from shopday.scheduler import Lag, Placed, Task, least_stretch
 
 
 class LimitsReader:
-    """`moment` makes a clock time of a minute."""
+    """Reads StartLimits. moment: converts a minute to clock time."""
 
     def __init__(
         self, built: EncodedProblem, placed: Sequence[Placed | None], moment: Callable[[int], Moment]
@@ -36,14 +36,14 @@ class LimitsReader:
         )
 
     def windows(self, task: Task) -> Iterator[tuple[int, int]]:
-        """The last start that each window allows, and the minute from which it counts."""
+        """For each window: the last start it allows, and the minute from which it counts."""
         for window in task.windows:
             opened = max(map(self._over, window.refs))
             yield opened + window.within, opened
 
     def _over(self, lag: Lag) -> int:
         placed = self.placed[lag.task]
-        assert placed is not None  # what waits for a step without a place has none either
+        assert placed is not None  # a task that waits for one without a place has no place itself
         return placed.moment(lag.milestone) + lag.offset
 
     def _awaited(self, task: Task, lag: Lag) -> Awaited:
@@ -52,7 +52,8 @@ class LimitsReader:
         return Awaited(address, pass_no, self.moment(self._over(lag)), within)
 
     def _passed_up(self, task: Task, placed: Placed, ready: int) -> int | None:
-        """The last minute at which it might have begun, by the hours of those who do it, before it does."""
+        """The last minute, from `ready` and before its start, at which hours would have let it begin; None if there
+        is none."""
         if task.starts_immediately or not task.crews:
             return None
         hours = self.built.start_hours(task, placed.crew)

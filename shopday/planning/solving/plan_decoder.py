@@ -1,4 +1,4 @@
-"""From the scheduler's answer to a plan: addresses, clock times, people, states."""
+"""Decode the scheduler's answer as a plan: addresses, clock times, people, states."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from shopday.scheduler import Delivery as ScheduledJob
 
 
 def decode_plan(built: EncodedProblem, result: Result, bounded: bool = True) -> Plan:
-    """The plan of a result, steps in order of their start. `bounded`: its bounds were looked for."""
+    """The plan of a result, its steps in the order of their start. bounded: the result's bounds were worked out."""
     reader = _Reader(built, result)
     tasks = zip(built.passes, built.problem.tasks, reader.placed, strict=True)
     rows = [reader.step(p, task, placed) for p, task, placed in tasks if placed is not None]
@@ -54,7 +54,7 @@ class _Reader:
         self.places: dict[tuple[str, str | None], str] = {}
 
     def moment(self, minute: int) -> dt.datetime:
-        """Clock time; what never comes within the calendars is said to come at their end."""
+        """The clock time of a minute; minutes beyond the calendars become their end."""
         return self.zone.moment(min(minute, max(self.end, self.now)))
 
     # ------------------------------------------------------------ jobs
@@ -76,7 +76,7 @@ class _Reader:
     def _job(
         self, id: str, places: list[Placed | None], floor: int | None, asked: ScheduledJob | None
     ) -> JobRow:
-        """`asked`: the job as the scheduler knew it (None: it is over)."""
+        """The row of a job. asked: the scheduler's job (None: it is over)."""
         job = self.folder.jobs[id]
         promised = due(self.zone, job)
         known = [placed.complete for placed in places if placed is not None]
@@ -146,14 +146,14 @@ class _Reader:
         )
 
     def _place(self, p: Pass) -> str:
-        """One text for all steps of a part: plans cross from one process to another."""
+        """Where a pass belongs. All steps of a part share one text, as plans cross between processes."""
         key = p.ref.job, p.ref.part
         if key not in self.places:
             self.places[key] = place(self.folder, p.ref)
         return self.places[key]
 
     def _start(self, p: Pass, task: Task, placed: Placed) -> int:
-        """When it was begun, if it was; else when it is to begin."""
+        """When the pass was begun; if it was not, when it is planned to begin."""
         begun = p.log.started if p.log is not None and (p.going or p.put_down) else None
         return placed.start if begun is None else begun
 
@@ -211,7 +211,8 @@ class _Reader:
         return tuple((self.moment(a), self.moment(b)) for a, b in spans)
 
     def _spells(self, p: Pass, task: Task, placed: Placed) -> tuple[MinuteSpan, ...]:
-        """What was worked on it so far, in the hours of those who did; what nobody logged, as if it had just fitted in."""
+        """When the pass was worked on, by the hours of those who did it. If no spell is logged: between its start
+        and end."""
         usual = self._calendar(task, placed)
         if p.log is not None and p.log.spells:
             return tuple(spans_worked(self.built.hours, p, self.now, usual))

@@ -1,4 +1,4 @@
-"""Asking the scheduler: builds the problem, warms the search up, and looks farther ahead where it must."""
+"""Asks the scheduler: builds the problem, starts the search from what is known, and extends the calendars if needed."""
 
 from __future__ import annotations
 
@@ -18,12 +18,11 @@ PassOrder = Sequence[tuple[str, int]]
 """Passes in the order of an earlier plan."""
 
 FARTHER = 4
-"""How many times as far the calendars reach when something ran over their end."""
+"""How many times farther the calendars reach after something ran over their end."""
 
 
 def prover_missing(plan: Plan | None = None) -> str:
-    """That plans are, or this one was, searched for without the exact engine, and why, in a sentence; "" where it had
-    its part."""
+    """Says that plans are, or that this plan was, searched without the exact engine, and why; "" if it took part."""
     from shopday.scheduler import exact_engine_trouble
 
     if trouble := exact_engine_trouble():
@@ -41,7 +40,7 @@ def work_out_plan(
     for found in improved_plans(folder, state, now, effort, near):
         last = found or last
         yield
-    assert last is not None  # there is always one
+    assert last is not None  # the first result always comes
     return decode_plan(*last, bounded=effort > 0)
 
 
@@ -52,8 +51,7 @@ def improved_plans(
     effort: float = 1.0,
     near: Plan | None = None,
 ) -> Iterator[tuple[EncodedProblem, Result] | None]:
-    """The problem with a result at once, then with every better one found, the last of them polished; None between
-    them is a heartbeat."""
+    """The problem with a result at once, then with every better one; the last one is polished. None is a heartbeat."""
     from shopday.scheduler import improve_thoroughly, polished
 
     def ask(built: EncodedProblem) -> Iterator[Result | None]:
@@ -79,10 +77,10 @@ def repaired_plan(
     changed: bool = False,
     bounded: bool = False,
 ) -> Steps[tuple[EncodedProblem, Result]]:
-    """The problem with the result nearest to a plan kept.
+    """The problem, and the result nearest to a kept plan.
 
-    changed: something happened, besides that time went on: work of today and of the jobs it happened to may go
-             forward into what has become free, and so may a job whose promise would break for it.
+    changed: something happened besides the passing of time. Today's work, and work of the jobs it happened to, may
+    then move forward into what has become free, and so may a job whose promise would otherwise break.
     """
 
     def ask(built: EncodedProblem) -> Iterator[Result | None]:
@@ -101,13 +99,13 @@ def repaired_plan(
 def _far_enough(
     folder: ShopFolder, state: ShopState, now: int, ask: Callable[[EncodedProblem], Iterator[Result | None]]
 ) -> Steps[tuple[EncodedProblem, Result, Iterator[Result | None]]]:
-    """The problem whose calendars are long enough, the first result of it and what is to come."""
+    """The problem with long enough calendars, its first result, and the iterator of the results to come."""
     state, longer = brought_forward(folder, state, now), 1
     while True:
         built = encode_problem(folder, state, now, longer)
         yield
         results = ask(built)
-        while (first := next(results)) is None:  # there always is a result
+        while (first := next(results)) is None:  # the first result always comes
             yield
         if not (built.could_be_longer and _ran_over(first)):
             return built, first, results
@@ -119,18 +117,18 @@ def _ran_over(result: Result) -> bool:
 
 
 def _order(built: EncodedProblem, order: PassOrder) -> list[int] | None:
-    """The order of an earlier plan for the passes that are still there; new ones come after it."""
+    """The order of an earlier plan, for the passes that still exist; None if there are none."""
     return [built.index[key] for key in order if key in built.index] or None
 
 
 def _touched(built: EncodedProblem, kept: KeptPlan) -> set[int]:
-    """The jobs of which something was begun since the plan was kept."""
+    """The jobs in which something was begun since the plan was kept."""
     tasks = (built.problem.tasks[i] for key in kept.steps if (i := built.index.get(key)) is not None)
     return {task.job for task in tasks if task.fixed is not None or task.going}
 
 
 def standing_schedule(built: EncodedProblem, plan: KeptPlan) -> dict[int, KeptPlace]:
-    """Where the passes that are still to be begun stood."""
+    """Where the kept plan puts the passes that are still to begin."""
     found: dict[int, KeptPlace] = {}
     for place, (key, step) in enumerate(plan.steps.items()):
         i = built.index.get(key)

@@ -12,7 +12,7 @@ from shopday.text.times import moment_text
 
 
 def unplaced(built: EncodedProblem, schedule: Schedule) -> tuple[Unplaced, ...]:
-    """Every job left out with the first fault of its file, and every step without a place once, with the reason of
+    """Every job left out, with the first fault of its file, and every step without a place once, with the reason of
     its first such pass."""
     rows = {id: Unplaced(id, str(faults[0])) for id, faults in built.folder.left_out.items()}
     for task in sorted(schedule.unplaced):
@@ -57,7 +57,7 @@ def _why(built: EncodedProblem, schedule: Schedule, task: int) -> str:
 
 
 def _needs(built: EncodedProblem, schedule: Schedule, task: int) -> str:
-    """Names the step at the root, so that there is one thing to put right."""
+    """Name the step at the root, so that there is one thing to put right."""
     seen = {task}
     root = task
     while (
@@ -121,7 +121,7 @@ def _nobody(built: EncodedProblem, p: Pass) -> str:
 
 
 def _open(built: EncodedProblem, p: Pass, noisy: bool, only: bool) -> list[Calendar]:
-    """The calendars of everybody who could do it, as far as the two rules are looked at."""
+    """The calendars of the crews that could do it, with the rules on noise and on `only` applied as asked."""
     teams = {
         tuple(built.people[r] for r in crew.people) for crew in built.problem.tasks[built.index[p.key]].crews
     }

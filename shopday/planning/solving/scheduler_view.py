@@ -1,4 +1,4 @@
-"""What questions about a plan may ask of the problem behind it: all else is read off the plan."""
+"""What questions may ask of the problem behind a plan; everything else is read off the plan."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from shopday.planning.solving.latest_starts import Latest
 
 
 class SchedulerView:
-    """The problem of the plan's minute, for questions that no plan answers: what else would be possible."""
+    """The problem behind a plan, for questions about what else would be possible."""
 
     def __init__(self, built: EncodedProblem, plan: Plan) -> None:
         self._built, self._plan = built, plan
 
     def somebody_could_begin(self, step: PlannedStep, at: Moment) -> bool:
-        """Some crew is in, and the shop is warm enough, to begin a step that is not done at a moment."""
+        """True if at this moment some crew is in and the shop is warm enough to begin the step."""
         i, minute = self._built.index[step.key], self._built.zone.of(at)
         task = self._built.problem.tasks[i]
         hours = (self._built.start_hours(task, crew) for crew in range(len(task.crews)))

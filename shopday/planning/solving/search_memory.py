@@ -1,4 +1,4 @@
-"""What searching has found out about a shop, kept from one question to the next while nothing changes but the time."""
+"""What searches have found out about a shop, kept while nothing changes but the time."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ if TYPE_CHECKING:
 
 
 class SearchMemory:
-    """searched: a long search came to its end without a proof; it would not come to one a little later either.
+    """searched: a long search ended without a proof, and would again a little later.
 
-    When only time goes on less and less is possible, for nothing may start before now: no job can be delivered before
-    what was its earliest. The bounds of the totals are not kept. The reserves change by the minute, and with them which
-    plans are as good in what comes first.
+    As time passes less is possible, since nothing may start before now: the earliest possible deliveries stay valid
+    bounds. The bounds of the totals are not kept: reserves change by the minute, and with them which plans count as
+    equal in the first total.
     """
 
     def __init__(self) -> None:
@@ -28,13 +28,13 @@ class SearchMemory:
         self._offer: KeptPlan | None = None
 
     def note(self, mark: str, known: KnownPlan) -> None:
-        """Keep in mind what is known of a plan that was made for this mark."""
+        """Remember what is known of a plan that was made for this mark."""
         self.searched = self.searched and mark == self._mark
         self._mark, (self._plan, offer) = mark, known
         self._offer = None if offer is None else KeptPlan.of(offer, mark)
 
     def recall(self, open_shop: OpenShop, mark: str, plan: Plan) -> Steps[KnownPlan]:
-        """What is known of a plan on the wall, as it is this minute; nothing where facts or files have changed."""
+        """What is known of the kept plan at this minute; nothing if facts or files have changed."""
         if self._plan is None or mark != self._mark:
             self.searched = False
             return plan, None

@@ -1,1 +1,1 @@
-"""What would help: changes a maker could make, each planned."""
+"""What would help: changes that a maker could make, each planned."""

@@ -1,4 +1,4 @@
-"""More time and more hands: each change as words and the folder that has it."""
+"""More hours and more hands: each change in words, with the changed folder."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ MORNING = (8 * 60, 12 * 60)
 AFTERNOON = (13 * 60, 17 * 60)
 EVENINGS = AFTERNOONS = 5
 AHEAD = dt.timedelta(days=20)
-"""What is tried: minutes of an evening, spans of a day, so many evenings together and afternoons to choose from, and how
-far ahead both are looked for."""
+"""What is tried: minutes of an evening, spans of a day, how many evenings together and how many afternoons, and how
+far ahead to look for them."""
 
 SATURDAY = 5
 HELP: dict[Literal["maker", "helper"], str] = {"helper": "a helper", "maker": "another maker"}
@@ -28,19 +28,19 @@ Changed = tuple[str, ShopFolder]
 
 
 def more_hands(folder: ShopFolder, today: dt.date, for_two: bool) -> Iterator[Changed]:
-    """`for_two`: some work needs two people, so a helper is of use."""
+    """Changes of hours and of people. for_two: some work needs two people, so that a helper is of use."""
     coming = OpenHours(folder.shop, Zone(folder.shop.timezone), today, today + AHEAD)
     yield from _hours(folder, coming, today)
     yield from _help(folder, coming, today, for_two)
 
 
 def with_shop(folder: ShopFolder, **fields: object) -> ShopFolder:
-    """The folder with other fields in its shop."""
+    """The folder with these fields of its shop replaced."""
     return replace(folder, shop=folder.shop.model_copy(update=fields))
 
 
 def _hours(folder: ShopFolder, coming: OpenHours, today: dt.date) -> Iterator[Changed]:
-    """For good, and for the next days alone."""
+    """Longer hours for good, and on the coming days only."""
     yield "an hour more on weekday evenings", _with_hours(folder, _evenings)
     longer = {date: _evening(coming.shop_day(date)) for date in _open_days(coming)[:EVENINGS]}
     if longer:
@@ -54,7 +54,7 @@ def _hours(folder: ShopFolder, coming: OpenHours, today: dt.date) -> Iterator[Ch
 
 
 def _with_hours(folder: ShopFolder, change: Callable[[WeekHours], WeekHours]) -> ShopFolder:
-    """The shop's hours and those of makers with own hours, changed alike. Helpers come when they come."""
+    """Change the hours of the shop and of makers with hours of their own. Helpers keep theirs."""
     people = tuple(
         person.model_copy(update={"hours": change(person.hours)})
         if person.hours is not None and person.role == "maker"
@@ -88,13 +88,13 @@ def _open_days(coming: OpenHours) -> list[dt.date]:
 
 
 def _next_saturday(coming: OpenHours) -> list[dt.date]:
-    """The first one from tomorrow on that is a day off, though not one closed for a reason."""
+    """The first Saturday from tomorrow on without hours, unless it is a closed day."""
     off = (date for date in coming.days[1:] if not coming.shop_day(date) and not coming.is_closed(date))
     return [date for date in off if date.weekday() == SATURDAY][:1]
 
 
 def _with_days(folder: ShopFolder, coming: OpenHours, more: Mapping[dt.date, MinuteSpan]) -> ShopFolder:
-    """The shop, and every maker, in for another span on these dates."""
+    """The shop open, and every maker in, for one more span on these dates."""
     also = tuple(_once(date, span) for date, span in more.items())
     people = tuple(
         person.model_copy(update={"also": (*person.also, *also)}) if person.role == "maker" else person

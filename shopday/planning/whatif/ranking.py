@@ -1,4 +1,4 @@
-"""What would help: each change a maker could make, planned, with the days it wins."""
+"""What would help: each change that a maker could make, planned, with the time it wins."""
 
 from __future__ import annotations
 
@@ -17,18 +17,18 @@ if TYPE_CHECKING:
 GLANCE, EFFORT = 0.02, 0.1
 """The shares of the effort for a first look at a change, and for a search."""
 MOST = 6
-"""How many of the changes that promise most are searched for a better plan, at the usual effort."""
+"""How many of the most promising changes are searched, at the usual effort."""
 LEAST_WON = 60
 """Minutes: a change that wins less is not told."""
 
 
 @dataclass(frozen=True, slots=True)
 class HelpfulChange:
-    """What one change wins, in minutes, against the plan without it.
+    """What a change wins over the plan without it, in minutes.
 
-    job:       how much earlier the job asked about is delivered (None: none was asked about).
-    promises:  how much less late all promises are together, the one it moves aside.
-    earlier:   how much earlier the jobs are delivered, added up.
+    job:      how much earlier the job asked about is delivered (None: none was asked about).
+    promises: how much less late all promises are together, without the one that the change moves.
+    earlier:  how much earlier jobs are delivered, added up.
     """
 
     text: str
@@ -38,12 +38,13 @@ class HelpfulChange:
 
     @property
     def key(self) -> tuple[int, int]:
-        """What counts most first: the job where one was asked about, else the promises."""
+        """What counts most first: the delivery of the job asked about, or the promises."""
         return (self.promises if self.job is None else self.job), self.earlier
 
     @property
     def helps(self) -> bool:
-        """Worth telling. One that makes promises later is not: the plan would not be kept once better is found."""
+        """True if it is worth telling. It must not make promises later: such a plan would give way to any better
+        one."""
         first, second = self.key
         won = first >= LEAST_WON or (self.job is None and second >= LEAST_WON)
         return won and self.promises >= 0
@@ -51,7 +52,7 @@ class HelpfulChange:
 
 @dataclass(frozen=True, slots=True)
 class HelpsSoFar:
-    """What helps, best first, of the changes looked at so far; `done` of `steps` steps of the work are over."""
+    """The helpful changes found so far, the best first; `done` of `steps` units of the work are over."""
 
     found: tuple[HelpfulChange, ...]
     done: int
@@ -68,15 +69,16 @@ class _Tried:
 def helpful_changes(
     open_shop: OpenShop, plan: Plan, job: str | None = None, effort: float = 1.0
 ) -> Iterator[HelpsSoFar | None]:
-    """Every change at a glance, then a search for those that promise most; nothing is written. None is a heartbeat.
+    """Try every change briefly, then search the most promising; nothing is written. None is a heartbeat.
 
-    job: ask for one job's delivery rather than for all promises. effort: 0 for the glance alone.
+    job:    ask for the delivery of this job rather than for all promises.
+    effort: 0 for the brief look alone.
     """
     return _HelpSearch(open_shop, plan, job, effort).run()
 
 
 class _HelpSearch:
-    """`before`: the best plan known without any change."""
+    """before: the best known plan without any change."""
 
     def __init__(self, open_shop: OpenShop, plan: Plan, job: str | None, effort: float) -> None:
         self._folder, self._job = open_shop.folder, job
@@ -106,9 +108,9 @@ class _HelpSearch:
     def _try(self, change: ShopChange, effort: float, near: Plan) -> Steps[None]:
         folder, state, now = self._folder, self._state, self._now
         after = yield from plan_solver.work_out_plan(change.folder, state, now, effort, near)
-        if after.aim == self.before.aim:  # it makes no difference
+        if after.aim == self.before.aim:  # the change makes no difference
             return
-        if self._won(change, after).helps:  # what an order found with it gives without it is no merit of it
+        if self._won(change, after).helps:  # the order found may be better without the change too
             without = yield from plan_solver.work_out_plan(folder, state, now, 0, near=after)
             self.before = min(self.before, without, key=lambda plan: plan.aim)
         self._tried[change.text] = _Tried(change, after, self._won(change, after))

@@ -1,4 +1,4 @@
-"""Changes a maker could make to the shop or its jobs, each as a folder that has it."""
+"""Changes that a maker could make to the shop or its jobs, each with the changed folder."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ LATER = dt.timedelta(days=7)
 OUTSIDE: Takes = ("workdays", 5)
 LONG_WORK = 180
 MOST_SENT = 5
-"""What is tried: pieces of gear, a later promise, how long a workshop nearby takes, and the work that is worth sending
+"""What is tried: pieces of gear, a later promise, how long a workshop nearby takes, and which work is worth sending
 there."""
 
 FASTER = {
@@ -27,12 +27,12 @@ FASTER = {
     "resin": "a hardener twice as fast for",
     "finish": "a finish that dries twice as fast as",
 }
-"""How a faster material is called, by kind."""
+"""What a faster material is called, by kind."""
 
 
 @dataclass(frozen=True, slots=True)
 class ShopChange:
-    """A change in words, and the folder with it. `gives_way`: the job whose promise it moves, if it does."""
+    """A change in words, and the changed folder. gives_way: the job whose promise it moves, if any."""
 
     text: str
     folder: ShopFolder
@@ -40,7 +40,7 @@ class ShopChange:
 
 
 def possible_changes(folder: ShopFolder, plan: Plan) -> Iterator[ShopChange]:
-    """Every change that has to do with what is still to be done."""
+    """Every change that concerns work still to be done."""
     ahead = [row for row in plan.steps if row.state is State.PLANNED and row.kind == "work"]
     for_two = any(len(row.people) > 1 for row in ahead) or bool(plan.unplaced)
     yield from (ShopChange(text, more) for text, more in more_hands(folder, plan.now.date(), for_two))
@@ -69,7 +69,7 @@ def _things(folder: ShopFolder, ahead: list[PlannedStep]) -> Iterator[ShopChange
 
 
 def _plain(name: str, id: str) -> str:
-    """A name in the middle of a sentence."""
+    """A name as it stands in the middle of a sentence."""
     said = (name or id).replace("-", " ")
     return said[:1].lower() + said[1:] if said[1:2].islower() else said
 
@@ -78,7 +78,7 @@ def _plain(name: str, id: str) -> str:
 
 
 def _hardeners(folder: ShopFolder, ahead: list[PlannedStep]) -> Iterator[ShopChange]:
-    """Half of what cures, for one material at a time, also where a step writes its own waits."""
+    """Halve the curing waits of one material at a time, also in steps that write their own waits."""
     used = {written(folder, row).material for row in ahead}
     for id, material in folder.materials.items():
         if id not in used or material.kind not in FASTER:
@@ -101,7 +101,7 @@ def _halved(waits: tuple[Wait, ...]) -> tuple[Wait, ...]:
 
 
 def _sent_out(folder: ShopFolder, ahead: list[PlannedStep]) -> Iterator[ShopChange]:
-    """The longest plain work, given to a workshop nearby; what cures or must be followed soon stays here."""
+    """The longest plain work, sent to a workshop nearby. Work that cures or has a window stays here."""
     plain = [(step.hands_on, row) for row in ahead if _can_leave(step := written(folder, row), row)]
     for _, row in sorted(plain, key=lambda pair: -pair[0])[:MOST_SENT]:
         address = row.address

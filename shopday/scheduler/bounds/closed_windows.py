@@ -1,4 +1,4 @@
-"""Windows that close at a minute known beforehand: they count from what is over, or under way, in every schedule."""
+"""Windows that close at a known minute: they count from work over or under way, which is the same in every schedule."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from shopday.scheduler.placing.builder import Builder
 
 
 def last_starts(builder: Builder) -> list[int]:
-    """Per task, a minute after which its work has grown in any schedule; FOREVER where none is known."""
+    """By task: the last start that keeps its soft window, the same in every schedule; FOREVER if none is known."""
     certain = _certain(builder)
     return [
         builder.placer.windows.deadline(prepared, certain) if prepared.soft and prepared.windows else FOREVER
@@ -20,7 +20,7 @@ def last_starts(builder: Builder) -> list[int]:
 
 
 def least_work(builder: Builder, tasks: Iterable[int]) -> dict[int, int]:
-    """The least work that some tasks which are not placed yet take: grown where the window is gone already."""
+    """The least work of some unplaced tasks: with the extra work of a window that is missed already."""
     closes, prepared, start = last_starts(builder), builder.compiled.prepared, builder.start
     found = {}
     for i in tasks:
@@ -31,8 +31,8 @@ def least_work(builder: Builder, tasks: Iterable[int]) -> dict[int, int]:
 
 
 def _certain(builder: Builder) -> list[Moments | None]:
-    """The moments that are the same in every schedule: of what is over, and of work under way that one crew alone
-    is at, and that no other work under way keeps waiting."""
+    """The moments that are the same in every schedule: those of work that is over, and of work under way that has
+    only one possible crew and waits for no other work under way."""
     prepared = builder.compiled.prepared
     going = [i for i, one in enumerate(prepared) if one.task.going and i not in builder.refused]
     at_work = Counter(person for i in going for staff in prepared[i].staff for person in staff.people)

@@ -1,4 +1,4 @@
-"""EarliestTimes: the earliest end of a task and of its job if no other work were to be done."""
+"""EarliestTimes: the earliest end of a task and of its job if there were no other work."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from shopday.scheduler.placing.fits import Profiles
 
 
 class EarliestTimes:
-    """To the minute, from memory where it can.
+    """Exact to the minute; answers are cached.
 
-    heads: per task, the minute before which it cannot start; may be raised until a delivery is asked for.
+    heads: by task, no schedule starts it earlier; may be raised until the first delivery is asked for.
     """
 
     def __init__(self, builder: Builder, heads: Sequence[int]) -> None:
@@ -26,7 +26,8 @@ class EarliestTimes:
         self._known: dict[tuple[int, int, int], int] = {}
 
     def _given(self, builder: Builder) -> Profiles:
-        """What is under way or appointed has in use; nothing where that could be other people, or is a point in time."""
+        """Profiles of what begun and appointed tasks use. Empty if other people could do one of them, or if one has
+        no length."""
         placed = [self.prepared[i] for i, m in enumerate(builder.start.moments) if m is not None]
         sure = all(
             prepared.task.fixed
@@ -37,7 +38,7 @@ class EarliestTimes:
         return builder.recorder.profiles(builder.start) if sure else self.starts.empty
 
     def _links(self, builder: Builder) -> list[list[tuple[int, int, int]]]:
-        """Per task, what of its own job waits for it, as (task, moment, offset)."""
+        """By task, the tasks of its own job that wait for it, as (task, moment, offset)."""
         after: list[list[tuple[int, int, int]]] = [[] for _ in self.prepared]
         for s, prepared in enumerate(self.prepared):
             if s not in builder.refused and builder.start.moments[s] is None:
@@ -47,11 +48,11 @@ class EarliestTimes:
         return after
 
     def moments(self, i: int, start: int, end: int = 0) -> Moments:
-        """Each moment as early as any crew makes it when the task starts and ends no sooner than these."""
+        """The earliest moments, over all crews, of a task that starts and ends no earlier than this."""
         return self.starts.soonest(i, start, self.profiles, end, self.closes[i])
 
     def delivery(self, i: int, start: int, end: int = 0) -> int:
-        """The soonest delivery of the job of a task that starts and ends no sooner than these."""
+        """The earliest delivery of a task's job if the task starts and ends no earlier than this."""
         key = i, start, end
         found = self._known.get(key)
         if found is None:

@@ -11,12 +11,12 @@ from shopday.scheduler.placing.builder import Builder
 
 
 class JobBounds:
-    """Critical paths over calendars; where they meet, the machines must be done with everything before.
+    """Critical paths over calendars. Where paths meet, the machines must have done everything before.
 
-    heads:      per task, no schedule starts it earlier.
-    ends:       per task, none ends its work earlier.
-    deliveries: per job, no schedule delivers it earlier.
-    tasks_of:   per job, the tasks that are not placed from the start.
+    heads:      by task, no schedule starts it earlier.
+    ends:       by task, no schedule ends its work earlier.
+    deliveries: by job, no schedule delivers it earlier.
+    tasks_of:   by job, its tasks that are still to be placed.
     """
 
     def __init__(self, builder: Builder, machines: list[Machine]) -> None:
@@ -49,7 +49,7 @@ class JobBounds:
                 self.deliveries[job] = max(self.deliveries[job], known[i][2])
 
     def _head(self, i: int, known: list[Moments]) -> int:
-        """The earliest start: what the task waits for is over, and each machine is done with its part of that."""
+        """The earliest start: what the task waits for is over, and each machine has done its part of that."""
         prepared = self.prepared[i]
         head = max([prepared.release, *(known[j][m] + offset for j, m, offset in prepared.lags)])
         if self.machines:
@@ -64,13 +64,13 @@ class JobBounds:
         return head
 
     def _after(self, i: int, j: int, end: int) -> int:
-        """The earliest start of a task when the work of one before it ends no sooner than this."""
+        """The earliest start of task `i` if the work of `j`, which it waits for, ends no earlier than `end`."""
         lags = [(m, offset) for k, m, offset in self.prepared[i].lags if k == j]
         moments = self.soonest.moments(j, self.heads[j], end) if lags else ()
         return max([end, *(moments[m] + offset for m, offset in lags)])
 
     def last(self, tasks: Iterable[int]) -> list[int]:
-        """Those of some tasks before none of the others: one of them ends last."""
+        """The tasks that are before none of the others: one of them ends last."""
         tasks = list(tasks)
         over = 0
         for i in tasks:
@@ -78,7 +78,8 @@ class JobBounds:
         return [i for i in tasks if not over >> i & 1]
 
     def _done(self, machine: Machine, tasks: list[int]) -> int:
-        """The soonest delivery of a job by what a machine has to do for it: all, and what has a long way to go."""
+        """The earliest delivery of a job by the work that a machine has for it: all of it, and the part with a long
+        tail."""
         tails = {i: self.builder.costs.tails[i] for i in tasks if i in machine.needs}
         soonest = 0
         for tail in set(tails.values()):
@@ -87,7 +88,8 @@ class JobBounds:
         return soonest
 
     def delivery(self, tasks: Collection[int], end: int) -> int:
-        """The soonest delivery of a job when the last of these tasks of it ends no sooner than this, or less than its floor."""
+        """The earliest delivery of a job if the last of these tasks ends no earlier than this; or less than its
+        floor."""
         if any(self.ends[i] >= end for i in tasks):
             return self.builder.problem.now
         return min(self.soonest.delivery(i, self.heads[i], end) for i in tasks)

@@ -1,4 +1,4 @@
-"""JobSequences: bounds from the order in which one machine takes the jobs, over all choices of the last job."""
+"""JobSequences: bounds from the order in which a machine takes the jobs, over all choices of the last job."""
 
 from __future__ import annotations
 
@@ -9,17 +9,17 @@ from shopday.scheduler.bounds.machine_relaxation import Machine
 from shopday.scheduler.bounds.sequencing import least_assignment, least_over_orders
 
 ALL_ORDERS = 8
-"""Up to so many jobs all orders are compared, with more only places in an order."""
+"""Up to this number of jobs all orders are compared; with more, only places in an order."""
 
 LEVELS = 10
-"""From how many minutes on the work that cannot begin before is added up."""
+"""The number of minutes from which work that cannot begin earlier is added up."""
 
 Price = Callable[[int, int], int]
-"""What a job (an index) delivered at a minute costs; no less when it is later."""
+"""Returns what a job (an index) costs if delivered at a minute; a later delivery costs no less."""
 
 
 class JobSequences:
-    """The jobs that a machine works for, and when each may be delivered as the last of some of them."""
+    """The jobs that a machine works for, and when each can be delivered as the last of some of them."""
 
     def __init__(self, floors: JobBounds, machine: Machine, jobs: list[int]) -> None:
         self.floors = floors
@@ -34,7 +34,7 @@ class JobSequences:
         self.deliveries = self._by_order() if self.all_orders else self._by_place()
 
     def _levels(self, work: list[list[tuple[int, int]]]) -> list[tuple[int, list[int]]]:
-        """What the machine can have done before some minutes, with the work of each job that begins no earlier."""
+        """For some minutes: the work the machine can do before it, and each job's work that begins no earlier."""
         heads = sorted({head for pieces in work for head, _ in pieces})
         step = 1 + len(heads) // LEVELS
         return [
@@ -46,12 +46,12 @@ class JobSequences:
         ]
 
     def _delivery(self, k: int, done: int) -> int:
-        """The soonest delivery of a job when the machine has done so much by the end of its work for it."""
+        """The earliest delivery of a job if the machine has done this much work when it ends its work for the job."""
         end = self.machine.supply.when(done)
         return max(self.floors.deliveries[self.jobs[k]], self.floors.delivery(self.last[k], end))
 
     def _by_order(self) -> list[list[int]]:
-        """By job, the delivery as the last of each set of jobs."""
+        """By job: its delivery as the last of each set of jobs."""
         count = len(self.jobs)
         done = [0] * (1 << count)
         for ready, work in self.levels:
@@ -65,7 +65,7 @@ class JobSequences:
         ]
 
     def _by_place(self) -> list[list[int]]:
-        """By job, the delivery in each place of an order, the least work before it."""
+        """By job: its delivery in each place of an order, with the least work before it."""
         count = len(self.jobs)
         table = []
         for k in range(count):

@@ -10,32 +10,32 @@ from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.movable_tasks import MovableTasks
 
 MANY_TASKS = 400
-"""With more tasks than this only critical paths are looked at."""
+"""With more tasks than this, only critical paths are used."""
 
 MANY_JOBS = 30
-"""So they are with more jobs than this."""
+"""With more jobs than this, likewise."""
 
 TURNS = 24
-"""The order of the jobs is looked at on the machines that are done last: times jobs, about so many."""
+"""How many (machine, job) pairs to compare orders for; the machines that finish last come first."""
 
 LEX = 1 << 80
-"""What a minute weighs of a total that comes before another: more than any of those."""
+"""The weight of a minute of a total over later totals: more than any of them."""
 
 
 class LowerBounds:
     """Lower bounds of each job's delivery and of the totals.
 
-    Each person, each group of people who stand in for one another and each thing there is one of is
-    seen as a machine: whichever job it is done with last, all its work lies before. The least total over
-    the orders of the jobs bounds every cost that is a sum over jobs; the best of the machines counts.
+    Each person, each group of interchangeable people and each resource of capacity one is a machine: whichever job
+    it does last, all its work lies before that. The least total over the orders of the jobs bounds every cost that
+    is a sum over jobs; the best machine counts.
 
-    floors: per job, no schedule delivers it earlier. None where it counts nothing.
+    floors: by job, no schedule delivers it earlier (None: it is not counted).
     late:   no schedule is less late.
-    short:  none as little late as that is less short.
-    finish: none as little late and short as that has a smaller finish total.
-    cost:   none has a smaller cost (`Builder`).
+    short:  no schedule that is as little late is less short.
+    finish: no schedule as good in both has a smaller finish total.
+    cost:   no schedule has a smaller cost (`Builder`).
 
-    The totals are those of the floors until `compare_orders` makes them better, which takes twice as long again.
+    The totals are those of the floors until `compare_orders` improves them, which takes twice as long again.
     """
 
     def __init__(self, builder: Builder) -> None:
@@ -52,7 +52,7 @@ class LowerBounds:
         self._total()
 
     def compare_orders(self) -> None:
-        """Look at the orders of the jobs on the machines that are done last."""
+        """Compare the orders of the jobs on the machines that finish last."""
         counted = [j for j, d in enumerate(self.floors) if d is not None]
         few = max(1, TURNS // len(counted)) if len(counted) > 1 else 0
         self.turns = [JobSequences(self._found, machine, counted) for machine in self._found.machines[:few]]
@@ -81,18 +81,18 @@ class LowerBounds:
         return LEX * (LEX * late + short) + finish
 
     def _least(self, price: Price) -> int:
-        """The largest that the machines say; a job that one does not work for is delivered at its floor."""
+        """The largest bound that a machine gives; jobs it does not work for are delivered at their floors."""
         alone = {j: price(j, d) for j, d in enumerate(self.floors) if d is not None}
         total = sum(alone.values())
         return max([total, *(total - sum(alone[j] for j in x.jobs) + x.least(price) for x in self.turns)])
 
     def reached(self, built: BuiltSchedule) -> bool:
-        """Nothing better exists."""
+        """True if no schedule is better."""
         priced = self.builder.costs.late_weight * self.late + self.builder.costs.short_weight * self.short
         return (built.late, built.short, built.cost) <= (self.late, self.short, priced + self.finish)
 
     def totals(self, late: int, short: int, finish: int) -> tuple[int, int, int]:
-        """Bounds of the totals, given a schedule that has these."""
+        """Bounds of the totals, given a schedule with these totals."""
         least_short = self.short if late <= self.late else self.any_short
         least = self.finish if (late, short) <= (self.late, self.short) else self.any_finish
         return min(late, self.late), min(short, least_short), min(finish, least)

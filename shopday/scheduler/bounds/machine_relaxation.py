@@ -1,7 +1,7 @@
 """Machine relaxation: each person, and each resource of capacity one, as a machine that does one task at a time.
 
-Left of a shop are the minutes a machine has and the work only it can do; breaking that work up costs
-nothing. What such a machine needs for some of its work, a schedule of the whole shop needs too.
+All that is left of the shop are the minutes that a machine has and the work that only it can do; interrupting work
+is free. What such a machine needs for some of its work, a schedule of the whole shop needs too.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from shopday.scheduler.placing.prepared_task import PreparedTask
 
 
 class Supply:
-    """Minutes of work that a machine can give, as a function of time; several people give several a minute."""
+    """Minutes of work that a machine can give, as a function of time. A group gives several minutes per minute."""
 
     def __init__(self, spans: Iterable[MinuteSpan]) -> None:
         changes: dict[int, int] = defaultdict(int)
@@ -36,12 +36,12 @@ class Supply:
             self.given.append(self.given[-1] + rate * (b - a))
 
     def at(self, minute: int) -> int:
-        """What is given before a minute."""
+        """The work that can be given before a minute."""
         k = bisect_right(self.edges, minute) - 1
         return self.given[k] + self.rates[k] * (minute - self.edges[k]) if k >= 0 else 0
 
     def when(self, work: int) -> int:
-        """The first minute before which so much is given."""
+        """The first minute before which this much work can be given."""
         k = bisect_left(self.given, work, 1) - 1
         if k >= len(self.edges) or not self.rates[k]:
             return FOREVER
@@ -50,16 +50,16 @@ class Supply:
 
 @dataclass
 class Machine:
-    """What a machine must do of tasks that are not placed yet.
+    """The work that only this machine can do of tasks not yet placed.
 
-    needs: per task, the least minutes of its work.
+    needs: by task, the least minutes of its work.
     """
 
     supply: Supply
     needs: dict[int, int] = field(default_factory=dict)
 
     def done(self, tasks: Iterable[int], heads: Sequence[int]) -> int:
-        """The first minute at which these may all be done, none of them begun before its head (Jackson 1955)."""
+        """The first minute at which these tasks can all be done, none begun before its head (Jackson 1955)."""
         clock = 0
         for head, need in sorted((heads[i], self.needs[i]) for i in tasks):
             clock = max(clock, self.supply.at(head)) + need
@@ -88,7 +88,7 @@ def machines(builder: Builder, open_tasks: Sequence[int]) -> list[Machine]:
 
 
 def _hands(prepared: PreparedTask, group: frozenset[int]) -> int:
-    """How many of the group a task needs whoever does it."""
+    """How many members of the group a task needs, whichever crew does it."""
     if not prepared.staff:
         return 0
     fewest = min(len(group.intersection(staff.people)) for staff in prepared.staff)
@@ -96,7 +96,7 @@ def _hands(prepared: PreparedTask, group: frozenset[int]) -> int:
 
 
 def _supply(builder: Builder, group: frozenset[int], needs: Iterable[int]) -> Supply:
-    """The minutes at which somebody works on these tasks, by member of the group, less what is taken already."""
+    """The minutes at which members of the group can work on these tasks, less those that are taken already."""
     prepared, start = builder.compiled.prepared, builder.start
     spans: dict[int, set[MinuteSpan]] = {member: set() for member in group}
     seen: set[tuple[int, int]] = set()
@@ -121,7 +121,7 @@ def _supply(builder: Builder, group: frozenset[int], needs: Iterable[int]) -> Su
 
 
 def _takes(builder: Builder, i: int, member: int) -> bool:
-    """Whether a task that is placed already has the member in use till its end, whoever does it."""
+    """True if a placed task keeps the member in use until its end, whichever crew does it."""
     prepared = builder.compiled.prepared[i]
     alike = len({id(staff.calendar) for staff in prepared.staff}) == 1
     return alike and all(member in staff.people or member in prepared.exclusive for staff in prepared.staff)

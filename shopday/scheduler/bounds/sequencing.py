@@ -1,4 +1,4 @@
-"""The least cost of taking jobs one after another: over all their orders, or over all ways to give them places."""
+"""The least cost of taking jobs one after another: over all orders, or over all assignments of places."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ HUGE = 1 << 200
 
 
 def least_over_orders(count: int, cost: Callable[[int, int], int]) -> int:
-    """The least total over all orders of so many jobs (Held and Karp 1962).
+    """The least total over all orders of `count` jobs (Held and Karp 1962).
 
-    cost(job, done): what the job costs as the last of a set of jobs, the set as bits.
+    cost(job, done): the cost of a job as the last of a set of jobs; the set is a bit mask.
     """
     best = [0]
     for done in range(1, 1 << count):
@@ -21,11 +21,10 @@ def least_over_orders(count: int, cost: Callable[[int, int], int]) -> int:
 
 
 def least_assignment(costs: Sequence[Sequence[int]]) -> int:
-    """The least total of giving each row of a square table a column of its own.
+    """The least total of assigning each row of a square table a column of its own.
 
-    The Hungarian method (Kuhn 1955, Munkres 1957) by shortest augmenting paths (Jonker and Volgenant
-    1987): prices of rows and columns are kept so that no cell costs less than its two; column `n` stands
-    for none.
+    The Hungarian method (Kuhn 1955, Munkres 1957) by shortest augmenting paths (Jonker and Volgenant 1987): no cell
+    costs less than the prices of its row and column together. Column `n` stands for none.
     """
     n = len(costs)
     row_price, column_price = [0] * n, [0] * (n + 1)

@@ -1,4 +1,4 @@
-"""Dust and still air in the exact model: the one before the other, in the same room."""
+"""Dust and still air in the exact model: in one room one comes before the other."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shopday.scheduler.exact.task_times import TaskTimes
 
 @dataclass(frozen=True)
 class StillBeforeDust:
-    """Whether the air a task wants still is used before the dusty work of another begins, and not after that."""
+    """A literal: task `still` needs its still air before the dusty work of `dusty` begins, and not after it."""
 
     still: int
     dusty: int
@@ -22,7 +22,7 @@ class StillBeforeDust:
 
 
 def add_air(encoding: Encoding, scope: Scope, times: dict[int, TaskTimes]) -> list[StillBeforeDust]:
-    """Keep them apart; the choices that are open."""
+    """Keep dust and still air apart; return the orders that are left to decide."""
     problem, given = scope.problem, set(scope.given)
     dusty: dict[int, list[int]] = defaultdict(list)
     for i in times:
@@ -51,7 +51,7 @@ def _apart(encoding: Encoding, still: tuple[Time, Time], dust: tuple[Time, Time]
 
 
 def _still(scope: Scope, times: dict[int, TaskTimes], i: int) -> list[tuple[Time, Time, Literal]]:
-    """When a task wants still air, and the condition that there is such a time at all (None: there always is)."""
+    """When a task needs still air, with the condition that there is such a time at all."""
     task, mine = scope.problem.tasks[i], times[i]
     if task.starts_immediately:
         return []

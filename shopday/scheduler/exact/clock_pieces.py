@@ -1,6 +1,6 @@
-"""A clock as pieces: spans of starts in which its end is a straight line of the start, rounded down to a minute.
+"""A clock in pieces: spans of starts whose end is a linear function of the start, rounded down to a minute.
 
-Found by trying every minute, so that the pieces are the clock itself and no approximation of it.
+They are found by trying every minute, so the pieces are the clock itself and not an approximation.
 """
 
 from __future__ import annotations
@@ -12,12 +12,12 @@ from shopday.scheduler.model.calendars import MinuteSpan
 from shopday.scheduler.model.clocks import Clock, RatedClock
 
 SCALE = 1 << 20
-"""Slopes are whole multiples of one part in so many."""
+"""Slopes are whole multiples of 1/SCALE."""
 
 
 @dataclass(frozen=True, slots=True)
 class ClockPiece:
-    """For starts from `first` to `last` the end is (slope * start + shift) // SCALE, in minutes from now."""
+    """For starts from `first` to `last`, the end is (slope * start + shift) // SCALE, in minutes from now."""
 
     first: int
     last: int
@@ -26,25 +26,25 @@ class ClockPiece:
 
     @property
     def gap(self) -> int | None:
-        """What is between start and end where that is the same all along."""
+        """The minutes between start and end, if they are the same throughout; else None."""
         return self.shift // SCALE if self.slope == SCALE else None
 
 
 def clock_pieces(clock: Clock, amount: int, now: int, spans: Iterable[MinuteSpan]) -> list[ClockPiece]:
-    """The pieces for all starts in some half-open spans of minutes from now, in order."""
+    """The pieces for all starts in these half-open spans of minutes from now, in order."""
     slopes = _slopes(clock)
     minutes = ((t, clock.after(now + t, amount) - now) for a, b in spans for t in range(a, b))
     return list(_pieces(minutes, slopes))
 
 
 def _slopes(clock: Clock) -> list[int]:
-    """The end moves by the rate at the start over the rate at the end."""
+    """All rates at a start over rates at an end: how far the end moves when the start moves by a minute."""
     rates = set(clock.rates) if isinstance(clock, RatedClock) else {1.0}
     return sorted({round(SCALE * a / b) for a in rates for b in rates}, key=lambda slope: slope != SCALE)
 
 
 def _pieces(minutes: Iterable[tuple[int, int]], slopes: list[int]) -> Iterator[ClockPiece]:
-    """Each piece goes on for as long as one of the slopes has a shift that fits all its minutes."""
+    """Each piece extends as long as some slope has a shift that fits all its minutes."""
     first = last = 0
     fits: dict[int, tuple[int, int]] = {}
     for start, end in minutes:
@@ -59,7 +59,7 @@ def _pieces(minutes: Iterable[tuple[int, int]], slopes: list[int]) -> Iterator[C
 
 
 def _narrowed(fits: dict[int, tuple[int, int]], start: int, end: int) -> dict[int, tuple[int, int]]:
-    """The slopes, with the least and the greatest shift, that are right of one more minute too."""
+    """The slopes that fit one more minute, each with its least and greatest shift."""
     out = {}
     for slope, (least, most) in fits.items():
         at = SCALE * end - slope * start

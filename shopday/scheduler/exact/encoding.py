@@ -1,4 +1,4 @@
-"""Times as expressions of CP-SAT: minutes or positions, each a variable plus a constant, with what is known of its range."""
+"""Times as CP-SAT expressions: minutes or positions, each a variable plus a constant, with its known range."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ from shopday.scheduler.exact.clock_pieces import SCALE, ClockPiece
 from shopday.scheduler.exact.working_axis import Jumps
 
 Literal = Any
-"""A variable that is 0 or 1, the negation of one, or a constant."""
+"""A Boolean variable, its negation, or a constant."""
 
 
 class Declined(Exception):
-    """The model cannot hold the problem, or does not accept its schedule; the text says why, in a few words."""
+    """The model cannot express the problem, or does not accept its schedule; the message says why, in a few words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Time:
 
 
 class Encoding:
-    """A CP-SAT model in the making."""
+    """A CP-SAT model under construction."""
 
     def __init__(self) -> None:
         self.model = cp_model.CpModel()
@@ -54,7 +54,7 @@ class Encoding:
         return self.model.new_bool_var("")
 
     def reached(self, time: Time, value: int) -> Literal:
-        """Whether a time is this late or later."""
+        """A literal: the time is this late or later."""
         if value <= time.low or value > time.high:
             return int(value <= time.low)
         key = time.variable.index, value - time.plus
@@ -65,7 +65,7 @@ class Encoding:
         return self._reached[key]
 
     def stepped(self, time: Time, plus: int, jumps: Jumps) -> Time:
-        """The time plus a constant, and plus every jump whose minute it has reached."""
+        """The time plus a constant, plus every jump whose minute it has reached."""
         plus += sum(jump for at, jump in jumps if at <= time.low)
         ahead = [(at, jump) for at, jump in jumps if time.low < at <= time.high]
         if not ahead:
@@ -80,7 +80,7 @@ class Encoding:
         return found
 
     def by_pieces(self, time: Time, pieces: Sequence[ClockPiece]) -> Time:
-        """What a clock makes of a time."""
+        """The end, on a clock in pieces, of what starts at a time."""
         here = [x for x in pieces if x.first <= time.high and x.last >= time.low]
         if all(x.gap is not None for x in here):
             gaps = [x.gap or 0 for x in here]
@@ -107,7 +107,7 @@ class Encoding:
         self.model.add(SCALE * end.of + SCALE - 1 >= line).only_enforce_if(literal)
 
     def latest(self, times: Iterable[Time]) -> Time:
-        """The last of some times."""
+        """The latest of these times."""
         every = list(times)
         low = max(time.low for time in every)
         ahead = [time for time in every if time.high > low or time.low == low]
@@ -118,7 +118,7 @@ class Encoding:
         return found
 
     def within(self, time: Time, ranges: Sequence[Sequence[int]], unless: Literal = None) -> None:
-        """Keep a time in some closed ranges; `unless`: only where this does not hold."""
+        """Keep a time within closed ranges. unless: not if this literal holds."""
         if not ranges:
             self.model.add_bool_or([] if unless is None else [unless])
             return

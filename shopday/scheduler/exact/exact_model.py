@@ -1,4 +1,5 @@
-"""The exact model of a scope: every rule of the problem for CP-SAT, its three totals, and schedules read from solutions."""
+"""The exact model of a scope: every rule of the problem for CP-SAT, its three totals, and schedules read from
+solutions."""
 
 from __future__ import annotations
 
@@ -20,13 +21,18 @@ Values = Sequence[int]
 """A value for every variable of a model."""
 
 SETTING_IN = 2.0
-"""Deterministic time in which the model must find the schedule it is given; it takes a small part of that."""
+"""Deterministic time within which the model must find the schedule it is given; a small part is enough."""
 
 
 @dataclass(frozen=True)
 class Solution:
-    """values: of the best found (None: nothing); bound: no solution is less; proven: the search came to its end;
-    spent: deterministic time."""
+    """What a run of the solver found.
+
+    values: of the best solution (None: none was found).
+    bound:  no solution has a smaller objective.
+    proven: the search ended by itself.
+    spent:  deterministic time.
+    """
 
     values: list[int] | None
     bound: int
@@ -35,7 +41,7 @@ class Solution:
 
 
 class ExactModel:
-    """Raises Declined where a rule does not fit in."""
+    """The model. Raises Declined if it cannot express a rule."""
 
     def __init__(self, scope: Scope) -> None:
         self.scope = scope
@@ -62,7 +68,7 @@ class ExactModel:
         return sum(late), sum(short), sum(finish)
 
     def _delivery(self, j: int) -> Time:
-        """Not before anything of the job is complete. Later than that helps nobody."""
+        """A time not before any task of the job is complete; nothing is gained if it is later."""
         tasks = self.scope.problem.tasks
         mine = [i for i in self.times if tasks[i].job == j]
         waited_for = {
@@ -76,7 +82,7 @@ class ExactModel:
         return delivery
 
     def _over(self, delivery: Time, limit: int) -> Time:
-        """By how much a delivery is after a limit."""
+        """How far a delivery is after a limit; 0 if it is not."""
         if delivery.low >= limit:
             return delivery.later(-limit)
         over = self.encoding.time(0, delivery.high - limit)
@@ -86,7 +92,7 @@ class ExactModel:
     # ------------------------------------------------------------ schedules
 
     def values_of(self, starts: Starts) -> list[int]:
-        """The values of all variables for a schedule. Raises Declined where the model does not allow it."""
+        """The values of all variables for a schedule. Raises Declined if the model does not allow it."""
         fixed = self.model.clone()
         for i in self.scope.free:
             times = self.times[i]
@@ -100,7 +106,7 @@ class ExactModel:
         return solution.values
 
     def starts(self, values: Values) -> Starts:
-        """Where a solution has the free tasks."""
+        """Where a solution puts the free tasks."""
         tasks = self.scope.problem.tasks
         minutes = {i: value(self.times[i].start, values) + self.scope.now for i in self.scope.free}
         crews = {
@@ -127,9 +133,9 @@ def is_true(literal: Any, values: Values) -> bool:
 
 
 def solve_model(model: cp_model.CpModel, units: float, seed: int = 0) -> Solution:
-    """Solve within so much deterministic time: the same model has the same answer on every machine.
+    """Solve within this much deterministic time: the same model has the same answer on every machine.
 
-    The linear relaxation, probing and symmetries cost more here than they bring.
+    The linear relaxation, probing and symmetries cost more here than they gain.
     """
     solver = cp_model.CpSolver()
     parameters = solver.parameters

@@ -1,7 +1,7 @@
 """The process of the exact engine: exact rounds from the best plan known.
 
-It works in turns. Between two of them it is told the best result that is known by then, so that which results come of
-it does not depend on how fast anybody is.
+It works in turns. Between two turns it receives the best result known by then, so that its results do not depend on
+the speed of either side.
 """
 
 from __future__ import annotations
@@ -16,30 +16,30 @@ from shopday.scheduler.search.solve import improve
 from shopday.worker_process import serve
 
 TURN = 2
-"""Rounds of a later turn."""
+"""Rounds in each turn after the first."""
 
 POLITE = 5
-"""How far it steps back behind everything else."""
+"""The niceness of the process."""
 
 ExactAnswer = Result | ExactEnded | None
 
 
 class ExactTurns:
-    """Answers a request with the first turn, and each result that is sent after it with a further one."""
+    """Answers a request with the first turn, and each result sent after it with a further turn."""
 
     def __init__(self) -> None:
         self._request: ExactRequest | None = None
         self._search: Generator[Result | None, Result | None, None] | None = None
 
     def answers(self, question: ExactRequest | Result) -> Generator[ExactAnswer, None, None]:
-        """Better and better results; None is a heartbeat."""
+        """Yield better and better results. None is a heartbeat."""
         if isinstance(question, ExactRequest):
             yield from self._first_turn(question)
         else:
             yield from self._turn(question)
 
     def _first_turn(self, request: ExactRequest) -> Generator[ExactAnswer, None, None]:
-        """A search of our own; from a plan that such a search has gone on from before, the exact one at once."""
+        """A search of our own, unless the plan is already the result of one; then the exact search."""
         self._request, self._search, best = request, None, None
         for found in improve(request.problem, request.own, request.order, seed=1, freeing=True):
             best = found or best
@@ -48,7 +48,7 @@ class ExactTurns:
             yield from self._turn(best)
 
     def _turn(self, best: Result) -> Generator[ExactAnswer, None, None]:
-        assert self._request is not None  # it comes first
+        assert self._request is not None  # a request comes first
         told: Result | None = best
         if self._search is None:
             self._search, told = improve_exactly(self._request.problem, best, self._request.effort), None

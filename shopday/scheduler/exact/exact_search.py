@@ -1,4 +1,4 @@
-"""The exact search: rounds of ever more jobs from a schedule that is known, and proofs that nothing better exists."""
+"""The exact search: rounds that free more and more jobs of a known schedule, and proofs that no schedule is better."""
 
 from __future__ import annotations
 
@@ -17,32 +17,32 @@ from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 
 UNITS = 2.0
-"""Deterministic time that a search of effort 1 may take: about eight seconds of a slow core."""
+"""Deterministic time of a search of effort 1: about eight seconds on a slow core."""
 
 ROUND = 0.5
-"""Of that a round."""
+"""Deterministic time of a round, at effort 1."""
 
 FLOOR = 0.1
-"""Of that the earliest delivery of one job."""
+"""Deterministic time for the earliest delivery of one job, at effort 1."""
 
 REBUILD = 6
-"""After so many better schedules the model is made anew, with tighter limits."""
+"""Better schedules after which the model is built again, with tighter limits."""
 
 PROOF = 0.5
-"""Share of the time that is kept for a proof, where the rounds do not lead to it."""
+"""The share of the time that is kept for a proof, if the rounds do not lead to it."""
 
 SMALL = 60
-"""With fewer free tasks the whole problem is tried at once."""
+"""With fewer free tasks than this the whole problem is tried at once."""
 
 
 def improve_exactly(
     problem: Problem, result: Result, effort: float, seed: int = 0
 ) -> Generator[Result | None, Result | None, None]:
-    """Every schedule that is better than all before, or of which more is known; None whenever a round brought nothing.
+    """Yield every schedule that is better than all before, or whose bounds are; None after a round without either.
 
-    effort: what may be spent, as a multiple of UNITS. The same call always yields the same.
-    A result may be sent back: where it is better, the search goes on from it.
-    Raises Declined where the problem is too large or has a rule that the model has not.
+    effort: what may be spent, as a multiple of UNITS. The same call always yields the same results. A result may be
+    sent back: if it is better, the search continues from it. Raises Declined if the problem is too large or has a
+    rule that the model lacks.
     """
     search = _ExactSearch(problem, result, effort * UNITS, seed)
     for found in search.run():
@@ -66,7 +66,7 @@ class _ExactSearch:
         self.neighbourhoods = Neighbourhoods(tasks_of, seed)
 
     def take(self, theirs: Result) -> None:
-        """A schedule found elsewhere; what is known of bounds stays known."""
+        """Continue from a schedule found elsewhere, if it is better; known bounds remain."""
         if theirs.aim < self.best.aim and theirs.schedule.unplaced == self.best.schedule.unplaced:
             self._accept(theirs)
 
@@ -117,7 +117,7 @@ class _ExactSearch:
         return better
 
     def _read(self, rounds: Rounds, values: Values | None) -> Result | None:
-        """The result of a solution of the whole model, where it is better."""
+        """The result of a solution of the whole model, if it is better."""
         if values is None:
             return None
         found = self.reader.result(rounds.model.starts(values), self.best)
@@ -132,7 +132,7 @@ class _ExactSearch:
     # ------------------------------------------------------------ bounds
 
     def _floors(self) -> Iterator[Result | None]:
-        """The earliest delivery of each job, the others aside: it tightens every limit."""
+        """Bound the delivery of each job without the others, which tightens every limit."""
         for job in self.scoper.jobs:
             scope = self.scoper.single(self.best, job)
             if scope.free and self.left > 0:
@@ -155,7 +155,7 @@ class _ExactSearch:
         yield self.best
 
     def _raise(self, k: int, bound: int) -> bool:
-        """Take up a bound of one of the totals; whether it is the total itself now."""
+        """Raise the bound of one of the totals; True if it equals the total now."""
         bounds = [self.best.late_bound, self.best.short_bound, self.best.finish_bound]
         bounds[k] = max(bounds[k], min(bound, self.best.totals[k]))
         late, short, finish = bounds
@@ -163,7 +163,7 @@ class _ExactSearch:
         return bounds[k] == self.best.totals[k]
 
     def _prove(self, units: float) -> Iterator[Result | None]:
-        """Find the least of the first of the totals that is not proven, and the bound of it."""
+        """Find the least value of the first total that is not proven, and its bound."""
         bounds = self.best.late_bound, self.best.short_bound, self.best.finish_bound
         k = next(k for k in range(3) if self.best.totals[k] > bounds[k])
         jobs = tuple(j for j in self.scoper.jobs if k == 2 or self.problem.jobs[j].due is not None)
@@ -182,7 +182,7 @@ class _ExactSearch:
         solution = self._spend(rounds.least(self._total(rounds, k), units))
         better = self._read(rounds, solution.values)
         if solution.proven and better is None:
-            self.left = 0  # only looking without any limit might bring more
+            self.left = 0  # only a search without limits could find more
         yield better
 
     def _total(self, rounds: Rounds, k: int) -> Any:

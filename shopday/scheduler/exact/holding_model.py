@@ -1,4 +1,5 @@
-"""Who and what is in use in the exact model: each person one machine on their own axis, things in plain minutes."""
+"""People and things in use in the exact model: each person is a machine on an axis of their own, things are in plain
+minutes."""
 
 from __future__ import annotations
 
@@ -18,7 +19,7 @@ Hold = tuple[Time, Time]
 
 
 class HoldingModel:
-    """Adds intervals of people and things."""
+    """Adds the intervals of people and things."""
 
     def __init__(self, encoding: Encoding, scope: Scope, times: dict[int, TaskTimes]) -> None:
         self.encoding, self.scope, self.times = encoding, scope, times
@@ -47,7 +48,7 @@ class HoldingModel:
                 self.model.add_no_overlap(intervals)
 
     def _watched(self) -> set[int]:
-        """People who never work but with one and the same other, whose intervals are enough."""
+        """The people whose intervals are needed: not those who only ever work together with the same other person."""
         with_whom: dict[int, set[int]] = {}
         tasks = self.scope.problem.tasks
         for i in (*self.working, *(i for i in self.scope.given if tasks[i].going)):
@@ -86,7 +87,8 @@ class HoldingModel:
         return sum(n for r, n in self.scope.problem.tasks[i].uses if r == resource)
 
     def _follows_from_people(self, resource: int, tasks: list[int]) -> bool:
-        """Nothing is kept, and one person does all that needs it, or there is enough for all at once."""
+        """True if the resource needs no intervals: there is enough for all tasks at once, or nothing is kept and one
+        person does all the tasks."""
         problem = self.scope.problem
         if sum(self._amount(i, resource) for i in tasks) <= problem.capacities[resource]:
             return True
@@ -117,7 +119,8 @@ class HoldingModel:
             self.model.add_cumulative(intervals, amounts, capacity)
 
     def _taken_when_open(self, tasks: list[int]) -> bool:
-        """Whoever needs it starts while what is kept is taken off: until when it is free does not matter then."""
+        """True if the tasks can only start while kept things can be freed; the exact minute of freeing does not
+        matter then."""
         problem = self.scope.problem
         release_calendar = problem.calendars[problem.release_calendar].spans
         calendars = {crew.calendar for i in tasks for crew in problem.tasks[i].crews}
@@ -126,12 +129,12 @@ class HoldingModel:
         return whole and not any(self._is_split(i, r) for i in tasks for r, _ in problem.tasks[i].uses)
 
     def _is_split(self, i: int, resource: int) -> bool:
-        """It is given back and kept again by a later phase."""
+        """True if the resource is freed and then kept again by a later phase."""
         keeps = [resource in x.keeps for x in self.scope.problem.tasks[i].phases if not x.informational]
         return any(not a and b for a, b in pairwise([True, *keeps]))
 
     def _holds(self, i: int, resource: int, rounded: bool) -> list[Hold]:
-        """When a task has a thing in use: spans that do not overlap."""
+        """When a task has a thing in use, as spans that do not overlap."""
         task, times = self.scope.problem.tasks[i], self.times[i]
         spans: list[Hold] = [(times.start, times.end)]
         begin, going_on = times.end, True
@@ -147,7 +150,7 @@ class HoldingModel:
         return [*(self._cut(hold, after[0]) for hold, after in pairwise(spans)), spans[-1]]
 
     def _cut(self, hold: Hold, begins_again: Time) -> Hold:
-        """A hold that is over when it is kept again at the latest."""
+        """A hold that ends, at the latest, when the thing is kept again."""
         start, end = hold
         stop = self.encoding.time(start.low, end.high)
         over = self.encoding.literal()
@@ -157,7 +160,7 @@ class HoldingModel:
         return start, stop
 
     def _freed(self, end: Time) -> Time:
-        """A minute at which somebody is there to take it off; to hold it longer helps nobody."""
+        """A minute at which somebody is there to free it; nothing is gained by holding it longer."""
         problem = self.scope.problem
         spans = [
             [max(a - self.scope.now, end.low), b - 1 - self.scope.now]
@@ -173,7 +176,7 @@ class HoldingModel:
         return free
 
     def _levels(self, resource: int) -> list[tuple[int, int, int]]:
-        """What the tasks over or under way have in use: never more than there is, for their excess is forgiven."""
+        """What begun tasks have in use, at most the capacity: the rest of the model must not pay for their excess."""
         spans = [x for i in self.scope.given for x in self._given_holds(i, resource)]
         edges = sorted({edge for a, b, _ in spans for edge in (a, b)})
         capacity = self.scope.problem.capacities[resource]

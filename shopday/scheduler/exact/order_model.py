@@ -1,4 +1,4 @@
-"""What ties the times of tasks to one another in the exact model: lags and windows."""
+"""Ties between the times of tasks in the exact model: lags and windows."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from shopday.scheduler.model.problem import START, Lag
 
 
 def all_times(encoding: Encoding, scope: Scope) -> dict[int, TaskTimes]:
-    """The times of every task of the model; absences after what they wait for."""
+    """The times of every task of the model; absences come after what they wait for."""
     maker = TimesModel(encoding, scope)
     tasks = scope.problem.tasks
     times = {i: maker.given(i) for i in scope.given}
@@ -24,7 +24,7 @@ def all_times(encoding: Encoding, scope: Scope) -> dict[int, TaskTimes]:
 
 
 def _at_once(encoding: Encoding, scope: Scope, times: dict[int, TaskTimes], i: int) -> Time:
-    """The very minute at which an absence may begin."""
+    """The only minute at which an absence may begin."""
     task = scope.problem.tasks[i]
     if task.at is not None:
         return Time.at(task.at - scope.now)
@@ -33,7 +33,7 @@ def _at_once(encoding: Encoding, scope: Scope, times: dict[int, TaskTimes], i: i
 
 
 def add_order(encoding: Encoding, scope: Scope, times: dict[int, TaskTimes]) -> None:
-    """Every lag and window of the tasks to be placed."""
+    """Add every lag and window of the free tasks."""
     for i in scope.free:
         for lag in scope.problem.tasks[i].lags:
             encoding.model.add(times[i].start.of >= times[lag.task].moment(lag).of)
@@ -42,7 +42,7 @@ def add_order(encoding: Encoding, scope: Scope, times: dict[int, TaskTimes]) -> 
 
 
 def _on_the_axis(encoding: Encoding, before: TaskTimes, after: TaskTimes, lag: Lag) -> None:
-    """The same once more on the axis of a person who does both: it follows, and helps to see it."""
+    """Add the lag again on the axis of a person who does both tasks: redundant, but it helps the solver."""
     if lag.milestone == START or lag.offset < 0 or len(before.crews) != 1 or len(after.crews) != 1:
         return
     for one in before.shifts:

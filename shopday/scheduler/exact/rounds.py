@@ -1,4 +1,5 @@
-"""One round of the exact search: some tasks are free, the others keep their order, and the best of that is found."""
+"""One round of the exact search: some tasks are free, the others keep their order, and the best such schedule is
+found."""
 
 from __future__ import annotations
 
@@ -13,30 +14,30 @@ from shopday.scheduler.exact.exact_model import ExactModel, Solution, Values, is
 from shopday.scheduler.model.result import Result
 
 LATE, SHORT = 1000, 100
-"""What a minute late, and one of reserve, weighs in minutes of the finish total."""
+"""The weights of a minute late and of a minute of reserve, in minutes of the finish total."""
 
 
 class Rounds:
-    """Solves one model again and again from a solution of it; `values` is the best one."""
+    """Solves one model again and again from a solution. values: of the best solution."""
 
     def __init__(self, model: ExactModel, values: Values, result: Result) -> None:
         self.model, self.values, self.result = model, list(values), result
 
     def free(self, free: Iterable[int], units: float, seed: int) -> Solution:
-        """The best schedule in which all tasks but these keep their order and crews."""
+        """The best schedule in which all other tasks keep their order and crews."""
         model = self._no_worse()
         self._keep_order(model, set(self.model.scope.free) - set(free))
         model.minimize(LATE * self.model.late + SHORT * self.model.short + self.model.finish)
         return solve_model(model, units, seed)
 
     def least(self, total: Any, units: float, seed: int = 0) -> Solution:
-        """The least that one of the totals can be where those before it are no worse."""
+        """The least value of a total among schedules that are no worse in the totals before it."""
         model = self._no_worse()
         model.minimize(total)
         return solve_model(model, units, seed)
 
     def _no_worse(self) -> cp_model.CpModel:
-        """The model with the best solution as a hint, for schedules as good in the totals that come first."""
+        """The model with the best solution as a hint, limited to schedules no worse in the first totals."""
         model, (late, short, _) = self.model.model.clone(), self.result.totals
         for index, number in enumerate(self.values):
             model.add_hint(model.get_int_var_from_proto_index(index), number)

@@ -1,4 +1,4 @@
-"""From the starts of a solution back to a schedule of ours, judged by `verify` before anybody sees it."""
+"""Turns the starts of a solution into a schedule of ours, checked by `verify` before it is used."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from shopday.scheduler.verifier import totals, verify
 
 @dataclass(frozen=True)
 class Starts:
-    """Where the tasks still to be begun are put: minute since the epoch, crew, and whose window is missed."""
+    """Where the free tasks are placed: minute since the epoch, crew, and which miss their window."""
 
     minutes: dict[int, int]
     crews: dict[int, int]
@@ -30,15 +30,15 @@ class Starts:
 
 
 class ScheduleReader:
-    """Makes results of starts; `builder` refuses what is to stay without a place."""
+    """Makes results from starts. builder: refuses the tasks that are to stay without a place."""
 
     def __init__(self, builder: Builder) -> None:
         self.builder, self.problem = builder, builder.problem
 
     def result(self, starts: Starts, before: Result) -> Result | None:
-        """The schedule with these starts, or a better one in the same order; with the bounds of the result before.
+        """The schedule with these starts, or a better one in the same order, with the bounds of the result before.
 
-        None where a rule is broken: then there is a mistake in the model, and nothing it says is to be trusted.
+        None if it breaks a rule: then the model has a mistake, and none of its answers can be trusted.
         """
         placed = list(before.schedule.placed)
         for i, start in starts.minutes.items():
@@ -85,7 +85,7 @@ class ScheduleReader:
         return over if task.until is None else max(over, task.until)
 
     def _closed_up(self, starts: Starts, exact: Result) -> Result | None:
-        """The schedule our own builder makes of the order and the crews: without needless delay."""
+        """The schedule that our own builder makes of the order and the crews, without needless delay."""
         builder = self.builder
         builder.placer.chosen = {
             i: crew for i, crew in starts.crews.items() if builder.compiled.prepared[i].staff

@@ -1,4 +1,4 @@
-"""What one exact model is about: which tasks, and between which minutes each of them can be at all."""
+"""The scope of an exact model: its tasks, and the minutes between which each can be placed."""
 
 from __future__ import annotations
 
@@ -14,14 +14,16 @@ from shopday.scheduler.model.result import Schedule
 
 @dataclass(frozen=True)
 class Scope:
-    """Minutes count from now.
+    """All minutes count from now.
 
-    schedule: one that is known; what is over, under way or without a place is taken as it is there.
+    schedule: a known one; begun tasks and those without a place are taken from it.
     jobs:     those whose deliveries count in the model.
-    free:     the tasks to be placed; given: those over or under way.
-    heads:    per task, no start is earlier; latest: no work ends later.
-    caps:     per job, no delivery is later.
-    floors:   per job, none is earlier.
+    free:     the tasks to be placed.
+    given:    the tasks over or under way.
+    heads:    by task, no start is earlier.
+    latest:   by task, no work ends later.
+    caps:     by job, no delivery is later.
+    floors:   by job, no delivery is earlier.
     """
 
     problem: Problem
@@ -40,7 +42,7 @@ class Scope:
 
     @cached_property
     def last(self) -> int:
-        """No work goes on after this minute."""
+        """The last minute at which work may go on."""
         return max(1, *(self.latest[i] for i in self.free))
 
     @cached_property
@@ -57,7 +59,7 @@ class Scope:
 
     @cached_property
     def axis_of(self) -> dict[int, WorkingAxis]:
-        """Per person with work in the model, the minutes at which any of their crews works."""
+        """By person with work in the model: the minutes at which any of their crews works."""
         calendars: dict[int, set[int]] = {}
         for i in (*self.free, *(i for i in self.given if self.problem.tasks[i].going)):
             for crew in self.problem.tasks[i].crews:

@@ -1,4 +1,4 @@
-"""Scopes for one result: how late a delivery may still be worth looking at, and which jobs a bound needs at all."""
+"""Scopes for a result: how late a delivery can be in a better schedule, and which jobs a bound needs at all."""
 
 from __future__ import annotations
 
@@ -14,15 +14,14 @@ from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.movable_tasks import MovableTasks
 
 MOST_TASKS = 400
-"""With more tasks to be placed than this the problem is left to our own search."""
+"""With more tasks to place than this, the problem is left to our own search."""
 
 FARTHER, DAYS = 1.15, 3 * 1440
-"""How much later than in the plan known, and how many minutes more, a job may come in a better plan that is looked
-for, where nothing bounds it."""
+"""A better plan may end later than the known one by this factor and this many minutes, if nothing else limits it."""
 
 
 class Scoper:
-    """floors: per job that counts, no delivery is earlier, in minutes from now; they may be raised."""
+    """Makes scopes. floors: by job that counts, no delivery is earlier, in minutes from now; they may be raised."""
 
     def __init__(self, builder: Builder, result: Result) -> None:
         self.builder, self.problem = builder, builder.problem
@@ -43,7 +42,7 @@ class Scoper:
         self.floors = {j: max(found.deliveries[j], known[j] or 0, now) - now for j in self.jobs}
 
     def deliveries(self, result: Result) -> dict[int, int]:
-        """Per job that counts, when it is complete, in minutes from now."""
+        """By job that counts: when it is complete, in minutes from now."""
         out = dict.fromkeys(self.jobs, 0)
         for i, place in enumerate(result.schedule.placed):
             job = self.problem.tasks[i].job
@@ -58,7 +57,7 @@ class Scoper:
         return self._scope(result, self.caps(result, self.jobs, horizon), self.free, horizon)
 
     def _scope(self, result: Result, caps: dict[int, int], free: tuple[int, ...], horizon: int) -> Scope:
-        """Jobs with caps, and tasks of others, whose work is over by the horizon."""
+        """A scope of the jobs with caps and of tasks of other jobs, with all work over by the horizon."""
         latest = {i: self._latest_end(i, caps, horizon) for i in free}
         return Scope(
             self.problem,
@@ -73,7 +72,7 @@ class Scoper:
         )
 
     def caps(self, result: Result, jobs: Collection[int], horizon: int) -> dict[int, int]:
-        """Per job, a delivery after which the schedule must be worse than the result."""
+        """By job: the last delivery with which the schedule can still be as good as the result."""
         totals = [self.builder.costs.job_totals(j, self.problem.now + self.floors[j]) for j in self.jobs]
         late, short, finish = (
             have - least
@@ -104,18 +103,19 @@ class Scoper:
     # ------------------------------------------------------------ for a bound
 
     def bounding(self, result: Result, jobs: tuple[int, ...]) -> Scope | None:
-        """Some jobs as if the others were not there, which makes no total of theirs greater, and with no limit but
-        what makes a schedule worse than the result. What they wait for of others stays in. None where one of them
-        may come as late as it likes."""
+        """Some jobs without the others, which makes none of their totals greater, limited only by what makes a
+        schedule worse than the result. What they wait for in other jobs stays in. None if one of them may be any
+        amount late."""
         caps = self.caps(result, jobs, FOREVER)
         return self._alone(result, caps) if max(caps.values()) < FOREVER else None
 
     def single(self, result: Result, job: int) -> Scope:
-        """One job as if the others were not there, delivered no later than in the result."""
+        """One job without the others, delivered no later than in the result."""
         return self._alone(result, {job: self.deliveries(result)[job]})
 
     def _alone(self, result: Result, caps: dict[int, int]) -> Scope:
-        """What other jobs do for these starts before the last cap, and goes on for no longer than it takes."""
+        """A scope of these jobs and what they wait for in others, up to the last cap or as long as those others
+        take."""
         free, last = self._with_needs(caps), max(caps.values())
         others = [i for i in free if self.problem.tasks[i].job not in caps]
         return self._scope(result, caps, free, max([last, *(self._ends_by(i, last) for i in others)]))

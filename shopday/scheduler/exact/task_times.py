@@ -1,4 +1,5 @@
-"""The times of one task in the exact model: its work on the working-time axes of its people, its phases by their clocks."""
+"""The times of a task in the exact model: its work on the working-time axes of its people, its phases on their
+clocks."""
 
 from __future__ import annotations
 
@@ -13,12 +14,12 @@ from shopday.scheduler.model.calendars import MinuteSpan
 from shopday.scheduler.model.problem import COMPLETE, END, START, Lag
 
 MOST_PIECES = 1500
-"""A clock that would take more pieces than this is declined."""
+"""A clock with more pieces than this is declined."""
 
 
 @dataclass(frozen=True)
 class Shift:
-    """Work of one person at a task, as positions on that person's axis; `chosen`: whether this crew does it."""
+    """A person's work on a task, as positions on that person's axis. chosen: whether this crew does it."""
 
     person: int
     chosen: Literal
@@ -28,7 +29,12 @@ class Shift:
 
 @dataclass
 class TaskTimes:
-    """ends: of each phase; crews: a literal each; missed: its window is (None: it has none to miss)."""
+    """The times of a task.
+
+    ends:   of its phases.
+    crews:  a literal for each crew.
+    missed: a literal: its window is missed (None: it has none to miss).
+    """
 
     start: Time
     end: Time
@@ -46,7 +52,7 @@ class TaskTimes:
 
 @dataclass(frozen=True, slots=True)
 class _Stint:
-    """Work on a calendar: its first position and the one after its last, start and end."""
+    """Work on a calendar: its first position, the position after its last, its start and end."""
 
     first: Time
     after: Time
@@ -55,14 +61,14 @@ class _Stint:
 
 
 class TimesModel:
-    """Makes the times of tasks, without what ties them to each other."""
+    """Makes the times of tasks, without the ties between them."""
 
     def __init__(self, encoding: Encoding, scope: Scope) -> None:
         self.encoding, self.scope = encoding, scope
         self._pieces: dict[tuple[int, int, bool], list[ClockPiece]] = {}
 
     def given(self, i: int) -> TaskTimes:
-        """What is over or under way stands where it does."""
+        """The times of a task over or under way, which are constants."""
         placed, now = self.scope.schedule.placed[i], self.scope.now
         assert placed is not None
         start, end, complete, *ends = (
@@ -71,7 +77,7 @@ class TimesModel:
         return TaskTimes(start, end, complete, ends)
 
     def staffed(self, i: int) -> TaskTimes:
-        """Work: on the axis of each calendar that one of its crews works by."""
+        """The times of work, on the axis of each calendar of its crews."""
         task, encoding = self.scope.problem.tasks[i], self.encoding
         missed = encoding.literal() if task.adds is not None and any(w.refs for w in task.windows) else None
         calendars = list(dict.fromkeys(crew.calendar for crew in task.crews))
@@ -84,7 +90,7 @@ class TimesModel:
         return times
 
     def starts_immediately(self, i: int, start: Time) -> TaskTimes:
-        """An absence that begins at a time."""
+        """The times of an absence that begins at `start`."""
         task = self.scope.problem.tasks[i]
         end = self._over(task.clock, task.length, start, False)
         if task.until is not None:
@@ -96,7 +102,7 @@ class TimesModel:
     # ------------------------------------------------------------ work
 
     def _on(self, i: int, calendar: int, missed: Literal) -> _Stint | None:
-        """The work on a calendar; None: it has no place there."""
+        """The work on a calendar; None if it has no place there."""
         task, scope, encoding = self.scope.problem.tasks[i], self.scope, self.encoding
         axis = scope.axis((calendar,))
         grown = task.work + (task.adds or 0 if missed is not None else 0)
@@ -121,15 +127,15 @@ class TimesModel:
         return _Stint(first, after, start, end)
 
     def _ranges(self, i: int, calendar: int, work: int) -> list[list[int]]:
-        """The positions at which so much work may begin and still be over in time."""
+        """The positions at which this much work may begin and still be over in time."""
         axis = self.scope.axis((calendar,))
         latest = axis.position(self.scope.latest[i]) - work if work else axis.before[-1]
         found = axis.positions(self.scope.start_spans(i, calendar, work), self.scope.now)
         return [[a, min(b, latest)] for a, b in found if a <= latest]
 
     def _end(self, work: _Stint, zero: int, jumps: Jumps) -> Time:
-        """When it ends, in minutes or on another axis; where there is nothing to do it ends where it starts, be that
-        after a break."""
+        """When the work ends, in minutes or on another axis. Work of no length ends where it starts, even after a
+        break."""
         if work.after.low > work.first.low:
             return self.encoding.stepped(work.after, zero, jumps)
         if work.after == work.first:
@@ -145,7 +151,8 @@ class TimesModel:
         return end
 
     def _one_of(self, i: int, stints: dict[int, _Stint]) -> TaskTimes:
-        """One crew does it; with several calendars its times are those on the one of that crew."""
+        """Exactly one crew does it; if there are several calendars, the times are those on the calendar of that
+        crew."""
         task, encoding = self.scope.problem.tasks[i], self.encoding
         able = [crew.calendar in stints for crew in task.crews]
         literals = [(1 if sum(able) == 1 else encoding.literal()) if can else 0 for can in able]
@@ -169,7 +176,7 @@ class TimesModel:
         return self.encoding.time(min(time.low for time in times), max(time.high for time in times))
 
     def _shift(self, person: int, chosen: Literal, calendar: int, stint: _Stint) -> Shift:
-        """The same work on the axis of a person, who may be in when the crew is not."""
+        """The same work on the axis of a person, who may also be in when the crew is not."""
         crew, own = self.scope.axis((calendar,)), self.scope.axis_of[person]
         if crew.spans == own.spans:
             return Shift(person, chosen, stint.first, stint.after)
@@ -197,7 +204,7 @@ class TimesModel:
         return self.encoding.by_pieces(begin, pieces)
 
     def _pieces_of(self, clock: int, takes: int, begin: Time, staffed: bool) -> list[ClockPiece]:
-        """Work ends while somebody is in: only those minutes need be looked at."""
+        """The pieces of a clock. Work ends while somebody is in, so only those minutes are considered."""
         clocks, now = self.scope.problem.clocks, self.scope.now
         if not staffed:
             return clock_pieces(clocks[clock], takes, now, [(begin.low, begin.high + 1)])

@@ -1,7 +1,7 @@
-"""The working-time axis: the open minutes of a calendar from now on, numbered one after another.
+"""The working-time axis: the open minutes of a calendar from now on, numbered consecutively.
 
-On it attended work has no breaks: a piece of work is a plain interval, and one person's work is one machine. Minutes
-here count from `Problem.now`.
+On it attended work has no breaks: a piece of work is a plain interval, and a person is one machine. Minutes here
+count from `Problem.now`.
 """
 
 from __future__ import annotations
@@ -13,11 +13,15 @@ from itertools import accumulate, pairwise
 from shopday.scheduler.model.calendars import MinuteSpan
 
 Jumps = list[tuple[int, int]]
-"""(from which argument on, by how much more): what a function gains besides growing by one a minute."""
+"""(from which argument, by how much): where a function gains more than its usual one per minute."""
 
 
 class WorkingAxis:
-    """starts, ends: the open spans from now on; before: the open minutes before each, and in all."""
+    """A numbered axis.
+
+    starts, ends: of the open spans.
+    before:       the open minutes before each span, and in all.
+    """
 
     def __init__(self, spans: Iterable[MinuteSpan], now: int, last: int) -> None:
         cut = ((max(0, a - now), min(b - now, last)) for a, b in spans)
@@ -26,7 +30,7 @@ class WorkingAxis:
         self.before = list(accumulate((b - a for a, b in self.spans), initial=0))
 
     def position(self, minute: int) -> int:
-        """How many open minutes lie before this one."""
+        """The number of open minutes before this one."""
         k = bisect_right(self.starts, minute) - 1
         if k < 0:
             return 0
@@ -41,11 +45,11 @@ class WorkingAxis:
         return self.starts[k] + position - self.before[k]
 
     def positions(self, spans: Iterable[MinuteSpan], now: int) -> list[list[int]]:
-        """The closed ranges of positions of the open minutes that lie in some absolute spans."""
+        """The closed ranges of positions of the open minutes in these absolute spans."""
         found = ([self.position(a - now), self.position(b - now) - 1] for a, b in spans)
         return [x for x in found if x[0] <= x[1]]
 
     def jumps(self, measure: Callable[[int], int], ends: bool) -> Jumps:
-        """Where what is measured of the minute leaps, by position; `ends`: of the minute at which work ends."""
+        """Where a measure of the minute leaps, by position. ends: measure the minute at which work ends."""
         leaps = (measure(b) - measure(a) for (_, a), (b, _) in pairwise(self.spans))
         return [(at + ends, leap) for at, leap in zip(self.before[1:], leaps, strict=False) if leap]

@@ -1,8 +1,8 @@
 """The temporal network of a problem: the constraints between start times, with all resources free.
 
-Every rule is a lower bound on one start given another (Bartusch, Moehring and Radermacher 1988): a
-minimum lag pushes the later task, a maximum lag the earlier one. Calendars and clocks are asked for
-the soonest of each moment, so a bound is never over what any schedule can reach.
+Every rule is a lower bound on one start given another (Bartusch, Moehring and Radermacher 1988): a minimum lag
+pushes the later task, a maximum lag the earlier one. Calendars and clocks give the earliest of each moment, so no
+bound is above what a schedule can reach.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from shopday.scheduler.model.problem import START, Crew, Lag, Problem, Task
 from shopday.scheduler.placing.task_preparer import start_hours
 
 EFFORT = 30_000
-"""What a network may be asked before it gives no more answers, in moments worked out: a quarter of a second."""
+"""How many times moments may be worked out before the network gives up: a quarter of a second."""
 
 
 class ConstraintSource(Enum):
@@ -40,7 +40,7 @@ class ConstraintSource(Enum):
 class TimeConstraint:
     """`task` starts at least (`most`: at most) `minutes` after `milestone` of `other`; None is minute 0.
 
-    resource: of two that are kept APART, the one that both want (None: still air).
+    resource: the one that two tasks kept APART both need (None: still air).
     """
 
     task: int
@@ -62,7 +62,7 @@ class TimeConstraint:
 
 
 class ConstraintNetwork:
-    """Durations and rules of the tasks of a problem that may be planned, all but `left_out`."""
+    """The durations and rules of all tasks of a problem but those `left_out`."""
 
     def __init__(self, problem: Problem, left_out: Collection[int]) -> None:
         self.problem = problem
@@ -73,7 +73,7 @@ class ConstraintNetwork:
 
     @cached_property
     def rules(self) -> list[TimeConstraint]:
-        """Every rule that holds whatever is chosen."""
+        """Every rule that holds without a choice."""
         return [r for i in self.tasks for r in self._rules_of(i) if r.other is None or r.other in self._known]
 
     def _rules_of(self, i: int) -> Iterable[TimeConstraint]:
@@ -120,7 +120,7 @@ class ConstraintNetwork:
     # ------------------------------------------------------------ how long
 
     def between(self, i: int, begin: int, end: int) -> int | None:
-        """The least minutes from one moment of a task to another; None where breaks can make it any length."""
+        """The least minutes from one moment of a task to another; None if breaks can make it any length."""
         first, second = self._pieces(i, begin), self._pieces(i, end)
         back = [high for piece, (_, high) in first.items() if piece not in second]
         if None in back:
@@ -129,7 +129,7 @@ class ConstraintNetwork:
         return ahead - sum(high for high in back if high is not None)
 
     def _pieces(self, i: int, m: int) -> dict[int, tuple[int, int | None]]:
-        """What lies between the start and a moment, as least and most minutes: the work (-1) and phases."""
+        """The least and most minutes of the work (-1) and of each phase between the start and a moment."""
         task = self.problem.tasks[i]
         if m == 0:
             return {}
@@ -159,11 +159,12 @@ class ConstraintNetwork:
         runs = self.problem.clocks[clock]
         if not isinstance(runs, RatedClock):
             return 0, None
-        # A minute more or less for the rounding of fractions.
+        # One minute either way for the rounding of fractions.
         return max(0, math.floor(amount / max(runs.rates)) - 1), math.ceil(amount / min(runs.rates)) + 1
 
     def gap(self, rule: TimeConstraint) -> int | None:
-        """The rule as a lag from the start of its pusher to that of the pushed, minute 0 starting at 0; None: no such lag."""
+        """The rule as a lag between the starts of its pusher and its pushed task (minute 0 starts at 0); None if
+        there is no such lag."""
         if rule.other is None:
             return -rule.minutes if rule.most else rule.minutes
         m = index(rule.milestone)
@@ -173,7 +174,7 @@ class ConstraintNetwork:
     # ------------------------------------------------------------ on the calendar
 
     def soonest(self, i: int, start: int) -> Moments | None:
-        """The soonest of each moment when the task starts at this minute or later; None: it never can."""
+        """The earliest of each moment if the task starts at this minute or later; None if it never can."""
         self.left -= 1
         task = self.problem.tasks[i]
         if task.fixed is not None:
@@ -192,7 +193,7 @@ class ConstraintNetwork:
         return start, end, complete, *ends
 
     def _fits(self, i: int, minute: int) -> Iterable[tuple[int | None, int | None]]:
-        """First start and its end, per crew."""
+        """By crew: the first start, and the end of the work from there."""
         task = self.problem.tasks[i]
         if i not in self._allowed:
             self._allowed[i] = [self._starts(task, crew) for crew in task.crews]
@@ -201,7 +202,7 @@ class ConstraintNetwork:
             yield start, None if start is None else calendar.finish(start, task.work)
 
     def _starts(self, task: Task, crew: Crew) -> tuple[Calendar, Calendar]:
-        """The minutes at which it may start, and the calendar of its crew."""
+        """The minutes at which the task may start with a crew, and the calendar of the crew."""
         calendar = self.problem.calendars[crew.calendar]
         return calendar if task.going else start_hours(self.problem, task, crew), calendar
 
@@ -229,9 +230,10 @@ Node = tuple[int | None, int]
 def positive_cycle(
     network: ConstraintNetwork, tasks: Sequence[int], rules: Iterable[TimeConstraint]
 ) -> list[tuple[TimeConstraint, int]] | None:
-    """Rules that push each other round for ever by their minutes alone, whatever the calendars (Bellman and Ford).
+    """Rules that push each other in a circle forever by their minutes alone, whatever the calendars (Bellman and
+    Ford).
 
-    Each with its minutes, those of the task it starts from included: they add up to more than nothing.
+    Each comes with its minutes, including those within the task it starts from; their sum is positive.
     """
     arcs: list[tuple[Node, Node, int, TimeConstraint | None]] = []
     named: dict[int | None, set[int]] = {i: {0} for i in tasks}
@@ -263,7 +265,8 @@ def positive_cycle(
 def _added_up(
     cause: dict[Node, tuple[Node, int, TimeConstraint | None]], node: Node
 ) -> list[tuple[TimeConstraint, int]]:
-    """The circle that causes lead back into from a node, minutes inside a task added to the rule that leaves it."""
+    """The circle reached by following causes back from a node. Minutes within a task are added to the rule that
+    leaves it."""
     path: list[Node] = []
     while node not in path:
         path.append(node)
@@ -280,7 +283,7 @@ def _added_up(
 
 
 def _circle(cause: dict[int | None, TimeConstraint], node: int | None) -> list[TimeConstraint] | None:
-    """The circle that causes lead into from a node, each rule pushing what the next one starts from."""
+    """The circle reached by following causes back from a node; each rule pushes what the next one starts from."""
     path: list[int | None] = []
     while node not in path:
         if node not in cause:
@@ -292,9 +295,10 @@ def _circle(cause: dict[int | None, TimeConstraint], node: int | None) -> list[T
 
 @dataclass(slots=True)
 class TimeBounds:
-    """The soonest moments under some rules. `stuck`: the rules that leave none, in a circle where they go round in one.
+    """The earliest moments under some rules.
 
-    known: False when it took too long to tell.
+    stuck: the rules that leave none, as a circle if they form one.
+    known: False if it took too long to tell.
     """
 
     soonest: dict[int, Moments]
@@ -305,7 +309,7 @@ class TimeBounds:
 def propagate(
     network: ConstraintNetwork, tasks: Sequence[int], rules: Sequence[TimeConstraint]
 ) -> TimeBounds:
-    """Raise starts as rules and calendars ask, until nothing moves or something is pushed out of all calendars."""
+    """Raise starts as rules and calendars require, until nothing moves or something is pushed out of all calendars."""
     out = TimeBounds({})
     cause: dict[int | None, TimeConstraint] = {}
     pushes: dict[int | None, list[TimeConstraint]] = {}
@@ -337,14 +341,14 @@ def propagate(
 
 
 def _wanted(rule: TimeConstraint, soonest: dict[int, Moments]) -> int:
-    """The minute that the pushed moment may not be before."""
+    """The minute before which the pushed moment may not be."""
     if rule.most:
         return soonest[rule.task][0] - rule.minutes
     return rule.minutes + (0 if rule.other is None else soonest[rule.other][index(rule.milestone)])
 
 
 def needed_times(rule: TimeConstraint, soonest: dict[int, Moments]) -> bool:
-    """Whether a rule is broken by the bounds so far."""
+    """True if the bounds so far break the rule."""
     wanted = _wanted(rule, soonest)
     if rule.most:
         return wanted > (0 if rule.other is None else soonest[rule.other][index(rule.milestone)])

@@ -1,9 +1,9 @@
 """Why hard windows cannot be met: a chain of lags and windows that contradict each other, proven.
 
-Minimum and maximum lags contradict when they go round in a circle whose minutes add up to more than
-nothing (Bartusch, Moehring and Radermacher 1988). Where calendars have a part in it, a circle stands
-when the tasks push one another past the end of all calendars. Where two tasks cannot go on at once, or
-one of several moments may be the latest, each way is followed, and every one must end in a circle.
+Minimum and maximum lags contradict each other if they form a circle whose minutes have a positive sum (Bartusch,
+Moehring and Radermacher 1988). If calendars take part, a circle is proven when the tasks push one another past the
+end of all calendars. If two tasks cannot go on at once, or one of several moments may be the latest, each case is
+followed, and every one must end in a circle.
 """
 
 from __future__ import annotations
@@ -24,18 +24,18 @@ from shopday.scheduler.model.phase_times import Moments, index
 from shopday.scheduler.model.problem import END, START, Problem
 
 HeldSpan = tuple[int, int, int]
-"""(task, amount, milestone until which it is in use for sure)."""
+"""(task, amount, milestone until which it is certainly in use)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """Rules that go round in a circle, each pushing the task the next one starts from.
+    """Rules in a circle, each pushing the task that the next one starts from.
 
-    Only where it takes the calendars to see it, there may be no such way round: then they are in no order.
+    If the proof needs the calendars, there may be no such circle; then the rules are in no order.
 
-    gaps:   the least minutes from where the rule before arrives, through the task, to where this one does.
-    excess: by how much they add up to more than nothing; None when it takes the calendars to see it. Then
-            gaps are from start to start, None where breaks can make them any length.
+    gaps:   the least minutes from where the rule before arrives, through the task, to where this one arrives.
+    excess: their sum, which is positive; None if the proof needs the calendars. Then gaps are from start to start,
+            None where breaks can make them any length.
     """
 
     rules: tuple[TimeConstraint, ...]
@@ -44,10 +44,10 @@ class Chain:
 
 
 def contradiction(problem: Problem, task: int, left_out: Iterable[int] = ()) -> tuple[Chain, ...]:
-    """Chains that prove that this task, and what its times hang on, cannot all be planned; empty when there is no proof.
+    """Chains that prove that this task, and what its times depend on, cannot all be planned; empty without a proof.
 
-    One chain for each way in which choices can be made that the rules leave open.
-    left_out: tasks that have no place for other reasons.
+    There is one chain for each way of making the choices that the rules leave open. left_out: tasks that have no
+    place for other reasons.
     """
     network = ConstraintNetwork(problem, set(left_out))
     tasks = _tied(network, task)
@@ -79,7 +79,7 @@ def _reached(arcs: dict[int | None, set[int | None]], node: int | None) -> set[i
 
 
 def _in_a_circle(rules: list[TimeConstraint]) -> list[TimeConstraint]:
-    """The rules as one way round that uses each of them once (Hierholzer), or as they are where there is none."""
+    """The rules as a circle that uses each of them once (Hierholzer), or unchanged if there is none."""
     ways: dict[int | None, list[TimeConstraint]] = {}
     for rule in rules:
         ways.setdefault(rule.pusher, []).append(rule)
@@ -105,7 +105,7 @@ class _Proof:
         self.holds = list(self._holds())
 
     def refute(self, rules: list[TimeConstraint]) -> list[Chain] | None:
-        """A chain for every way of keeping these rules; None when one way may do."""
+        """A chain for every way of keeping these rules; None if some way may work."""
         circle = positive_cycle(self.network, self.tasks, rules)
         if circle is not None:
             gaps = tuple(gap for _, gap in circle)
@@ -125,7 +125,7 @@ class _Proof:
         return chains
 
     def _shut_out(self, stuck: list[TimeConstraint], rules: list[TimeConstraint]) -> list[Chain] | None:
-        """The fewest of the rules that contradict on these calendars."""
+        """The fewest of the rules that contradict each other on these calendars."""
         few = stuck if self._stuck(stuck) else rules
         for rule in list(few):
             fewer = [r for r in few if r is not rule]
@@ -148,7 +148,7 @@ class _Proof:
                 yield known
 
     def _broken(self, soonest: dict[int, Moments]) -> Iterator[list[TimeConstraint]]:
-        """What the soonest moments break, as the ways of putting it right."""
+        """What the earliest moments break: for each violation, the ways to repair it."""
         for choice in self.choices:
             if all(needed_times(rule, soonest) for rule in choice):
                 yield choice
@@ -156,7 +156,7 @@ class _Proof:
             yield from self._too_many(resource, capacity, holds, soonest)
 
     def _airs(self) -> Iterator[list[TimeConstraint]]:
-        """Dusty work is over and settled before air is to be still, or begins after that."""
+        """Dusty work must be over and settled before air must be still, or begin after that."""
         for i, j in permutations(self.tasks, 2):
             dusty = self.problem.tasks[i]
             if not dusty.dusty or dusty.starts_immediately or (self._given(i) and self._given(j)):
@@ -169,7 +169,7 @@ class _Proof:
                 ]
 
     def _still(self, i: int) -> Iterator[tuple[int, int]]:
-        """Milestones from which and until which the air of a task is to be still."""
+        """The milestones between which the air of a task must be still."""
         task = self.problem.tasks[i]
         if task.starts_immediately:
             return
@@ -182,7 +182,8 @@ class _Proof:
             begin = begin if phase.informational else p
 
     def _holds(self) -> Iterator[tuple[int, int, list[HeldSpan]]]:
-        """Per resource: its number, how much there is, and what holds it for sure; people at work and what is kept apart."""
+        """For each resource: its index, its capacity, and what certainly holds it. People at work are separate from
+        kept things."""
         for resource, capacity in enumerate(self.problem.capacities):
             people = [(i, 1, END) for i in self.tasks if self._busy(i, resource)]
             uses = [hold for i in self.tasks for hold in self._used(i, resource)]
@@ -191,7 +192,7 @@ class _Proof:
                     yield resource, most, holds
 
     def _busy(self, i: int, person: int) -> bool:
-        """At work on a task whichever crew does it."""
+        """True if the person works on the task whichever crew does it."""
         task = self.problem.tasks[i]
         if task.starts_immediately or task.fixed is not None or task.work == 0 or not task.crews:
             return False
@@ -224,7 +225,7 @@ class _Proof:
                 ]
 
     def _fewest(self, using: list[HeldSpan], capacity: int) -> Sequence[HeldSpan]:
-        """Two of them that are too many already, or the largest; what is over or under way is never at fault with its like."""
+        """Two tasks that are too many already, or else the largest ones. Begun tasks never conflict with each other."""
         largest = sorted(using, key=lambda hold: (self._given(hold[0]), -hold[1]))
         prefixes = (largest[:count] for count in range(3, len(largest) + 1))
         for few in (*combinations(using, 2), *prefixes):

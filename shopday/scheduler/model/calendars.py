@@ -1,4 +1,4 @@
-"""Calendars: when something is open, as whole minutes, answered by bisection."""
+"""Calendars: when something is open, in whole minutes, with queries by bisection."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from itertools import accumulate
 MinuteSpan = tuple[int, int]
 
 FOREVER = 1 << 40
-"""A minute no plan reaches."""
+"""A minute that no plan reaches."""
 
 
 def merge_spans(spans: Iterable[MinuteSpan]) -> tuple[MinuteSpan, ...]:
@@ -42,7 +42,7 @@ def spans_overlap(left: Iterable[MinuteSpan], right: Iterable[MinuteSpan]) -> tu
 
 @dataclass(frozen=True, slots=True)
 class Calendar:
-    """Merged half-open spans of open minutes, with prefix sums of how much was open before each."""
+    """Merged half-open spans of open minutes, with the open minutes before each."""
 
     spans: tuple[MinuteSpan, ...]
     starts: list[int] = field(init=False, repr=False, compare=False)
@@ -64,14 +64,14 @@ class Calendar:
 
     @classmethod
     def always(cls) -> Calendar:
-        """Open day and night, for ever."""
+        """Open day and night, forever."""
         return cls(((-FOREVER, FOREVER),))
 
     def __and__(self, other: Calendar) -> Calendar:
         return Calendar(spans_overlap(self.spans, other.spans))
 
     def span_at(self, minute: int) -> MinuteSpan | None:
-        """The open span that holds this minute, or None."""
+        """The open span that contains this minute, or None."""
         i = bisect_right(self.starts, minute) - 1
         return self.spans[i] if i >= 0 and minute < self.ends[i] else None
 
@@ -81,15 +81,15 @@ class Calendar:
         return max(minute, self.starts[i]) if i < len(self.starts) else None
 
     def worked(self, minute: int) -> int:
-        """How many open minutes lie before this one, counted from the first span."""
+        """The number of open minutes before this one, counted from the first span."""
         i = bisect_right(self.starts, minute) - 1
         if i < 0:
             return 0
         return self.before[i] + min(minute, self.ends[i]) - self.starts[i]
 
     def minute_at(self, worked: int) -> int:
-        """The minute at which so many open minutes have passed, the way back from `worked`; as if the first span had
-        begun long before, and the last did not end."""
+        """The minute at which this many open minutes have passed; the inverse of `worked`. The first and the last
+        span count as unlimited."""
         i = max(0, min(bisect_right(self.before, worked), len(self.starts)) - 1)
         return self.starts[i] + worked - self.before[i]
 
@@ -102,7 +102,7 @@ class Calendar:
         return self.starts[i] + goal - self.before[i] if i < len(self.starts) else None
 
     def latest_start(self, end: int, work: int) -> int:
-        """A start no later than every start whose `work` ends at or after `end` (the way back)."""
+        """A start no later than every start whose `work` ends at or after `end`; the inverse of `finish`."""
         goal = self.worked(end) - work
         if goal < 0:
             return self.starts[0] if self.starts else end
@@ -110,7 +110,7 @@ class Calendar:
         return self.starts[i] + goal - self.before[i] if i < len(self.starts) else end
 
     def stretches(self, start: int, work: int) -> tuple[MinuteSpan, ...]:
-        """The open spans, cut to size, in which `work` minutes from `start` are done."""
+        """The parts of open spans in which `work` minutes from `start` are done."""
         if work == 0:
             return ((start, start),)
         end = self.finish(start, work)

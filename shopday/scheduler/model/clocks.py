@@ -1,6 +1,6 @@
-"""Clocks: how unattended time passes where it is not plain elapsed minutes.
+"""Clocks: how unattended time passes if it is not plain elapsed minutes.
 
-A later start never ends earlier, but for weekdays counted across a weekend (see `Clock.soonest`).
+A later start never ends earlier, except for weekdays counted across a weekend (see `Clock.soonest`).
 """
 
 from __future__ import annotations
@@ -15,11 +15,11 @@ EPOCH_WEEKDAY = 3
 """The epoch was a Thursday (Monday is 0)."""
 
 SLACK = 1e-9
-"""Rounding of a sum of float minutes: this close to done is done."""
+"""Tolerance for the rounding of float minutes: this close to done is done."""
 
 
 class Clock(Protocol):
-    """Something on which `amount` units that begin at minute `start` are over at a later minute."""
+    """Counts units of time; `amount` units that begin at minute `start` are over at a later minute."""
 
     def after(self, start: int, amount: int) -> int:
         """The first whole minute at which `amount` has passed since `start`."""
@@ -30,17 +30,17 @@ class Clock(Protocol):
         ...
 
     def soonest(self, start: int, amount: int) -> int:
-        """The soonest end of every start at or after this one."""
+        """The earliest end over all starts at or after this one."""
         ...
 
 
 @dataclass(frozen=True, slots=True)
 class RatedClock:
-    """Runs at a rate that changes at given minutes: cures, faster in the warm and slower in the cold.
+    """Runs at a rate that changes at given minutes: cures run faster when warm, slower when cold.
 
     edges: minutes at which the rate changes, ascending.
-    rates: units per minute, positive; rates[i] holds from edges[i-1] to edges[i], the first one before
-           every edge and the last one after; so one longer than `edges`.
+    rates: units per minute, positive. rates[i] holds from edges[i-1] to edges[i], the first before all edges and the
+           last after them, so there is one more rate than edges.
     """
 
     edges: tuple[int, ...]
@@ -83,10 +83,10 @@ class RatedClock:
 
 
 class WeekdayClock(NamedTuple):
-    """Counts Mondays to Fridays: the same wall-clock time so many weekdays later.
+    """Counts Mondays to Fridays: the same local time this many weekdays later.
 
-    Minutes are counted from the Unix epoch, a Thursday. `changes` are the minutes at which the UTC
-    offset changes, ascending; offsets[i] (minutes east) holds up to changes[i], the last one after all.
+    Minutes count from the Unix epoch, a Thursday. `changes` are the minutes at which the UTC offset changes,
+    ascending; offsets[i] (minutes east) holds up to changes[i], the last one after all.
     """
 
     changes: tuple[int, ...]
@@ -104,13 +104,14 @@ class WeekdayClock(NamedTuple):
         return end - (amount + 2 * (amount // 5) + 5) * DAY
 
     def soonest(self, start: int, amount: int) -> int:
-        """Late on a Friday or Saturday it can pay to wait: the next day counts the same days from an earlier hour."""
+        """Late on a Friday or Saturday it can pay to wait: the next day counts the same weekdays from an earlier
+        hour."""
         day = (start + self.offsets[bisect_right(self.changes, start)]) // DAY
         midnight = max(start, self._minute((day + 1) * DAY))
         return min(self.after(start, amount), self.after(midnight, amount))
 
     def _minute(self, wall: int) -> int:
-        """A wall-clock minute as a real one; one that occurs twice or never is read by the old offset."""
+        """The real minute of a local minute; one that occurs twice or never is read with the old offset."""
         for change, old, new in zip(self.changes, self.offsets, self.offsets[1:], strict=False):
             if wall < change + max(old, new):
                 return wall - old

@@ -8,11 +8,11 @@ from typing import TypeAlias, TypeVar
 T = TypeVar("T")
 
 Steps: TypeAlias = Generator[None, None, T]
-"""Work that comes to a T."""
+"""Work whose result is a T."""
 
 
 def finished(work: Steps[T]) -> T:
-    """What work comes to that nobody gives up."""
+    """Run the work to its end and return its result."""
     while True:
         try:
             next(work)

@@ -1,4 +1,4 @@
-"""Moments of a placed task: (start, end, complete, end of each phase), and how its phases run on from its end."""
+"""Moments of a placed task: (start, end, complete, end of each phase), and how its phases follow its end."""
 
 from __future__ import annotations
 
@@ -13,18 +13,18 @@ Moments = tuple[int, ...]
 """(start, end, complete, end of each phase)."""
 
 FIRST_PHASE = 3
-"""Where the ends of the phases begin among the moments."""
+"""The index of the first phase's end among the moments."""
 
 _INDEX = {START: 0, END: 1, COMPLETE: 2}
 
 
 def index(milestone: int) -> int:
-    """Where a milestone stands among the moments."""
+    """The index of a milestone among the moments."""
     return _INDEX.get(milestone, milestone + FIRST_PHASE)
 
 
 class PhaseTiming(Protocol):
-    """What a phase is known by here (see `problem.Phase`)."""
+    """The fields of a phase that matter here (see `problem.Phase`)."""
 
     @property
     def takes(self) -> int: ...
@@ -57,7 +57,7 @@ def phase_times(
 
 
 def soonest_ends(phases: Iterable[PhaseTiming], clocks: Sequence[Clock], end: int) -> tuple[list[int], int]:
-    """End of every phase, and the completion, no later than for any work that ends at `end` or after."""
+    """The earliest end of every phase, and the earliest completion, for work that ends at `end` or later."""
     ends, cursor = [], end
     for phase in phases:
         clock = phase.clock

@@ -1,6 +1,6 @@
 """What the scheduler is asked: a resource-constrained project (RCPSP) with minimum and maximum time lags.
 
-Attended work lives on calendars and stops at their breaks; unattended phases run day and night on
+Attended work follows calendars and stops at their breaks; unattended phases run day and night on
 clocks of their own. Every number is a whole minute, every reference an index into a tuple of the
 `Problem`. Nothing here knows what is being made.
 """
@@ -18,13 +18,13 @@ START = -1
 END = -2
 """Milestone: its attended work is over."""
 COMPLETE = -3
-"""Milestone: its work and all its phases (those aside excepted) are over."""
+"""Milestone: its work and all its phases, except informational ones, are over."""
 
 
 class Lag(NamedTuple):
     """A minimum time lag: not before `milestone` of `task`, plus `offset` minutes.
 
-    `milestone` is START, END, COMPLETE or the index of a phase of that task, whose end is meant.
+    `milestone` is START, END, COMPLETE or the index of a phase of that task, which stands for the end of the phase.
     """
 
     task: int
@@ -35,8 +35,8 @@ class Lag(NamedTuple):
 class Window(NamedTuple):
     """A maximum time lag: start at most `within` minutes after the latest moment of `refs`.
 
-    `refs` name moments as in `Lag` (their `offset` is added). Missing it is forbidden when the
-    task's `adds` is None; otherwise the task may start later and its work grows by `adds`, once.
+    `refs` name moments as in `Lag` (`offset` is added). If the task's `adds` is None the window must be kept;
+    otherwise the task may start later, and its work grows by `adds`, once.
     """
 
     refs: tuple[Lag, ...]
@@ -46,11 +46,11 @@ class Window(NamedTuple):
 class Phase(NamedTuple):
     """Unattended time after the work; phases follow one another.
 
-    takes:  minutes on `clock` (an index into `Problem.clocks`; None: plain elapsed minutes).
-    keeps:  resources of the task's `uses` that stay in use until the phase is over and
-            `Problem.release_calendar` is open next.
-    needs_still_air:   its room must be free of dust meanwhile.
-    informational:  only told to people: delays nothing, keeps nothing, and the next phase does not wait for it.
+    takes:           minutes on `clock` (an index into `Problem.clocks`; None: plain elapsed minutes).
+    keeps:           resources of the task's `uses` that stay in use until the phase is over and
+                     `Problem.release_calendar` is open.
+    needs_still_air: its room must be free of dust meanwhile.
+    informational:   only told to people: it delays nothing, keeps nothing, and the next phase does not wait for it.
     """
 
     takes: int
@@ -61,7 +61,7 @@ class Phase(NamedTuple):
 
 
 class Crew(NamedTuple):
-    """One way to staff a task: resources of capacity 1 in use from start to end, and when they all work."""
+    """One way to staff a task: people (resources of capacity 1) in use from start to end, and when all of them work."""
 
     people: tuple[int, ...] = ()
     calendar: int = 0
@@ -70,24 +70,24 @@ class Crew(NamedTuple):
 class Task(NamedTuple):
     """One pass of one step.
 
-    job:       index of the job it belongs to.
-    work:      attended minutes on the calendar of the crew chosen; 0 is a point in time.
-    crews:     the ways to staff it, dearest first; exactly one is chosen.
-    uses:      (resource, amount) in use from start to end of the work.
-    lags:      what must come before its start.
-    windows:   how soon after those it must start; `adds` None makes them hard.
-    release:   earliest start.
-    at:        an appointment: the only start allowed.
-    unbroken:  the work may not be interrupted (one open span of the calendar).
-    stretch:   at least this many minutes must be left in the open span at the start.
-    starts_in: calendar of minutes at which it may start (None: any).
-    room:      where it happens; `dusty` work fills it from start to `Problem.dust_minutes` minutes after the
-               end, `needs_still_air` work wants it clean from start to end.
-    starts_immediately:     starts the very minute its lags and release allow, whatever else goes on; nothing may
-               hold it back. Eager tasks have no crew; their end is `clock` after `length` minutes
-               from the start and never before `until`.
-    going:     already under way: placed before anything else, at once.
-    fixed:     (start, end) of work already over; its phases still run. Taken as it is.
+    job:                the index of its job.
+    work:               attended minutes on the calendar of the chosen crew; 0 is a point in time.
+    crews:              the ways to staff it, the preferred ones first; exactly one is chosen.
+    uses:               (resource, amount) in use from the start to the end of the work.
+    lags:               what must come before its start.
+    windows:            how soon after those it must start; `adds` None makes them hard.
+    release:            the earliest start.
+    at:                 an appointment: the only start allowed.
+    unbroken:           the work may not be interrupted (it fits one open span of the calendar).
+    stretch:            at least this many minutes must be left in the open span at the start.
+    starts_in:          the calendar of minutes at which it may start (None: any).
+    room:               where it takes place. `dusty` work fills the room from its start to `Problem.dust_minutes`
+                        after its end; `needs_still_air` work needs it free of dust from start to end.
+    starts_immediately: it starts at the very minute that its lags and release allow; nothing may delay it. Such
+                        tasks have no crew; they end `length` minutes on `clock` after the start, and never before
+                        `until`.
+    going:              it is under way: placed before anything else, at once.
+    fixed:              (start, end) of work that is over, taken as it is; its phases may still run.
     """
 
     job: int
@@ -115,7 +115,7 @@ class Task(NamedTuple):
 
 
 class Delivery(NamedTuple):
-    """What is delivered.
+    """The delivery of a job.
 
     due:     the minute by which it is on time (None: never late).
     safe_by: the last minute of a delivery that leaves its reserve before `due` untouched (None: no reserve).
@@ -129,22 +129,22 @@ class Delivery(NamedTuple):
 
     @property
     def wanted(self) -> int | None:
-        """The minute to aim at: with its reserve where it has one."""
+        """The minute to aim at: `safe_by` if there is one, else `due`."""
         return self.due if self.safe_by is None else self.safe_by
 
 
 class Problem(NamedTuple):
-    """Everything the scheduler may know.
+    """Everything that the scheduler knows.
 
-    now:        nothing starts earlier; the totals count from here.
-    jobs:       weights, due minutes and reserves.
-    tasks:      in an order in which no task waits for a later one, where there is such an order.
-    capacities: units of each resource (people, stations, gear alike).
-    calendars:  index 0 is open always.
-    clocks:     how unattended time passes where it is not plain elapsed minutes.
-    release_calendar:   calendar at whose open minutes kept resources are taken back.
+    now:              nothing starts earlier; the totals count from here.
+    jobs:             weights, due minutes and reserves.
+    tasks:            in an order in which no task waits for a later one, if there is such an order.
+    capacities:       units of each resource (people, stations, gear alike).
+    calendars:        index 0 is always open.
+    clocks:           how unattended time passes if it is not plain elapsed minutes.
+    release_calendar: the calendar at whose open minutes kept resources can be freed.
     dust_minutes:     minutes that dust hangs in a room after dusty work.
-    infeasible:   tasks known from outside never to be possible, with a word for the report.
+    infeasible:       tasks known from outside to be impossible, each with a word for the report.
     """
 
     now: int

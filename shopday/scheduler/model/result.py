@@ -1,4 +1,4 @@
-"""What the scheduler answers: where each task stands, what cannot be placed and why, and how good it is."""
+"""What the scheduler answers: where each task is placed, what cannot be placed and why, and how good it is."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class Cause(Enum):
 
 
 class Refusal(NamedTuple):
-    """A task without a place. `other`: the task to blame; `limit`: the minute or amount it meant."""
+    """A task without a place. other: the task to blame; limit: the minute or amount that was exceeded."""
 
     cause: Cause
     other: int | None = None
@@ -32,12 +32,12 @@ class Refusal(NamedTuple):
 
 
 class Placed(NamedTuple):
-    """Where one task stands, in minutes.
+    """Where a task is placed, in minutes.
 
-    crew:   index into its crews.
-    ends:   when each phase is over (those aside too).
-    frees:  when what each phase keeps is taken back (the phase's end where it keeps nothing).
-    missed: a window was missed, and the work grew for it.
+    crew:   the index into its crews.
+    ends:   when each phase is over, including informational ones.
+    frees:  when what each phase keeps is freed (the phase's end if it keeps nothing).
+    missed: a window was missed, and the work grew.
     """
 
     start: int
@@ -89,16 +89,16 @@ class Result(NamedTuple):
 
     @property
     def totals(self) -> tuple[int, int, int]:
-        """The totals, those that come first before the others."""
+        """The totals, the most important first."""
         return self.late, self.short, self.finish
 
     @property
     def aim(self) -> tuple[int, int, int, int]:
-        """What decides, the less the better: tasks without a place, then the totals."""
+        """What decides, less being better: tasks without a place, then the totals."""
         return len(self.schedule.unplaced), *self.totals
 
     def knowing(self, other: Result) -> Result:
-        """This result with what is known of a worse one, or one as good, besides: bounds and floors."""
+        """This result with the bounds and floors of another that is no better."""
         floors = other.floors
         if len(self.floors) == len(floors):
             both = zip(self.floors, floors, strict=True)
@@ -112,7 +112,7 @@ class Result(NamedTuple):
 
     @property
     def optimal(self) -> bool:
-        """Nothing better exists."""
+        """True if no schedule is better."""
         return self.totals == (self.late_bound, self.short_bound, self.finish_bound)
 
     @property

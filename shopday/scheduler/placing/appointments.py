@@ -1,4 +1,4 @@
-"""Appointments: they are reserved before other tasks are placed, and tasks that would make one impossible are found."""
+"""Appointments are reserved before other tasks are placed; tasks that would make one impossible are detected."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from shopday.scheduler.placing.placer import Placer
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 
 APPOINTING = 400
-"""How many crews are tried so that every appointment has one."""
+"""The most crews tried for a schedule that keeps every appointment."""
 
 
 class Appointments:
     """The tasks that can start at one minute only.
 
-    reserved: those that have their place before others.
-    latest:   per task, (moment, latest minute, appointment), what appointments ask of what they wait for.
+    reserved: those placed before the others.
+    latest:   by task, (moment, latest minute, appointment): what appointments require of the tasks they wait for.
     """
 
     def __init__(self, compiled: PreparedProblem, placer: Placer) -> None:
@@ -27,7 +27,7 @@ class Appointments:
         self.latest: dict[int, list[tuple[int, int, int]]] = {}
 
     def reserve_all(self, profiles: Profiles, refused: dict[int, Refusal]) -> dict[int, Fit]:
-        """A place for every appointment, or for as many as can be kept; the others are added to `refused`."""
+        """Place every appointment, or as many as can be kept; the others are added to `refused`."""
         tasks = (i for i in range(len(self.compiled.prepared)) if i not in refused and self._can_reserve(i))
         wanted = sorted(tasks, key=lambda i: len(self.compiled.prepared[i].staff))
         fits = self._all_appointed(wanted, profiles) or self._appointed_in_turn(wanted, profiles, refused)
@@ -36,7 +36,7 @@ class Appointments:
         return fits
 
     def _all_appointed(self, wanted: Sequence[int], profiles: Profiles) -> dict[int, Fit] | None:
-        """A crew for every appointment, tried one after another; None where there is none, or not soon."""
+        """Find a crew for every appointment by backtracking; None if that fails, or takes too long."""
         fits: dict[int, Fit] = {}
         stack = [(profiles, self.placer.appointments(wanted[0], profiles))] if wanted else []
         for _ in range(APPOINTING):
@@ -58,7 +58,7 @@ class Appointments:
     def _appointed_in_turn(
         self, wanted: Sequence[int], profiles: Profiles, refused: dict[int, Refusal]
     ) -> dict[int, Fit]:
-        """The appointments that can be kept, first come first served; the others are refused."""
+        """The appointments that can be kept, in their order; the others are refused."""
         fits: dict[int, Fit] = {}
         taken = list(profiles)
         for i in wanted:
@@ -76,7 +76,7 @@ class Appointments:
         return early and not (prepared.windows and prepared.soft)
 
     def _reserve(self, i: int) -> None:
-        """Turn the lags and hard windows of an appointment into bounds on what it waits for."""
+        """Turn the lags and hard windows of an appointment into bounds on the tasks it waits for."""
         prepared = self.compiled.prepared[i]
         at = prepared.task.at or 0
         self.reserved.append(i)
@@ -87,7 +87,7 @@ class Appointments:
             self.placer.bounds.setdefault(j, []).append((m, at - within - offset, i))
 
     def spoiled(self, i: int, moments: Moments, refused: Container[int]) -> Iterator[tuple[int, Refusal]]:
-        """Appointments that a task placed like this makes impossible."""
+        """The appointments that a task with these moments makes impossible."""
         for m, latest, appointment in self.latest.get(i, ()):
             if moments[m] > latest and appointment not in refused:
                 yield appointment, Refusal(Cause.APPOINTMENT, other=i, limit=moments[m])

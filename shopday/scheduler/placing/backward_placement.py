@@ -1,6 +1,6 @@
 """Backward placement: each task at the latest minute, not after a given one, at which its constraints hold.
 
-It only suggests an order, so it leaves windows out and may lose a minute here and there.
+It only suggests an order, so it ignores windows and may lose a minute here and there.
 """
 
 from __future__ import annotations
@@ -14,13 +14,14 @@ from shopday.scheduler.placing.task_holds import TaskHolds
 
 
 class BackwardPlacer:
-    """Lays tasks as late as calendar, people, stations, gear and air allow."""
+    """Places tasks as late as calendar, people, stations, gear and air allow."""
 
     def __init__(self, holds: TaskHolds) -> None:
         self.holds = holds
 
     def lay(self, prepared: PreparedTask, crew: int, wanted: int, profiles: Profiles) -> int:
-        """The latest start not after `wanted`, taken in `profiles`; `wanted` itself where nothing is left before it."""
+        """The latest start not after `wanted`, which is entered in `profiles`; `wanted` itself if no earlier start
+        is left."""
         staff, work = prepared.staff[crew], prepared.work
         calendar, starts, t = staff.calendar, staff.starts, wanted
         while True:
@@ -61,7 +62,7 @@ class BackwardPlacer:
         return None
 
     def _phases(self, prepared: PreparedTask, staff: Staffing, t: int, end: int, profiles: Profiles) -> int:
-        """By how many minutes its phases are in the way of something; 0: in nothing's, and the task is taken."""
+        """By how many minutes its phases collide with something; 0 if they do not, and then the task is entered."""
         holds = self.holds
         kept = [] if prepared.no_side_effects else holds.keeping(prepared, t, end)[0]
         for r, n, a, b, _ in kept:
@@ -76,7 +77,7 @@ class BackwardPlacer:
 
 
 def last_free(profile: Unary, start: int, end: int, need: int = 0) -> int | None:
-    """None if [start, end) is free; else the last minute before it that ends at least `need` free minutes."""
+    """None if [start, end) is free; else the last earlier minute that ends at least `need` free minutes."""
     i = bisect_right(profile, start)
     if i & 1:
         i -= 1

@@ -1,4 +1,4 @@
-"""BegunTasks: where work that is over or under way stands, and what it keeps from now on."""
+"""BegunTasks: where work over or under way is placed, and what it keeps from now on."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ from shopday.scheduler.placing.task_holds import TaskHolds, kept_spans
 
 
 class BegunTasks:
-    """Fits of tasks that have begun: they tell all they take, as nothing else can have it any more."""
+    """Fits of begun tasks. They list all that the tasks use, as nothing else can have that any more."""
 
     def __init__(self, compiled: PreparedProblem, holds: TaskHolds, starts: EarliestStart) -> None:
         self.problem, self.prepared = compiled.problem, compiled.prepared
         self.holds, self.starts = holds, starts
 
     def settled(self, i: int) -> Fit:
-        """A task whose work is over: its phases run on from the logged end."""
+        """A task whose work is over: its phases follow the logged end."""
         prepared = self.prepared[i]
         start, end = prepared.task.fixed or (0, 0)
         begins, ends, frees, complete = self.holds.phase_times(prepared, end)
@@ -33,7 +33,7 @@ class BegunTasks:
         return Fit((start, end, complete, *ends), 0, False, holds=holds)
 
     def going(self, i: int, profiles: Profiles) -> Fit:
-        """A task under way goes on, whatever else wants its place: only its people can keep it waiting."""
+        """A task under way goes on, whatever else needs its place; only its people can make it wait."""
         prepared = self.prepared[i]
         alone = prepared.alone()
         best: Fit | None = None
@@ -46,7 +46,7 @@ class BegunTasks:
         return best
 
     def _going_on(self, prepared: PreparedTask, crew: int, staff: Staffing, start: int, end: int) -> Fit:
-        """Its stations are in use from now on, even before its people return to it."""
+        """The fit of a task under way. Its stations are in use from now on, even before its people return."""
         begins, ends, frees, complete = self.holds.phase_times(prepared, end)
         now = self.problem.now
         holds = [(r, 1, start, max(end, start + 1)) for r in staff.people]
@@ -63,13 +63,13 @@ class BegunTasks:
 def kept_uses(
     prepared: PreparedTask, start: int, end: int, begins: list[int], frees: list[int]
 ) -> Iterator[ResourceHold]:
-    """What a task has in use from `start` on: for its work up to `end`, and for the phases that keep it."""
+    """What a task has in use from `start` on: by its work until `end`, and by the phases that keep it."""
     for r, n, keepers in prepared.uses:
         yield from ((r, n, a, b) for a, b, _ in kept_spans(start, end, keepers, begins, frees) if b > a)
 
 
 def still_air(prepared: PreparedTask, air: int, begins: list[int], ends: list[int]) -> Iterator[ResourceHold]:
-    """The still air its phases want; `air` is the profile of the dust of its room."""
+    """The still air that its phases need. air: the profile of the dust in its room."""
     for p, phase in enumerate(prepared.phases):
         if phase.needs_still_air and ends[p] > begins[p]:
             yield air + 1, 1, begins[p], ends[p]

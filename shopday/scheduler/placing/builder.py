@@ -1,4 +1,4 @@
-"""Building whole schedules: tasks placed in an order, from any point of an order built before."""
+"""Builds whole schedules: tasks placed in an order, from any point of an order built before."""
 
 from __future__ import annotations
 
@@ -17,19 +17,19 @@ from shopday.scheduler.placing.schedule_recorder import ScheduleRecorder
 from shopday.scheduler.placing.unit_placer import UnitPlacer
 
 OVERHEAD = 20
-"""What beginning a build costs, in placements of a task."""
+"""The cost of beginning a build, in placements of a task."""
 
 PATIENCE = 6
-"""How often tasks of a unit are moved later, among the others, before the unit is placed as one."""
+"""How often tasks of a unit are moved later, among other tasks, before the unit is placed as one."""
 
 REACH = 10
-"""How many tasks are placed again for that at most; a unit with more in between is placed as one."""
+"""The most tasks that are placed again for such a move; a unit with more in between is placed as one."""
 
 
 class Builder:
     """Builds schedules of one problem.
 
-    start:   what every schedule begins with: what has happened, what is under way, and the appointments.
+    start:   the beginning of every schedule: work that is over or under way, and the appointments.
     refused: tasks that no schedule can place.
     """
 
@@ -48,7 +48,7 @@ class Builder:
 
     @property
     def spent(self) -> int:
-        """Work done: placements of a task, looks at what must follow one, and OVERHEAD for each build."""
+        """The work done: placements of a task, looks at what must follow one, and OVERHEAD for each build."""
         return self.placer.spent
 
     @spent.setter
@@ -56,10 +56,11 @@ class Builder:
         self.placer.spent = value
 
     def look_ahead(self) -> None:
-        """From now on see what a start costs before the rest of its job is placed: pays where many are compared."""
+        """From now on, price the effect of a start before the rest of its job is placed. It pays if many builds are
+        compared."""
         reach = self.recorder.reach = EarliestDelivery(self.compiled, self.placer.starts, self.refused)
         (profiles, given, *prices), *_ = self.start.marks
-        deliveries = list(given)  # what was built before keeps those it was priced by
+        deliveries = list(given)  # earlier builds keep the deliveries that they were priced with
         for i, moments in enumerate(self.start.moments):
             if moments is None and i not in self.refused:
                 prepared = self.compiled.prepared[i]
@@ -69,18 +70,19 @@ class Builder:
         self.costs.price(self.start)
 
     def weigh(self, late_weight: int, short_weight: int) -> None:
-        """Set what a minute late and a minute of reserve cost. Schedules built before keep their cost until they
-        are `repriced` (see `ScheduleCosts`)."""
+        """Set the cost of a minute late and of a minute of reserve. Earlier schedules keep their cost until they are
+        `repriced` (see `ScheduleCosts`)."""
         self.costs.late_weight, self.costs.short_weight = late_weight, short_weight
         self.costs.price(self.start)
 
     def build(
         self, order: Sequence[int], base: BuiltSchedule | None = None, keep: int = 0, limit: int | None = None
     ) -> BuiltSchedule | None:
-        """Place the tasks in this order; what a task waits for is placed before it.
+        """Place the tasks in this order; what a task waits for is placed before it. None if the cost exceeds
+        `limit`.
 
-        base, keep: take the first `keep` tasks as they stand in `base` (the orders agree so far).
-        limit:      give up (None) as soon as the cost must exceed it.
+        base, keep: take over the first `keep` tasks from `base` (the orders agree so far).
+        limit:      give up as soon as the cost must exceed it.
         """
         self.spent += OVERHEAD
         if base is None:
@@ -90,7 +92,7 @@ class Builder:
         return self._go_on(self._begin(base, keep), order, set(), limit)
 
     def _again(self, order: Sequence[int], bound: set[int], limit: int | None) -> BuiltSchedule | None:
-        """Start over, with more units bound: what was refused before may have a place now."""
+        """Start over with more units bound: tasks refused before may have a place now."""
         tasks = dict.fromkeys([*order, *range(len(self.compiled.prepared))])
         return self._go_on(self._begin(self.start, 0), list(tasks), bound, limit)
 
@@ -138,7 +140,7 @@ class Builder:
         return built
 
     def _begin(self, base: BuiltSchedule, keep: int) -> BuiltSchedule:
-        """A build that has placed the first `keep` tasks of another."""
+        """A build that starts with the first `keep` tasks of another."""
         _, _, cost, late, short = base.marks[keep]
         moments = list(base.moments)
         for i in base.order[keep:]:
@@ -168,7 +170,7 @@ class Builder:
     def _place_one(
         self, i: int, built: BuiltSchedule, floors: dict[int, int], alone: bool
     ) -> WindowMissed | None:
-        """Place or refuse a task; or say which task of its unit must move for the sake of its window."""
+        """Place or refuse a task; or return which task of its unit must move to keep its window."""
         self.placer.spent += 1
         profiles = built.marks[-1][0] or self.recorder.profiles(built)
         try:
@@ -192,12 +194,12 @@ class Builder:
         return None
 
     def _started(self, i: int, built: BuiltSchedule) -> bool:
-        """Whether some task of the unit was placed in this build."""
+        """True if some task of the unit was placed in this build."""
         unit = self.compiled.units[self.compiled.unit_of[i]]
         return any(built.moments[j] is not None and self.start.moments[j] is None for j in unit)
 
     def schedule(self, built: BuiltSchedule) -> Schedule:
-        """The finished schedule of a build, with what each phase keeps and when it is free."""
+        """The finished schedule of a build, with what each phase keeps and when that is freed."""
         placed: list[Placed | None] = []
         for i, (moments, fit) in enumerate(zip(built.moments, built.fits, strict=True)):
             if moments is None or fit is None or i in built.refused:

@@ -1,4 +1,4 @@
-"""BuiltSchedule: a schedule, whole or in part, with all that is needed to go on from any point of it."""
+"""BuiltSchedule: a whole or partial schedule, with all that is needed to continue from any point of it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from shopday.scheduler.model.result import Refusal
 from shopday.scheduler.placing.fits import Fit, Profiles
 
 IMPOSSIBLE = 1 << 60
-"""Cost of one task without a place: more than any totals."""
+"""The cost of a task without a place: more than any totals."""
 
 
 ScheduleMark = tuple[Profiles | None, list[int], int, int, int]
@@ -40,12 +40,12 @@ class BuiltSchedule:
 
     @property
     def placed_cost(self) -> int:
-        """The cost of what has a place."""
+        """The cost of the tasks that have a place."""
         return self.cost % IMPOSSIBLE
 
     @property
     def aim(self) -> tuple[int, int, int, int]:
-        """What decides: tasks without a place, then the late total, the short total, then cost."""
+        """What decides: tasks without a place, then the late total, the short total, and the cost."""
         return len(self.refused), self.late, self.short, self.cost
 
     def note(self, i: int, fit: Fit) -> None:

@@ -1,7 +1,7 @@
-"""EarliestDelivery: the soonest delivery of a job if one of its tasks starts no earlier than a given minute.
+"""EarliestDelivery: the earliest delivery of a job if one of its tasks starts no earlier than a given minute.
 
-Every other task is at the first minute its calendars allow, with all resources free. Nights, days off
-and the rare hours of a helper count, so a search sees at once what missing them costs.
+Every other task is placed at the first minute its calendars allow, with all resources free. Nights, days off and the
+rare hours of a helper count, so a search sees at once what missing them costs.
 """
 
 from __future__ import annotations
@@ -12,14 +12,14 @@ from shopday.scheduler.placing.earliest_start import EarliestStart
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 
 GRAIN = 30
-"""Starts are rounded down to this many minutes, so that answers are met again."""
+"""Starts are rounded down to this many minutes, so that cached answers are reused."""
 
 DEPTH = 200
-"""Longest chain of tasks that is followed; what comes after is left out."""
+"""The longest chain of tasks that is followed; later tasks are ignored."""
 
 
 class EarliestDelivery:
-    """Answers from memory where it can. A lower bound: no schedule delivers sooner."""
+    """Answers are cached. They are lower bounds: no schedule delivers earlier."""
 
     def __init__(self, compiled: PreparedProblem, starts: EarliestStart, refused: Collection[int]) -> None:
         self.prepared = compiled.prepared
@@ -30,7 +30,7 @@ class EarliestDelivery:
     def _chains(
         self, compiled: PreparedProblem, refused: Collection[int]
     ) -> list[list[tuple[int, int, int]]]:
-        """Per task, what waits for it in its own job as (task, moment, offset)."""
+        """By task, the tasks of its own job that wait for it, as (task, moment, offset)."""
         after: list[list[tuple[int, int, int]]] = [[] for _ in self.prepared]
         depth = [0] * len(self.prepared)
         for s in sorted(range(len(self.prepared)), key=compiled.rank.__getitem__, reverse=True):
@@ -44,7 +44,7 @@ class EarliestDelivery:
         return after
 
     def delivery(self, i: int, start: int) -> int:
-        """The soonest delivery of the job of task `i` when `i` starts at `start` or later."""
+        """The earliest delivery of the job of task `i` if `i` starts at `start` or later."""
         grain = start // GRAIN
         known = self._known[i]
         found = known.get(grain)

@@ -1,7 +1,7 @@
-"""EarliestStart: the inner loop of placement, the first minute at which all constraints of one task hold.
+"""EarliestStart: the inner loop of placement, which finds the first minute at which all constraints of a task hold.
 
-Every constraint answers the same question, "what is the earliest minute not before t at which you
-hold?", and a task goes round them until all do.
+Every constraint answers the same question, "what is the earliest minute not before t at which you hold?", and the
+task goes round all of them until they agree.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ from shopday.scheduler.placing.task_holds import TaskHolds
 
 
 class EarliestStart:
-    """Looks for the first start of single tasks; what comes before and after them is left to the placer.
+    """Finds the first start of single tasks; what comes before and after them is the placer's concern.
 
-    empty: profiles of which nothing is taken.
+    empty: profiles with nothing taken.
     """
 
     def __init__(self, compiled: PreparedProblem, holds: TaskHolds) -> None:
@@ -45,7 +45,7 @@ class EarliestStart:
     ) -> Fit | None:
         """The first start at or after `t` at which calendar, people, stations, gear and air are all free.
 
-        After `deadline` the work of a soft window has grown. None when there is none up to `limit`.
+        After `deadline` the work of a soft window has grown. None if there is no start up to `limit`.
         """
         calendar = staff.calendar
         opens, before = calendar.starts, calendar.before
@@ -77,7 +77,7 @@ class EarliestStart:
                     return None
                 end = opens[k] + goal - before[k]
             shut = end if work else t + 1
-            for r in exclusive:  # `taken`, written out: calling it takes a tenth of the time of a build
+            for r in exclusive:  # `taken` inlined: calling it takes a tenth of the time of a build
                 profile: Unary = profiles[r]  # type: ignore[assignment]
                 i = bisect_right(profile, t)
                 if i & 1 or (i < len(profile) and profile[i] < shut):
@@ -121,7 +121,7 @@ class EarliestStart:
         deadline: int,
         profiles: Profiles,
     ) -> Fit | int:
-        """The fit at `t` if what its phases keep and want is free, else a later minute to try."""
+        """The fit at `t` if what its phases keep and need is free, else a later minute to try."""
         kept, ends, complete = self.holds.keeping(prepared, t, end)
         for r, n, a, b, p in kept:
             resume = self._resume(r, n, a, b, profiles)
@@ -136,7 +136,8 @@ class EarliestStart:
         return above(profiles[r], a, b, self.capacities[r] - n)  # type: ignore[arg-type]
 
     def _push(self, prepared: PreparedTask, staff: Staffing, t: int, phase: int, resume: int) -> int:
-        """The next start worth trying when a span that begins with `phase` (-1: the work) must not begin before `resume`."""
+        """The next start worth trying if a span that begins with `phase` (-1: the work) must not begin before
+        `resume`."""
         if phase < 0:
             return max(t + 1, resume)
         bound = resume
@@ -152,8 +153,8 @@ class EarliestStart:
     def soonest(
         self, i: int, start: int, profiles: Profiles, end: int = 0, deadline: int = FOREVER
     ) -> Moments:
-        """Each moment as early as any crew makes it when the task starts and ends no sooner than these, and its work
-        has grown after `deadline`."""
+        """The earliest moments, over all crews, of a task that starts and ends no earlier than this; its work has
+        grown after `deadline`."""
         prepared, clocks = self.prepared[i], self.clocks
         task = prepared.task
         ready = max(start, prepared.release, task.at or 0)

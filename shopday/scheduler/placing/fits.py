@@ -1,4 +1,4 @@
-"""Fits: where a task can be placed, what it takes there, and how it says that it has no place."""
+"""Fits: where a task can be placed and what it uses there, and the exceptions if it has no place."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from shopday.scheduler.model.result import Refusal
 from shopday.scheduler.placing.resource_profiles import Levels, Unary
 
 Profiles = list[Unary | Levels]
-"""What is taken of each resource, then the dusty and the still air of each room."""
+"""The use of each resource, then the dust and the still air of each room."""
 
 ResourceHold = tuple[int, int, int, int]
-"""What is taken of a profile: (profile, amount, from, to)."""
+"""A use of a profile: (profile, amount, from, to)."""
 
 KeptSpan = tuple[int, int, int, int, int]
 """What must be free for phases: (profile, amount, from, to, phase that begins it or -1 for the work)."""
@@ -21,9 +21,9 @@ KeptSpan = tuple[int, int, int, int, int]
 
 @dataclass(slots=True)
 class Fit:
-    """A task at a minute: its moments, crew, and what its phases keep and want.
+    """A task at a minute: its moments, its crew, and what its phases keep and need.
 
-    holds: all it takes, where that is not told by the rest: of what has happened, or is under way.
+    holds: all that it uses; given only for begun tasks, as for others it follows from the rest.
     """
 
     moments: Moments
@@ -42,7 +42,7 @@ class WindowMissed(Exception):
 
 
 class NoPlace(Exception):
-    """No minute suits the task, ever."""
+    """No minute ever suits the task."""
 
     def __init__(self, task: int, refusal: Refusal) -> None:
         super().__init__(task, refusal)

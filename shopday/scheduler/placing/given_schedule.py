@@ -1,4 +1,4 @@
-"""The schedule that every build starts from: what has happened, what is under way, and the appointments."""
+"""The schedule that every build starts from: work that is over or under way, and the appointments."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ from shopday.scheduler.placing.schedule_costs import ScheduleCosts
 def given_schedule(
     placer: Placer, appointments: Appointments, costs: ScheduleCosts, refused: dict[int, Refusal]
 ) -> BuiltSchedule:
-    """Place what is given; what can never have a place is added to `refused`, and its job left out of the totals."""
+    """Place the given tasks. Those that never have a place are added to `refused`, and their jobs left out of the
+    totals."""
     compiled = placer.compiled
     n = len(compiled.prepared)
     built = BuiltSchedule(0, 0, 0, [], [], [None] * n, [None] * n, {})
@@ -41,7 +42,7 @@ def given_schedule(
 def _place_begun(
     placer: Placer, built: BuiltSchedule, profiles: Profiles, refused: dict[int, Refusal]
 ) -> None:
-    """Place what is over, then what is under way."""
+    """Place the tasks that are over, then those under way."""
     compiled, begun = placer.compiled, BegunTasks(placer.compiled, placer.holds, placer.starts)
     for i, prepared in enumerate(compiled.prepared):
         if prepared.task.fixed is not None:

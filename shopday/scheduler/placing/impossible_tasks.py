@@ -8,7 +8,7 @@ from shopday.scheduler.placing.prepared_task import PreparedTask
 
 
 def impossible(prepared: PreparedTask, problem: Problem) -> Refusal | None:
-    """Why a task cannot be placed; None where it may be."""
+    """Why a task cannot be placed; None if it may be possible."""
     task = prepared.task
     for r, n, _ in prepared.uses:
         if n > problem.capacities[r]:
@@ -25,7 +25,7 @@ def impossible(prepared: PreparedTask, problem: Problem) -> Refusal | None:
 
 
 def _no_start(prepared: PreparedTask) -> Cause:
-    """Is it the length of the stretches, or does nobody ever come?"""
+    """Why it cannot start: its work is longer than any stretch, or no crew ever comes."""
     opens = any(s.calendar.open_from(prepared.release) is not None for s in prepared.staff)
     if prepared.task.unbroken and opens:
         longest = max(b - a for s in prepared.staff for a, b in s.calendar.spans)
@@ -35,7 +35,7 @@ def _no_start(prepared: PreparedTask) -> Cause:
 
 
 def _own_dust(prepared: PreparedTask, dust_minutes: int) -> bool:
-    """Whether its own dust would fall on what wants still air: itself, or one of its phases."""
+    """True if its own dust would spoil the still air that it or one of its phases needs."""
     task = prepared.task
     longest = prepared.grown if prepared.soft and prepared.windows else prepared.work
     if not task.dusty or (task.needs_still_air and longest):

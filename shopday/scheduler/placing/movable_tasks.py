@@ -7,7 +7,7 @@ from shopday.scheduler.placing.built_schedule import BuiltSchedule
 
 
 class MovableTasks:
-    """Tasks that are neither given nor refused; jobs in the order of their first task."""
+    """The tasks that are neither given nor refused; jobs are in the order of their first task."""
 
     def __init__(self, builder: Builder) -> None:
         self.builder = builder
@@ -20,6 +20,6 @@ class MovableTasks:
         self.jobs = list(self.by_job)
 
     def delivery(self, job: int, built: BuiltSchedule) -> int:
-        """When a schedule delivers a job; now where none of its tasks has a place."""
+        """When a schedule delivers a job; now if none of its tasks has a place."""
         moments = (built.moments[i] for i in self.by_job[job])
         return max((m[2] for m in moments if m is not None), default=self.builder.problem.now)

@@ -1,7 +1,7 @@
 """Serial placement: tasks one after another, each at the earliest minute at which all its constraints hold.
 
-Tasks bound by hard windows form a unit; if one of them cannot keep its window, the task it hangs on is
-moved later and the unit placed again (the unscheduling step of Franck, Neumann and Schwindt 2001).
+Tasks bound by hard windows form a unit. If one of them cannot keep its window, the task it counts from is moved
+later and the unit is placed again (the unscheduling step of Franck, Neumann and Schwindt 2001).
 """
 
 from __future__ import annotations
@@ -20,16 +20,16 @@ from shopday.scheduler.placing.task_holds import TaskHolds
 from shopday.scheduler.placing.window_bounds import WindowBounds
 
 LOOKS = 20
-"""How many places of a task are tried in one go for one at which what must follow it can follow."""
+"""The most places tried for a task until what must follow it can follow."""
 
 
 class Placer:
     """Fits single tasks into profiles, after what they wait for.
 
-    spent: counts looks at what must follow a task; callers add the work of placing, see `Builder.spent`.
-    bounds: per task, (moment, least minute, appointment), what hard windows of appointments ask of it.
-    chosen: the crew of tasks that must not take just the one that is done first.
-    not_before: starts of an earlier schedule that tasks are not to be before.
+    spent:      counts looks at what must follow a task; callers add the work of placing, see `Builder.spent`.
+    bounds:     by task, (moment, least minute, appointment): what hard windows of appointments require of it.
+    chosen:     the crew of tasks that must not take whichever crew finishes first.
+    not_before: earlier starts, before which tasks may not start.
     """
 
     def __init__(self, compiled: PreparedProblem) -> None:
@@ -44,7 +44,7 @@ class Placer:
         self.not_before: dict[int, int] = {}
 
     def fit(self, i: int, profiles: Profiles, moments: list[Moments | None], floor: int) -> Fit:
-        """The earliest place of a task that is not before `floor`; the crew that is done first.
+        """The earliest place of a task, not before `floor`, with the crew that finishes first.
 
         Raises WindowMissed or NoPlace.
         """
@@ -74,7 +74,7 @@ class Placer:
                 found = self._followed(i, prepared, crew, staff, deadline, profiles, moments, found)
             if found is not None and (best is None or found.moments[1] < best.moments[1]):
                 best = found
-                if not followed:  # from then on nobody could be done sooner
+                if not followed:  # no crew that starts later could finish sooner
                     limit = best.moments[1] - prepared.work - 1
         if best is None:
             raise NoPlace(i, Refusal(Cause.HORIZON))
@@ -92,7 +92,7 @@ class Placer:
         profiles: Profiles,
         found: Fit,
     ) -> Fit | None:
-        """Later, where the hard window of an appointment asks for it."""
+        """A later fit, if the hard window of an appointment requires it."""
         again: Fit | None = found
         for m, least, _ in self.bounds[i]:
             while again is not None and again.moments[m] < least:
@@ -111,9 +111,9 @@ class Placer:
         moments: list[Moments | None],
         found: Fit | None,
     ) -> Fit | None:
-        """Later, until what must follow within a hard window finds a free minute inside it.
+        """A later fit, if what must follow within a hard window would find no free minute in it.
 
-        Saves placing both, and taking back the first, once for every gap that holds only one of them.
+        This saves placing both, and undoing the first, for every gap that has room for only one of them.
         """
         for _ in range(LOOKS):
             if found is None:
@@ -134,7 +134,8 @@ class Placer:
         moments: list[Moments | None],
         at: Moments,
     ) -> int:
-        """The least start of a task at which its followers might keep their windows; its own where they may."""
+        """The least start of a task at which its followers might keep their windows; its present start if they may
+        already."""
         latest = at[0]
         for k, m, offset, within in self.compiled.followers[i]:
             after = self.compiled.prepared[k]
@@ -175,7 +176,7 @@ class Placer:
         return Fit((at, end, end), 0, missed, holds=())
 
     def immediate_end(self, task: Task, start: int) -> int:
-        """When a task is over that starts immediately and takes nobody."""
+        """The end of a task that starts immediately and needs nobody."""
         clock = None if task.clock is None else self.problem.clocks[task.clock]
         end = start + task.length if clock is None else clock.after(start, task.length)
         return end if task.until is None else max(end, task.until)
@@ -192,7 +193,7 @@ class Placer:
         return found
 
     def appointments(self, i: int, profiles: Profiles, deadline: int = FOREVER) -> Iterator[Fit]:
-        """An appointment with each crew that can keep it, whatever it waits for."""
+        """The fits of an appointment, one for each crew that can keep it, whatever it waits for."""
         prepared = self.compiled.prepared[i]
         at = prepared.task.at
         if at is not None and at >= prepared.release:
@@ -202,6 +203,6 @@ class Placer:
                     yield found
 
     def appointed(self, i: int, profiles: Profiles) -> Fit:
-        """Reserve an appointment before what it waits for is placed. Raises NoPlace."""
+        """Place an appointment before what it waits for is placed. Raises NoPlace."""
         prepared = self.compiled.prepared[i]
         return self._appointed(i, prepared, prepared.release, FOREVER, profiles)

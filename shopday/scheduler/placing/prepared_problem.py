@@ -15,11 +15,12 @@ from shopday.scheduler.placing.task_preparer import StartSpans, TaskPreparer
 
 
 class PreparedProblem:
-    """The problem as the placer wants it.
+    """The problem as the placer needs it.
 
-    like:    an earlier one with the same calendars, whose start calendars are used again.
-    present: per person, when any of their crews works.
+    like:    an earlier one with the same calendars, whose start calendars are reused.
+    present: by person, when any of their crews works.
     refused: tasks that can never be placed, and what waits for them.
+
     For `successors`, `rank`, `units`, `unit_of`, `needs`, `followers` and `watchers` see `TaskGraph`.
     """
 
@@ -51,7 +52,7 @@ class PreparedProblem:
         return self._unions[calendars]
 
     def refusing(self, refused: Mapping[int, Refusal]) -> PreparedProblem:
-        """The same problem with these tasks given up as well."""
+        """The same problem with these tasks refused too."""
         other = copy(self)
         other.refused = dict(refused)
         other.spread_refusals(other.refused)
@@ -73,7 +74,7 @@ class PreparedProblem:
         self.spread_refusals(refused)
 
     def spread_refusals(self, out: dict[int, Refusal]) -> None:
-        """Whatever waits for a refused task is refused too."""
+        """Refuse whatever waits for a refused task."""
         stack = list(out)
         while stack:
             j = stack.pop()

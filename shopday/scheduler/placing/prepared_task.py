@@ -18,10 +18,10 @@ def ref(lag: Lag) -> Ref:
 
 
 class Staffing(NamedTuple):
-    """One crew of a task: who, the calendar, and the minutes at which it may start.
+    """One crew of a task: its people, its calendar, and the minutes at which it may start.
 
-    `starts` is a flat ascending list of spans of allowed starts; `grown_starts` the same when a window
-    was missed and the work is longer.
+    `starts` is a flat ascending list of spans of allowed starts; `grown_starts` is the same for the longer work
+    after a missed window.
     """
 
     people: tuple[int, ...]
@@ -31,7 +31,7 @@ class Staffing(NamedTuple):
 
 
 class PreparedPhase(NamedTuple):
-    """A phase as it is placed: one that is aside wants no still air."""
+    """A phase as it is placed: an informational one needs no still air."""
 
     takes: int
     clock: int | None
@@ -41,12 +41,12 @@ class PreparedPhase(NamedTuple):
 
 
 class PhaseOffsets(NamedTuple):
-    """Phases in plain minutes, told by the minutes from the end of the work.
+    """Phases in plain minutes, as offsets from the end of the work.
 
     ends:  of each phase.
     over:  the completion.
-    keeps: (resource, amount, how long it is kept), in use without a break since the work began.
-    still: (phase, from, to) of those that want clean air.
+    keeps: (resource, amount, until when it is kept), in use without a break since the work began.
+    still: (phase, from, to) of the phases that need still air.
     """
 
     ends: tuple[int, ...]
@@ -56,16 +56,16 @@ class PhaseOffsets(NamedTuple):
 
 
 class PreparedTask(NamedTuple):
-    """A task, compiled.
+    """A task made ready for placing.
 
-    uses:    (resource, amount, phases that keep it).
-    exclusive:    resources of capacity 1 among them.
-    counted: (resource, amount, level that leaves room for it) of the others.
-    avoids:  the profile of the air that must be free from start to end (None: any air will do), and
-             `dust_lasts`, the minutes after the end for which it must be free too.
-    fills:   the profile of the air that is taken meanwhile.
-    course:  how the phases run on, where those are plain minutes (None: see `phases`); `no_side_effects` where
-             they keep nothing and want no still air.
+    uses:            (resource, amount, phases that keep it).
+    exclusive:       the resources of capacity 1 among them.
+    counted:         (resource, amount, level that leaves room for it) of the others.
+    avoids:          the profile of the air that must be free from start to end (None: any air will do), and for
+                     `dust_lasts` minutes after the end.
+    fills:           the profile of the air that is taken meanwhile.
+    course:          how the phases run, if they are in plain minutes (None: see `phases`).
+    no_side_effects: its phases keep nothing and need no still air.
     """
 
     task: Task
@@ -87,7 +87,7 @@ class PreparedTask(NamedTuple):
     soft: bool
 
     def alone(self) -> PreparedTask:
-        """The same, in need of nothing but its people, over with its work, and no longer for a window missed."""
+        """The same task with only its people and its work: no uses, no air, no phases, and no soft window."""
         nothing: tuple[()] = ()
         return self._replace(uses=nothing, exclusive=nothing, counted=nothing, avoids=None, fills=None,
             phases=nothing, course=NO_PHASES, no_side_effects=True, soft=False,

@@ -1,11 +1,11 @@
-"""Profiles: what is taken of a resource over time, as values that are never changed in place.
+"""Profiles: the use of a resource over time, as values that are never changed in place.
 
-Placing a task makes new profiles and leaves the old ones valid, so a search can go back to any point
-of an order by keeping the list of profiles it had there.
+Placing a task makes new profiles and leaves the old ones valid, so a search can return to any point of an order by
+keeping the list of profiles from there.
 
-A unary profile (capacity 1, dust, still air) is a flat ascending list `[from, to, from, to, ...]` of
-taken spans: bisection gives a position whose parity says whether a minute is taken. A level profile
-(larger capacity) is a pair of lists: minutes at which the level changes, and the level from each on.
+A unary profile (capacity 1, dust, still air) is a flat ascending list `[from, to, from, to, ...]` of taken spans:
+bisection gives a position whose parity tells whether a minute is taken. A level profile (larger capacity) is a pair
+of lists: the minutes at which the level changes, and the level from each on.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def taken(profile: Unary, start: int, end: int, need: int = 0) -> int | None:
 
 
 def take_capacity(profile: Unary, start: int, end: int) -> Unary:
-    """The profile with [start, end) taken as well."""
+    """The profile with [start, end) taken too."""
     low = bisect_left(profile, start)
     high = bisect_right(profile, end)
     new = profile[:low]
@@ -46,7 +46,7 @@ def take_capacity(profile: Unary, start: int, end: int) -> Unary:
 
 
 def above(profile: Levels, start: int, end: int, room: int) -> int | None:
-    """The minute at which the level is back at `room` after first exceeding it in [start, end), or None."""
+    """The minute at which the level is back at `room` after it first exceeds it in [start, end), or None."""
     times, levels = profile
     i = bisect_right(times, start) - 1
     if i < 0:
@@ -63,7 +63,7 @@ def above(profile: Levels, start: int, end: int, room: int) -> int | None:
 
 
 def raise_level(profile: Levels, start: int, end: int, amount: int) -> Levels:
-    """The profile with the level higher by `amount` over [start, end)."""
+    """The profile with the level higher by `amount` in [start, end)."""
     times, levels = profile[0].copy(), profile[1].copy()
     i = bisect_left(times, start)
     if i == len(times) or times[i] != start:

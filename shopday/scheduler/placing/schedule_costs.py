@@ -1,4 +1,4 @@
-"""ScheduleCosts: what a schedule costs, from the deliveries of its jobs."""
+"""ScheduleCosts: the cost of a schedule, from the deliveries of its jobs."""
 
 from __future__ import annotations
 
@@ -9,20 +9,20 @@ from shopday.scheduler.placing.built_schedule import IMPOSSIBLE, BuiltSchedule
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 
 LATE_WEIGHT = 30
-"""What a minute late costs the search in minutes of finish: enough to come first, not so much as to wall it in."""
+"""The cost of a minute late, in minutes of finish: enough to come first, not enough to wall the search in."""
 
 SHORT_WEIGHT = 5
-"""What a minute of reserve eaten costs it, likewise."""
+"""The cost of a minute of reserve, likewise."""
 
 
 class ScheduleCosts:
     """Prices the schedules of one problem.
 
     The cost of a schedule is `late_weight` x the late total plus `short_weight` x the short total plus the finish
-    total, plus IMPOSSIBLE for every task without a place. It guides the search; `BuiltSchedule.aim` says which of two
-    schedules is better.
+    total, plus IMPOSSIBLE for every task without a place. It guides the search; `BuiltSchedule.aim` decides which of
+    two schedules is better.
 
-    tails: per task, the least minutes from its completion to the delivery of its job.
+    tails: by task, the least minutes from its completion to the delivery of its job.
     """
 
     def __init__(self, compiled: PreparedProblem, late_weight: int, short_weight: int) -> None:
@@ -33,30 +33,30 @@ class ScheduleCosts:
         self._counts = [job.counts for job in self.problem.jobs]
 
     def leave_out(self, refused: Collection[int]) -> None:
-        """Take jobs out of the totals that have a task refused from the start."""
+        """Leave jobs with a task refused from the start out of the totals."""
         for i in refused:
             self._counts[self.compiled.prepared[i].task.job] = False
 
     def job_cost(self, job: int, delivery: int) -> tuple[int, int, int]:
-        """What a job delivered at a minute adds to cost, late total and short total."""
+        """What the delivery of a job at a minute adds to the cost, the late total and the short total."""
         if not self._counts[job]:
             return 0, 0, 0
         late, short, finish = self.job_totals(job, delivery)
         return self.late_weight * late + self.short_weight * short + finish, late, short
 
     def job_totals(self, job: int, delivery: int) -> tuple[int, int, int]:
-        """What a job delivered at a minute adds to the late, short and finish totals."""
+        """What the delivery of a job at a minute adds to the late, short and finish totals."""
         j = self.problem.jobs[job]
         late = 0 if j.due is None or delivery <= j.due else j.weight * (delivery - j.due)
         short = 0 if j.safe_by is None or delivery <= j.safe_by else j.weight * (delivery - j.safe_by)
         return late, short, j.weight * (delivery - self.problem.now)
 
     def counts(self, job: int) -> bool:
-        """Whether a job is in the totals: not delivered, and none of its tasks refused from the start."""
+        """True if a job is in the totals: not delivered, and with no task refused from the start."""
         return self._counts[job]
 
     def totals(self, built: BuiltSchedule) -> tuple[int, int, int]:
-        """Late, short and finish total of a schedule, weighted minutes."""
+        """The late, short and finish totals of a schedule, in weighted minutes."""
         deliveries: dict[int, int] = {}
         lost = {self.compiled.prepared[i].task.job for i in built.refused}
         for i, moments in enumerate(built.moments):
@@ -79,7 +79,7 @@ class ScheduleCosts:
         start.marks = [(profiles, deliveries, start.cost, start.late, start.short)]
 
     def repriced(self, built: BuiltSchedule) -> BuiltSchedule:
-        """A schedule at what the totals cost now."""
+        """The schedule at the present weights of the totals."""
 
         def price(deliveries: Sequence[int], cost: int) -> int:
             return cost // IMPOSSIBLE * IMPOSSIBLE + self._cost_of(deliveries)
@@ -90,7 +90,7 @@ class ScheduleCosts:
         return replace(built, marks=marks, cost=price(marks[-1][1], built.cost))
 
     def _tails(self) -> list[int]:
-        """Per task, the least minutes from its completion to the delivery of its job."""
+        """By task, the least minutes from its completion to the delivery of its job."""
         compiled = self.compiled
         tails = [0] * len(compiled.prepared)
         for i in sorted(range(len(tails)), key=compiled.rank.__getitem__, reverse=True):

@@ -1,4 +1,4 @@
-"""ScheduleRecorder: enters placed and refused tasks in a schedule, and keeps its cost."""
+"""ScheduleRecorder: enters placed and refused tasks in a schedule and updates its cost."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ RECENT = 16
 class ScheduleRecorder:
     """Knows what a placed task means for the delivery of its job.
 
-    reach: sees what a start costs before the rest of the job is placed, see `Builder.look_ahead`.
+    reach: prices the effect of a start before the rest of the job is placed, see `Builder.look_ahead`.
     """
 
     def __init__(
@@ -34,7 +34,7 @@ class ScheduleRecorder:
         self.reach: EarliestDelivery | None = None
 
     def record(self, built: BuiltSchedule, i: int, fit: Fit, profiles: Profiles) -> None:
-        """Write down a fit whose holds are in `profiles`."""
+        """Enter a fit whose holds are in `profiles`."""
         moments = fit.moments
         built.note(i, fit)
         deliveries = built.marks[-1][1]
@@ -73,7 +73,7 @@ class ScheduleRecorder:
         return profiles
 
     def _deliver(self, built: BuiltSchedule, job: int, delivery: int, deliveries: list[int]) -> None:
-        """Take a later delivery of a job into the cost."""
+        """Update the cost for a later delivery of a job."""
         cost, late, short = self.costs.job_cost(job, delivery)
         old_cost, old_late, old_short = self.costs.job_cost(job, deliveries[job])
         built.cost += cost - old_cost

@@ -1,4 +1,4 @@
-"""The graph of the tasks: which comes after which, in what order they can be placed, and which must be placed as one."""
+"""The graph of the tasks: which come after which, in what order they can be placed, and which must be placed as one."""
 
 from __future__ import annotations
 
@@ -13,12 +13,13 @@ WindowLink = tuple[int, int, int, int]
 class TaskGraph:
     """Links between tasks by their lags and windows.
 
-    successors: per task, those that wait for it.
-    rank:       of each task, after everything its lags name.
-    units:      strongly connected components over lags forward and hard windows backward, by rank; `unit_of` of each task.
-    needs:      per task, the tasks to be placed before it: lags, and moments of windows where that makes no circle.
-    followers:  per task, what must start soon after it.
-    watchers:   per task that is placed after them, the hard windows that hang on it.
+    successors: by task, those that wait for it.
+    rank:       by task; each comes after everything its lags name.
+    units:      strongly connected components over lags forward and hard windows backward, by rank; `unit_of` of each
+                task.
+    needs:      by task, the tasks to be placed before it: those of lags, and of windows if that makes no circle.
+    followers:  by task, what must start soon after it.
+    watchers:   by task that is placed after them, the hard windows that count from it.
     """
 
     def __init__(self, prepared: Sequence[PreparedTask]) -> None:
@@ -65,7 +66,7 @@ class TaskGraph:
         return tuple(units), tuple(unit_of)
 
     def _ranks(self) -> list[int]:
-        """A rank for each task: after everything its lags name."""
+        """A rank for each task, after everything its lags name."""
         n = len(self.prepared)
         rank, seen = [0] * n, [0] * n
         count = 0
@@ -94,7 +95,7 @@ class TaskGraph:
         return [j for j, _, _ in prepared.lags] + [j for refs, _ in prepared.windows for j, _, _ in refs]
 
     def _needs(self) -> tuple[tuple[int, ...], ...]:
-        """Per task, the tasks to be placed before it: lags, and moments of windows where that makes no circle."""
+        """By task, the tasks to be placed before it: those of lags, and of windows if that makes no circle."""
         rank = self.rank
         return tuple(
             tuple(dict.fromkeys(j for j in self._before(i) if rank[j] < rank[i]))
@@ -102,7 +103,7 @@ class TaskGraph:
         )
 
     def _followers(self) -> dict[int, list[WindowLink]]:
-        """Per task, what must start soon after it: (task, moment, offset, within) of hard windows with one moment."""
+        """By task, what must start soon after it: (task, moment, offset, within) of hard windows with one moment."""
         out: dict[int, list[WindowLink]] = {}
         for i, prepared in enumerate(self.prepared):
             if not prepared.soft and prepared.staff and prepared.task.at is None and not prepared.task.going:
@@ -113,7 +114,7 @@ class TaskGraph:
         return out
 
     def _watchers(self) -> dict[int, list[WindowLink]]:
-        """Per task, the hard windows with one moment that hang on it: (task, moment, offset, within)."""
+        """By task, the hard windows with one moment that count from it: (task, moment, offset, within)."""
         out: dict[int, list[WindowLink]] = {}
         for i, prepared in enumerate(self.prepared):
             if not prepared.soft and prepared.task.fixed is None and prepared.task.at is None:

@@ -1,4 +1,4 @@
-"""TaskHolds: what a task takes of people, stations, gear and air at some minute, with what its phases keep."""
+"""TaskHolds: what a task uses of people, stations, gear and air at a minute, and what its phases keep."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from shopday.scheduler.placing.resource_profiles import raise_level, take_capaci
 
 
 class TaskHolds:
-    """Works out what tasks take, and enters it in profiles."""
+    """Works out what tasks use, and enters it in profiles."""
 
     def __init__(self, compiled: PreparedProblem) -> None:
         self.compiled = compiled
@@ -28,10 +28,10 @@ class TaskHolds:
     def of_work(
         self, prepared: PreparedTask, people: tuple[int, ...], t: int, end: int
     ) -> list[ResourceHold]:
-        """What the work takes as (profile, amount, from, to); a point in time takes its people for a minute.
+        """What the work uses, as (profile, amount, from, to); a point in time uses its people for a minute.
 
-        People are taken for the closed minutes beside their work too, in which nobody could use them,
-        so that the next search passes a night in one step.
+        People are also taken for the closed minutes next to their work, in which nobody could use them, so that the
+        next search passes a night in one step.
         """
         if end == t:
             holds = [(r, 1, t, t + 1) for r in people]
@@ -48,7 +48,7 @@ class TaskHolds:
         return holds
 
     def _absent(self, person: int, start: int, end: int) -> tuple[int, int]:
-        """From when to when a person who works from `start` to `end` is not available to other tasks."""
+        """The span in which a person who works from `start` to `end` is not available to other tasks."""
         present = self.compiled.present[person]
         opens, closes = present.starts, present.ends
         k = bisect_right(opens, start) - 1
@@ -57,7 +57,7 @@ class TaskHolds:
         return begin, opens[k] if k < len(opens) and opens[k] > end else end
 
     def keeping(self, prepared: PreparedTask, t: int, end: int) -> tuple[list[KeptSpan], list[int], int]:
-        """What must be free for the phases of work from `t` to `end`, the end of each, and the completion."""
+        """What must be free for the phases of work from `t` to `end`, the end of each phase, and the completion."""
         course, air = prepared.course, self.resources + 2 * prepared.task.room
         if course is None:
             begins, ends, frees, complete = self.phase_times(prepared, end)
@@ -85,7 +85,7 @@ class TaskHolds:
     def holds_with(
         self, prepared: PreparedTask, people: tuple[int, ...], t: int, end: int, kept: Iterable[KeptSpan]
     ) -> list[ResourceHold]:
-        """What the work and what is kept take; air that must be clean is taken as still air."""
+        """What the work uses and its phases keep; air that must be free of dust is used as still air."""
         holds = self.of_work(prepared, people, t, end)
         for r, n, a, b, _ in kept:
             if r >= self.resources:
@@ -101,7 +101,7 @@ class TaskHolds:
         return phase_times(prepared.phases, self.clocks, self.release_calendar, end)
 
     def enter(self, i: int, fit: Fit, profiles: Profiles) -> None:
-        """Enter what a fit takes in `profiles`. The list is changed in place; the profiles in it are not."""
+        """Enter what a fit uses in `profiles`. The list is changed in place; the profiles in it are not."""
         holds = fit.holds
         if holds is None:
             prepared = self.compiled.prepared[i]

@@ -14,7 +14,7 @@ StartSpans = dict[tuple[int, int, int | None], list[int]]
 
 
 def least_stretch(task: Task, work: int) -> int:
-    """The minutes that must be left in the open span at its start."""
+    """The minutes that must be left in the open span in which the task starts."""
     return max(1, task.stretch, work if task.unbroken else 0)
 
 
@@ -32,14 +32,14 @@ def start_hours(problem: Problem, task: Task, crew: Crew) -> Calendar:
 
 
 class TaskPreparer:
-    """Prepares the tasks of one problem; `spans` are start calendars known already, added to as tasks are prepared."""
+    """Prepares the tasks of one problem. spans: known start calendars; new ones are added."""
 
     def __init__(self, problem: Problem, spans: StartSpans) -> None:
         self.problem = problem
         self._spans = spans
 
     def prepared(self, task: Task) -> PreparedTask:
-        """The task as the placer wants it."""
+        """The task as the placer needs it."""
         problem = self.problem
         kept = {
             r: tuple(p for p, x in enumerate(task.phases) if r in x.keeps and not x.informational)
@@ -99,7 +99,7 @@ class TaskPreparer:
 def _offsets(
     phases: Sequence[PreparedPhase], uses: Iterable[tuple[int, int, tuple[int, ...]]]
 ) -> PhaseOffsets | None:
-    """See `PreparedTask.course`; None too where something is given back for a while."""
+    """See `PreparedTask.course`; None also if something is freed and then kept again."""
     if any(phase.clock is not None for phase in phases):
         return None
     begins, ends, over = [], [], 0

@@ -1,4 +1,4 @@
-"""UnitPlacer: places the tasks that hard windows tie together as one, and moves them until all windows are kept."""
+"""UnitPlacer: places the tasks that hard windows tie together as one, moving them until all windows are kept."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from shopday.scheduler.placing.placer import Placer
 from shopday.scheduler.placing.schedule_recorder import ScheduleRecorder
 
 RETRIES = 400
-"""How often the tasks of one unit are moved before its windows are given up."""
+"""The most moves of tasks in one unit before its windows are given up."""
 
 
 class UnitPlacer:
@@ -22,7 +22,7 @@ class UnitPlacer:
         self.retries = RETRIES
 
     def place(self, unit: tuple[int, ...], queue: list[int], built: BuiltSchedule) -> None:
-        """Place a whole unit; move a task later and go on from there when a window is missed."""
+        """Place a whole unit. If a window is missed, move a task later and continue from there."""
         todo = self._sequence([i for i in unit if built.moments[i] is None and i not in built.refused], queue)
         place = {i: k for k, i in enumerate(todo)}
         floors: dict[int, int] = {}
@@ -80,14 +80,15 @@ class UnitPlacer:
         i: int,
         refusal: Refusal,
     ) -> None:
-        """Refuse a task and what waits for it, and place what is left of its unit."""
+        """Refuse a task and what waits for it, and place the rest of its unit."""
         for j in todo:
             built.moments[j] = None
         self.recorder.refuse(built, i, refusal)
         self.place(unit, queue, built)
 
     def look_back(self, j: int, moments: Moments, placed: list[Moments | None]) -> None:
-        """A task placed after one whose window hangs on it must not be too early for it."""
+        """Raise WindowMissed if a task just placed is too early for a window, of an earlier placed task, that counts
+        from it."""
         for i, m, offset, within in self.compiled.watchers.get(j, ()):
             other = placed[i]
             if other is not None and other[0] > moments[m] + offset + within:

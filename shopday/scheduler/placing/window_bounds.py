@@ -1,4 +1,4 @@
-"""WindowBounds: the last start that keeps a window, and what must move later where none does."""
+"""WindowBounds: the last start that keeps a window, and what must move later if there is none."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shopday.scheduler.placing.prepared_task import PreparedTask
 
 
 class WindowBounds:
-    """Turns a bound on some moment of a task into a bound on its start."""
+    """Turns a bound on a moment of a task into a bound on its start."""
 
     def __init__(self, compiled: PreparedProblem) -> None:
         self.prepared = compiled.prepared
@@ -28,7 +28,8 @@ class WindowBounds:
         return deadline
 
     def blame(self, i: int, start: int, moments: list[Moments | None]) -> None:
-        """Raise what must move so that a task that can only start at `start` keeps its hard windows."""
+        """Raise WindowMissed for the task that must move, if a task that cannot start before `start` misses a hard
+        window."""
         for refs, within in self.prepared[i].windows:
             known = [(moments[j][m] + o, j, m, o) for j, m, o in refs if moments[j] is not None]  # type: ignore[index]
             if len(known) == len(refs):
@@ -37,7 +38,8 @@ class WindowBounds:
                     raise self._later(j, m, start - within - offset, moments)
 
     def delay_latest(self, i: int, start: int, moments: list[Moments | None]) -> None:
-        """An eager task can only start later if what it waits for is over later."""
+        """Raise WindowMissed for what the task waits for: a task that starts immediately can only start later if
+        that is later."""
         lags = self.prepared[i].lags
         if not lags:
             raise WindowMissed(i, None)
@@ -79,7 +81,7 @@ class WindowBounds:
         return calendar.latest_start(bound, prepared.grown if prepared.soft else prepared.work)
 
     def latest_for(self, prepared: PreparedTask, m: int, bound: int) -> int:
-        """Roughly the latest start whose moment `m` is not after `bound`: how urgent a task is."""
+        """Roughly the latest start whose moment `m` is not after `bound`; it tells how urgent a task is."""
         if prepared.task.starts_immediately:
             return bound if m == 0 else self._immediate_start(prepared, bound)
         if not prepared.staff:

@@ -1,1 +1,1 @@
-"""Looking for better schedules."""
+"""Search for better schedules."""

@@ -1,10 +1,9 @@
 """Search over orders: first of whole jobs, then of delivery targets, then by simulated annealing.
 
-A schedule is the order in which its tasks were placed. A small move gives some tasks another key and
-sorts again; the part of the order before the first change is taken over as it stands. A large move
-wants a few jobs at other minutes and justifies all the rest to the right. How much worse a schedule
-may be (Kirkpatrick, Gelatt and Vecchi 1983) is drawn before it is built, so a build is given up as soon
-as its cost must exceed that.
+A schedule is given by the order in which its tasks are placed. A small move gives some tasks another key and sorts
+again; the part of the order before the first change is taken over. A large move aims some jobs at other minutes and
+justifies all others to the right. How much worse a schedule may be (Kirkpatrick, Gelatt and Vecchi 1983) is drawn
+before it is built, so that a build is given up as soon as its cost must exceed that.
 """
 
 from __future__ import annotations
@@ -21,37 +20,37 @@ from shopday.scheduler.search.backward_pass import BackwardPass
 from shopday.scheduler.search.order_moves import OrderMoves, RankedSchedule
 
 ORDERING = 0.05
-"""Share of the budget spent on orders of whole jobs."""
+"""The share of the budget for orders of whole jobs."""
 
 AIMING = 0.15
-"""Share spent on targets after that."""
+"""The share of the budget for delivery targets, after that."""
 
 HEAT = 0.2
-"""How much worse a target may make a schedule at first, as a share of its cost."""
+"""How much worse targets may make a schedule at first, as a share of its cost."""
 
 HOT = 0.1
-"""How much worse a schedule may be accepted at first, as a share of what its cost is above the floor."""
+"""How much worse a schedule may be accepted at first, as a share of its cost above the floor."""
 
 COLD = 0.001
-"""Share of that which is left in the end."""
+"""The share of that which is left at the end."""
 
 LARGE = 0.2
-"""Share of large moves at first; there are none in the end."""
+"""The share of large moves at first; at the end there are none."""
 
 ROUNDS = 2
-"""How often the best schedule is annealed at least; after the first time from half the heat."""
+"""The least number of times the best schedule is annealed; after the first, from half the temperature."""
 
 ROUND = 100
-"""What a round may spend, times the square of the number of tasks, before there are more of them."""
+"""What a round may spend, times the square of the number of tasks, before there are more rounds."""
 
 STRICT = 100
-"""How many times dearer a minute late is after the first round, where a promise is still broken."""
+"""How many times dearer a minute late becomes after the first round, if a promise is still broken."""
 
 STRICT_SHORT = 20
-"""So with a minute of reserve eaten."""
+"""The same for a minute of reserve."""
 
 ON_TIME = 0.3
-"""How often a large move wants late jobs on time and lets the others take their time, where any is late."""
+"""If some job is late: how often a large move wants late jobs on time and lets the others take their time."""
 
 
 class Search:
@@ -72,7 +71,7 @@ class Search:
         self.moves = OrderMoves(self.tasks, self.urgency, floors, self.random)
 
     def seat(self, built: BuiltSchedule) -> RankedSchedule:
-        """Look up where every task stands (one without a place: at the end)."""
+        """Look up the rank and start of every task; tasks without a place are last."""
         rank = [1 << 30] * len(built.moments)
         for k, i in enumerate(built.order):
             rank[i] = k
@@ -80,7 +79,7 @@ class Search:
         return RankedSchedule(built, rank, starts)
 
     def _in_order_of_start(self, built: BuiltSchedule) -> BuiltSchedule:
-        """Build again in order of start, for as long as that makes it better."""
+        """Build again in the order of starts, as long as that improves the schedule."""
         while True:
             seat = self.seat(built)
             order = sorted(self.movable, key=lambda u: (seat.starts[u], seat.rank[u]))
@@ -93,7 +92,7 @@ class Search:
             built = again
 
     def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule | None]:
-        """Yield each record, until `budget` is spent (see `Builder.spent`) or `patience` of it in a row brought nothing;
+        """Yield each record until `budget` is spent (see `Builder.spent`), or `patience` of it in a row without one.
         None before each build."""
         if not self.movable:
             return
@@ -121,7 +120,7 @@ class Search:
             yield built
 
     def _be_strict(self) -> None:
-        """From now on promises and their reserves all but decide, as they do in the end."""
+        """From now on promises and their reserves almost decide alone, as they do in the final comparison."""
         builder = self.builder
         builder.weigh(builder.costs.late_weight * STRICT, builder.costs.short_weight * STRICT_SHORT)
         self.floor = sum(builder.costs.job_cost(j, d)[0] for j, d in enumerate(self.floors) if d is not None)
@@ -130,7 +129,7 @@ class Search:
     # ------------------------------------------------------------ job after job
 
     def _job_orders(self, length: int) -> Iterator[BuiltSchedule | None]:
-        """Strict priority of jobs, each tried at every rank among the others until none wants to move."""
+        """Try strict priorities of jobs: each job at every rank, until no move improves the schedule."""
         jobs = sorted(self.jobs, key=lambda job: self.tasks.delivery(job, self.best))
         best: BuiltSchedule | None = None
         moved, last = True, self.builder.spent + length
@@ -157,7 +156,7 @@ class Search:
     # ------------------------------------------------------------ targets
 
     def _aim_at_targets(self, length: int) -> Iterator[BuiltSchedule | None]:
-        """Anneal over one target a job: every task as urgent as its latest start for that delivery."""
+        """Anneal over one target per job: a task is as urgent as its latest start for that delivery."""
         chance = self.random
         now = self.builder.problem.now
         floors = {job: self.floors[job] or now for job in self.jobs}
@@ -191,7 +190,7 @@ class Search:
     # ------------------------------------------------------------ annealing
 
     def _anneal(self, length: int, heat: float) -> Iterator[BuiltSchedule | None]:
-        """Go on from the best schedule by moves that may cost something, less and less; yield each record."""
+        """Continue from the best schedule by moves that may make it worse, less and less; yield each record."""
         chance, builder = self.random, self.builder
         current = self.seat(self._in_order_of_start(self.best))
         first, best = builder.spent, self.best.aim
@@ -212,7 +211,7 @@ class Search:
                 yield found
 
     def _aimed(self, built: BuiltSchedule, limit: int | None = None) -> BuiltSchedule | None:
-        """Some jobs are wanted at other minutes; all the rest is as late as its delivery allows."""
+        """Aim some jobs at other minutes; all other tasks are as late as their deliveries allow."""
         chance = self.random
         targets: dict[int, float] = {job: self.tasks.delivery(job, built) for job in self.jobs}
         if (built.late or built.short) and chance.random() < ON_TIME:
@@ -232,7 +231,7 @@ class Search:
         return chance.choice(choices if due is None else [*choices, max(due, floor)])
 
     def _want_on_time(self, targets: dict[int, float]) -> None:
-        """Most late jobs when they are due; some of the others no sooner than they must be."""
+        """Aim most late jobs at their due minutes, and some of the others at the latest minute they may have."""
         chance, now = self.random, self.builder.problem.now
         share = chance.random()
         for job, delivery in targets.items():
@@ -248,7 +247,7 @@ class Search:
         return self.builder.build(self.urgency.justified(built, targets), limit=limit)
 
     def _justified(self, built: BuiltSchedule) -> BuiltSchedule:
-        """Justify a schedule for as long as that makes it better."""
+        """Justify the schedule as long as that improves it."""
         while True:
             targets = {job: self.tasks.delivery(job, built) for job in self.jobs}
             again = self._justify(built, targets, built.cost)
@@ -267,7 +266,7 @@ class Search:
 
 
 def same_start(left: Sequence[int], right: Sequence[int]) -> int:
-    """How many elements two sequences share before they differ."""
+    """The number of elements that two sequences share at their start."""
     keep = 0
     for a, b in zip(left, right, strict=False):
         if a != b:

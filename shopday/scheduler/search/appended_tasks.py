@@ -1,4 +1,4 @@
-"""What is known of each task before tasks are appended, and whether they can be at all."""
+"""What is known of each task before tasks are appended, and whether they can be appended at all."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from shopday.scheduler.search.spots import MAKER, Kept, Spots
 
 
 class UnfitForAppending(Exception):
-    """Not one maker does all that is left, or something must follow what cannot be moved."""
+    """No single maker does all the work that is left, or something must follow a task that cannot be moved."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,12 +24,13 @@ class AppendedTask:
     """A task as it is appended.
 
     ready:   the first minute at which it may start, whatever is placed.
-    after:   what may keep it waiting although it is placed.
-    waits:   numbers of what must be free at its start; counted: (number, units) of resources.
-    dust:    the number of the dust that its phases must not begin in (-1: they do not mind).
-    limits:  (moment, minute) that an appointment asks of it.
-    follow:  tasks that must start within a hard window of it.
-    at_once: it takes nobody and starts the minute it may.
+    after:   lags that may delay it even after their tasks are placed.
+    waits:   the numbers of what must be free at its start.
+    counted: (number, units) of resources with several units.
+    dust:    the number of the dust in which its phases must not begin (-1: they do not mind).
+    limits:  (moment, minute) that an appointment requires of it.
+    follow:  tasks that must start within a hard window after it.
+    at_once: it needs nobody and starts as soon as it may.
     plain:   its first spot is right whatever was placed.
     """
 
@@ -49,10 +50,12 @@ class AppendedTask:
 
 
 class AppendedTasks:
-    """The movable tasks of a builder as they are appended.
+    """The movable tasks of a builder, ready to be appended.
 
-    tasks:    by index; free, units: what is free from when before any is placed (see `Appended`).
-    calendar: when the maker is in.
+    tasks:       by index.
+    free, units: what is free from when, before any task is placed (see `Appended`).
+    calendar:    when the maker is in.
+
     Raises UnfitForAppending.
     """
 
@@ -77,7 +80,7 @@ class AppendedTasks:
         self.tasks = {i: self._task(i) for i in self.movable}
 
     def _maker(self) -> int:
-        """Who is needed for all the work."""
+        """The person who is needed for all the work."""
         people: set[int] | None = None
         if self.builder.placer.bounds:
             raise UnfitForAppending
@@ -97,11 +100,11 @@ class AppendedTasks:
         return min(people)
 
     def _leads(self, i: int) -> bool:
-        """Whether a window or an appointment hangs on a task."""
+        """True if a window or an appointment depends on the task."""
         return i in self.compiled.followers or i in self.builder.appointments.latest
 
     def _free_units(self, r: int) -> int:
-        """Units of a resource that nothing given from the start ever takes."""
+        """The units of a resource that nothing given from the start ever uses."""
         levels: Levels = self.profiles[r]  # type: ignore[assignment]
         return self.problem.capacities[r] - max(levels[1], default=0)
 
@@ -157,7 +160,7 @@ class AppendedTasks:
                 yield moments[m] + offset
 
     def _matters(self, prepared: PreparedTask, ref: Ref) -> bool:
-        """Whether a lag can hold up a task for longer than the maker's work on what it waits for."""
+        """True if a lag can delay a task for longer than the maker's work on what it waits for."""
         j, m, offset = ref
         if self.builder.start.moments[j] is not None:
             return False

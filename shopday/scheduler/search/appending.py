@@ -1,8 +1,8 @@
-"""Appending: a fast way to see what an order comes to where one maker does all the work.
+"""Appending: a fast way to evaluate an order if one maker does all the work.
 
-With one maker the order of the tasks is their order in time, so a task that starts after everything before it needs no
-profiles: a few minutes say from when the maker, each thing that is kept and each room's air are free. What such an
-order lacks are insertions into earlier gaps; whoever wants those builds it with `Builder`.
+With one maker the order of the tasks is their order in time. A task that starts after everything before it needs no
+profiles: a few minutes tell from when the maker, each kept thing and the air of each room are free. Such an order
+lacks insertions into earlier gaps; `Builder` makes those.
 """
 
 from __future__ import annotations
@@ -20,17 +20,17 @@ from shopday.scheduler.search.appended_tasks import AppendedTask, AppendedTasks
 from shopday.scheduler.search.spots import Spot
 
 LOOKS = 40
-"""How many starts of a task are tried for one at which what must follow it within a window can follow."""
+"""The most starts tried for a task until what must follow it within a window can follow."""
 
 
 @dataclass(slots=True)
 class Appended:
     """Tasks placed one after another.
 
-    free:       from when the maker, each single thing that is kept and the air of each room are free.
-    units:      of each counted resource, from when each unit is free, ascending.
-    deliveries: per job, the soonest that is still possible.
-    pending:    tasks not placed yet that must start within a hard window that has begun.
+    free:       from when the maker, each single thing that is kept, and the air of each room are free.
+    units:      by counted resource: from when each unit is free, ascending.
+    deliveries: by job, the earliest that is still possible.
+    pending:    unplaced tasks that must start within a hard window that has begun.
     """
 
     moments: list[Moments | None]
@@ -41,14 +41,14 @@ class Appended:
     cost: int
 
     def copy(self) -> Appended:
-        """One to go on from without changing this one."""
+        """A copy from which to continue without changing this one."""
         return Appended(
             self.moments[:], self.free[:], self.units[:], self.deliveries[:], self.pending, self.cost
         )
 
 
 class JobPrices(dict[int, int]):
-    """What a job costs by its delivery, see `ScheduleCosts.job_cost`."""
+    """The cost of a job by its delivery, see `ScheduleCosts.job_cost`."""
 
     def __init__(self, costs: ScheduleCosts, job: int) -> None:
         super().__init__()
@@ -62,10 +62,10 @@ class JobPrices(dict[int, int]):
 class Appender:
     """Appends the movable tasks of a builder that looks ahead, at its prices. Raises UnfitForAppending.
 
-    work:   the tasks that take the maker; the others follow by themselves as soon as they may.
-    needs:  per task, what must be placed before it.
+    work:     the tasks that need the maker; the others follow by themselves as soon as they may.
+    needs:    by task, what must be placed before it.
     calendar: when the maker is in.
-    looked: how many places were looked for so far.
+    looked:   how many places were looked for so far.
     """
 
     def __init__(self, builder: Builder) -> None:
@@ -86,8 +86,8 @@ class Appender:
         self._follow(self.start, (i for i in self.tasks if self.tasks[i].at_once))
 
     def run(self, order: Iterable[int], limit: int = FOREVER) -> Appended | None:
-        """Append all the work in this order, in which nothing comes before what it waits for. None where a hard window
-        is missed that way, or the cost exceeds `limit`."""
+        """Append all the work in this order, in which every task comes after what it waits for. None if that misses
+        a hard window, or the cost exceeds `limit`."""
         state = self.start.copy()
         for i in order:
             spot = self.fit(state, i)
@@ -99,18 +99,18 @@ class Appender:
         return state
 
     def ready(self, state: Appended, i: int) -> bool:
-        """Whether all that a task waits for is placed."""
+        """True if all that a task waits for is placed."""
         return all(state.moments[j] is not None for j in self.needs[i])
 
     def fit(self, state: Appended, i: int) -> Spot | None:
-        """Where the task stands next, all that it waits for being placed; None where a window forbids it."""
+        """The next spot of a task, once all that it waits for is placed; None if a window forbids it."""
         task = self.tasks[i]
         self.looked += 1
         t = self._free_from(state, task)
         return task.spots[t] if task.plain else self._fit(state, task, i, t)
 
     def _free_from(self, state: Appended, task: AppendedTask) -> int:
-        """From when nothing keeps a task waiting that is told by minutes."""
+        """The first minute at which nothing that is known by minutes makes the task wait."""
         free, moments = state.free, state.moments
         t = task.ready
         for k in task.waits:
@@ -126,7 +126,7 @@ class Appender:
         return t
 
     def enter(self, state: Appended, i: int, spot: Spot) -> None:
-        """Place a task there, and what follows it by itself."""
+        """Place a task at a spot, and the tasks that follow it by themselves."""
         task, free = self.tasks[i], state.free
         state.moments[i] = spot.moments
         for k, minute in spot.frees:
@@ -151,11 +151,11 @@ class Appender:
         for i in tasks:
             if state.moments[i] is None and self.ready(state, i):
                 spot = self.fit(state, i)
-                assert spot is not None  # nothing holds it back
+                assert spot is not None  # nothing can delay it
                 self.enter(state, i, spot)
 
     def built(self, appended: Appended, order: Sequence[int]) -> BuiltSchedule | None:
-        """The same, built: all movable tasks in this order, each where it was appended."""
+        """The schedule of the builder: all movable tasks in this order, none before its appended start."""
         placer = self.builder.placer
         before = placer.not_before
         starts = {i: at[0] for i in self.work if (at := appended.moments[i]) is not None}
@@ -192,14 +192,14 @@ class Appender:
             t = self._later(task, spot, state.free[task.dust] - spot.clear)
 
     def _later(self, task: AppendedTask, spot: Spot, by: int) -> int:
-        """The start from which the work is over so much later."""
+        """The start from which the work is over this much later."""
         start, end, *_ = spot.moments
         calendar = task.prepared.staff[0].calendar
         work = task.prepared.grown if task.prepared.soft else task.prepared.work
         return max(start + 1, calendar.latest_start(end + by, work))
 
     def _followers_late(self, state: Appended, task: AppendedTask, i: int, spot: Spot) -> int:
-        """By how many minutes what must follow a task within a window would come too late at best."""
+        """By how many minutes what must follow a task within a window would at least be too late."""
         late = 0
         for k in task.follow:
             after = self.tasks.get(k)

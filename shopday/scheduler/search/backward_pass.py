@@ -1,9 +1,8 @@
 """BackwardPass: how late each task could start if every job were delivered at a given minute.
 
-A backward pass after Sampson and Weiss (1993): tasks are scheduled as late as possible, the last first.
-Where a schedule is given, no two of them use the same resource at once; elsewhere only the working time
-of people counts, which is enough for a first order. Only the order of the starts is used; the forward
-placement keeps all constraints.
+A backward pass after Sampson and Weiss (1993): tasks are scheduled as late as possible, the last first. With a given
+schedule, no two of them use the same resource at once; otherwise only the working time of people counts, which is
+enough for a first order. Only the order of the starts is used; the forward placement keeps all constraints.
 """
 
 from __future__ import annotations
@@ -36,7 +35,7 @@ class BackwardPass:
         self.mirror = BackwardPlacer(builder.placer.holds)
 
     def _axes(self) -> dict[int, Calendar]:
-        """Per person, the calendar with the most working time among those of their crews."""
+        """By person, the calendar with the most working time among those of their crews."""
         axes: dict[int, Calendar] = {}
         for i in self.movable:
             for staff in self.prepared[i].staff:
@@ -54,9 +53,9 @@ class BackwardPass:
     def latest_starts(
         self, targets: Mapping[int, float], tasks: Sequence[int] | None = None
     ) -> dict[int, int]:
-        """Per task, about the latest start that still delivers its job at its target.
+        """By task, approximately the latest start that still delivers its job at its target.
 
-        tasks: only these count (a whole job); all movable ones when left out.
+        tasks: only these count (a whole job); all movable ones by default.
         """
         latest: dict[int, int] = {}
         busy: dict[int, Unary] = {person: [] for person in self.axes}
@@ -77,10 +76,10 @@ class BackwardPass:
         return latest
 
     def justified(self, built: BuiltSchedule, targets: Mapping[int, float]) -> list[int]:
-        """The movable tasks by latest start, laid in the order in which they end in a schedule, last first.
+        """The movable tasks by latest start, placed in the order in which they end in a schedule, last first.
 
-        With the deliveries of that schedule as targets this is its justification to the right (Valls,
-        Ballestin and Quintanilla 2005): building it again to the left seldom makes it worse, often better.
+        If the targets are the deliveries of that schedule, this is its justification to the right (Valls, Ballestin
+        and Quintanilla 2005): building it again to the left seldom makes it worse and often better.
         """
         compiled = self.builder.compiled
         ends = {i: (at[1], at[0], compiled.rank[i]) for i in self.movable if (at := built.moments[i])}
@@ -103,7 +102,7 @@ class BackwardPass:
         return start
 
     def _lay(self, i: int, start: int, busy: dict[int, Unary]) -> int:
-        """Lay the task into the latest free working time of its first person that is not after `start`."""
+        """Put the task into the latest free working time of its first person, starting not after `start`."""
         prepared = self.prepared[i]
         if not prepared.staff or not prepared.staff[0].people or not prepared.work:
             return start

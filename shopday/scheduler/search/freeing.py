@@ -1,7 +1,7 @@
-"""Freeing: a second kind of search, for one maker with a good many tasks.
+"""Freeing: a second kind of search, for one maker with many tasks.
 
-A few whole jobs are set free at once, an order is tried for in which the jobs are done, and their tasks are merged anew
-with those of the others (`merging.py`). A result may cost something at first, less and less. What this crosses are the cliffs that
+A few whole jobs are freed at once, an order in which to finish the jobs is chosen, and their tasks are merged anew
+with those of the others (`merging.py`). A result may be worse at first, less and less. This crosses cliffs that
 moves of single tasks do not: two jobs change places as a whole, or a helper's rare afternoon goes to another job.
 """
 
@@ -19,40 +19,40 @@ from shopday.scheduler.search.appending import Appended, Appender
 from shopday.scheduler.search.merging import Merger
 
 FEWEST = 36
-"""With fewer tasks the first kind of search finds the best by itself."""
+"""With fewer tasks than this the first kind of search finds the best schedule by itself."""
 
 MOST_JOBS = 12
-"""With more jobs a few of them are too small a share of all."""
+"""With more jobs than this a few jobs are too small a share of all."""
 
 FREED = (2, 3, 3, 4, 5)
-"""How many jobs are free at once, each as often as it stands here."""
+"""How many jobs are free at once; a repeated number is drawn more often."""
 
 SHIFTS = (-3, -2, -2, -1, -1, 0, 0, 1, 1, 2)
-"""By how many places the last work on a free job is to come earlier or later than it does, likewise."""
+"""By how many places the last work on a free job moves in the order of the jobs, likewise."""
 
 FAR = 0.3
-"""How often it comes at any place instead."""
+"""How often it moves to any place instead."""
 
 TRIES = 6
-"""Of so many orders the one that promises most is tried for."""
+"""The number of orders drawn, of which the most promising is tried."""
 
 ALL_FREE = 0.1
-"""Share of the budget at first for which all jobs are free."""
+"""The share of the budget, at the beginning, in which all jobs are free."""
 
 WHOLE = 0.5
-"""How often nothing is kept from the start; else some part of the first half of the order is."""
+"""How often nothing is kept from the start; otherwise part of the first half of the order is."""
 
 WARM = 0.03
 """How much worse a merge may be accepted at first, as a share of the cost."""
 
 LOOK = 1.5
-"""What looking for a place costs, in placements of a task by the builder (see `Builder.spent`)."""
+"""The cost of looking for a place, in placements of a task by the builder (see `Builder.spent`)."""
 
 
 class FreeingSearch:
-    """A search from one schedule, as `Search`. Deterministic: the same seed takes the same steps.
+    """A search from one schedule, like `Search`. Deterministic: the same seed takes the same steps.
 
-    Raises UnfitForAppending where the problem is not made for it.
+    Raises UnfitForAppending if the problem does not suit it.
     """
 
     def __init__(self, builder: Builder, start: BuiltSchedule, seed: int) -> None:
@@ -66,7 +66,7 @@ class FreeingSearch:
         self.iterations = 0
 
     def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule | None]:
-        """Yield each record, until `budget` is spent or `patience` of it in a row brought nothing; None before each
+        """Yield each record until `budget` is spent, or `patience` of it in a row without one. None before each
         merge."""
         order = self._order_of(self.best)
         current = self.appender.run(order)
@@ -91,7 +91,7 @@ class FreeingSearch:
                     yield built
 
     def _merged(self, order: Sequence[int], over: float, limit: int) -> tuple[Appended, list[int]] | None:
-        """Another order of the work with its schedule; over: the share of the budget that is spent."""
+        """Another order of the work with its schedule. over: the share of the budget that is spent."""
         chance = self.random
         self.iterations += 1
         free, keep, moved = list(self.jobs), 0, 1 + chance.randrange(3)
@@ -121,7 +121,7 @@ class FreeingSearch:
     # ------------------------------------------------------------ to and from what is built
 
     def _order_of(self, built: BuiltSchedule) -> list[int]:
-        """The work by start, each after what it waits for."""
+        """The work in the order of its starts, each task after what it waits for."""
         starts = {i: m for i in self.appender.work if (m := built.moments[i]) is not None}
         out: dict[int, None] = {}
         for i in sorted(self.appender.work, key=lambda i: starts.get(i, (FOREVER,))):
@@ -136,7 +136,7 @@ class FreeingSearch:
         return [i for i in out if i in work]
 
     def _built(self, appended: Appended, order: Sequence[int]) -> BuiltSchedule | None:
-        """The better of what this order builds with every task where it was appended, and without."""
+        """The better of two builds of this order: with every task no earlier than appended, and without that limit."""
         tasks = [*order, *(i for i in self.appender.tasks if self.appender.tasks[i].at_once)]
         both = self.appender.built(appended, tasks), self.builder.build(tasks)
         return min(filter(None, both), key=lambda built: built.aim, default=None)

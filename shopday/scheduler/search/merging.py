@@ -1,9 +1,9 @@
-"""Merging: the tasks of a few whole jobs are put among those of all others, which keep their order.
+"""Merging: the tasks of a few whole jobs are inserted among those of all others, which keep their order.
 
-A beam search (Lowerre 1976; Ow and Morton 1988) appends one task after another and goes on with the few partial
-schedules that promise most. What one promises is told by the order in which the jobs are to have their last work done:
-a job's last task comes after what is left of its own work and of the jobs before it. So whatever fills a wait costs
-nothing, and what keeps an early job waiting does.
+A beam search (Lowerre 1976; Ow and Morton 1988) appends one task after another and continues with the most promising
+partial schedules. Their estimate follows the order in which the jobs are to have their last work: a job's last task
+comes after the rest of its own work and that of the jobs before it. So filling a wait costs nothing, while delaying
+an early job does.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from shopday.scheduler.search.outlook import Outlook, WorkedUntil
 from shopday.scheduler.search.spots import MAKER, Spot
 
 WIDTH = 3
-"""How many partial schedules are gone on with."""
+"""The number of partial schedules that are continued."""
 
 Trail = tuple[int, "Trail"] | None
 """What was appended, the last first."""
@@ -33,9 +33,10 @@ Last = tuple[int, Outlook, int, int]
 class Partial:
     """A partial merge.
 
-    kept:  how many of the kept tasks are surely placed; kept_work: work of kept tasks that is placed.
-    ready: free tasks that wait for nothing but what is placed, or stands before it.
-    left:  work left per free job, in the order in which they are done.
+    kept:      how many of the kept tasks are certainly placed.
+    kept_work: the work of kept tasks that is placed.
+    ready:     free tasks that wait only for what is placed or is before them.
+    left:      the work left of each free job, in the order in which they finish.
     """
 
     state: Appended
@@ -49,7 +50,7 @@ class Partial:
 
 @dataclass(slots=True)
 class Candidate:
-    """A task that may come next in a partial merge, what that promises, and what is so after it."""
+    """A task that may come next in a partial merge, with its estimate and the state after it."""
 
     estimate: int
     worked: int
@@ -79,7 +80,7 @@ class Merger:
         }
 
     def _after(self) -> dict[int, list[int]]:
-        """Per work, what work waits for it or for what follows it by itself."""
+        """By work task: the work that waits for it, or for what follows it by itself."""
         appender = self.appender
         out: dict[int, list[int]] = {i: [] for i in appender.work}
         for i in appender.work:
@@ -94,7 +95,7 @@ class Merger:
         return out
 
     def merge(self, order: Sequence[int], keep: int, free: Sequence[int]) -> Merge | None:
-        """The merge of the tasks of free jobs with the rest; None where the order cannot be appended.
+        """The merge of the tasks of free jobs with the rest; None if the order cannot be appended.
 
         order: of the work; its first `keep` tasks stay as they are.
         """
@@ -110,7 +111,7 @@ class Merger:
 
 
 class Merge:
-    """One merge: first `aim_for` an order of jobs, then `run`."""
+    """One merge: first call `aim_for` with an order of jobs, then `run`."""
 
     def __init__(
         self, merger: Merger, state: Appended, trail: Trail, order: Sequence[int], free: Sequence[int]
@@ -127,8 +128,8 @@ class Merge:
         self.limit = FOREVER
 
     def _kept_jobs(self) -> tuple[dict[int, list[tuple[int, int, Outlook]]], dict[int, int]]:
-        """Per job that keeps its order, those of its tasks that may decide its delivery, as (place among the kept, work
-        of kept tasks before it, outlook), and the work of kept tasks up to its last."""
+        """By job that keeps its order: its tasks that may decide its delivery, as (place among the kept, work of
+        kept tasks before it, outlook); and the work of kept tasks up to its last."""
         places: dict[int, list[tuple[int, int, int]]] = {}
         until: dict[int, int] = {}
         work = 0
@@ -146,7 +147,7 @@ class Merge:
         return deciding, until
 
     def aim_for(self, jobs: Sequence[int]) -> int:
-        """From now on the last work on each job is to be done in this order. What that promises to cost."""
+        """From now on, the jobs are to have their last work in this order. Returns the estimated cost."""
         rank = {job: k for k, job in enumerate(jobs)}
         until = self.kept_until
         self.free = sorted(self.last, key=rank.__getitem__)
@@ -175,7 +176,7 @@ class Merge:
         return guards
 
     def run(self, limit: int) -> tuple[Appended, list[int]] | None:
-        """The best that the beam finds, and its order of work; None where nothing costs `limit` or less."""
+        """The best merge that the beam finds, with its order of work; None if none costs `limit` or less."""
         self.limit = limit
         ready = tuple(i for i in self.freed if self.appender.ready(self.state, i))
         beam = [Partial(self.state, 0, 0, ready, self.left, 0, self.trail)]
@@ -189,7 +190,7 @@ class Merge:
         return best.state, _order_of(best.trail)
 
     def _candidates(self, partial: Partial) -> Iterator[Candidate]:
-        """Whatever may come next and could begin before any of them could be done."""
+        """Every task that may come next and could begin before any of them could be done."""
         appender, state = self.appender, partial.state
         fits = []
         soonest = FOREVER
@@ -240,7 +241,7 @@ class Merge:
                 yield i
 
     def _can_be_followed(self, state: Appended, i: int) -> bool:
-        """Whether all that its followers wait for besides is placed."""
+        """True if all else that its followers wait for is placed."""
         needs, moments = self.appender.needs, state.moments
         return all(
             j == i or moments[j] is not None for k in self.appender.tasks[i].follow for j in needs.get(k, ())
@@ -290,7 +291,7 @@ class Merge:
         return cost
 
     def _best(self, found: Sequence[Candidate]) -> Iterator[Partial]:
-        """The first few that are not made of the same tasks, and can keep every window that has begun."""
+        """The best candidates, each with a different set of tasks, that can keep every window that has begun."""
         seen: set[int] = set()
         for candidate in found:
             placed = candidate.partial.placed | self.merger.bits[candidate.i]

@@ -1,4 +1,4 @@
-"""OrderMoves: small changes to the order in which tasks are placed, drawn by chance."""
+"""OrderMoves: random small changes to the order in which tasks are placed."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from shopday.scheduler.placing.movable_tasks import MovableTasks
 from shopday.scheduler.search.backward_pass import BackwardPass
 
 SWAPS = 0.5
-"""Share of pulled tasks that change places with the one they are put before."""
+"""The share of pulled tasks that change places with the one they are put before."""
 
 
 @dataclass(slots=True)
 class RankedSchedule:
-    """A schedule with what the moves want to know: rank in the order, and start, of every task."""
+    """A schedule with what the moves need: the rank in the order, and the start, of every task."""
 
     built: BuiltSchedule
     rank: list[int]
@@ -25,13 +25,13 @@ class RankedSchedule:
 
 
 OrderMove = Callable[[list[float], RankedSchedule], None]
-"""Gives some tasks other keys; the order is sorted by them again."""
+"""Gives some tasks other keys, by which the order is sorted again."""
 
 
 class OrderMoves:
     """The moves of one search, each with its share.
 
-    floors: per job, a minute before which no schedule delivers it, where one is known.
+    floors: by job, no schedule delivers it earlier, if known.
     """
 
     def __init__(
@@ -67,7 +67,7 @@ class OrderMoves:
         return keys
 
     def _retarget(self, keys: list[float], current: RankedSchedule) -> None:
-        """A job is wanted at another minute: its tasks go where they are just early enough for that."""
+        """Aim a job at another minute: its tasks move to where they are just early enough for that."""
         job = self.random.choice(self.tasks.jobs)
         now = self.problem.now
         floor, delivery = self.floors[job] or now, self.tasks.delivery(job, current.built)
@@ -85,7 +85,7 @@ class OrderMoves:
             keys[i] = bisect_left(starts, start) - 0.5 + rank[i] / 100000
 
     def _pull(self, keys: list[float], current: RankedSchedule) -> None:
-        """Along the chain that makes a job as late as it is, a task that was kept waiting goes first."""
+        """On the critical chain of a job, let a task that had to wait go first."""
         job = self.random.choice(self.tasks.jobs)
         kept = self._kept_waiting(job, current)
         u, ready = self.random.choice(kept) if kept else (self.random.choice(self.tasks.movable), 0)
@@ -100,7 +100,7 @@ class OrderMoves:
             keys[v] = current.rank[u] + 0.5
 
     def _pull_chain(self, keys: list[float], current: RankedSchedule) -> None:
-        """A run of tasks on the critical chain of a job goes first together."""
+        """Let a run of tasks on the critical chain of a job go first together."""
         kept = self._kept_waiting(self.random.choice(self.tasks.jobs), current)
         if not kept:
             self._insert(keys, current)
@@ -114,7 +114,7 @@ class OrderMoves:
             keys[u] = cut + k / 1000
 
     def _kept_waiting(self, job: int, current: RankedSchedule) -> list[tuple[int, int]]:
-        """Tasks on the critical chain of a job that start later than what they wait for, with that minute."""
+        """The tasks on the critical chain of a job that start later than what they wait for, each with that minute."""
         compiled, moments = self.compiled, current.built.moments
         ends = [(at[2], i) for i in self.tasks.by_job[job] if (at := moments[i]) is not None]
         out: list[tuple[int, int]] = []
@@ -137,17 +137,17 @@ class OrderMoves:
         keys[u] += -reach - 0.5 if self.random.random() < 0.7 else reach + 0.5
 
     def _exchange(self, keys: list[float], _current: RankedSchedule) -> None:
-        """Two tasks change places."""
+        """Exchange two tasks."""
         u, v = self.random.choice(self.tasks.movable), self.random.choice(self.tasks.movable)
         keys[u], keys[v] = keys[v], keys[u]
 
     def _displace(self, keys: list[float], _current: RankedSchedule) -> None:
-        """A task goes before or after any other."""
+        """Move a task before or after any other."""
         u, v = self.random.choice(self.tasks.movable), self.random.choice(self.tasks.movable)
         keys[u] = keys[v] + self.random.choice((-0.5, 0.5))
 
     def _shift_job(self, keys: list[float], _current: RankedSchedule) -> None:
-        """All that is left of a job after some point goes earlier or later."""
+        """Move the rest of a job, after some point, earlier or later."""
         units = self.tasks.by_job[self.random.choice(self.tasks.jobs)]
         reach = self.random.choice((-1, -1, 1)) * (
             2 + self.random.expovariate(1 / (0.2 * len(self.tasks.movable)))
@@ -158,7 +158,7 @@ class OrderMoves:
                 keys[u] += reach
 
     def _gather_job(self, keys: list[float], _current: RankedSchedule) -> None:
-        """All that is left of a job after some point goes in one run before some other task."""
+        """Move the rest of a job, after some point, in one run before some other task."""
         units = sorted(self.tasks.by_job[self.random.choice(self.tasks.jobs)], key=keys.__getitem__)
         units = units[self.random.randrange(len(units)) if self.random.random() < 0.5 else 0 :]
         cut = -1.0 if self.random.random() < 0.5 else keys[self.random.choice(self.tasks.movable)] - 0.5
@@ -166,7 +166,7 @@ class OrderMoves:
             keys[u] = cut + k / 1000
 
     def _shake(self, keys: list[float], _current: RankedSchedule) -> None:
-        """A stretch of the order is shuffled a little."""
+        """Shuffle a stretch of the order a little."""
         width = self.random.randint(4, 20)
         low = self.random.uniform(0, max(1, len(keys) - width))
         for u in self.tasks.movable:

@@ -1,4 +1,4 @@
-"""Outlook: how soon a job can be delivered once one of its tasks has so much of the maker's working time before it."""
+"""Outlook: how soon a job can be delivered if one of its tasks starts after this much of the maker's working time."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from shopday.scheduler.placing.earliest_delivery import EarliestDelivery
 
 
 class WorkedUntil(dict[int, int]):
-    """Minutes of a calendar before a minute."""
+    """The open minutes of a calendar before a minute."""
 
     def __init__(self, calendar: Calendar) -> None:
         super().__init__()

@@ -1,8 +1,8 @@
-"""Two searches of a problem, from two seeds and of two kinds where it is made for the second kind, that one in a process
-of its own: where one gets stuck, the other may not.
+"""Two searches of a problem, from two seeds, and of two kinds if the second kind suits it. The second runs in a
+process of its own: where one search gets stuck, the other may not.
 
-The best of two is worth more than twice the time for one, and needs no more than that of one where there
-are two cores. What comes of it is the same with one core, or with no second process at all.
+The better of two is worth more than twice the time for one, and needs only the time of one on two cores. The result
+is the same with one core, or without a second process.
 """
 
 from __future__ import annotations
@@ -16,13 +16,13 @@ from shopday.scheduler.search.solve import improve
 from shopday.worker_process import WorkerProcess, asked, serve
 
 WORTHWHILE = 0.5
-"""Effort from which there are two searches."""
+"""The effort from which there are two searches."""
 
 FEW = 12
 """With fewer tasks to be done one search is enough."""
 
 BEAT = 0.02
-"""Seconds between heartbeats while nothing is left but to wait for the second search."""
+"""Seconds between heartbeats while only the second search is waited for."""
 
 SearchRequest = tuple[Problem, float, Sequence[int] | None]
 """What to improve, with what effort, from what order."""
@@ -31,7 +31,8 @@ SearchRequest = tuple[Problem, float, Sequence[int] | None]
 def improve_in_parallel(
     problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, bounded: bool = True
 ) -> Iterator[Result | None]:
-    """As `improve`: every better schedule of the first search, then those of the second that are better still."""
+    """Like `improve`: yield every better schedule of the first search, then those of the second that are better
+    still."""
     mine = improve(problem, effort, order, bounded=bounded)
     if effort < WORTHWHILE or sum(task.fixed is None for task in problem.tasks) < FEW:
         yield from mine
@@ -44,7 +45,7 @@ def improve_in_parallel(
     try:
         for found in mine:
             best = found or best
-            if worker is not None:  # it waits while what it sent is not read
+            if worker is not None:  # the worker stops while its answers are not read
                 theirs += worker.come()
             yield found
         if not best.optimal:
@@ -64,7 +65,7 @@ def first_of(results: Iterator[Result | None]) -> Steps[Result]:
 def _of_the_second(
     worker: WorkerProcess | None, read: Sequence[Result], question: SearchRequest
 ) -> Iterator[Result | None]:
-    """What the second search finds; it is done here from the start if the worker did not come to its end."""
+    """The results of the second search; it runs here from the start if the worker did not finish."""
     yield from read
     while worker is not None and not worker.over and not worker.lost:
         yield None
@@ -79,8 +80,8 @@ def _second(question: SearchRequest) -> Generator[Result | None, None, None]:
 
 
 def _better(best: Result, found: Iterator[Result | None]) -> Iterator[Result | None]:
-    """Those that beat all before or of which more is known, then the last of them with the schedules of both
-    searches counted."""
+    """Yield results that are better or have better bounds, then the last one with the schedules of both searches
+    counted."""
     mine, theirs = best.iterations, 0
     for result in found:
         if result is None:

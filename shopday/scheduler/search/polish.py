@@ -1,7 +1,7 @@
 """Among schedules with equal totals, prefers those that start long waits early and let people change jobs seldom.
 
-A long time without hands is a day or more of phases, or of an eager task that follows at once. Deliveries may come a
-little later for it, promises and reserves no worse.
+A long wait is a day or more of phases, or of a task that starts immediately after. Deliveries may be a little later
+for it; promises and reserves may not be worse.
 """
 
 from __future__ import annotations
@@ -21,22 +21,22 @@ from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.repair import held, kept_of
 
 ALLOWED = 0.005
-"""How much later deliveries may come in all, as a share of the finish total."""
+"""How much later deliveries may be in all, as a share of the finish total."""
 
 CHANGE = 180
-"""What a change of a person from one job to another within a day is worth, in minutes that a long time starts later."""
+"""The cost of a person's change of jobs within a day, in minutes of a later start of a long wait."""
 
 NIGHT = 300
-"""A person who is away for so many minutes comes back on another day."""
+"""A person who is away for this many minutes comes back on another day."""
 
 WORK = 30_000
-"""What may be spent on it (see `Builder.spent`)."""
+"""What may be spent on polishing (see `Builder.spent`)."""
 
 
 def polished(problem: Problem, result: Result, share: float = 1.0) -> Steps[Result]:
-    """The result, or one as good by the totals that starts long times earlier and changes jobs less.
+    """The result, or one with totals as good that starts long waits earlier and changes jobs less.
 
-    share: of what may be spent. Where no job has a reserve, deliveries come no later at all.
+    share: of what may be spent. If no job has a reserve, no delivery is later at all.
     """
     builder = Builder(PreparedProblem(problem).refusing(result.schedule.unplaced))
     start = yield from held(builder, kept_of(problem, result))
@@ -54,7 +54,7 @@ def polished(problem: Problem, result: Result, share: float = 1.0) -> Steps[Resu
 
 class _Polisher:
     def __init__(self, builder: Builder, start: BuiltSchedule, most: int) -> None:
-        """`most`: the finish total allowed."""
+        """most: the largest finish total allowed."""
         self.builder, self.best, self.most = builder, start, most
         self.compiled = builder.compiled
         self.late, self.short, self.finish = builder.costs.totals(start)
@@ -81,12 +81,12 @@ class _Polisher:
         return sum(starts) + CHANGE * sum(1 for _ in self._changes(built))
 
     def _changes(self, built: BuiltSchedule) -> Iterator[tuple[int, int]]:
-        """Tasks that follow one another on a day of a person and belong to two jobs."""
+        """Pairs of consecutive tasks of a person on a day that belong to two jobs."""
         for row in self._days(built):
             yield from ((a, b) for a, b in pairwise(row) if self._job(a) != self._job(b))
 
     def _days(self, built: BuiltSchedule) -> list[list[int]]:
-        """The tasks of each person on each day in the order of their starts, worked days being cut at nights."""
+        """The tasks of each person on each day in the order of their starts; nights separate the days."""
         rows: dict[tuple[int, int], list[int]] = {}
         placed = [(m[0], i) for i in self.tasks if (m := built.moments[i]) is not None]
         for start, i in sorted(placed):
@@ -108,7 +108,7 @@ class _Polisher:
     # ------------------------------------------------------------ moves
 
     def run(self, work: int) -> Steps[BuiltSchedule]:
-        """Try every move until none makes it better, or the work is spent."""
+        """Try every move until none improves the schedule, or the work is spent."""
         last = self.builder.spent + work
         moved = True
         while moved:
@@ -136,7 +136,7 @@ class _Polisher:
             yield from self._joined(order, place, row)
 
     def _joined(self, order: list[int], place: dict[int, int], row: list[int]) -> Iterator[list[int]]:
-        """Work of one job on a day brought together, forward or back."""
+        """Bring the work of one job on a day together, forward or back."""
         for k, (a, b) in enumerate(pairwise(row)):
             if self._job(a) == self._job(b):
                 continue
@@ -153,7 +153,7 @@ class _Polisher:
                 ]
 
     def _before(self, i: int) -> set[int]:
-        """A task and all that it waits for and is still to be placed."""
+        """A task, and all unplaced tasks that it waits for."""
         found, stack = {i}, [i]
         while stack:
             for j in self.compiled.needs[stack.pop()]:
@@ -167,7 +167,7 @@ class _Polisher:
         return sorted(self.best.order, key=lambda i: ((self.best.moments[i] or (0,))[0], place[i]))
 
     def _take(self, order: list[int]) -> bool:
-        """Whether the schedule of an order is the better one."""
+        """Build the order, and keep its schedule if it is better; True if it was."""
         built = self.builder.build(order)
         if built is None or len(built.refused) > len(self.best.refused):
             return False
@@ -182,5 +182,5 @@ class _Polisher:
 
 
 def _moved(order: list[int], task: int, place: int) -> list[int]:
-    """The order with one task forward to a place."""
+    """The order with one task moved forward to a place."""
     return [*order[:place], task, *(i for i in order[place:] if i != task)]

@@ -10,7 +10,7 @@ PriorityRule = Callable[[int], tuple[float, ...]]
 
 
 def rule_orders(builder: Builder) -> Iterator[list[int]]:
-    """One order of tasks a rule: slack, due date by weight, job after job, shortest job, longest tail."""
+    """One order of tasks per rule: slack, due date by weight, job after job, shortest job, longest tail."""
     compiled, problem = builder.compiled, builder.problem
     jobs = range(len(problem.jobs))
     work = [0] * len(problem.jobs)
@@ -46,7 +46,8 @@ def rule_orders(builder: Builder) -> Iterator[list[int]]:
 
 
 def _followed_at_once(builder: Builder, order: list[int]) -> list[int]:
-    """The order with every task right before what must start within a window of it: nothing gets in between."""
+    """The order with every task right before what must start within a window after it, so that nothing comes
+    between."""
     followers = builder.compiled.followers
     out: dict[int, None] = {}
     for i in order:
@@ -60,7 +61,7 @@ def _followed_at_once(builder: Builder, order: list[int]) -> list[int]:
 
 
 def _before_appointments(builder: Builder) -> dict[int, int]:
-    """Tasks that an appointment waits for, with its minute: they go first in every rule."""
+    """The tasks that an appointment waits for, with its minute; they go first in every rule."""
     compiled = builder.compiled
     out: dict[int, int] = {}
     stack = [(i, compiled.prepared[i].task.at or 0) for i in builder.appointments.reserved]

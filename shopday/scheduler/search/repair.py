@@ -1,8 +1,8 @@
-"""Repairs a schedule after a change: tasks that are not affected keep their order, their crew and, where possible, their start.
+"""Repairs a schedule after a change: unaffected tasks keep their order, their crew and, if possible, their start.
 
-The schedule before gives every task a start that it is not to be before; tasks are placed in the order of those
-starts, so that where nothing changed the very same schedule comes out. A task that must wait longer goes where it is
-ready, either before what was to start after that or behind all that is not touched, whichever disturbs less.
+No task may start before its start in the old schedule, and tasks are placed in the order of those starts; so if
+nothing has changed, the very same schedule results. A task that must wait longer goes to where it is ready, either
+before what was to start after that or behind all unaffected tasks, whichever disturbs less.
 """
 
 from __future__ import annotations
@@ -21,17 +21,17 @@ from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.solve import best_start, to_result
 
 FORWARD = (240, 1440, 3 * 1440, 7 * 1440, 10**7)
-"""Minutes that jobs whose promise is in danger are brought forward; the last is as far as possible."""
+"""Minutes by which jobs with a promise in danger are brought forward; the last means as far as possible."""
 
 UNTOUCHED = 4
-"""What it weighs more when a job comes later that nothing has touched."""
+"""The extra weight of a delay of a job that nothing has touched."""
 
 ROUNDS = 4
-"""How often tasks that are ready later than before are put where they are ready now."""
+"""How often tasks that are ready later than before are moved to where they are ready now."""
 
 
 class KeptPlace(NamedTuple):
-    """Where a task stood: start, index of its crew (None: it has no such crew any more), place in the order."""
+    """Where a task was: its start, the index of its crew (None: it no longer has that crew), its place in the order."""
 
     start: int
     crew: int | None
@@ -47,14 +47,14 @@ def repair(
     bounded: bool = False,
     new_from: int = FOREVER,
 ) -> Steps[Result]:
-    """The schedule nearest to one before, with a heartbeat after each build.
+    """The schedule nearest to an old one. Yields a heartbeat after each build.
 
-    kept:     where tasks stood; those it does not name are new.
-    close_up: work may go forward into what has become free up to this minute (None: nothing does); that of the jobs
-              `touched`, of which something happened, to any minute.
-    promised: jobs to be brought forward where they would be late.
-    bounded:  look for the best bounds of the totals.
-    new_from: the minute whose work new jobs go before; by default they go behind all.
+    kept:     where tasks were; all others are new.
+    close_up: work may move forward, up to this minute, into what has become free (None: it may not); work of the
+              jobs `touched`, to which something happened, at any minute.
+    promised: jobs to bring forward if they would be late.
+    bounded:  also find the best bounds of the totals.
+    new_from: new jobs go before the work from this minute on; by default they go last.
     """
     builder = Builder(PreparedProblem(problem))
     yield
@@ -80,7 +80,7 @@ def repair(
 
 
 def kept_of(problem: Problem, result: Result) -> dict[int, KeptPlace]:
-    """Where a result has what is still to be begun."""
+    """Where a result places the tasks that were not begun."""
     place = {i: k for k, i in enumerate(result.order)}
     return {
         i: KeptPlace(at.start, at.crew, place[i])
@@ -90,7 +90,7 @@ def kept_of(problem: Problem, result: Result) -> dict[int, KeptPlace]:
 
 
 def held(builder: Builder, kept: Mapping[int, KeptPlace]) -> Steps[BuiltSchedule]:
-    """The schedule in which tasks stand where they stood."""
+    """The schedule in which tasks are placed where they were."""
     repairer = Repairer(builder, kept)
     built = yield from repairer.repaired()
     repairer.let_go()
@@ -98,7 +98,7 @@ def held(builder: Builder, kept: Mapping[int, KeptPlace]) -> Steps[BuiltSchedule
 
 
 class Repairer:
-    """Builds schedules near the one before, with one builder."""
+    """Builds schedules near an old one, with one builder."""
 
     def __init__(self, builder: Builder, kept: Mapping[int, KeptPlace], new_from: int = FOREVER) -> None:
         self.builder, self.kept, self.new_from = builder, kept, new_from
@@ -119,7 +119,7 @@ class Repairer:
     # ------------------------------------------------------------ what has changed
 
     def repaired(self) -> Steps[BuiltSchedule]:
-        """The best of the ways to put what must wait longer among the rest."""
+        """The best of several ways to put the tasks that must wait longer among the rest."""
         built = self._build(self._in_order({}))
         yield
         candidates = [built]
@@ -143,8 +143,8 @@ class Repairer:
         return min(candidates, key=self._disturbance)
 
     def _in_order(self, ready: Mapping[int, int]) -> list[int]:
-        """By the start before, or by when it is ready where that is later; what is new after what it waits for, or
-        last of all where its whole job is new."""
+        """By the old start, or by when the task is ready if that is later. New tasks come after what they wait for;
+        those of wholly new jobs come last."""
         keys: dict[int, tuple[int, int, int]] = {}
         for i in sorted(self.tasks, key=self.rank.__getitem__):
             at = self.kept.get(i)
@@ -158,12 +158,12 @@ class Repairer:
         return sorted(keys, key=keys.__getitem__)
 
     def _behind(self, ready: Mapping[int, int], last: Collection[int]) -> list[int]:
-        """All that keeps its start first, then the rest by when it is ready."""
+        """All tasks that keep their start first, then the rest by when they are ready."""
         order = self._in_order(ready)
         return [*(i for i in order if i not in last), *(i for i in order if i in last)]
 
     def _displaced(self, built: BuiltSchedule) -> Iterator[int]:
-        """Tasks that were to start before they are ready now."""
+        """Tasks whose old start is before they are ready now."""
         for i, at in self.kept.items():
             if built.moments[i] is not None and self._ready(i, built) > at.start:
                 yield i
@@ -178,7 +178,7 @@ class Repairer:
         return ready
 
     def _with_any_crew(self, built: Iterable[BuiltSchedule]) -> list[BuiltSchedule]:
-        """Where a task starts on another day for want of its crew, anybody may do it."""
+        """Let any crew do the tasks that start on another day because they lack their old crew."""
         chosen = self.builder.placer.chosen
         late = {
             i
@@ -196,12 +196,13 @@ class Repairer:
         return moments is None or moments[0] > max(self.kept[i].start, self._ready(i, built))
 
     def _disturbance(self, built: BuiltSchedule) -> tuple[int, int, int, int]:
-        """The less the better: what has no place, lateness, deliveries, most of all of jobs nothing touched, reserves."""
+        """What decides, less being better: tasks without a place, lateness, deliveries (delays of untouched jobs
+        most), reserves."""
         late, short, finish = self.builder.costs.totals(built)
         return len(built.refused), late, finish + UNTOUCHED * self._others_later(built), short
 
     def _others_later(self, built: BuiltSchedule) -> int:
-        """Weighted minutes by which the last task of a job moved that is not itself held up by what it waits for."""
+        """The weighted minutes by which the last tasks of jobs moved, except where what they wait for delays them."""
         before: dict[int, int] = {}
         after: dict[int, int] = {}
         touched = {self.compiled.prepared[i].task.job for i in self._displaced(built)}
@@ -217,7 +218,7 @@ class Repairer:
     # ------------------------------------------------------------ promises in danger
 
     def hurried(self, built: BuiltSchedule, promised: Collection[int]) -> Steps[BuiltSchedule]:
-        """Jobs that would come late go forward by as little as keeps their promise, together or one by one."""
+        """Bring jobs that would be late forward by as little as keeps their promise, together or one by one."""
         late = self._late(built, promised)
         for jobs in dict.fromkeys([tuple(late), *((job,) for job in late)]) if late else ():
             for minutes in FORWARD:
@@ -229,13 +230,13 @@ class Repairer:
         return built
 
     def _late(self, built: BuiltSchedule, promised: Collection[int]) -> list[int]:
-        """Those of the jobs promised that are late."""
+        """Those of the promised jobs that are late."""
         jobs, deliveries = self.builder.problem.jobs, built.marks[-1][1]
         due = ((job, jobs[job].due) for job in promised if self.builder.costs.counts(job))
         return [job for job, minute in due if minute is not None and deliveries[job] > minute]
 
     def _brought_forward(self, jobs: Collection[int], minutes: int) -> Steps[BuiltSchedule]:
-        """The schedule with what is left of these jobs wanted so many minutes sooner, with any crew."""
+        """The schedule with the rest of these jobs wanted this many minutes earlier, by any crew."""
         sooner = {
             i: at._replace(start=at.start - minutes, crew=None)
             if self.compiled.prepared[i].task.job in jobs
@@ -247,8 +248,8 @@ class Repairer:
     # ------------------------------------------------------------ what has become free
 
     def closed_up(self, built: BuiltSchedule, until: int, touched: Collection[int]) -> Steps[BuiltSchedule]:
-        """Work goes forward, in its order, to what has become free, as far as nothing comes later for it: that of
-        jobs touched and what can start before a minute, or only some of that."""
+        """Move work forward, in its order, into what has become free, as far as nothing becomes later for it: work
+        of the touched jobs and work that can start before a minute, or only part of that."""
 
         def mine(i: int) -> bool:
             return self.compiled.prepared[i].task.job in touched
@@ -268,14 +269,15 @@ class Repairer:
     def _pulled(
         self, built: BuiltSchedule, may: Callable[[int, int, int], bool]
     ) -> Steps[BuiltSchedule | None]:
-        """`may`: whether a task may go forward from one start to another. None where something comes later for it."""
+        """The schedule with work moved forward. may: whether a task may move from one start to another. None if
+        something becomes later for it."""
         starts = {i: m[0] for i in self.tasks if (m := built.moments[i]) is not None}
         crews = {i: built.crew(i) for i in starts if self.compiled.prepared[i].staff}
         place = {i: k for k, i in enumerate(built.order)}
         order = sorted(starts, key=lambda i: (starts[i], place.get(i, 0)))
         order += (
             i for i in self.tasks if i not in starts
-        )  # what has no place may find one now, or is refused again
+        )  # tasks without a place may find one now, or are refused again
         self._hold({}, crews)
         moments = self._build(order).moments
         yield
@@ -291,5 +293,5 @@ class Repairer:
 
     def _build(self, order: Sequence[int]) -> BuiltSchedule:
         built = self.builder.build(order)
-        assert built is not None  # without a limit none is given up
+        assert built is not None  # a build without a limit is never given up
         return built

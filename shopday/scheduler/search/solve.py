@@ -1,4 +1,4 @@
-"""Ask for a schedule: one at once, or better and better ones until nothing moves any more."""
+"""Find a schedule: one at once, or better and better ones until nothing improves any more."""
 
 from __future__ import annotations
 
@@ -24,19 +24,20 @@ WORK = 250_000
 """What a search of effort 1 may spend (see `Builder.spent`): two to three seconds on a busy shop."""
 
 ENOUGH = 600
-"""Once so much is spent on the first schedule no other rule is tried: the largest shops want an answer too."""
+"""After this much is spent on the first schedule no other rule is tried, as the largest shops want an answer too."""
 
 PATIENCE = 0.5
-"""Share of the budget in which nothing improved after which a search stops."""
+"""The share of the budget without an improvement after which a search stops."""
 
 
 def first(problem: Problem, order: Sequence[int] | None = None) -> Result:
-    """The best of several priority rules, or what `order` builds: another only if that leaves something out."""
+    """The best schedule of several priority rules; or that of `order`, unless it leaves something out and a rule
+    does not."""
     return next(filter(None, improve(problem, 0, order, bounded=False)))
 
 
 def solve(problem: Problem, effort: float = 1.0, order: Sequence[int] | None = None, seed: int = 0) -> Result:
-    """The last and best of `improve`."""
+    """The last and best result of `improve`."""
     return deque(filter(None, improve(problem, effort, order, seed)), maxlen=1).pop()
 
 
@@ -102,9 +103,9 @@ def _search(
 def best_start(
     builder: Builder, order: Sequence[int] | None, alone: bool = False
 ) -> Steps[tuple[BuiltSchedule, Builder]]:
-    """The best of the starting orders, the first among equals; `alone`: the one given, if it places all.
+    """The best of the starting orders, the first among equals. alone: only the given order, if it places all tasks.
 
-    Tasks that nothing finds a place for are refused for good, and the rest is placed anew.
+    Tasks for which no place is found are refused for good, and the rest is placed again.
     """
     while True:
         best = yield from _best_of(builder, _orders(builder, order), alone)
@@ -124,7 +125,7 @@ def _orders(builder: Builder, order: Sequence[int] | None) -> Iterator[list[int]
 
 
 def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> Steps[BuiltSchedule]:
-    """The best schedule of these orders, each given up when it must be worse than one before."""
+    """The best schedule of these orders; each build is given up when it must be worse than an earlier one."""
     best: BuiltSchedule | None = None
     for order in orders:
         if best is not None:
@@ -135,12 +136,12 @@ def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> Step
         yield
         if built is not None and (best is None or built.aim < best.aim):
             best = built
-    assert best is not None  # without a limit none is given up
+    assert best is not None  # a build without a limit is never given up
     return best
 
 
 def to_result(builder: Builder, built: BuiltSchedule, bounds: LowerBounds, iterations: int) -> Result:
-    """What is answered of a schedule."""
+    """The result for a schedule."""
     late, short, finish = builder.costs.totals(built)
     late_bound, short_bound, finish_bound = bounds.totals(late, short, finish)
     return Result(

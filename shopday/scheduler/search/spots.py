@@ -1,4 +1,5 @@
-"""Spots: where a task stands once all before it have let go, remembered by the minute from which it is free to start."""
+"""Spots: where a task is placed once all before it have freed what it needs, cached by the minute from which it may
+start."""
 
 from __future__ import annotations
 
@@ -11,19 +12,20 @@ from shopday.scheduler.placing.fits import Fit, Profiles
 from shopday.scheduler.placing.placer import Placer
 
 MAKER = 0
-"""Where the maker stands among what is free from some minute on."""
+"""The number of the maker among what is free from some minute on."""
 
 Free = tuple[tuple[int, int], ...]
-"""(what, from when it is free again)."""
+"""(number, from when it is free again)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
     """A place of one task.
 
-    delivery: the soonest delivery of its job after it.
-    frees:    what it takes of things of which there is one, and of the air; units: what it takes of others.
-    clear:    from when its phases want clean air (FOREVER: they do not).
+    delivery: the earliest delivery of its job after it.
+    frees:    what it uses of single things and of the air, with the minute at which it frees them.
+    units:    what it uses of counted resources.
+    clear:    from when its phases need air without dust (FOREVER: they do not).
     """
 
     moments: Moments
@@ -35,10 +37,11 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """Which resources of a task, and which air, are followed from task to task, and under which numbers.
+    """Which resources and which air of a task are tracked from task to task, and under which numbers.
 
-    single: resource to number; counted: resource to (number, units).
-    dusts, calms: number of the air that its dust, or its want of still air, leaves taken (-1: neither).
+    single:       number by resource.
+    counted:      (number, units) by resource.
+    dusts, calms: the number of the air that its dust, or its need of still air, leaves taken (-1: neither).
     """
 
     single: dict[int, int]
@@ -48,9 +51,9 @@ class Kept:
 
 
 class Spots(dict[int, Spot | None]):
-    """The spots of one task by the minute from which it may start; None where the calendars end.
+    """The spots of one task by the minute from which it may start; None past the end of the calendars.
 
-    profiles: what has happened, is under way and is appointed, which every spot keeps clear of.
+    profiles: begun work and appointments, which every spot avoids.
     grown:    its window was missed.
     """
 

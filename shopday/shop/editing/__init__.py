@@ -1,1 +1,1 @@
-"""Changing the owner's files and keeping their comments."""
+"""Changes the owner's files and keeps their comments."""

@@ -1,6 +1,7 @@
-"""Replacing a file atomically: after a crash or on a full disk there is the old file or the new one, never half of it.
+"""Replaces a file atomically: after a crash or on a full disk there is the old file or the new one, never half of
+one.
 
-The folder is locked meanwhile, so that of two programs that change one file the second sees the first's work.
+The folder is locked meanwhile, so that of two programs that change one file the second sees the first one's work.
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ from shopday.shop.faults import ShopdayError
 
 
 def replace_file(path: Path, content: bytes, seen: bytes | None) -> None:
-    """Writes a file that held `seen` (None: that did not exist); raises `ShopdayError` if it no longer does."""
+    """Write a file that held `seen` (None: it did not exist). Raises ShopdayError if that has changed, or it cannot
+    be written."""
     target = path.resolve()
     try:
         with _locked(target.parent):
@@ -44,7 +46,7 @@ def _require_unchanged(target: Path, seen: bytes | None) -> None:
 
 
 def _put_in_place(target: Path, content: bytes, seen: bytes | None) -> None:
-    """The look at what is there comes last: an editor asks for no lock."""
+    """The check of the present content comes last, as an editor takes no lock."""
     _clear_away(target)
     with part_beside(target, content) as part, _held(target) as old:
         _require_unchanged(target, seen)
@@ -55,8 +57,8 @@ def _put_in_place(target: Path, content: bytes, seen: bytes | None) -> None:
 
 @contextmanager
 def _held(target: Path) -> Iterator[Path | None]:
-    """A second name for the file that is there, so that it outlives being replaced; None where there is no
-    file, or no such names on this disk."""
+    """A second name for the present file, so that it survives being replaced; None if there is no file, or the disk
+    has no links."""
     old = target.with_name(f".{target.name}.old.tmp")
     try:
         os.link(target, old)
@@ -71,7 +73,7 @@ def _held(target: Path) -> Iterator[Path | None]:
 
 
 def _require_unwritten(target: Path, old: Path | None, seen: bytes | None) -> None:
-    """An editor may have written into the old file between the last look and the renaming: that is kept."""
+    """An editor may have written to the old file between the last check and the renaming; if so, keep that."""
     if old is None or old.read_bytes() == seen:
         return
     names = (target.with_name(f"{target.name}.theirs{n or ''}") for n in count())
@@ -84,7 +86,7 @@ def _require_unwritten(target: Path, old: Path | None, seen: bytes | None) -> No
 
 
 def _clear_away(target: Path) -> None:
-    """Takes out what a killed writer left; under the lock nobody else is writing."""
+    """Delete what a killed writer left; nobody else writes under the lock."""
     for stale in target.parent.glob(f".{escape(target.name)}.*.tmp"):
         with suppress(OSError):
             stale.unlink()
@@ -94,7 +96,7 @@ def _clear_away(target: Path) -> None:
 def _locked(folder: Path) -> Iterator[None]:
     try:
         import fcntl
-    except ImportError:  # no such locks on this system: the check of what was there has to do
+    except ImportError:  # this system has no such locks: the check of the old content must do
         yield
         return
     handle = os.open(folder, os.O_RDONLY)

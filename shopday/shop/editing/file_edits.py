@@ -1,6 +1,6 @@
 """Changes to the owner's files that keep comments, order and line endings.
 
-Nothing is written that could not be read again, and nothing over a change somebody else made meanwhile.
+Nothing is written that could not be read again, and nothing over somebody else's change.
 """
 
 from __future__ import annotations
@@ -33,10 +33,10 @@ _BOM = b"\xef\xbb\xbf"
 
 @contextmanager
 def edit(path: Path, seen: bytes | None = None) -> Iterator[TomlDraft]:
-    """A draft of a file, saved when the block ends without an error and something was changed.
+    """A draft of a file, saved if the block ends without an error and something has changed.
 
-    `seen`: what the file held when the person last looked at it, if that is longer ago than this call.
-    Raises `ShopdayError` when the file was changed meanwhile, `ShopFaults` when what was asked for is wrong.
+    seen: what the file held when the person last looked at it, if that is earlier than this call. Raises
+    ShopdayError if the file was changed meanwhile, ShopFaults if the requested change is wrong.
     """
     name = _name(path)
     raw = read_bytes(path, name, _folder(path))
@@ -86,7 +86,7 @@ def _require_good(name: str, text: str, data: dict[str, Any]) -> None:
 
 
 def write_job(path: Path, job: Job) -> None:
-    """Writes a new job file; never over one that exists."""
+    """Write a new job file; never over an existing one."""
     fields = job_fields(job)
     text = job_text(fields)
     name = _name(path)
@@ -100,10 +100,10 @@ def write_job(path: Path, job: Job) -> None:
 
 
 def set_fields(path: Path, where: Where, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
-    """Sets fields of one table of shop.toml or of a job; None takes a field out.
+    """Set fields of one table of shop.toml or of a job; None removes a field.
 
-    `where` names it with ids or indices: () is the file itself, ("gear", "long-clamps") a piece of gear,
-    ("parts", "top", "steps", "glue") a step. Values as in files, or as in the models.
+    `where` names the table with ids or indices: () is the file itself, ("gear", "long-clamps") a kind of gear,
+    ("parts", "top", "steps", "glue") a step. Values are as in files, or as in the models.
     """
     values = plain_fields(model_at(_model(_name(path)), _indices(where)), fields)
     with edit(path, seen) as draft:
@@ -113,41 +113,41 @@ def set_fields(path: Path, where: Where, fields: Mapping[str, Any], seen: bytes 
 
 
 def _require_people(draft: TomlDraft, where: Where) -> None:
-    """Write down the maker whom a shop.toml without people means, before anything is said of people."""
+    """Write the maker that a shop.toml without people implies, before anything is written about people."""
     if where[:1] == ("people",) and "people" not in draft.data:
         draft.insert(("people",), {"id": "maker"})
 
 
 def _indices(where: Where) -> Where:
-    """A place with its ids as indices, for looking up what stands there."""
+    """A place with its ids replaced by indices, for looking up its model."""
     return tuple(0 if i % 2 else key for i, key in enumerate(where))
 
 
 def set_job_fields(path: Path, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
-    """Sets title, customer, promise, begin, weight or status of a job."""
+    """Set title, customer, promise, begin, weight or status of a job."""
     set_fields(path, (), fields, seen)
 
 
 def _step_place(part: str | None, step: str) -> Where:
-    """Where a step stands in a job file."""
+    """Where a step is in a job file."""
     return ("steps", step) if part is None else ("parts", part, "steps", step)
 
 
 def set_step_fields(
     path: Path, part: str | None, step: str, fields: Mapping[str, Any], seen: bytes | None = None
 ) -> None:
-    """Sets fields of one step."""
+    """Set fields of one step."""
     set_fields(path, _step_place(part, step), fields, seen)
 
 
 def insert_step(path: Path, part: str | None, step: Step, index: int | None = None) -> None:
-    """Adds a step to a part, or to the whole job: at the end, or before the one at `index`."""
+    """Add a step to a part, or to the whole job: at the end, or before the one at `index`."""
     with edit(path) as draft:
         draft.insert(_step_place(part, "")[:-1], step_fields(step), index)
 
 
 def move_step(path: Path, part: str | None, step: str, index: int) -> None:
-    """Puts a step elsewhere among its part's; `index` is counted without it."""
+    """Move a step among those of its part; `index` is counted without it."""
     with edit(path) as draft:
         draft.move(_step_place(part, step), index)
 
@@ -158,7 +158,7 @@ def remove_step(path: Path, part: str | None, step: str, seen: bytes | None = No
 
 
 def set_table(path: Path, name: str, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
-    """Sets fields of a table of shop.toml ([hours], [rules], [temperature]), which is made if missing."""
+    """Set fields of a table of shop.toml ([hours], [rules], [temperature]), which is created if missing."""
     values = plain_fields(model_at(Shop, (name,)), fields)
     with edit(path, seen) as draft:
         draft.table(name, values)
@@ -175,7 +175,7 @@ def set_litre_prices(path: Path, prices: Mapping[str, Any], seen: bytes | None =
 
 
 def add_entry(path: Path, group: Where, fields: Mapping[str, Any], seen: bytes | None = None) -> None:
-    """Adds an entry to a list of shop.toml: ("closed",), or ("people", "sam", "out")."""
+    """Add an entry to a list of shop.toml: ("closed",), or ("people", "sam", "out")."""
     values = plain_fields(model_at(Shop, _indices(group)), fields)
     with edit(path, seen) as draft:
         _require_people(draft, group)
@@ -183,13 +183,13 @@ def add_entry(path: Path, group: Where, fields: Mapping[str, Any], seen: bytes |
 
 
 def remove_entry(path: Path, group: Where, which: str | int, seen: bytes | None = None) -> None:
-    """Takes an entry out of a list of shop.toml, by its id or its index."""
+    """Remove an entry from a list of shop.toml, by its id or its index."""
     with edit(path, seen) as draft:
         draft.remove((*group, which))
 
 
 def end_out(path: Path, person: str, first: dt.date, last: dt.date) -> None:
-    """Writes into shop.toml that a person is in from one day to another, whatever stood there of days out."""
+    """Write to shop.toml that a person is in from `first` to `last`, whatever days out it has."""
     where = "people", person, "out"
     with edit(path) as draft:
         written = draft.at(draft.path(where[:-1])).get("out", [])
@@ -199,7 +199,7 @@ def end_out(path: Path, person: str, first: dt.date, last: dt.date) -> None:
 
 
 def _replace(draft: TomlDraft, where: Where, place: int, pieces: tuple[Out, ...]) -> None:
-    """The entry at a place as its pieces."""
+    """Replace the entry at a place by its pieces."""
     if not pieces:
         draft.remove((*where, place))
         return
@@ -210,7 +210,7 @@ def _replace(draft: TomlDraft, where: Where, place: int, pieces: tuple[Out, ...]
 
 
 def set_material(path: Path, id: str, fields: Mapping[str, Any]) -> None:
-    """Sets fields of a material in materials.toml; file and entry are made where they are missing."""
+    """Set fields of a material in materials.toml; file and entry are created if missing."""
     values = plain_fields(Material, fields)
     if not path.exists():
         draft = TomlDraft("")

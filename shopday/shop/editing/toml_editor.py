@@ -1,7 +1,7 @@
 """Changes to the text of a TOML file that touch only what they change.
 
-Each change is made twice: to the text, and to the values the text stands for. When both no longer agree
-the file is laid out in a way not provided for, and nothing is written.
+Each change is made twice: to the text, and to the values it stands for. If the two no longer agree, the file has a
+layout that is not supported, and nothing is written.
 """
 
 from __future__ import annotations
@@ -23,14 +23,14 @@ BY_HAND = "it is laid out in a way shopday does not change", "change it by hand"
 
 
 class TomlDraft:
-    """A file's text being changed. Places are paths; in a list, an entry's id serves as well as its index."""
+    """The text of a file under change. Places are paths; in a list, an entry's id serves as well as its index."""
 
     def __init__(self, text: str) -> None:
         self.text = text
         self.data: dict[str, Any] = tomllib.loads(text)
 
     def check(self) -> None:
-        """Raises `ShopdayError` unless the text says exactly what was asked for."""
+        """Raise ShopdayError unless the text says exactly what was asked for."""
         try:
             agreed = tomllib.loads(self.text) == self.data
         except tomllib.TOMLDecodeError:
@@ -39,7 +39,7 @@ class TomlDraft:
             raise ShopdayError(*BY_HAND)
 
     def path(self, where: Path) -> Path:
-        """A place with ids resolved to indices."""
+        """A place with its ids replaced by indices."""
         path: Path = ()
         at: Any = self.data
         for key in where:
@@ -60,7 +60,7 @@ class TomlDraft:
         return found
 
     def put(self, where: Path, field: str, value: Any) -> None:
-        """Sets one field of a table; None takes it out."""
+        """Set one field of a table; None removes it."""
         path = self.path(where)
         table = self.at(path)
         if value is None:
@@ -86,7 +86,7 @@ class TomlDraft:
         return None
 
     def _put_whole(self, path: Path, value: Any) -> None:
-        """Rewrites an inline value."""
+        """Rewrite an inline value."""
         key = path[-1]
         if isinstance(key, str):
             return self._put(path[:-1], key, value)
@@ -115,7 +115,7 @@ class TomlDraft:
         return line if line.isspace() else ""
 
     def _add_line(self, scan: TomlScan, path: Path, field: str, value: Any) -> None:
-        """Below the last field the table has of its own, or below its header."""
+        """Add a field below the last own field of the table, or below its header."""
         own = [spot for spot in scan.keys if spot[:-1] == path]
         header = next((at for name, at in scan.headers if name == path), None)
         if own:
@@ -131,7 +131,7 @@ class TomlDraft:
         self._splice(at, at, f"{indent}{key_text(field)} = {value_text(value, indent)}\n")
 
     def _line_end(self, at: int) -> int:
-        """Where the next line begins; the last line gets its line break if it had none."""
+        """Where the next line begins; the last line gets a line break if it has none."""
         end = self.text.find("\n", at)
         if end < 0:
             self.text += "\n"
@@ -139,7 +139,7 @@ class TomlDraft:
         return end + 1
 
     def table(self, name: str, fields: Mapping[str, Any]) -> None:
-        """Sets fields of a table at the top, [name]; it is made when it is not there."""
+        """Set fields of a top-level table [name], which is created if missing."""
         if name not in self.data:
             self._append(f"[{key_text(name)}]\n")
             self.data[name] = {}
@@ -153,9 +153,9 @@ class TomlDraft:
         return at + len(gap)
 
     def insert(self, where: Path, fields: Mapping[str, Any], index: int | None = None) -> None:
-        """Adds an entry to a list of tables, at the end or before the one at `index`.
+        """Add an entry to a list of tables, at the end or before the one at `index`.
 
-        Where there is no list yet, one is made of [[tables]] at the top and of `TABLES`, else inline.
+        A missing list is created, with [[tables]] at the top level and for `TABLES`, otherwise inline.
         """
         parent, group = self.path(where[:-1]), str(where[-1])
         entries = self.at(parent).get(group, [])
@@ -172,7 +172,7 @@ class TomlDraft:
         return None
 
     def remove(self, where: Path) -> None:
-        """Takes an entry out of a list of tables, with the comments right above it."""
+        """Remove an entry from a list of tables, with the comments directly above it."""
         path = self.path(where)
         group, index = self.at(path[:-1]), path[-1]
         shorter = [entry for i, entry in enumerate(group) if i != index]
@@ -183,7 +183,7 @@ class TomlDraft:
         return None
 
     def _insert_inline(self, path: Path, entries: list[Any], index: int) -> None:
-        """In a list that has a line for each entry, the new one gets its own line; any other list is rewritten."""
+        """In a list with one entry per line, the new entry gets a line of its own; any other list is rewritten."""
         line = self._own_line((*path, index - 1)) if index else None
         if line is None:
             return self._put_whole(path, entries)
@@ -206,14 +206,14 @@ class TomlDraft:
         return None
 
     def _own_line(self, path: Path) -> AmountSpan | None:
-        """The line of an entry of an inline list, with its comment, where nothing else stands on it."""
+        """The line of an entry of an inline list, with its comment, if nothing else is on it."""
         start, end = TomlScan(self.text).values[path]
         first = self.text.rfind("\n", 0, start) + 1
         match = _REST_OF_LINE.match(self.text, end)
         return (first, match.end()) if match and not self.text[first:start].strip() else None
 
     def move(self, where: Path, index: int) -> None:
-        """Puts an entry elsewhere in its list, counted with the entry taken out."""
+        """Move an entry within its list; `index` is counted without it."""
         path = self.path(where)
         others = [entry for i, entry in enumerate(self.at(path[:-1])) if i != path[-1]]
         index = max(0, min(index, len(others)))
@@ -247,7 +247,7 @@ class TomlDraft:
         self.text = "\n\n".join(pieces) + ("" if after else "\n")
 
     def _place(self, parent: Path, group: str, count: int, index: int) -> tuple[int, str]:
-        """Where the block of a new entry goes, and how far its header is indented."""
+        """Where the block of a new entry goes, and the indent of its header."""
         headers = dict(TomlScan(self.text).headers)
         path = (*parent, group)
         if count:
@@ -258,7 +258,7 @@ class TomlDraft:
         return self._block(parent)[1], self._indent(headers[parent]) + "  "
 
     def _block(self, path: Path) -> tuple[int, int]:
-        """From the comments right above an entry's header to those of the next that is not part of it."""
+        """From the comments directly above an entry's header to those of the next header that is not part of it."""
         headers = TomlScan(self.text).headers
         starts = [i for i, (name, _) in enumerate(headers) if name == path]
         if not starts:

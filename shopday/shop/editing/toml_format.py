@@ -1,4 +1,4 @@
-"""Values, tables and whole jobs as TOML a person likes to read and edit."""
+"""Values, tables and whole jobs as TOML that is pleasant to read and edit."""
 
 from __future__ import annotations
 
@@ -16,16 +16,16 @@ _BARE = re.compile(r"[A-Za-z0-9_-]+", re.ASCII)
 _ESCAPES = {code: f"\\u{code:04x}" for code in (*range(0x20), 0x7F)} | str.maketrans(
     {"\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r", '"': '\\"', "\\": "\\\\"}
 )
-"""What a quoted TOML text may not hold as it is (TOML 1.0, "String")."""
+"""Characters that a quoted TOML string must escape (TOML 1.0, "String")."""
 
 _WIDE = 100
-"""A list of tables longer than this is written one entry a line."""
+"""A list of tables longer than this is written with one entry per line."""
 TABLES = ("parts", "steps")
-"""Lists written as [[tables]] within a job; all else stands inline."""
+"""Lists written as [[tables]] within a job; all others are inline."""
 
 
 def plain_value(value: Any) -> Any:
-    """Models and tuples as plain tables and lists, defaults left out, amounts as text."""
+    """Models and tuples as plain tables and lists, without defaults, amounts as text."""
     if isinstance(value, BaseModel):
         return plain_value(value.model_dump(by_alias=True, exclude_defaults=True, context=WRITTEN))
     if isinstance(value, Mapping):
@@ -36,7 +36,7 @@ def plain_value(value: Any) -> Any:
 
 
 def plain_fields(model: type[BaseModel] | None, fields: Mapping[str, Any]) -> dict[str, Any]:
-    """Fields of a model (as written, or as Python values) as they stand in a file."""
+    """Fields of a model (as written, or as Python values) as they are written in a file."""
     if model is None:
         return dict(plain_value(fields))
     names = {field.alias or name: name for name, field in model.model_fields.items()}
@@ -59,7 +59,7 @@ def _is_model(value: Any) -> bool:
 
 
 def job_fields(job: Job) -> dict[str, Any]:
-    """A job as it stands in its file."""
+    """A job as it is written in its file."""
     fields: dict[str, Any] = plain_value(job)
     for part, data in zip(job.parts, fields.get("parts", []), strict=True):
         data["steps"] = [step_fields(step) for step in part.steps]
@@ -69,7 +69,7 @@ def job_fields(job: Job) -> dict[str, Any]:
 
 
 def step_fields(step: BaseModel) -> dict[str, Any]:
-    """A step as it stands in a file: `hands_on` always where it must be, `after` in its short form."""
+    """A step as it is written in a file: `hands_on` wherever it is required, `after` in its short form."""
     fields: dict[str, Any] = plain_value(step)
     if not {"hands_on", "away", "arrives"} & fields.keys():
         names = list(fields)
@@ -94,7 +94,7 @@ def job_text(fields: Mapping[str, Any]) -> str:
 
 
 def file_text(fields: Mapping[str, Any]) -> str:
-    """Any other file: what is plain first, then every table as [table] and every list of tables as [[tables]]."""
+    """Any other file: plain values first, then every table as [table] and every list of tables as [[tables]]."""
     blocks = ["\n".join(_own_lines({k: v for k, v in fields.items() if not _has_header(v)}, ""))]
     for name, value in fields.items():
         if isinstance(value, Mapping):
@@ -134,7 +134,7 @@ def _is_tables(key: str, value: Any) -> bool:
 
 
 def value_text(value: Any, indent: str = "") -> str:
-    """A value on one line, or a long list of tables one entry a line."""
+    """A value on one line, or a long list of tables with one entry per line."""
     if isinstance(value, Mapping):
         inner = ", ".join(f"{key_text(k)} = {value_text(v)}" for k, v in value.items())
         return f"{{ {inner} }}" if inner else "{}"

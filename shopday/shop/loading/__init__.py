@@ -1,1 +1,1 @@
-"""From TOML files to models, with every fault told by file and line."""
+"""From TOML files to models, with every fault reported by file and line."""

@@ -18,7 +18,7 @@ from shopday.text.wrong_input import wrong_and_right
 
 
 class Objection(NamedTuple):
-    """One thing wrong at a path of a file. `kind` is the model's word for it."""
+    """One thing wrong at a path of a file. kind: the model's word for it."""
 
     path: Path
     kind: str
@@ -27,7 +27,7 @@ class Objection(NamedTuple):
 
 
 def objection(error: ErrorDetails, data: Any, model: type[BaseModel]) -> Objection:
-    """One error of pydantic's, reworded; `data` is what was validated."""
+    """An error of pydantic's, reworded. data: what was validated."""
     loc, kind = error["loc"], error["type"]
     wrong, right = _words(error, model)
     return Objection(_written(loc, data), kind, wrong, right)
@@ -121,7 +121,7 @@ def _limit(error: ErrorDetails) -> str | None:
 
 
 def shown_value(value: Any) -> str:
-    """A value of a file in a message, short."""
+    """A value of a file, shortened for a message."""
     if isinstance(value, str):
         return shown(value)
     if isinstance(value, Mapping):
@@ -141,7 +141,7 @@ def _name(loc: Path) -> str:
 
 
 def _written(loc: Path, data: Any) -> Path:
-    """The longest part of a location that stands in the file."""
+    """The longest beginning of a location that exists in the file."""
     path: Path = ()
     for key in loc:
         try:
@@ -153,7 +153,7 @@ def _written(loc: Path, data: Any) -> Path:
 
 
 def model_at(model: type[BaseModel], loc: Path) -> type[BaseModel] | None:
-    """The model that stands at a location below another."""
+    """The model at a location below another model."""
     current: type[BaseModel] | None = model
     for key in loc:
         if isinstance(key, int):
@@ -173,6 +173,6 @@ def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
 
 
 def field_names(model: type[BaseModel]) -> Iterator[str]:
-    """The names as written in files."""
+    """The names of fields as they are written in files."""
     for name, field in model.model_fields.items():
         yield field.alias or name

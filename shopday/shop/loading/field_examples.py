@@ -43,7 +43,7 @@ NOUNS = {
     "Limit": "a limit",
     "Until": "`waits_until`",
 }
-"""What a person calls the thing behind a model."""
+"""What people call the thing behind a model."""
 
 EXAMPLES = {
     "name": 'name = "..."',

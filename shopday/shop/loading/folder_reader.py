@@ -1,7 +1,7 @@
 """Reads a shop folder and collects every fault in it.
 
-One look shows all faults of all files, each with its file and line; a fault that may only follow from
-another one is kept back until that is mended. A job whose file has faults costs that job alone.
+One reading shows all faults of all files, each with its file and line; a fault that may only follow from another one
+is held back until that is corrected. A job whose file has faults affects only that job.
 """
 
 from __future__ import annotations
@@ -29,14 +29,15 @@ MOST_PASSES = 20_000
 def read_folder(path: Path, strict: bool = False) -> ShopFolder:
     """The whole shop without the jobs whose files have faults.
 
-    Raises `ShopFaults` with all faults of all files where one is not of a job's file; `strict`: where there is any.
+    Raises ShopFaults with all faults of all files if one of them is not in a job's file; with `strict`, if there is
+    any.
     """
     return Reader(path).read(strict)
 
 
 class Reader:
-    """Reads one folder again and again. A job whose file becomes faulty stands as it was last read well, as long as
-    that fits the rest."""
+    """Reads one folder repeatedly. A job whose file becomes faulty stays as it was last read without faults, as long
+    as that fits the rest."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
@@ -52,7 +53,7 @@ class Reader:
 
 
 def read_job(path: Path, folder: ShopFolder) -> tuple[str, Job]:
-    """A job file beside the shop, checked against it; its id comes from the file's name."""
+    """A job file outside the shop, checked against it; its id comes from the file's name."""
     name = str(path)
     source = read_source(Job, read_toml(path, name))
     job_id = _free_id(path, folder)
@@ -91,7 +92,7 @@ def _require_shop(path: Path) -> None:
 
 @dataclass
 class _Reading:
-    """good: the jobs as they were last read well."""
+    """One reading. good: the jobs as they were last read without faults."""
 
     path: Path
     good: dict[str, JobSource]
@@ -117,7 +118,7 @@ class _Reading:
         return self._without(faulty, bare, known)
 
     def _faults_of_jobs(self, bare: ShopFolder, known: Known) -> Iterator[Fault]:
-        """Of the jobs that could be read, how they fit the shop and one another."""
+        """Faults in how the jobs that could be read fit the shop and one another."""
         folder = self._with_jobs(bare)
         for key, job in folder.jobs.items():
             yield from job_faults(self.jobs[key], key, job, known)
@@ -130,7 +131,7 @@ class _Reading:
         return replace(bare, jobs={key: job.mended.value for key, job in read if job.mended.value})
 
     def _without(self, faulty: dict[str, tuple[Fault, ...]], bare: ShopFolder, known: Known) -> ShopFolder:
-        """The folder in which faulty jobs are as they were last read well, if they fit so, or else left out."""
+        """The folder in which faulty jobs are as they were last read without faults, if they fit, or else left out."""
         broken = set(faulty)
         while broken:
             self.unread |= broken
@@ -195,7 +196,7 @@ class _Reading:
 
 @dataclass
 class _Orders:
-    """Faults of order, but for those that may come from what could not be read (`unread`: of the jobs)."""
+    """Faults of order, except those that may come from what could not be read. unread: jobs that could not be."""
 
     jobs: dict[str, JobSource]
     unread: set[str]
@@ -225,7 +226,7 @@ class _Orders:
 
 
 def _by_job(faults: Iterable[Fault]) -> dict[str | None, list[Fault]]:
-    """The faults of each job's file; under None those of all else."""
+    """The faults of each job's file; all others under None."""
     found: dict[str | None, list[Fault]] = {}
     for fault in faults:
         file = PurePath(fault.file)
@@ -234,7 +235,7 @@ def _by_job(faults: Iterable[Fault]) -> dict[str | None, list[Fault]]:
 
 
 def _job_id(file: PurePath) -> str:
-    """The name of a job's file without its end, where that is right."""
+    """The id of a job's file: its name without the suffix, if that is right."""
     return file.stem if file.suffix == SUFFIX else file.name
 
 
@@ -250,7 +251,7 @@ def _too_much(jobs: dict[str, Job]) -> Iterator[Fault]:
 
 
 def _hazy(source: JobSource) -> bool:
-    """Is some step or part of the job unread or renamed?"""
+    """True if some step or part of the job is unread or renamed."""
     groups = ("parts", "steps")
     return any(
         path[-1] in ("id", *groups) or (len(path) > 1 and path[-2] in groups)

@@ -15,7 +15,7 @@ JobSource = SourceFile[Job]
 
 
 class Known(NamedTuple):
-    """The names a job may use; None where the file that holds them could not be read."""
+    """The names that a job may use; None if the file with them could not be read."""
 
     stations: tuple[str, ...] | None
     gear: tuple[str, ...] | None
@@ -23,7 +23,7 @@ class Known(NamedTuple):
 
 
 def known_names(shop: ShopSource | None, materials: dict[str, Material] | None) -> Known:
-    """Names as written in shop.toml, also of entries that have faults."""
+    """The names written in shop.toml, including those of entries with faults."""
     return Known(_ids(shop, "stations"), _ids(shop, "gear"), materials)
 
 

@@ -1,4 +1,4 @@
-"""Names of job files: a job's id is the name of its file, so not every name is one."""
+"""Names of job files: a job's id is the name of its file, so not every name is allowed."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _ID = re.compile(r"[a-z0-9][a-z0-9-]{0,59}", re.ASCII)
 
 
 def job_files(jobs: Path) -> list[Path]:
-    """What stands in the folder as a job file, be its name right or not. Raises OSError."""
+    """The job files in the folder, whether their names are right or not. Raises OSError."""
     found = (file for file in jobs.iterdir() if file.suffix.lower() == SUFFIX)
     return sorted((file for file in found if not file.name.startswith(".")), key=lambda file: file.name)
 
@@ -25,7 +25,7 @@ def is_well_named(file: Path) -> bool:
 
 
 def fitting_name(file: Path) -> str:
-    """A name like its own that is right and that no other file has, in whatever letters."""
+    """A valid name like its own that no other file has, in upper or lower case."""
     taken = {other.stem.lower() for other in job_files(file.parent) if other != file}
     return free_slug(file.stem, taken, "job") + SUFFIX
 

@@ -14,7 +14,7 @@ _LONGEST_INTERVAL = 1000
 
 
 def check_rule(rule: str, first: dt.date) -> None:
-    """Raises ValueError, in the form "what is wrong; what would be right", for a rule that gives no days."""
+    """Raise ValueError, in the form "what is wrong; what would be right", if a rule gives no days."""
     fields = _fields(rule)
     if fields.get("FREQ") not in FREQUENCIES:
         raise WrongInput("it names no days", "start it with FREQ=DAILY, WEEKLY, MONTHLY or YEARLY")
@@ -53,14 +53,14 @@ def _try(rule: str, fields: dict[str, str], first: dt.date) -> None:
 
 
 def _twin_year(year: int) -> int:
-    """A year with the same calendar, so late that a rule without days runs out of years soon.
+    """A year with the same calendar, so late that a rule without days soon runs out of years.
 
-    dateutil looks for a first day up to the year 9999, which from today takes it ten seconds.
+    dateutil looks for a first day up to the year 9999, which takes ten seconds from today.
     """
     first = dt.date(year, 1, 1).weekday(), isleap(year)
     return next(y for y in range(9944, 9972) if (dt.date(y, 1, 1).weekday(), isleap(y)) == first)
 
 
 def _local(rule: str) -> str:
-    """UNTIL in the shop's own time, whatever it says: only its day matters here."""
+    """UNTIL in local time, whatever it says: only its day matters here."""
     return re.sub(r"(UNTIL=[0-9T]+)Z", r"\1", rule.strip().upper())

@@ -30,7 +30,7 @@ def shop_faults(source: ShopSource, shop: Shop) -> Iterator[Fault]:
 
 
 def twice(source: SourceFile[Any], path: Path, ids: Iterable[str], what: str) -> Iterator[Fault]:
-    """A fault for each id that was there before."""
+    """A fault for each id that occurs a second time."""
     seen: set[str] = set()
     for index, name in enumerate(ids):
         if name in seen and not source.mended.is_touched((*path, index, "id")):
@@ -40,7 +40,7 @@ def twice(source: SourceFile[Any], path: Path, ids: Iterable[str], what: str) ->
 
 
 def supply_faults(source: ShopSource, shop: Shop, materials: Collection[str]) -> Iterator[Fault]:
-    """Prices and stock of what is not in the book, and a tin that went off before it was opened."""
+    """Faults in prices and stock: materials that are not in the book, and tins that expired before they were opened."""
     named: list[tuple[Path, str]] = [(("prices", "litre", id), id) for id in shop.prices.litre]
     named += [(("stock", n, "material"), tin.material) for n, tin in enumerate(shop.stock)]
     for path, id in named:

@@ -41,7 +41,7 @@ _STAND_INS: dict[str, Any] = {
 
 @dataclass(frozen=True)
 class ValidatedModel(Generic[M]):
-    """A model of what could be read (None: hardly anything), and what could not."""
+    """A model of what could be read (None: almost nothing), and what could not."""
 
     value: M | None
     objections: tuple[Objection, ...] = ()
@@ -52,7 +52,7 @@ class ValidatedModel(Generic[M]):
         return frozenset(path[:length] for path in self.touched for length in range(len(path) + 1))
 
     def is_touched(self, path: Path, *names: str) -> bool:
-        """Was something set aside at or below this path (or these fields of it), or all around it?"""
+        """True if something was set aside at or below this path (or these fields of it), or the path lies within it."""
         paths = [(*path, name) for name in names] or [path]
         return any(
             p in self._around or any(p[:length] in self.touched for length in range(len(p))) for p in paths
@@ -79,7 +79,7 @@ def read_source(model: type[M], written: TomlPositions) -> SourceFile[M]:
 
 
 def read_model(model: type[M], data: dict[str, Any]) -> ValidatedModel[M]:
-    """Validates what stands in a file; paths in the result lead into `data`."""
+    """Validate the contents of a file; paths in the result lead into `data`."""
     try:
         return ValidatedModel(model.model_validate(data, context=WRITTEN, by_alias=True, by_name=False))
     except ValidationError as error:
@@ -103,13 +103,13 @@ def _mend(model: type[M], data: dict[str, Any], error: ValidationError) -> Valid
 
 
 def _last_first(error: ValidationError) -> list[Path]:
-    """Later list items first, so that taking one out moves no other that is still to come."""
+    """Later list items first, so that removing one moves no other that is still to be removed."""
     places = {e["loc"] for e in error.errors(include_url=False, include_context=False, include_input=False)}
     return sorted(places, key=lambda loc: [(isinstance(k, str), str(k).zfill(9)) for k in loc], reverse=True)
 
 
 def _set_aside(model: type[BaseModel], data: Any, loc: Path) -> None:
-    """Takes out what stands at a location, or puts a stand-in where something must stand."""
+    """Remove the value at a location, or put a stand-in if there must be one."""
     loc = tuple(key for key in loc if key != "[key]")
     holder = data
     for depth, key in enumerate(loc[:-1]):

@@ -1,4 +1,5 @@
-"""Reads TOML files from disk: regular files of bounded size in UTF-8; anything else is a fault that says what is wrong."""
+"""Reads TOML files from disk: regular files of bounded size in UTF-8. Anything else is a fault that says what is
+wrong."""
 
 from __future__ import annotations
 
@@ -36,13 +37,13 @@ _PAIR = 'write it as name = "value"'
 
 
 def read_toml(path: Path, name: str, inside: Path | None = None) -> TomlPositions:
-    """Reads one file; `name` is what faults call it, `inside` the folder it must not lead out of."""
+    """Read one file. name: what faults call it; inside: the folder that it must not lead out of."""
     text = decoded(read_bytes(path, name, inside), name)
     return TomlPositions(name, text, parsed_toml(text, name))
 
 
 def parsed_toml(text: str, name: str) -> dict[str, Any]:
-    """The values in a text; raises `ShopFaults` when it is no TOML."""
+    """The values in a text. Raises ShopFaults if it is no TOML."""
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -53,7 +54,7 @@ def parsed_toml(text: str, name: str) -> dict[str, Any]:
 
 
 def _line_of_too_much(text: str) -> int:
-    """Where lists and tables stand deepest in one another, or a number is longer than any; as near as a glance tells."""
+    """Roughly the line where lists and tables are nested deepest, or where a number is too long."""
     depth, deepest = 0, (0, 1)
     for number, line in enumerate(text.split("\n"), 1):
         if _LONG_NUMBER.search(line):
@@ -65,7 +66,7 @@ def _line_of_too_much(text: str) -> int:
 
 
 def decoded(raw: bytes, name: str) -> str:
-    """The text of a file; raises `ShopFaults` when it is none."""
+    """The text of a file. Raises ShopFaults if it is no text."""
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -91,7 +92,7 @@ def read_bytes(path: Path, name: str, inside: Path | None = None) -> bytes:
 
 
 def _refuse_odd(path: Path, name: str, inside: Path | None) -> None:
-    """Only plain files, and none from elsewhere through a link: a shop folder is whole in itself."""
+    """Accept only plain files, and none from elsewhere through a link: a shop folder is complete in itself."""
     mode = path.stat().st_mode
     if stat.S_ISDIR(mode):
         raise ShopFaults(
@@ -104,7 +105,7 @@ def _refuse_odd(path: Path, name: str, inside: Path | None) -> None:
 
 
 def require_inside(path: Path, name: str, folder: Path) -> None:
-    """Raises `ShopFaults` where links lead out of the folder, be the file there or still to be made."""
+    """Raise ShopFaults if links lead out of the folder, whether the file exists or is still to be made."""
     if not path.resolve().is_relative_to(folder.resolve()):
         raise ShopFaults(
             [Fault(name, None, "it is a link out of the shop folder", "copy the file itself here")]

@@ -1,7 +1,7 @@
 """Finds the line of a value in a TOML file: `tomllib` gives only values, but a fault needs its line.
 
-The text has been read as TOML before, so the scanner here may trust its grammar and skim. It runs only
-when there is a fault to report.
+The text was already read as TOML, so the scanner here may trust its grammar and skip over it. It runs only if there
+is a fault to report.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ _PLAIN = re.compile(r"[^,\]}#\n]*")
 
 
 class TomlPositions:
-    """One TOML file: its name for faults, its text and the values in it."""
+    """A TOML file: its name for faults, its text and its values."""
 
     def __init__(self, name: str, text: str, data: dict[str, Any]) -> None:
         self.name, self.text, self.data = name, text, data
@@ -39,7 +39,7 @@ class TomlPositions:
             return {}
 
     def line(self, path: Path) -> int:
-        """The line of a value, or of the closest thing around it that is written down; 1 is the file."""
+        """The line of a value, or of the closest thing around it that is written; 1 is the file."""
         for length in range(len(path), 0, -1):
             if (place := self._places.get(path[:length])) is not None:
                 return place
@@ -50,7 +50,7 @@ class TomlScan:
     """One pass over a text.
 
     places:  the line of each key, table and list item.
-    headers: each [table] and [[entry]] with where its line's brackets begin, in order.
+    headers: each [table] and [[entry]] with the position where its line's brackets begin, in order.
     values:  where the text of each value begins and ends.
     keys:    where each `key = value` begins.
     """

@@ -1,6 +1,6 @@
 """Cautions shown at a step and at the end of the day.
 
-Reminders, never in place of the label, local code or licensed practice.
+They are reminders, and never replace the label, local code or licensed practice.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from shopday.text.durations import minutes_text
 from shopday.text.times import hours_text
 
 DEFER = "The label, local code and licensed practice come first."
-"""Said with every list of cautions."""
+"""Shown with every list of cautions."""
 
 OILY_RAGS = (
     "Rags with drying oil heat by themselves and burn, within an hour or days: into a closed metal can, "
@@ -55,12 +55,12 @@ _THROWS_BACK = re.compile(r"\b(saw|router|shaper|spindle)\b")
 
 @cache
 def caution_texts() -> Mapping[str, str]:
-    """What the ids of the book of cautions say."""
+    """The cautions of the book, by id."""
     return {id: entry["says"] for id, entry in book_table("cautions").items()}
 
 
 def cautions_for(step: Step, material: Material | None, shop: Shop) -> tuple[str, ...]:
-    """What to mind at a step, the most dangerous first; empty when there is nothing to say."""
+    """What to mind at a step, the most dangerous first; empty if there is nothing to say."""
     used = [station for station in shop.stations if station.id in step.stations]
     said: list[str] = []
     if material is not None:
@@ -77,7 +77,7 @@ def cautions_for(step: Step, material: Material | None, shop: Shop) -> tuple[str
 
 
 def day_end_cautions(used: Iterable[Material]) -> tuple[str, ...]:
-    """What to see to before the lights go out, after a day with these materials."""
+    """What to do before closing, after a day with these materials."""
     names = sorted({material.name or material.id for material in used if material.oily_rags})
     if not names:
         return ()
@@ -93,7 +93,7 @@ def _of_material(material: Material, used: Iterable[Station]) -> Iterator[str]:
 
 
 def _lifting(step: Step, shop: Shop) -> Iterator[str]:
-    """Who and what a load takes; more than two cannot be planned, so it is said."""
+    """How many people, or what else, a load needs; more than two people cannot be planned, so it is told."""
     people = lifters(step.lifts_kg or 0)
     if people > 2:
         yield f"It weighs about {step.lifts_kg:.0f} kg: {people} people at 23 kg each (NIOSH), or a cart, a lift or a hoist."

@@ -22,12 +22,12 @@ CLAMP_SPACING_MM = (150, 300)
 WASTE = 1.1
 """Common practice: a tenth stays in the cup and on the brush."""
 USUAL_COVERAGE = 10.0
-"""Common practice: square metres a litre, where a material gives none."""
+"""Common practice: square metres per litre, if a material states none."""
 
 
 @cache
 def species() -> Mapping[str, Wood]:
-    """The woods the book knows, by id."""
+    """The woods of the book, by id."""
     return {name: Wood(**entry) for name, entry in book_table("species").items()}
 
 
@@ -35,17 +35,17 @@ def species() -> Mapping[str, Wood]:
 
 
 def weight_kg(wood: Wood, length: float, width: float, thickness: float) -> float:
-    """What a board or panel weighs."""
+    """The weight of a board or panel in kg."""
     return wood.kg * length * width * thickness / 1e9
 
 
 def hands(kilograms: float, longest: float = 0) -> int:
-    """1 or 2: whether somebody should take the other end."""
+    """1 or 2: whether a second person should take the other end."""
     return 2 if kilograms > LIFT_ALONE_KG or longest > LONGEST_ALONE_MM else 1
 
 
 def lifters(kilograms: float) -> int:
-    """People among whom a level lift leaves none more than the load constant."""
+    """The people needed for a level lift so that nobody carries more than the load constant."""
     return max(1, math.ceil(kilograms / LIFT_ALONE_KG - 1e-9))
 
 
@@ -55,8 +55,8 @@ def pour_count(depth: float, deepest_layer: float) -> int:
 
 
 def clamp_spacing(to_glue_line: float) -> float:
-    """Pressure spreads at 45 degrees, so clamps stand twice as far apart as the glue line is deep (common
-    practice), kept between the published 6 and 12 inches."""
+    """Pressure spreads at 45 degrees, so clamps are twice as far apart as the glue line is deep (common practice),
+    limited to the published 6 to 12 inches."""
     least, most = CLAMP_SPACING_MM
     return max(least, min(most, 2 * to_glue_line))
 
@@ -67,7 +67,7 @@ def clamps(length: float, to_glue_line: float) -> int:
 
 
 def glue_stages(joints: int, minutes_each: float, open_time: float) -> int:
-    """Glue-ups needed so that no joint stands spread for longer than the glue stays open."""
+    """The number of glue-ups so that no joint stays spread for longer than the glue stays open."""
     at_once = max(1, math.floor(open_time / minutes_each + 1e-9)) if minutes_each > 0 else joints
     return max(1, math.ceil(joints / max(1, at_once)))
 
@@ -76,7 +76,7 @@ def glue_stages(joints: int, minutes_each: float, open_time: float) -> int:
 
 
 def litres_for(area: float, coverage: float) -> float:
-    """Litres that cover an area (m2) once at a coverage (m2 a litre), waste included."""
+    """Litres that cover an area (m2) once at a coverage (m2 per litre), waste included."""
     return area / coverage * WASTE
 
 
@@ -84,7 +84,7 @@ def litres_for(area: float, coverage: float) -> float:
 
 
 def equilibrium_moisture(celsius: float, humidity: float) -> float:
-    """Moisture (%) wood comes to in air of this humidity (0 to 1): Wood Handbook eq. 4-5, FPL-RN-0268."""
+    """The moisture (%) that wood reaches in air of this humidity (0 to 1): Wood Handbook eq. 4-5, FPL-RN-0268."""
     t, h = celsius, humidity
     w = 349 + 1.29 * t + 0.0135 * t * t
     k = 0.805 + 0.000736 * t - 0.00000273 * t * t
@@ -96,19 +96,20 @@ def equilibrium_moisture(celsius: float, humidity: float) -> float:
 
 
 def movement(wood: Wood, width: float, change: float) -> float:
-    """How much wider (mm, or the unit of `width`) a flat-sawn board gets for a change of moisture (%):
-    Wood Handbook ch. 13."""
+    """How much wider (mm, or the unit of `width`) a flat-sawn board becomes by a change of moisture (%): Wood
+    Handbook ch. 13."""
     return width * wood.moves * change
 
 
 def dew_point(celsius: float, humidity: float) -> float:
-    """Where air of this humidity (0 to 1) leaves water on a cold piece: Magnus, 17.625 and 243.04."""
+    """The temperature at which air of this humidity (0 to 1) leaves water on a cold piece: Magnus, 17.625 and
+    243.04."""
     gamma = math.log(humidity) + 17.625 * celsius / (243.04 + celsius)
     return 243.04 * gamma / (17.625 - gamma)
 
 
 def noise_limit(decibels: float) -> float:
-    """Hours a day that harm no hearing at a level (dBA): NIOSH 98-126, 8 h at 85, half for every 3 dB more."""
+    """Hours a day that do not harm hearing at a level (dBA): NIOSH 98-126, 8 h at 85, half for every 3 dB more."""
     return float(8 / 2 ** ((decibels - 85) / 3))
 
 

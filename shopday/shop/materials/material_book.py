@@ -1,7 +1,7 @@
 """The material book: what every maker knows about glues, resins and finishes, and a shop's own labels.
 
-Built-in entries are data (book/materials.toml); a shop's materials.toml has the same form and overrides
-single fields, or adds entries `like` one that exists. The label of the product in hand always rules.
+Built-in entries are data (book/materials.toml). A shop's materials.toml has the same form and overrides single
+fields, or adds entries `like` an existing one. The label of the product in hand always rules.
 """
 
 from __future__ import annotations
@@ -20,10 +20,10 @@ from shopday.shop.models import Material, Wait
 from shopday.shop.quantities import shown
 
 LABEL_RULES = "Times of the material book are starting values: the label rules."
-"""Said wherever values of the book are shown."""
+"""Shown wherever values of the book are shown."""
 
 FULL_CURE = "full cure"
-"""Name of the wait that only informs: when the piece bears all that it will bear."""
+"""The name of the wait that only informs: when the piece can bear its full load."""
 
 NOTED = "label, noted by the shop"
 
@@ -31,14 +31,14 @@ _BOOK = TypeAdapter(dict[str, Material])
 
 
 def builtin_materials() -> dict[str, Material]:
-    """Every built-in material by id (read once; the caller gets its own dict)."""
+    """Every built-in material by id (read once; the caller gets a dict of its own)."""
     return dict(_builtin())
 
 
 def merged_materials(
     builtin: Mapping[str, Material], overrides_raw: Mapping[str, Any]
 ) -> dict[str, Material]:
-    """The book with a shop's own values over it; `overrides_raw` is its materials.toml as parsed.
+    """The book with a shop's own values over it. overrides_raw: its materials.toml as parsed.
 
     Raises pydantic's ValidationError with every fault at once; each `loc` starts with the material's id.
     """
@@ -57,7 +57,7 @@ def _builtin() -> Mapping[str, Material]:
 
 
 def _with_full_cure(material: Material) -> Material:
-    """Add the wait that tells of full cure, so that a shop notes one number and not two."""
+    """Add the wait that tells of the full cure, so that a shop writes one number and not two."""
     waits = tuple(wait for wait in material.waits if wait.name != FULL_CURE)
     left = (material.full_cure or 0) - sum(wait.takes for wait in waits if not wait.informs)
     if left > 0:
@@ -94,7 +94,7 @@ def _own(entry: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _over(base: Material | None, own: Material) -> Material:
-    """What the shop wrote over the entry it changes or is like, marked as the shop's own note."""
+    """The shop's values over the entry that it changes or resembles, marked as the shop's own note."""
     fields = {name: getattr(own, name) for name in own.model_fields_set if name != "sources"}
     noted = dict.fromkeys(fields.keys() - {"id", "name", "kind"}, NOTED)
     fields["sources"] = {**(base.sources if base else {}), **noted, **own.sources}

@@ -11,19 +11,20 @@ from shopday.shop.models import Material, Step
 from shopday.shop.ratios import Ratio, portioned, ratio_of
 
 USUAL_DENSITY = 1.1
-"""Common practice: kilograms a litre of mixed resin or oil, for a ratio by weight where a material gives none."""
+"""Common practice: kilograms per litre of mixed resin or oil, for a ratio by weight if a material states none."""
 
 
 Portions = tuple[tuple[tuple[int, ...], int], ...]
-"""Cups to mix, as the parts of one and how many there are of it."""
+"""Cups to mix: the parts of one, and how many such cups."""
 
 
 @dataclass(frozen=True, slots=True)
 class Mix:
     """How much of a material to have or to mix.
 
-    millilitres: in all. portions: each cup to mix with how many there are of it, its parts in millilitres, or in grams
-    where the ratio is by weight; one part where the label's ratio is not known here.
+    millilitres: in all.
+    portions:    the parts of each cup and the number of such cups. Parts are in millilitres, or in grams if the
+                 ratio is by weight; one part if the label's ratio is not known.
     """
 
     material: str
@@ -51,8 +52,8 @@ class Mix:
 
 
 def mixes(passes: Iterable[tuple[Step, int]], materials: Mapping[str, Material]) -> tuple[Mix, ...]:
-    """What to have of each material for so many passes of these steps; each pass is mixed for itself, and in
-    several mixes where it is used for longer than the pot life or is more than may be mixed at once."""
+    """What to have of each material for the passes of these steps. Each pass is mixed separately, and in several
+    mixes if it takes longer than the pot life or more than may be mixed at once."""
     cups: dict[str, Counter[float]] = {}
     for step, count in passes:
         material = materials.get(step.material or "")
@@ -63,7 +64,7 @@ def mixes(passes: Iterable[tuple[Step, int]], materials: Mapping[str, Material])
 
 
 def cups_of(material: Material, step: Step) -> int:
-    """Mixes one pass takes. Pot life follows mass and heat, so the rate of a cure never enters."""
+    """The mixes that one pass takes. Pot life follows mass and heat, so the rate of a cure plays no part."""
     used = step.hands_on if step.spreading is None else step.spreading
     by_time = math.ceil(used / material.pot_life - 1e-9) if material.pot_life else 1
     by_volume = (
@@ -90,7 +91,7 @@ def _total(portions: Portions) -> float:
 
 
 def amount_text(amount: float, unit: str = "ml") -> str:
-    """As a cup or a scale shows it; nothing is rounded down."""
+    """An amount as a cup or a scale shows it; nothing is rounded down."""
     whole = math.ceil(amount - 1e-6)
     if whole < 1000:
         return f"{whole} {unit}"

@@ -1,7 +1,7 @@
 """The shop's own materials.toml, laid over the built-in book.
 
-An entry is a table named after the material, `[yellow-pva]`, or one of a list, `[[materials]]` with an
-`id`; it changes only the fields it writes.
+An entry is a table named after the material, `[yellow-pva]`, or one of a list, `[[materials]]` with an `id`; it
+changes only the fields it writes.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ _LIST = "materials"
 
 
 def read_materials(written: TomlPositions | None) -> dict[str, Material]:
-    """The book for a shop; raises `ShopFaults` with all faults of its materials.toml."""
+    """The book for a shop. Raises ShopFaults with all faults of its materials.toml."""
     book = builtin_materials()
     if written is None:
         return book
@@ -41,7 +41,7 @@ Entries = dict[str, tuple[Path, Any]]
 
 
 def _entries(written: TomlPositions) -> tuple[Entries, list[Fault]]:
-    """Each entry by id with the path to it, and faults of entries that have no id of their own."""
+    """Each entry by id with its path, and faults of entries without an id."""
     data = written.data
     listed = data.get(_LIST)
     tables = {name: entry for name, entry in data.items() if not (name == _LIST and isinstance(entry, list))}

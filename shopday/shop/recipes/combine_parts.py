@@ -15,10 +15,10 @@ Addresses = tuple[str, ...]
 def joined(made: Sequence[tuple[Recipe, MadePart]]) -> tuple[Part, ...]:
     """The parts of a job in the order chosen, each waiting for what it needs of the others.
 
-    A finish waits for the pieces listed since the finish before it, or for that finish where there are none
-    between. A step that `needs` a top waits for every top of the job: until it is made, or finished where a finish
-    for it is listed before. Nothing waits in a circle, whatever the recipes: a step waits for parts listed
-    before its own, or for the making of one listed after it, and making waits for no other part.
+    A finish waits for the pieces listed since the finish before it, or for that finish if there are none between. A
+    step that `needs` a top waits for every top of the job: until it is made, or finished if a finish for it is
+    listed before. Nothing waits in a circle, whatever the recipes: a step waits for parts listed before its own, or
+    for the making of one listed after it, and making waits for no other part.
     """
     parts = [_Joint.of(recipe, part) for recipe, part in made]
     group: list[_Joint] = []
@@ -38,8 +38,8 @@ def joined(made: Sequence[tuple[Recipe, MadePart]]) -> tuple[Part, ...]:
 
 
 def after_all(parts: Iterable[Part], steps: tuple[Step, ...]) -> tuple[Step, ...]:
-    """The steps of the whole job. The first waits for the last step of every part by itself; where a part ends in
-    several steps that is said."""
+    """The steps of the whole job. The first waits by itself for the last step of every part; if a part ends in
+    several steps, that is written out."""
     ends = [(part, _ends(_own_order(part), _ids(part))) for part in parts if part.steps]
     if not steps or all(last == (part.steps[-1].id,) for part, last in ends):
         return steps
@@ -48,7 +48,7 @@ def after_all(parts: Iterable[Part], steps: tuple[Step, ...]) -> tuple[Step, ...
 
 
 def waiting_also(part: Part, addresses: Addresses) -> Part:
-    """The part, whatever begins it waiting for these."""
+    """The part, with its first steps waiting for these addresses too."""
     order = _own_order(part)
     steps = [step if order[step.id] else _waiting(step, None, addresses) for step in part.steps]
     return part.model_copy(update={"steps": tuple(steps)})
@@ -58,7 +58,9 @@ def waiting_also(part: Part, addresses: Addresses) -> Part:
 class _Joint:
     """A part on its way into the job.
 
-    ends:   its last steps. ready: what a step that needs it waits for. whole: what a finish for it waits for.
+    ends:  its last steps.
+    ready: what a step that needs it waits for.
+    whole: what a finish for it waits for.
     """
 
     part: Part
@@ -94,11 +96,11 @@ class _Joint:
             yield step, before, self.needs.get(step.id, ())
 
     def wait_for_pieces(self, addresses: Iterable[str]) -> None:
-        """Whatever waits for nothing within the finish waits for the pieces."""
+        """Let the first steps of the finish wait for the pieces."""
         self.part = waiting_also(self.part, tuple(addresses))
 
     def listed(self, fitted: Iterable[_Joint]) -> None:
-        """It stands in the list now, after the parts that are fitted to it."""
+        """The part is now in the list, after the parts that are fitted to it."""
         self.ready = self.ready or self.ends
         self.whole = (*self.ends, *(address for other in fitted for address in other.ends))
 
@@ -109,7 +111,7 @@ class _Joint:
 
 
 def _waiting(step: Step, before: Step | None, addresses: Iterable[str]) -> Step:
-    """The step, waiting for these too; its own window goes on counting from its own step before."""
+    """The step, waiting for these addresses too; its window still counts from its own step before."""
     own = step.after if step.after is not None else (After(step=before.id),) if before else ()
     more = tuple(After(step=address) for address in dict.fromkeys(addresses))
     if not more:
@@ -121,7 +123,7 @@ def _waiting(step: Step, before: Step | None, addresses: Iterable[str]) -> Step:
 
 
 StepOrder = Mapping[str, Mapping[str, str | None]]
-"""For each step what it waits for within its part, and until when: None for complete."""
+"""By step: what it waits for within its part, and until when (None: until complete)."""
 
 
 def _own_order(part: Part) -> StepOrder:
@@ -147,7 +149,7 @@ def _making(order: StepOrder, needs: Collection[str]) -> tuple[str, ...]:
 
 
 def _ends(order: StepOrder, among: Collection[str]) -> tuple[str, ...]:
-    """Those of some steps for whose completion none of the others waits."""
+    """Those of some steps whose completion none of the others waits for."""
     waited_for = {step for other in among for step, when in order[other].items() if when is None}
     return tuple(step for step in among if step not in waited_for)
 

@@ -1,7 +1,8 @@
-"""Arithmetic expressions in recipes: "45m + 12m * boards", "2 if weight > 23 else 1". Read, never executed as code.
+"""Arithmetic expressions in recipes: "45m + 12m * boards", "2 if weight > 23 else 1". Parsed, never executed as
+code.
 
-Durations inside are minutes ("2h 30m" is 150); names are the recipe's parameters and values, or one of a few
-functions. Everything is bounded: no loops, no powers, no attributes, no names that were not given.
+Durations are minutes ("2h 30m" is 150). Names are the recipe's parameters and values, or one of a few functions.
+Everything is bounded: no loops, no powers, no attributes, no unknown names.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ Value = float | str
 Function = Callable[..., Value]
 
 LONGEST = 400
-"""Characters of one sum: longer is no sum a maker reads."""
+"""The most characters of an expression; no maker reads a longer one."""
 MOST_NODES = 120
 LARGEST = 1e9
 
@@ -47,11 +48,11 @@ _PLAIN: dict[str, Function] = {"ceil": math.ceil, "floor": math.floor, "round": 
 
 
 class SumError(WrongInput):
-    """A sum that cannot be worked out; the text says why."""
+    """An expression that cannot be evaluated; the message says why."""
 
 
 def work_out(text: str, names: Mapping[str, Value], functions: Mapping[str, Function]) -> Value:
-    """The value of a sum; raises SumError."""
+    """The value of an expression. Raises SumError."""
     tree = _tree(text)
     try:
         value: Value = _Reader(names, {**_PLAIN, **functions}).read(tree)
@@ -64,7 +65,7 @@ def work_out(text: str, names: Mapping[str, Value], functions: Mapping[str, Func
 
 
 def as_number(text: Any, names: Mapping[str, Value], functions: Mapping[str, Function]) -> float:
-    """The value of a sum that must be a number; numbers stand for themselves."""
+    """The value of an expression that must be a number; numbers are returned unchanged."""
     value = work_out(text, names, functions) if isinstance(text, str) else text
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise SumError(f"`{text}` is not a number", "write one, or a sum such as `45m + 12m * boards`")

@@ -1,6 +1,6 @@
-"""What a job can wait for before it begins: a deposit, a drawing to be approved, timber, hardware.
+"""What a job can wait for before it begins: a deposit, approval of a drawing, timber, hardware.
 
-Each is time at somebody else's, with how long it usually takes (common practice, calendar days).
+Each is time that somebody else needs, with its usual length (common practice, calendar days).
 """
 
 from __future__ import annotations
@@ -17,8 +17,13 @@ PART = "before"
 
 @dataclass(frozen=True, slots=True)
 class Gate:
-    """`days`: shortest, usual and longest wait. `first`: the gates it comes after. `begins`: work waits for it from
-    the start; otherwise only assembly and delivery do. `draws`: minutes of work before it."""
+    """One thing that a job waits for.
+
+    days:   the shortest, usual and longest wait.
+    first:  the gates that it comes after.
+    begins: all work waits for it; otherwise only assembly and delivery do.
+    draws:  minutes of work before it.
+    """
 
     id: str
     name: str
@@ -38,14 +43,14 @@ GATES = (
 
 
 def gate_part(chosen: Collection[str]) -> Part | None:
-    """The gates as a part of the job; None where there are none."""
+    """The gates as a part of the job; None if there are none."""
     gates = [gate for gate in GATES if gate.id in chosen]
     steps = [step for gate in gates for step in _steps(gate, chosen)]
     return Part(id=PART, name="Before the work", steps=tuple(steps)) if steps else None
 
 
 def behind_gates(parts: Sequence[Part], chosen: Collection[str]) -> tuple[Part, ...]:
-    """The parts, whatever begins one waiting for the gates."""
+    """The parts, with their first steps waiting for the gates."""
     gates = tuple(f"{PART}/{gate.id}" for gate in GATES if gate.id in chosen and gate.begins)
     return tuple(waiting_also(part, gates) for part in parts)
 

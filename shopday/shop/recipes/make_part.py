@@ -1,4 +1,4 @@
-"""Making a part from a recipe and a few numbers, with the reasoning shown."""
+"""Makes a part from a recipe and a few numbers, and tells the reasons."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ from shopday.shop.recipes.step_template import Filler, filled
 class MadePart:
     """A part ready for a job: why it is as it is, what to have for it, and what to mind.
 
-    needs: for its steps that need other parts of the job, by id, what those make.
+    needs:    for its steps that need other parts of the job, by id: what those make.
     measures: the numbers it was made from and with, such as its kilograms; none for a finish.
     """
 
@@ -50,7 +50,7 @@ def make_part(
     shop: Shop,
     materials: Mapping[str, Material],
 ) -> MadePart:
-    """The part a recipe gives for these values (those left out have their defaults).
+    """The part that a recipe gives for these values (missing ones have their defaults).
 
     Raises ShopdayError with a line that names the parameter or the step to change.
     """
@@ -67,19 +67,19 @@ def bought_part(
     shop: Shop,
     materials: Mapping[str, Material],
 ) -> MadePart:
-    """The same part bought: it arrives, and of the recipe's steps those remain that need another part, such as
+    """The same part bought: it arrives, and only those steps of the recipe remain that need another part, such as
     hanging a door.
 
     values: for those of `parameters_of` the recipe that a bought part has. Raises ShopdayError like `make_part`.
     """
     making = _Making(recipe, shop, materials)
     making.take(values)
-    making.reasons.clear()  # they are about the making
+    making.reasons.clear()  # reasons concern the making
     return making.part(part_id, arrives)
 
 
 def parameters_of(recipe: Recipe, bought: bool) -> tuple[Parameter, ...]:
-    """What has to be known of a part: where it is bought, what the steps that remain are worked out from."""
+    """The parameters of a part; for a bought part, those that its remaining steps are computed from."""
     if not bought:
         return recipe.parameters
     used = {name for raw in recipe.steps if "needs" in raw for name in _NAME.findall(str(raw))}
@@ -95,7 +95,7 @@ BOUGHT = "bought"
 
 
 class CannotMake(ShopdayError):
-    """Something in a recipe gives no part. `where`: the place in its file."""
+    """A recipe gives no part. where: the place in its file."""
 
     def __init__(self, wrong: str, right: str, where: Path) -> None:
         super().__init__(wrong, right)
@@ -103,7 +103,7 @@ class CannotMake(ShopdayError):
 
 
 def _without_window(raw: Mapping[str, Any]) -> dict[str, Any]:
-    """Of a bought part the steps are gone from which windows count."""
+    """The step of a bought part without its window, as the steps that it counts from are gone."""
     return {key: value for key, value in raw.items() if key not in ("within", "missed")}
 
 
@@ -138,7 +138,7 @@ class _Making:
                     self.reasons.append(self.filler.text(worked.says))
 
     def _keep_limits(self) -> None:
-        """What no piece can have is refused at its parameter, with the limit and the reason."""
+        """Refuse impossible pieces at their parameter, with the limit and the reason."""
         places = {parameter.id: place for place, parameter in enumerate(self.recipe.parameters)}
         for place, limit in enumerate(self.recipe.limits):
             with self._at("limits", place):
@@ -163,7 +163,7 @@ class _Making:
         return otherwise if text is None else as_number(text, self.names, self.filler.functions)
 
     def part(self, part_id: str, arrives: Arrives | None = None) -> MadePart:
-        """`arrives`: it is bought."""
+        """The part. arrives: it is bought."""
         kept: list[tuple[int, dict[str, Any]]] = []
         for place, raw in enumerate(self.recipe.steps):
             with self._at("steps", place):
@@ -191,7 +191,7 @@ class _Making:
 
     @contextmanager
     def _at(self, group: str, place: int) -> Iterator[None]:
-        """What goes wrong in the block is told with the place in the recipe's file."""
+        """Report errors within the block with the place in the recipe's file."""
         try:
             yield
         except SumError as error:
@@ -255,7 +255,7 @@ class _Making:
 
 
 def _role(wanted: str, things: Iterable[Station] | Iterable[Gear]) -> Station | Gear | None:
-    """What the shop has for a role such as "cure-shelf|bench": by id first, then by the words of its name."""
+    """The shop's station or gear for a role such as "cure-shelf|bench": by id first, then by the words of its name."""
     have: list[Station | Gear] = list(things)
     for role in wanted.split("|"):
         words = set(role.split("-"))

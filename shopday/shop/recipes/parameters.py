@@ -40,13 +40,13 @@ def limits_text(least: float, most: float, unit: str, units: Units) -> str:
 
 
 def default_of(parameter: Parameter, shop: Shop) -> Value:
-    """What stands in for what nobody gave."""
+    """The value if nobody gives one."""
     known = shop.humidity if parameter.from_shop == "humidity" else None
     return parameter.default if known is None else known
 
 
 def choices(parameter: Parameter, materials: Mapping[str, Material], shop: Shop) -> tuple[str, ...]:
-    """What a parameter that is not a number may be."""
+    """The allowed values of a parameter that is not a number."""
     if parameter.kind == "species":
         return tuple({**formulas.species(), **shop.species})
     if parameter.kind == "choice":

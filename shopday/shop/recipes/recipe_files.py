@@ -1,4 +1,4 @@
-"""Reading the files of recipes: those of the book, and the shop's own with each slip and its line."""
+"""Reads the files of recipes: those of the book, and the shop's own with every fault and its line."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def builtin_recipes() -> dict[str, Recipe]:
 
 
 def own_recipes(folder: Path) -> dict[str, Recipe]:
-    """The shop's own recipes by id; raises ShopFaults with every fault of every file."""
+    """The shop's own recipes by id. Raises ShopFaults with every fault of every file."""
     found: dict[str, Recipe] = {}
     faults: list[Fault] = []
     files = (folder / RECIPES_FOLDER).glob("*.toml")
@@ -48,7 +48,7 @@ def own_recipes(folder: Path) -> dict[str, Recipe]:
 
 
 def _own(path: Path, folder: Path) -> Recipe:
-    """A recipe of the shop, looked through for slips; raises ShopFaults."""
+    """A recipe of the shop, checked. Raises ShopFaults."""
     from shopday.shop.recipes.recipe_schema import Shape  # 40 ms, and few shops have recipes of their own
 
     written = read_own(path.stem, folder)
@@ -61,7 +61,7 @@ def _own(path: Path, folder: Path) -> Recipe:
 
 
 def read_own(recipe_id: str, folder: Path) -> TomlPositions:
-    """What stands in a recipe of the shop."""
+    """The contents of a recipe of the shop."""
     name = f"{RECIPES_FOLDER}/{recipe_id}.toml"
     return read_toml(folder / name, name, inside=folder)
 

@@ -10,7 +10,7 @@ from shopday.shop.recipes.expressions import Function, SumError
 
 
 def functions(materials: Mapping[str, Material], shop: Shop) -> dict[str, Function]:
-    """The functions by the names recipes use; lengths in mm, times in minutes."""
+    """The functions by the names that recipes use; lengths in mm, times in minutes."""
     ask, woods = _Book(materials), {**formulas.species(), **shop.species}
     return {
         "weight": _of_wood(woods, formulas.weight_kg),
@@ -61,7 +61,7 @@ class _Book:
         return self.of(glue).closed_time or self.open_time(glue)
 
     def slower_glues(self, joints: float, each: float, glue: object) -> str:
-        """Glues that need fewer stages, with how many, the fewest first; "none" where there is none."""
+        """Glues that need fewer stages, with their stages, the fewest first; "none" if there is none."""
         now = formulas.glue_stages(round(joints), each, self.closed_time(glue))
         slower = [
             (formulas.glue_stages(round(joints), each, m.closed_time), m.name or m.id)
@@ -72,7 +72,7 @@ class _Book:
         return ", ".join(f"{name} {stages}" for stages, name in found[:3]) or "none"
 
     def light_time(self, glue: object) -> float:
-        """Minutes until light work: its wait "rests" is over, else all of them."""
+        """Minutes until light work: to the end of the wait "rests", or of all waits."""
         waits = [wait for wait in self.of(glue).waits if not wait.informs]
         names = [wait.name for wait in waits]
         return sum(
@@ -80,7 +80,7 @@ class _Book:
         )
 
     def wait_time(self, material: object, name: object) -> float:
-        """Minutes of a wait by its name; 0 where the material has none so called."""
+        """Minutes of a wait by its name; 0 if the material has none of that name."""
         return sum(wait.takes for wait in self.of(material).waits if wait.name == name)
 
     def clamp_time(self, glue: object) -> float:

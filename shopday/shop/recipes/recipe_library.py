@@ -42,7 +42,7 @@ __all__ = [
 
 
 def recipes(folder: Path | None = None) -> dict[str, Recipe]:
-    """Every recipe by id; the shop's own first, and in place of a built-in one of the same name.
+    """Every recipe by id; the shop's own first, replacing built-in ones of the same name.
 
     Raises ShopFaults with the faults of the shop's files.
     """
@@ -54,7 +54,7 @@ def recipes(folder: Path | None = None) -> dict[str, Recipe]:
 
 
 def recipe_faults(folder: Path, shop: Shop, materials: Mapping[str, Material]) -> tuple[Fault, ...]:
-    """What is wrong with the shop's own recipes: files that cannot be read, parts that cannot be made."""
+    """The faults of the shop's own recipes: files that cannot be read, parts that cannot be made."""
     try:
         own = [recipe for recipe in recipes(folder).values() if recipe.own]
     except ShopFaults as error:
@@ -65,7 +65,7 @@ def recipe_faults(folder: Path, shop: Shop, materials: Mapping[str, Material]) -
 def _needing_nothing_known(
     folder: Path, own: Mapping[str, Recipe], known: Mapping[str, Recipe]
 ) -> Iterator[Fault]:
-    """A step of the shop's recipes that needs what no recipe makes would wait for nothing."""
+    """A fault for each step of the shop's recipes that needs what no recipe makes; it would wait for nothing."""
     made = {role for recipe in known.values() for role in recipe.makes}
     for recipe in own.values():
         for place, step in enumerate(recipe.steps):

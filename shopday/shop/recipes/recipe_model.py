@@ -1,12 +1,11 @@
-"""A recipe as a maker reads and changes it: parameters, sums worked out from them, and steps like a job's.
+"""A recipe as a maker reads and changes it: parameters, values computed from them, and steps like a job's.
 
-recipes/NAME.toml, of the book or of a shop; NAME is the recipe's id. The steps are written as in a job file;
-where a job has an amount a recipe may have a sum, and {name} in a text is filled in. A recipe's step may also
-have: `if` (a sum; the step is left out when it is 0), `says` (a reason shown), `stations` and gear by role, with a
-second choice ("cure-shelf|bench"), `covers` (square metres) or `litres` that a pass takes of its material,
-`waits_until` (the material's waits, and one more until a total is reached) and `recoat` (it follows coats of
-another step, so the material's window holds) and `needs` (other parts of the job it waits for, by what their
-recipes say they make).
+recipes/NAME.toml, of the book or of a shop; NAME is the recipe's id. Steps are written as in a job file, but any
+amount may be an expression, and {name} in a text is filled in. A recipe's step may also have: `if` (an expression; 0
+leaves the step out), `says` (a reason shown), `stations` and gear by role, with a second choice
+("cure-shelf|bench"), `covers` (square metres) or `litres` of its material per pass, `waits_until` (the material's
+waits, and one more until a total is reached), `recoat` (it follows coats of another step, so the material's window
+applies) and `needs` (other parts of the job that it waits for, by what their recipes make).
 """
 
 from __future__ import annotations
@@ -26,12 +25,12 @@ Sum = int | float | str
 
 
 def as_names(value: Any) -> Any:
-    """One name may stand without a list."""
+    """Accept a single name without a list."""
     return (value,) if isinstance(value, str) else value
 
 
 Roles = Annotated[tuple[Id, ...], BeforeValidator(as_names)]
-"""What parts are in a piece: "top", "base", "case"."""
+"""What the parts of a piece are: "top", "base", "case"."""
 
 
 def _of_a_material(value: Any) -> Any:
@@ -45,10 +44,13 @@ MaterialFields = Annotated[tuple[str, ...], BeforeValidator(_of_a_material)]
 
 
 class Parameter(Model):
-    """One thing a maker knows. `kind` other than "number": an id of the book, or one of `choices`.
+    """One thing that a maker knows.
 
-    wants, without: fields that a material must have, or must not, to be chosen: an oil that `dwell`s is not brushed.
-    from_shop: what shop.toml says instead of the default; from_pieces: a sum of this name over the pieces it is for.
+    kind:           "number", or an id of the book, or one of `choices`.
+    wants, without: fields that a material must have, or must not have, to be chosen: an oil that `dwell`s is not
+                    brushed.
+    from_shop:      the field of shop.toml that replaces the default.
+    from_pieces:    the default is the sum of this measure over the pieces it is for.
     """
 
     id: Name
@@ -67,7 +69,7 @@ class Parameter(Model):
 
 
 class Worked(Model):
-    """A value worked out from the parameters and the values before it; `says` shows the reasoning."""
+    """A value computed from the parameters and the values before it; `says` shows the reasoning."""
 
     id: Name
     sum: Sum = Field(alias="is")
@@ -76,7 +78,8 @@ class Worked(Model):
 
 
 class Limit(Model):
-    """A parameter may not be less, or more, than a sum of parameters; `why` goes on "give at most 45 mm, "."""
+    """A parameter may not be less, or more, than an expression of parameters. `why` continues "give at most 45 mm,
+    "."""
 
     parameter: Name
     least: Sum | None = None
@@ -85,8 +88,12 @@ class Limit(Model):
 
 
 class Recipe(Model):
-    """`own`: the shop's, not the book's; `makes`: what its part is, for steps of others that need such a part;
-    `finishing`: a finish for the pieces before it. Steps stay as written until a part is made."""
+    """A recipe. Its steps stay as written until a part is made.
+
+    own:       it is the shop's, not the book's.
+    makes:     what its part is, for steps of others that need such a part.
+    finishing: it is a finish for the pieces before it.
+    """
 
     id: str = ""
     name: str

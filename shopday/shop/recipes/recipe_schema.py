@@ -26,7 +26,7 @@ def _as_after(value: Any) -> Any:
 
 
 RawAmount = Annotated[Any, BeforeValidator(_amount)]
-"""A number, or a sum in text."""
+"""A number, or an expression as text."""
 
 
 def _yes(value: Any) -> Any:
@@ -34,7 +34,7 @@ def _yes(value: Any) -> Any:
 
 
 Yes = Annotated[Any, BeforeValidator(_yes)]
-"""true or false, or a sum that is 0 for false."""
+"""true or false, or an expression that is 0 for false."""
 
 
 class RawMissed(Model):
@@ -87,7 +87,7 @@ class Until(Model):
 
 
 class RawStep(Model):
-    """A step whose amounts may be sums, with what only a recipe's step has."""
+    """A step whose amounts may be expressions, with the fields that only a recipe's step has."""
 
     id: Id
     name: str = ""

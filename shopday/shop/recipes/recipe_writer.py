@@ -1,4 +1,4 @@
-"""A finished job kept as the shop's own recipe, with the times it really took."""
+"""Saves a finished job as the shop's own recipe, with the times it really took."""
 
 from __future__ import annotations
 
@@ -16,14 +16,14 @@ _SIZE = {
     "most": 8,
     "help": "1 is as big as the piece it was kept from; 2 is twice the work.",
 }
-"""The one parameter of a recipe kept from a job: all its hands-on times are multiplied by it."""
+"""The only parameter of a recipe saved from a job: all its hands-on times are multiplied by it."""
 
 
 def save_recipe(job: Job, actual_times: Mapping[str, int]) -> str:
-    """The text of recipes/NAME.toml for a job; things that had to arrive are left out, their days are past.
+    """The text of recipes/NAME.toml for a job. Things that had to arrive are left out, as their days are past.
 
-    actual_times: hands-on minutes by step address (JOB/PART/STEP or JOB/STEP), one pass's worth; steps
-    without one keep what was planned. Parts become one list of steps, named PART-STEP.
+    actual_times: hands-on minutes of one pass, by step address (JOB/PART/STEP or JOB/STEP); other steps keep their
+    estimates. Parts become one list of steps, named PART-STEP.
     """
     measured = {key.partition("/")[2]: minutes for key, minutes in actual_times.items()}
     return file_text(
@@ -61,7 +61,7 @@ def _all(names: Iterable[str]) -> tuple[After, ...]:
 
 
 def _after(step: Step, part: str | None, parts: Mapping[str, set[str]], whole: set[str]) -> tuple[After, ...]:
-    """What a step waited for, by its new names; other jobs and arrivals are left behind."""
+    """What a step waited for, by its new names; other jobs and arrivals are dropped."""
     entries: list[After] = []
     for after in step.after or ():
         *owner, name = after.step.split("/")

@@ -1,4 +1,4 @@
-"""Expands a recipe's repeated step into several steps; each follows the one before from a given moment of it.
+"""Expands a recipe's repeated step into several steps; each follows a given moment of the one before.
 
 Passes of one step each wait until the one before is complete; a pour may follow at firm gel, a field of oil at once.
 """
@@ -12,7 +12,8 @@ from shopday.shop.step_graph import HANDS_OFF
 
 
 def repeated(raw: Mapping[str, Any], times: int) -> Iterator[dict[str, Any]]:
-    """The step so many times; the last keeps its id, and alone what comes after the moment the next one follows at."""
+    """The step `times` times. The last keeps its id, and only the last keeps the waits after the moment that the
+    next one follows."""
     plain = {key: value for key, value in raw.items() if key not in ("repeat", "follows")}
     follows, id = raw.get("follows", {}), str(raw.get("id"))
     for number in range(1, times + 1):
@@ -30,7 +31,7 @@ def repeated(raw: Mapping[str, Any], times: int) -> Iterator[dict[str, Any]]:
 
 
 def up_to(waits: Sequence[dict[str, Any]], name: str) -> list[dict[str, Any]]:
-    """Waits up to the one of a name; all of them where none is called so, or none is asked for."""
+    """The waits up to the one of this name; all of them if there is none."""
     names = [wait["name"] for wait in waits]
     return list(waits) if name == HANDS_OFF or name not in names else list(waits[: names.index(name) + 1])
 

@@ -1,4 +1,5 @@
-"""Fills in a step of a recipe: expressions become amounts and {names} become words; roles are matched to the shop later."""
+"""Fills in a step of a recipe: expressions become amounts and {names} become words; roles are matched to the shop
+later."""
 
 from __future__ import annotations
 
@@ -31,7 +32,7 @@ OWN_KEYS = (
     "repeat",
     "follows",
 )
-"""What only a recipe's step has, or what is matched to the shop elsewhere."""
+"""Fields that only a recipe's step has, or that are matched to the shop elsewhere."""
 
 _WORKDAYS = re.compile(r"(.+?)\s*(workdays?)")
 _NAME = re.compile(r"\{([a-z][a-z0-9_]*)\}")
@@ -52,7 +53,7 @@ class Filler:
         return max(0, math.ceil(as_number(text, self.names, self.functions) - 1e-6))
 
     def material(self, name: str) -> Material:
-        """The material a parameter names, or the one of that id."""
+        """The material that a parameter names, or the one with that id."""
         key = self.names.get(name, name)
         if not isinstance(key, str) or key not in self.materials:
             raise SumError(f"no material `{key}` in the book")
@@ -123,8 +124,8 @@ def filled(
 
 
 def _extended(filler: Filler, raw: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """The material's waits and one more until a total is reached: a last coat, a panel that rests. Empty
-    where the material's own reach it."""
+    """The material's waits and one more until a total is reached: a last coat, a panel that rests. Empty if the
+    material's own waits reach it."""
     until = raw["waits_until"]
     waits = filler.material(str(raw["material"])).waits
     working = [wait for wait in waits if not wait.informs]
@@ -137,7 +138,7 @@ def _extended(filler: Filler, raw: Mapping[str, Any]) -> list[dict[str, Any]]:
 
 
 def _fewer(filler: Filler, plain: dict[str, Any], raw: Mapping[str, Any]) -> None:
-    """Under a tent no wait wants still air; what is followed early has no later waits."""
+    """Under a tent no wait needs still air; a step that is followed early has no later waits."""
     book = filler.material(str(raw["material"])).waits if "material" in raw else ()
     waits = up_to(plain.get("waits", [*map(_table, book)]), str(raw.get("waits_up_to", "")))
     if filler.holds(raw.get("tented", 0)):
@@ -148,7 +149,7 @@ def _fewer(filler: Filler, plain: dict[str, Any], raw: Mapping[str, Any]) -> Non
 
 
 def _amount(filler: Filler, raw: Mapping[str, Any]) -> float:
-    """Millilitres one pass takes, waste included, rounded up to what a cup shows."""
+    """Millilitres for one pass, waste included, rounded up to what a cup shows."""
     material = filler.material(str(raw.get("material")))
     if "litres" in raw:
         litres = as_number(raw["litres"], filler.names, filler.functions) * formulas.WASTE
@@ -159,7 +160,7 @@ def _amount(filler: Filler, raw: Mapping[str, Any]) -> float:
 
 
 def _lifted(filler: Filler, raw: Mapping[str, Any]) -> dict[str, Any]:
-    """What is lifted, and by whom where the recipe does not say."""
+    """What is lifted, and by how many people if the recipe does not say."""
     kilograms = round(as_number(raw["lifts"], filler.names, filler.functions), 1)
     hands = {} if "hands" in raw else {"hands": formulas.hands(kilograms)}
     return hands | ({"lifts_kg": float(kilograms)} if kilograms > 0 else {})
@@ -183,7 +184,7 @@ def _table(wait: Any) -> dict[str, Any]:
 
 
 def _trim_after(filler: Filler, plain: dict[str, Any], before: Sequence[Step], left_out: set[str]) -> None:
-    """Forget steps that were left out, and waits that this material does not have."""
+    """Drop steps that were left out, and waits that this material does not have."""
     written = plain["after"] if isinstance(plain["after"], list) else [plain["after"]]
     entries = [{"step": item} if isinstance(item, str) else dict(item) for item in written]
     kept = [entry for entry in entries if entry.get("step") not in left_out]
