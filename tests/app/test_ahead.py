@@ -97,6 +97,16 @@ async def test_the_weeks_move_by_keys_wheel_and_taps_and_come_back(open_app: Ope
         await press_each(pilot, "v")
         assert " of " in rows_text(app, "#lanes")
         assert "Load by week" in read(app, "#ahead-head")
+        assert "a full week" in read(app, "#legend")
+        assert rows_text(app, "#lanes").startswith("Wed 2 Dec to Sun 6 Dec")
+        head = read(app, "#ahead-head")
+        await press_each(pilot, "plus", "minus")  # weeks come no closer
+        assert read(app, "#ahead-head") == head
+        await press_each(pilot, "greater_than_sign")
+        assert rows_text(app, "#lanes").startswith("Mon 7 Dec to Sun 13 Dec")
+        assert read(app, "#ahead-head") != head
+        await press_each(pilot, "t")
+        assert read(app, "#ahead-head") == head
 
 
 def test_the_load_of_a_day_is_what_is_taken_of_what_there_is(shop: Path) -> None:

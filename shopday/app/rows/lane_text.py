@@ -17,7 +17,6 @@ from shopday.text.safe import clean
 from shopday.text.times import date_text, moment_text, time_of
 
 if TYPE_CHECKING:
-    from shopday.app.rows.day_axis import DayAxis
     from shopday.planning.plan import Plan, PlannedStep
 
 TITLES = {"job": "By job", "station": "By station", "person": "By person", "week": "Load by week"}
@@ -25,7 +24,10 @@ LOAD_SIGN = "▃"
 
 
 def legend(by: str) -> Content:
-    """The signs with their meanings, each in its look on the lanes."""
+    """The signs, each in the look it has on the lanes, or on the bars of the weeks."""
+    if by == "week":
+        bars = (("━", "planned work", "$primary"), ("━", "a full week", "bold $warning"), ("┄", "free", ""))
+        return Content("  ").join(Content.assemble((sign, look), f" {says}") for sign, says, look in bars)
     light = "waiting" if by == "job" else "tied up meanwhile"
     signs = [(SOLID, "hands on", "$primary"), (LIGHT, light, "$secondary"), (NOW, "now", "$accent")]
     if by == "job":
@@ -37,11 +39,10 @@ def legend(by: str) -> Content:
     return Content("  ").join(pieces)
 
 
-def period(axis: DayAxis, today: dt.date) -> str:
-    """The first and the last day: "2 – 25 Dec"."""
-    first, last = (date_text(date, today).partition(" ")[2] for date in (axis.first, axis.last))
-    same = axis.first.replace(day=1) == axis.last.replace(day=1)
-    return f"{axis.first.day if same else first} – {last}"
+def period(start: dt.date, end: dt.date, today: dt.date) -> str:
+    """From when to when: "2 – 25 Dec"."""
+    first, last = (date_text(date, today).partition(" ")[2] for date in (start, end))
+    return f"{start.day if start.replace(day=1) == end.replace(day=1) else first} – {last}"
 
 
 def step_lines(

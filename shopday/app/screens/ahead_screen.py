@@ -15,7 +15,7 @@ from shopday.app.rows.day_axis import DayAxis
 from shopday.app.rows.lane_rows import LaneRows, label_cells
 from shopday.app.rows.lane_text import TITLES, legend, period, step_lines
 from shopday.app.rows.lanes import BY, Lane, LaneStep
-from shopday.app.rows.week_loads import week_rows
+from shopday.app.rows.week_loads import last_day, week_rows
 from shopday.app.screens.step_screen import StepScreen
 from shopday.app.session_messages import JobOpened
 from shopday.app.step_keys import screen_keys
@@ -35,6 +35,10 @@ DAYS = 14
 """The least number of days shown, unless the person zooms in."""
 EMPTY = DayAxis(dt.date.min, 1, 1, 0, 1, frozenset())
 WEEK = dt.timedelta(days=7)
+
+
+OF_LANES = ("zoom", "walk", "open_job", "do_step", "picture")
+"""Actions that mean nothing where weeks stand instead of lanes."""
 
 
 class AheadScreen(StepScreen):
@@ -59,9 +63,11 @@ class AheadScreen(StepScreen):
         Binding("P", "picture", "Print", show=False),
     ]
 
+    _by = "job"
+
     def __init__(self, session: Session) -> None:
         super().__init__(session)
-        self._by, self._ahead, self._zoom = "job", dt.timedelta(), 0
+        self._ahead, self._zoom = dt.timedelta(), 0
         self._chosen: tuple[str, int] | None = None
         self._drawn_lanes: tuple[object, LaneRows] | None = None
         self._axis: tuple[object, DayAxis] = None, EMPTY
@@ -107,7 +113,8 @@ class AheadScreen(StepScreen):
 
     def _rows(self, plan: Plan) -> list[Row]:
         if self._by == "week":
-            return week_rows(self.loads()["person"], self.state.open_shop.folder.shop, self.state.now.date())
+            shop, today = self.state.open_shop.folder.shop, self.state.now.date()
+            return week_rows(self.loads()["person"], shop, today, self.first)
         lanes = self.lanes(plan)
         lines = min(3, max(1, self.query_one("#lanes", RowList).size.height // max(1, len(lanes))))
         known = id(lanes), self.axis, self.state.now, id(self.state.odds), lines
@@ -136,8 +143,10 @@ class AheadScreen(StepScreen):
         width = self.query_one("#lanes", RowList).room
         axis, today, label = self.axis, self.state.now.date(), label_cells(width)
         back = "t: back to today" if self._ahead else ""
-        names = [(TITLES[self._by], "bold $accent"), (period(axis, today), ""), (back, "$muted")]
-        heads = axis.heads(today) if self._by != "week" else [Content("")] * 3
+        weeks = self._by == "week"
+        last = max(self.first, last_day(self.loads()["person"], today)) if weeks else axis.last
+        names = [(TITLES[self._by], "bold $accent"), (period(self.first, last, today), ""), (back, "$muted")]
+        heads = axis.heads(today) if not weeks else [Content("")] * 3
         lines = [
             Content.assemble((fit(name, label), look), days)
             for (name, look), days in zip(names, heads, strict=True)
@@ -227,7 +236,12 @@ class AheadScreen(StepScreen):
     def action_view(self) -> None:
         order = list(TITLES)
         self._by = order[(order.index(self._by) + 1) % len(order)]
+        self.refresh_bindings()
         self.show_plan()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Weeks have no steps to walk on, and come no closer."""
+        return action not in OF_LANES if self._by == "week" else True
 
     def on_lane_list_wheeled(self, message: LaneList.Wheeled) -> None:
         self.action_move(message.by)
@@ -258,6 +272,6 @@ class AheadScreen(StepScreen):
 
         plan, today = self.state.plan, self.state.now.date()
         if plan is not None and self._by != "week":
-            title = f"{TITLES[self._by]}, {period(self.axis, today)}"
+            title = f"{TITLES[self._by]}, {period(self.axis.first, self.axis.last, today)}"
             drawn = lanes_svg(title, self.lanes(plan), self.axis, self.state.now)
             PaperActions(self.session).picture(f"ahead-{self._by}-{today}.svg", drawn)
