@@ -3,15 +3,36 @@ be right."""
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 
 from shopday.shop import quantities
+from shopday.text.times import read_clock
 
 
 def field_hours(typed: str) -> list[str]:
-    """Spans of a day, separated by commas."""
-    spans = quantities.day_spans([piece.strip() for piece in typed.split(",")])
+    """Spans of a day with commas between, as they stand in a file."""
+    spans = quantities.day_spans([_of_files(piece) for piece in typed.split(",")])
     return [quantities.span_text(span) for span in spans]
+
+
+def field_span(typed: str) -> str:
+    """One span of a day, as it stands in a file."""
+    return quantities.span_text(quantities.day_span(_of_files(typed)))
+
+
+def _of_files(span: str) -> str:
+    """A span as people write it, "8:00–12:00" or "8 am - 12 pm", as files have it; what is none stays as it is."""
+    start, dash, end = span.strip().replace("–", "-").partition("-")
+    first, last = read_clock(start), read_clock(end)
+    if first is None or (last is None and end.strip() != MIDNIGHT):
+        return span.strip()
+    until = f"{last:%H:%M}" if last is not None and last != dt.time() else MIDNIGHT
+    return f"{first:%H:%M}{dash}{until}"
+
+
+MIDNIGHT = "24:00"
+"""The end of a day."""
 
 
 def field_whole(least: int, most: int) -> Callable[[str], int]:

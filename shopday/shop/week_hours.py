@@ -1,4 +1,4 @@
-"""A person's week on one line: "Mon-Fri 08:00-12:00, 13:00-17:00; Sat 09:00-12:00"."""
+"""A person's week on one line: "Mon-Fri 8:00–12:00, 13:00–17:00; Sat 9:00–12:00"."""
 
 from __future__ import annotations
 
@@ -7,12 +7,13 @@ from itertools import groupby
 
 from shopday.shop import typed_values
 from shopday.shop.models import WEEKDAYS, WeekHours
-from shopday.shop.quantities import shown, span_text
+from shopday.shop.quantities import shown
+from shopday.text.times import hours_text
 
 NONE = "none"
 """No own hours in any week."""
 
-RIGHT = "write it as Mon-Fri 08:00-12:00, 13:00-17:00; Sat 09:00-12:00"
+RIGHT = "write it as Mon-Fri 8:00-12:00, 13:00-17:00; Sat 9:00-12:00"
 _PIECE = re.compile(r"([a-z]+)(?:\s*[-–]\s*([a-z]+))?\s+(\d.*)")
 
 
@@ -23,7 +24,7 @@ def week_text(hours: WeekHours) -> str:
         names = [day[:3].capitalize() for day in days]
         if spans:
             said = names[0] if len(names) == 1 else f"{names[0]}-{names[-1]}"
-            pieces.append(f"{said} {', '.join(map(span_text, spans))}")
+            pieces.append(f"{said} {', '.join(map(hours_text, spans))}")
     return "; ".join(pieces) or NONE
 
 

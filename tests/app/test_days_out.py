@@ -14,6 +14,7 @@ from textual.widgets import Input
 from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.form_dialog import FormDialog
 from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.shop.loading.folder_reader import read_folder
 
 pytestmark = pytest.mark.slow
 
@@ -26,12 +27,12 @@ async def test_a_person_is_out_for_a_morning_and_that_is_taken_back(open_app: Op
         await cursor_on(app, pilot, "Ines")
         await press_each(pilot, "y")
         assert read(app, "#title") == "Ines is not in"
-        assert app.screen.query_one("#b-from", Input).value == "2026-12-02"
+        assert app.screen.query_one("#b-from", Input).value == "Wed 2 Dec"
         await fill(pilot, to="2026-12-03", hours="08:00-12:30", why="ill")
         assert isinstance(app.screen, ConfirmMoves)
         await press_each(pilot, "k")
         assert "Ines is not in" in rows_text(app, "#shop")
-        assert "2026-12-02 to 2026-12-03, 08:00-12:30, ill" in rows_text(app, "#shop")
+        assert "Wed 2 Dec to Thu 3 Dec, 8:00–12:30, ill" in rows_text(app, "#shop")
         assert app.session.state.plan is not None
         mornings = [
             (start, end)
@@ -104,7 +105,7 @@ async def test_a_person_gets_hours_of_their_own(open_app: OpenApp, shop: Path) -
         await press_each(pilot, "5")
         await cursor_on(app, pilot, "Tobias")
         await press_each(pilot, "d")
-        assert app.screen.query_one("#b-hours", Input).value == "Sat 09:00-13:00"
+        assert app.screen.query_one("#b-hours", Input).value == "Sat 9:00–13:00"
         await fill(pilot, hours="mon-fry 8:00-12:00")
         assert '"fry" is no weekday; write it as Mon-Fri' in told_wrong(app)
         await fill(pilot, hours="tue-thu 8:00-12:00, 13:00-17:00; sat 9:00-13:00")
@@ -113,7 +114,7 @@ async def test_a_person_gets_hours_of_their_own(open_app: OpenApp, shop: Path) -
         assert person(shop, "tobias").hours == {
             "tuesday": both, "wednesday": both, "thursday": both, "saturday": ((540, 780),),
         }  # fmt: skip
-        assert "helper, Tue-Thu 08:00-12:00, 13:00-17:00; Sat" in rows_text(app, "#shop")
+        assert "helper, Tue-Thu 8:00–12:00, 13:00–17:00; Sat" in rows_text(app, "#shop")
         await cursor_on(app, pilot, "Tobias")
         await press_each(pilot, "d")
         await fill(pilot, hours="")
@@ -131,3 +132,19 @@ async def test_no_hours_at_all_are_said_by_a_word(open_app: OpenApp, shop: Path)
         await press_each(pilot, "k")
         assert person(shop, "tobias").hours == {}
         assert "helper, none" in rows_text(app, "#shop")
+
+
+async def test_hours_are_read_as_they_are_shown_and_as_people_write_them(
+    open_app: OpenApp, shop: Path
+) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "5")
+        await cursor_on(app, pilot, "Friday")
+        assert "8:00–12:30, 13:15–16:30" in rows_text(app, "#shop")
+        await press_each(pilot, "d")
+        assert app.screen.query_one("#b-friday", Input).value == "8:00–12:30, 13:15–16:30"
+        await fill(pilot, friday="7:30 am - 12 pm, 13:15–24:00")
+        await press_each(pilot, "k")
+    assert read_folder(shop).shop.hours["friday"] == ((450, 720), (795, 1440))
+    assert '"07:30-12:00", "13:15-24:00"' in (shop / "shop.toml").read_text("utf-8")

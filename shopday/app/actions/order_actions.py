@@ -30,7 +30,7 @@ class OrderActions:
             return
         question = QuestionDialog(
             f"Ordered: {step.name}", "When is it to be here? A day, as the supplier said; press Enter.",
-            (NOT_SAID,), self._days, step.end.date().isoformat(),
+            (NOT_SAID,), self._days, date_text(step.end.date(), self.session.state.now.date()),
         )  # fmt: skip
         self.session.open_dialog(question, lambda typed: self._log("ordered", step, typed))
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from shopday.app.dialogs.form_dialog import Blank
 from shopday.app.forms.parse_field import field_amount, field_day, field_past_day
-from shopday.app.forms.settings_line import SettingsLine
+from shopday.app.forms.settings_line import SettingsLine, day_said
 from shopday.app.widgets.pick_line import Pickable
 from shopday.shop.models import Material, Prices, Stock
 from shopday.text.money import money_text
@@ -73,14 +73,13 @@ def _tin(tin: Stock | None, place: int, materials: Mapping[str, Material], today
             "material", "Material", tin.material if tin else "", "pick one",
             pickable=_pickable(materials), needed="pick a material",
         ),
-        Blank("opened", "Opened", _iso(at.opened), "1 Jun, or empty", field_past_day(today)),
-        Blank("expires", "Good until", _iso(at.expires), "the day on it, 18 Dec, or empty", field_day(today)),
+        Blank("opened", "Opened", day_said(at.opened, today), "1 Jun, or empty", field_past_day(today)),
+        Blank("expires", "Good until", day_said(at.expires, today), "the day on it, 18 Dec, or empty", field_day(today)),
     ]  # fmt: skip
     if tin is None:
         return SettingsLine("+ another tin", "", blanks, "stock", place, new=True)
-    told = [f"opened {tin.opened}"] * (tin.opened is not None) + [f"good until {tin.expires}"] * (
-        tin.expires is not None
-    )
+    days = (("opened", tin.opened), ("good until", tin.expires))
+    told = [f"{word} {day_said(date, today)}" for word, date in days if date is not None]
     return SettingsLine(_name(tin.material, materials), ", ".join(told) or "keeps", blanks, "stock", place)
 
 
@@ -93,7 +92,3 @@ def _pickable(materials: Mapping[str, Material], besides: Iterable[str] = ()) ->
 def _name(id: str, materials: Mapping[str, Material]) -> str:
     material = materials.get(id)
     return material.name if material and material.name else id
-
-
-def _iso(date: dt.date | None) -> str:
-    return date.isoformat() if date else ""

@@ -8,6 +8,7 @@ from shopday.app.dialogs.form_dialog import Blank, FormDialog, SeenFile
 from shopday.app.forms import parse_field
 from shopday.shop import typed_values
 from shopday.shop.models import Job
+from shopday.text.times import date_text
 
 STATUSES = (
     ("live", "live: it is planned"),
@@ -27,12 +28,16 @@ def job_form(id: str, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
             Blank(
                 "promise",
                 "Promised",
-                _said(job.promise),
+                _said(job.promise, today),
                 "18 Dec, in 2 weeks, or empty",
                 parse_field.field_day(today),
             ),
             Blank(
-                "begin", "Not before", _said(job.begin), "1 Dec, Mon, or empty", parse_field.field_day(today)
+                "begin",
+                "Not before",
+                _said(job.begin, today),
+                "1 Dec, Mon, or empty",
+                parse_field.field_day(today),
             ),
             Blank(
                 "weight",
@@ -52,5 +57,5 @@ def job_form(id: str, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
     )
 
 
-def _said(value: dt.date | None) -> str:
-    return value.isoformat() if value else ""
+def _said(value: dt.date | None, today: dt.date) -> str:
+    return date_text(value, today) if value else ""

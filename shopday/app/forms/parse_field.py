@@ -31,11 +31,6 @@ def field_degrees(typed: str) -> str:
     return typed
 
 
-def field_span(typed: str) -> str:
-    quantities.day_span(typed)
-    return typed
-
-
 def field_amount(most: int) -> Callable[[str], float]:
     """A reader for a number from 0 to `most`, with a point or a comma."""
 

@@ -8,14 +8,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from shopday.app.dialogs.form_dialog import Blank
 from shopday.app.forms import parse_field
 from shopday.app.forms.costs_forms import AMOUNT, number_text, price_lines, stock_lines
-from shopday.app.forms.settings_line import SettingsLine
+from shopday.app.forms.settings_line import SettingsLine, day_said
 from shopday.shop import typed_values
-from shopday.shop.days_out import said
+from shopday.shop.days_out import days_out_text
 from shopday.shop.fields import DaySpans
 from shopday.shop.models import WEEKDAYS, Closed, Gear, Material, OpenDay, Out, Person, Shop, Station
-from shopday.shop.quantities import degrees_text, span_text
+from shopday.shop.quantities import degrees_text
 from shopday.shop.week_hours import parse_week, week_text
 from shopday.text.durations import minutes_text
+from shopday.text.times import hours_text
 
 Section = tuple[str, list[SettingsLine]]
 
@@ -62,18 +63,14 @@ def _shop(shop: Shop) -> SettingsLine:
 
 
 def _spans(spans: DaySpans) -> str:
-    return ", ".join(span_text(span) for span in spans)
+    return ", ".join(map(hours_text, spans))
 
 
 def _hours(day: str, spans: DaySpans) -> SettingsLine:
     blank = Blank(
-        day, day.capitalize(), _spans(spans), "08:00-12:00, 12:45-17:00; empty: off", typed_values.field_hours
+        day, day.capitalize(), _spans(spans), "8:00-12:00, 12:45-17:00; empty: off", typed_values.field_hours
     )
     return SettingsLine(day.capitalize(), _spans(spans) or "off", [blank], "hours")
-
-
-def _iso(date: dt.date | None) -> str:
-    return date.isoformat() if date else ""
 
 
 def _closed(closed: Closed | None, place: int, today: dt.date) -> SettingsLine:
@@ -81,14 +78,14 @@ def _closed(closed: Closed | None, place: int, today: dt.date) -> SettingsLine:
         Blank(
             "from",
             "From",
-            _iso(closed.first if closed else None),
+            day_said(closed.first if closed else None, today),
             "24 Dec, Fri, tomorrow",
             parse_field.field_day(today),
         ),
         Blank(
             "to",
             "To, both included",
-            _iso(closed.last if closed else None),
+            day_said(closed.last if closed else None, today),
             "empty: one day",
             parse_field.field_day(today),
         ),
@@ -96,18 +93,20 @@ def _closed(closed: Closed | None, place: int, today: dt.date) -> SettingsLine:
     ]
     if closed is None:
         return SettingsLine("+ another day off", "", blanks, "closed", place, new=True)
-    until = f" to {closed.last}" if closed.last else ""
-    return SettingsLine(f"{closed.first}{until}", closed.why, blanks, "closed", place)
+    until = f" to {day_said(closed.last, today)}" if closed.last else ""
+    return SettingsLine(f"{day_said(closed.first, today)}{until}", closed.why, blanks, "closed", place)
 
 
 def _open(day: OpenDay | None, place: int, today: dt.date) -> SettingsLine:
     blanks = [
-        Blank("on", "On", _iso(day.on if day else None), "19 Dec, Sat", parse_field.field_day(today)),
-        Blank("hours", "Hours", _spans(day.hours) if day else "", "09:00-15:00", typed_values.field_hours),
+        Blank(
+            "on", "On", day_said(day.on if day else None, today), "19 Dec, Sat", parse_field.field_day(today)
+        ),
+        Blank("hours", "Hours", _spans(day.hours) if day else "", "9:00-15:00", typed_values.field_hours),
     ]
     if day is None:
         return SettingsLine("+ another date", "", blanks, "open", place, new=True)
-    return SettingsLine(str(day.on), _spans(day.hours), blanks, "open", place)
+    return SettingsLine(day_said(day.on, today), _spans(day.hours), blanks, "open", place)
 
 
 def _people(people: Sequence[Person], today: dt.date) -> Iterator[SettingsLine]:
@@ -123,14 +122,14 @@ def _out(person: Person, out: Out | None, place: int, today: dt.date) -> Setting
         Blank(
             "from",
             "From",
-            _iso(out.first if out else None),
+            day_said(out.first if out else None, today),
             "1 Dec, Tue, tomorrow",
             parse_field.field_day(today),
         ),
         Blank(
             "to",
             "To, both included",
-            _iso(out.last if out else None),
+            day_said(out.last if out else None, today),
             "empty: one day",
             parse_field.field_day(today),
         ),
@@ -138,7 +137,7 @@ def _out(person: Person, out: Out | None, place: int, today: dt.date) -> Setting
             "hours",
             "Only then",
             _spans((out.hours or ()) if out else ()),
-            "09:00-12:00; empty: all day",
+            "9:00-12:00; empty: all day",
             typed_values.field_hours,
         ),
         Blank("why", "Why", out.why if out else "", "ill, holiday"),
@@ -149,7 +148,7 @@ def _out(person: Person, out: Out | None, place: int, today: dt.date) -> Setting
         )
     return SettingsLine(
         f"{person.label} is not in",
-        f"{said(out)}{f', {out.why}' if out.why else ''}",
+        f"{days_out_text(out, today)}{f', {out.why}' if out.why else ''}",
         blanks,
         "out",
         place,
@@ -170,7 +169,7 @@ def _person(person: Person | None, place: int) -> SettingsLine:
         Blank("name", "Name", person.name if person else ""),
         role,
         Blank(
-            "hours", "Own hours", hours, "Mon-Fri 08:00-12:00; Sat 09:00-12:00; empty: the shop's", parse_week
+            "hours", "Own hours", hours, "Mon-Fri 8:00-12:00; Sat 9:00-12:00; empty: the shop's", parse_week
         ),
         Blank(
             "rate",
@@ -225,12 +224,12 @@ def _gear(gear: Gear | None, place: int) -> SettingsLine:
 
 def _rules(shop: Shop) -> SettingsLine:
     rules = shop.rules
-    noise = span_text(rules.noise) if rules.noise else ""
+    noise = hours_text(rules.noise) if rules.noise else ""
     stretch, settles = minutes_text(rules.shortest_stretch), minutes_text(rules.dust_settles)
     blanks = [
         Blank("shortest_stretch", "Shortest stretch", stretch, "20m", parse_field.field_duration),
         Blank("dust_settles", "Dust settles in", settles, "45m", parse_field.field_duration),
-        Blank("noise", "Noise only", noise, "07:30-19:00, or empty", parse_field.field_span),
+        Blank("noise", "Noise only", noise, "7:30-19:00, or empty", typed_values.field_span),
     ]
     said = (
         f"no start with less than {stretch} left; dust settles in {settles}; noise {noise or 'at any time'}"

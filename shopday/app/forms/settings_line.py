@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopday.app.dialogs.form_dialog import Blank
 from shopday.shop.loading.toml_positions import Path as Where
+from shopday.text.times import date_text
+
+
+def day_said(date: dt.date | None, today: dt.date) -> str:
+    """As it is shown and typed; nothing where there is none."""
+    return date_text(date, today) if date else ""
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from shopday.shop import typed_values
 from shopday.shop.models import After, Arrives, Job, Station, Step
 from shopday.shop.step_graph import refs
 from shopday.text.durations import minutes_text
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.plan import PlannedStep
@@ -68,7 +69,7 @@ def _arrival(arrives: Arrives, today: dt.date) -> Callable[[str], object]:
 def _blanks(step: Step, today: dt.date) -> list[Blank]:
     found = [Blank("name", "Name", step.name)]
     if step.arrives is not None:
-        on = step.arrives.on.isoformat()
+        on = date_text(step.arrives.on, today)
         found.append(
             Blank("arrives", "Arrives on", on, "3 Dec, Thu, in 2 weeks", _arrival(step.arrives, today))
         )

@@ -26,6 +26,7 @@ from shopday.shop.folder import SHOP_FILE
 from shopday.shop.typed_values import field_choice
 from shopday.text.cells import cut, fit
 from shopday.text.names import free_slug
+from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.lessons.apply_lessons import LessonEdit
@@ -78,9 +79,7 @@ class SettingsScreen(ShopScreen):
         """Open the form of a day off: illness, a fair, a long weekend."""
         seen = self._seen()
         entry = dict(self._sections())["Days off"][-1]
-        tomorrow = (self.state.now.date() + dt.timedelta(days=1)).isoformat()
-        first, *rest = entry.blanks
-        self.open_entry(replace(entry, blanks=[replace(first, typed=tomorrow), *rest]), seen)
+        self.open_entry(self._from(entry, self.state.now.date() + dt.timedelta(days=1)), seen)
 
     def action_out(self) -> None:
         """Open the form of a day out for the person under the cursor, or ask for the person."""
@@ -105,9 +104,13 @@ class SettingsScreen(ShopScreen):
         entry = next(
             e for e in dict(self._sections())["People"] if e.owner == person and e.table == "out" and e.new
         )
+        self.open_entry(self._from(entry, self.state.now.date()), seen)
+
+    def _from(self, entry: SettingsLine, date: dt.date) -> SettingsLine:
+        """With its first day filled in."""
         first, *rest = entry.blanks
-        today = self.state.now.date().isoformat()
-        self.open_entry(replace(entry, blanks=[replace(first, typed=today), *rest]), seen)
+        said = date_text(date, self.state.now.date())
+        return replace(entry, blanks=[replace(first, typed=said), *rest])
 
     def open_entry(self, entry: SettingsLine, seen: SeenFile) -> None:
         removable = entry.place is not None and not entry.new
@@ -120,7 +123,7 @@ class SettingsScreen(ShopScreen):
     def _changed(self, entry: SettingsLine, fields: Fields | None, seen: SeenFile) -> None:
         if fields:
             change = partial(self._write, seen.path, entry, fields, seen.content)
-            self.session.job_actions.edit(seen.path, _told(entry, fields), change)
+            self.session.job_actions.edit(seen.path, _told(entry, fields, self.state.now.date()), change)
 
     def _write(self, path: Path, entry: SettingsLine, fields: Fields, seen: bytes | None) -> None:
         if entry.table == "litre":
@@ -155,11 +158,12 @@ class SettingsScreen(ShopScreen):
     def _lesson(self, lesson: Lesson | None) -> None:
         from shopday.app.screens.lessons_screen import LessonDialog
         from shopday.planning.lessons.apply_lessons import lesson_edits
+        from shopday.planning.step_names import full_names
 
         if lesson is not None:
             shop = self.state.open_shop
             found = lesson_edits(shop.folder, shop.state(), lesson)
-            dialog = LessonDialog(lesson, found)
+            dialog = LessonDialog(lesson, found, full_names(shop.folder))
             self.session.open_dialog(dialog, lambda taken: self._take(lesson, found) if taken else None)
 
     def _take(self, lesson: Lesson, found: Sequence[LessonEdit]) -> None:
@@ -174,12 +178,12 @@ class SettingsScreen(ShopScreen):
         self.session.job_actions.open_editor(self.state.folder / SHOP_FILE)
 
 
-def _told(entry: SettingsLine, fields: Fields) -> str:
+def _told(entry: SettingsLine, fields: Fields, today: dt.date) -> str:
     """What was changed, in a few words."""
     if fields is REMOVE:
         return f"Removed: {entry.label}"
-    if entry.new and entry.table == "closed":
-        return f"Closed: {fields['from']}"
+    if entry.new and entry.table == "closed" and isinstance(first := fields["from"], dt.date):
+        return f"Closed: {date_text(first, today)}"
     if entry.new:
         return f"Added: {fields.get('name') or entry.label.removeprefix('+ ')}"
     return f"Changed: {entry.label}"
