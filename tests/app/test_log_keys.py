@@ -330,7 +330,7 @@ async def test_finishing_a_coat_before_the_one_before_it_is_refused(yard: Path) 
         await pilot.pause()
         await walk_to(pilot, "Oil (2 of 2)")
         await press_each(pilot, "f")
-        assert "pass 1 of bench/oil is not finished" in toasts(app)[-1]
+        assert "pass 1 of Oil (Hall bench) is not finished" in toasts(app)[-1]
         assert facts(yard) == []
 
 

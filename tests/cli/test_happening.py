@@ -364,7 +364,7 @@ def test_under_way_on_the_night_the_clocks_go_back(yard: Happening) -> None:
     ("now", "argv", "said"),
     [
         ("Mon 8:00", ("pause", "a/carve"), "is not under way"),
-        ("Mon 9:40", ("pause", "a/carve"), "was put down 9:30 already; `start` takes it up again"),
+        ("Mon 9:40", ("pause", "a/carve"), "was put down 9:30 already; start it to take it up again"),
         ("Mon 9:40", ("start", "a/carve", "--at", "09:20"), "put down 9:30, after 9:20"),
         ("Mon 9:40", ("pause", "a/hinges"), "cannot be put down"),
     ],

@@ -122,7 +122,7 @@ def test_a_delivered_job_counts_no_longer(tmp_path: Path) -> None:
 def test_logging_the_passes_one_by_one(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=steps("pour 1h | passes = 2"))
     assert [shop.log("finish", "desk/pour").pass_no for _ in range(2)] == [1, 2]
-    with pytest.raises(ShopdayError, match=r"done already; log `again`"):
+    with pytest.raises(ShopdayError, match=r"done already; log one more pass"):
         shop.log("finish", "desk/pour")
 
 

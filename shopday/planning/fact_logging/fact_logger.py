@@ -12,6 +12,7 @@ from shopday.planning.encoding.passes import pass_count
 from shopday.planning.fact_logging.log_entry import LogEntry, corrected, require_not_before
 from shopday.planning.fact_logging.staffing import named, who_starts
 from shopday.planning.plan import Moment, Plan, PlannedStep
+from shopday.planning.step_names import full_name
 from shopday.shop.faults import ShopdayError, nearest
 from shopday.shop.folder import ShopFolder
 from shopday.shop.step_graph import StepGraph, StepRef
@@ -71,7 +72,7 @@ class FactLogger:
         if wish.kind not in KINDS:
             raise ShopdayError(f"no such thing to log as {wish.kind}", f"there is {both(KINDS)}")
         if wish.corrects:
-            return corrected(wish.kind, ref, self.state, wish.pass_no, minute, self._said)
+            return corrected(wish.kind, ref, self._name(ref), self.state, wish.pass_no, minute, self._said)
         entry: LogEntry = getattr(self, f"_{wish.kind}")(ref, minute, wish)
         return entry
 
@@ -92,30 +93,31 @@ class FactLogger:
     def _start(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if ref.step.arrives is not None:
             raise ShopdayError(
-                f"{ref.address} is a delivery and is never started", "log it as arrived when it is here"
+                f"{self._name(ref)} is a delivery and is never started", "log it as arrived when it is here"
             )
         number, log = self._next(ref, wish.pass_no)
         if log is not None and log.going:
             raise ShopdayError(
-                f"{ref.address} was started {self._said(log.spells[-1].start)} already",
+                f"{self._name(ref)} was started {self._said(log.spells[-1].start)} already",
                 "log its finish, or undo the start",
             )
         if log is not None:
-            require_not_before(ref, "put down", log.put_down, minute, self._said)
+            require_not_before(self._name(ref), "put down", log.put_down, minute, self._said)
         data = {} if ref.step.absent else {"people": list(self._people(ref, number, minute, wish.by))}
         return LogEntry("start", ref.address, number, minute, data, log is None or log.started is None)
 
     def _pause(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if ref.step.absent:
-            raise ShopdayError(f"{ref.address} is in nobody's hands here, so it cannot be put down")
+            raise ShopdayError(f"{self._name(ref)} is in nobody's hands here, so it cannot be put down")
         number, log = self._in_hand(ref, wish.pass_no)
         if log is not None and log.put_down is not None:
             raise ShopdayError(
-                f"{ref.address} was put down {self._said(log.put_down)} already", "`start` takes it up again"
+                f"{self._name(ref)} was put down {self._said(log.put_down)} already",
+                "start it to take it up again",
             )
         if log is None or not log.going:
             raise ShopdayError(
-                f"{ref.address} is not under way, so it cannot be put down", "log its start first"
+                f"{self._name(ref)} is not under way, so it cannot be put down", "log its start first"
             )
         self._not_before_start(ref, log, minute)
         return LogEntry("pause", ref.address, number, minute)
@@ -134,10 +136,10 @@ class FactLogger:
 
     def _again(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if ref.step.absent:
-            raise ShopdayError(f"{ref.address} needs no hands, so there is no further pass of it")
+            raise ShopdayError(f"{self._name(ref)} needs no hands, so there is no further pass of it")
         if (ref.address, 1) not in self.state.passes:
             raise ShopdayError(
-                f"{ref.address} was not started yet", "another pass can follow once the first has begun"
+                f"{self._name(ref)} was not started yet", "another pass can follow once the first has begun"
             )
         passes, first = wish.details.get("passes", 1), wish.details.get("first", 0)
         if not 1 <= passes <= MOST_AGAIN:
@@ -153,22 +155,23 @@ class FactLogger:
     def _arrived(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if not ref.step.absent:
             raise ShopdayError(
-                f"{ref.address} is work in the shop, not something that arrives", "log its start or finish"
+                f"{self._name(ref)} is work in the shop, not something that arrives",
+                "log its start or finish",
             )
         log = self.state.passes.get((ref.address, wish.pass_no or pass_count(ref, self.state)))
         if log is not None and log.finished is not None:
-            raise ShopdayError(f"{ref.address} arrived {self._said(log.finished)} already")
+            raise ShopdayError(f"{self._name(ref)} arrived {self._said(log.finished)} already")
         number, _ = self._next(ref, wish.pass_no)
         return LogEntry("arrived", ref.address, number, minute)
 
     def _ordered(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if ref.step.arrives is None:
-            raise ShopdayError(f"{ref.address} is nothing that arrives, so it is not ordered")
+            raise ShopdayError(f"{self._name(ref)} is nothing that arrives, so it is not ordered")
         return self._asked(ref, minute, wish)
 
     def _asked(self, ref: StepRef, minute: int, wish: FactRequest) -> LogEntry:
         if not ref.step.absent:
-            raise ShopdayError(f"{ref.address} is work in the shop", "nobody outside is asked for it")
+            raise ShopdayError(f"{self._name(ref)} is work in the shop", "nobody outside is asked for it")
         number, _ = self._next(ref, wish.pass_no)
         since = self.zone.date(minute)
         for day in wish.details.values():
@@ -189,7 +192,7 @@ class FactLogger:
         ]
         if not asked:
             raise ShopdayError(
-                f"nothing that is still to do in {ref.address} asks for moisture",
+                f"nothing that is still to do in {self._name(ref)} asks for moisture",
                 "write moisture = {} there",
             )
         data = {"percent": float(percent), "board": str(wish.details.get("board", ""))}
@@ -207,11 +210,11 @@ class FactLogger:
         begun = [w for w in row.waits if not w.informs and self.zone.of(w.start) <= minute] if row else []
         if not begun:
             raise ShopdayError(
-                f"no wait of {ref.address} has begun {self._said(minute)}", "there is nothing to test"
+                f"no wait of {self._name(ref)} has begun {self._said(minute)}", "there is nothing to test"
             )
         if not longer and self.zone.of(begun[-1].end) <= minute:
             raise ShopdayError(
-                f"{begun[-1].name} of {ref.address} is over already", "say how much longer it takes"
+                f"{begun[-1].name} of {self._name(ref)} is over already", "say how much longer it takes"
             )
         return LogEntry(
             "tested", ref.address, number, minute, {"wait": begun[-1].name, "until": minute + longer}
@@ -241,7 +244,8 @@ class FactLogger:
         status = self.folder.jobs[ref.job].status
         if status != "live":
             raise ShopdayError(
-                f"{ref.job} is {standing(status)}", 'set its `status` to "live" before logging work on it'
+                f"{self.folder.jobs[ref.job].title or ref.job} is {standing(status)}",
+                'set its `status` to "live" before logging work on it',
             )
         return ref
 
@@ -257,8 +261,8 @@ class FactLogger:
         for number, log in self._passes(ref):
             if pass_no in (None, number):
                 return number, log
-        hint = "" if ref.step.absent else "; log `again` if it needs another pass"
-        raise ShopdayError(f"{ref.address} is done already{hint}")
+        hint = "" if ref.step.absent else "; log one more pass if it needs that"
+        raise ShopdayError(f"{self._name(ref)} is done already{hint}")
 
     def _in_hand(self, ref: StepRef, pass_no: int | None) -> tuple[int, PassState | None]:
         """The pass that was named, else the first that was begun, else the first that is not finished."""
@@ -269,11 +273,11 @@ class FactLogger:
         """Raise ShopdayError if the pass was not begun and the pass before it is not finished."""
         before = self.state.passes.get((ref.address, number - 1))
         if number > 1 and log is None and (before is None or before.finished is None):
-            raise ShopdayError(f"pass {number - 1} of {ref.address} is not finished", "log that first")
+            raise ShopdayError(f"pass {number - 1} of {self._name(ref)} is not finished", "log that first")
 
     def _not_before_start(self, ref: StepRef, log: PassState | None, minute: int) -> None:
         if log is not None and log.spells:
-            require_not_before(ref, "started", log.spells[-1].start, minute, self._said)
+            require_not_before(self._name(ref), "started", log.spells[-1].start, minute, self._said)
 
     def _over(self, ref: StepRef) -> bool:
         log = self.state.passes.get((ref.address, pass_count(ref, self.state)))
@@ -286,6 +290,9 @@ class FactLogger:
         day = self.zone.date(minute)
         hours = OpenHours(self.folder.shop, self.zone, day, day + dt.timedelta(days=1), self.state.closed)
         return who_starts(hours, self.state, row.people if row else (), ref.step.hands, minute)
+
+    def _name(self, ref: StepRef) -> str:
+        return full_name(self.folder, ref)
 
     def _said(self, minute: int) -> str:
         return moment_text(self.zone.moment(minute), self.zone.moment(self.now))
