@@ -17,6 +17,7 @@ KINDS = {"function", "class", "method", "property"}
 CALLED_BY_LIBRARIES = [
     "__getattr__",  # Python: a name of a module that is loaded when asked for
     "on_*",  # Textual: what happens to a widget or the app
+    "check_action",  # Textual: whether a key means anything now
     "compose",  # Textual: the children of a widget
     "get_content_height",  # Textual: the height a widget wants
     "can_replace",  # Textual: whether a message waiting may give way to a newer one

@@ -38,7 +38,8 @@ NEWS_STAYS = dt.timedelta(minutes=3)
 
 
 class Session:
-    """The state of the shop and what can be done with it. It alone knows the app, which shows screens and toasts.
+    """state: the shop and the plan on the screen. plan_updates: the questions to the planner. news: one quiet line; offer: what a better
+    plan gains.
 
     state:        the shop and the plan on the screen.
     plan_updates: the questions to the planner.
@@ -49,7 +50,7 @@ class Session:
         self._app = app
         self.state = SessionState()
         self.plan_updates = PlanUpdates(self, planner)
-        self.news = "Working out the day"
+        self.news, self.offer = "Working out the day", ""
         self._news_since: dt.datetime | None = None
         self._file_troubles: tuple[str, ...] = ()
         self._dialogs: dict[str, Dialog[Any]] = {}
@@ -79,10 +80,16 @@ class Session:
         self.news, self._news_since = news, None if self.state.empty else self.state.clock
         self.changed()
 
+    def show_offer(self, offer: str) -> None:
+        """What a better plan gains, in a line of its own; "": none is offered."""
+        if offer != self.offer:
+            self.offer = offer
+            self.changed()
+
     def drop_old_news(self) -> None:
-        """Clear news that has been read by now. What still holds stays: a better plan, a file that cannot be read."""
-        since, holds = self._news_since, self.state.better is not None or self._file_troubles
-        if since is not None and not holds and self.state.clock - since >= NEWS_STAYS:
+        """What was told has been read by now; that a file cannot be read still holds."""
+        since = self._news_since
+        if since is not None and not self._file_troubles and self.state.clock - since >= NEWS_STAYS:
             self.tell("")
 
     def say(self, text: str, severity: Literal["information", "warning", "error"] = "information") -> None:
@@ -136,8 +143,7 @@ class Session:
         try:
             changed = self.state.open_shop.refresh()
             faults = (str(faults[0]) for faults in self.state.open_shop.folder.faulty.values())
-            shop = self.state.open_shop
-            troubles = tuple(filter(None, (*faults, *shop.journal_risks(), shop.unsaved_facts())))
+            troubles = (*faults, *self.state.open_shop.journal_risks())
         except ShopdayError as error:
             changed, troubles = False, (str(error).splitlines()[0],)
         new = [trouble for trouble in troubles if trouble not in self._file_troubles]
@@ -182,5 +188,6 @@ class Session:
             self.tell("There is no better plan than this one yet.")
         elif self.attempt(lambda: self.state.use_better(better)):
             self.plan_updates.show(better)
+            self.show_offer("")
             self.tell("Using the better plan.")
             self.plan_updates.replan_as_time_passes()

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from shopday.planning.plan import PlannedStep
 from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Step
-from shopday.shop.step_graph import StepRef
+from shopday.shop.step_graph import StepRef, expand
 from shopday.text.names import in_sentence, place_text
 from shopday.text.sentences import both
 
@@ -20,6 +20,17 @@ def place(folder: ShopFolder, step: PlannedStep | StepRef) -> str:
     return place_text(part, title)
 
 
+def full_name(folder: ShopFolder, ref: StepRef) -> str:
+    """A step with its place: "Glue up the top (Desk top of Cherry desk)"."""
+    return f"{ref.step.label} ({place(folder, ref)})"
+
+
+def full_names(folder: ShopFolder) -> dict[str, str]:
+    """Of every step of every job, by address."""
+    every = folder.all_live()
+    return {address: full_name(every, ref) for address, ref in expand(every).steps.items()}
+
+
 def brief(step: PlannedStep, beside: PlannedStep | None = None) -> str:
     """The step's name; with its place, unless `beside` is a step of the same part."""
     same = beside is not None and (beside.job, beside.part) == (step.job, step.part)
@@ -30,7 +41,7 @@ def of_job(folder: ShopFolder, ref: StepRef, job: str) -> str:
     """The name of a step where this job is spoken of: "Glue up the top (Desk top)"; other jobs' steps have their
     place."""
     if ref.job != job:
-        return f"{ref.step.label} ({place(folder, ref)})"
+        return full_name(folder, ref)
     part = next((part.label for part in folder.jobs[job].parts if part.id == ref.part), None)
     return ref.step.label if part is None else f"{ref.step.label} ({part})"
 

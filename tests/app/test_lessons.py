@@ -92,7 +92,7 @@ async def test_a_lesson_is_shown_taken_and_taken_back_in_all_files(stools: Path)
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, LessonDialog)
-        assert "2h foreseen       3h taken  stool-1/sand" in read(app, "#cases")
+        assert "2h foreseen       3h taken  Sand the seat (Stool 1)" in read(app, "#cases")
         assert "2h to       3h  Sand the seat, stool-2" in read(app, "#changes")
         assert sanding(stools) == [120, 120, 120]
         await pilot.press("t")

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from app_reading import news, rows_text
+from app_reading import news, read, rows_text, until
 from app_shop import NOW
 from test_taking import opened, shuffled
 
@@ -111,7 +110,7 @@ def test_nothing_is_known_any_more_once_something_was_logged(shop: Path, searche
 
 
 @pytest.mark.slow
-async def test_an_offer_told_once_leaves_later_news_alone(shop: Path) -> None:
+async def test_an_offer_stands_in_a_line_of_its_own_and_leaves_news_alone(shop: Path) -> None:
     app, planner, plan = opened(shop)
     better = shuffled(plan)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -125,6 +124,12 @@ async def test_an_offer_told_once_leaves_later_news_alone(shop: Path) -> None:
         await pilot.pause()
         assert news(app) == "Kept: something else."
         assert rows_text(app, "#day") == day
-        planner.answer(plan, offer=replace(better, plan=sooner(better.plan, 30)))
+        first = read(app, "#offer")
+        assert first.startswith("x: use a better plan.")
+        planner.answer(plan, offer=better._replace(plan=sooner(better.plan, 30)))
         await pilot.pause()
-        assert news(app).startswith("x: use a better plan.")
+        assert read(app, "#offer") != first
+        assert news(app) == "Kept: something else."
+        await pilot.click("#offer")
+        await until(pilot, lambda: not app.screen.query_one("#offer").display)
+        assert news(app) == "Using the better plan."

@@ -102,7 +102,7 @@ async def test_a_better_plan_is_offered_used_with_x_and_taken_back_with_u(shop: 
         planner.answer(plan, offer=better)
         await pilot.pause()
         assert rows_text(app, "#day") == before
-        assert news(app).startswith("x: use a better plan.")
+        assert read(app, "#offer").startswith("x: use a better plan.")
         await pilot.press("x")
         await pilot.pause()
         assert day_order(app.session.state.plan, NOW.date()) == day_order(better.plan, NOW.date())

@@ -82,8 +82,9 @@ class JobActions:
 
     def _changed(self, id: str, fields: Fields | None, seen: SeenFile) -> None:
         if fields:
-            path = self.path(id)
-            self.edit(path, f"Changed: {id}", lambda: set_job_fields(path, fields, seen.content))
+            path, job = self.path(id), self.session.state.open_shop.folder.jobs.get(id)
+            what = f"Changed: {job.title if job is not None and job.title else id}"
+            self.edit(path, what, lambda: set_job_fields(path, fields, seen.content))
 
     def accept(self, id: str) -> None:
         """Turn a quote into a job."""

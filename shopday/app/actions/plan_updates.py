@@ -44,7 +44,7 @@ class PlanUpdates:
         self._serial = self._plan_serial = FIRST.serial
         self._quote_serial = self._explanation_serial = 0
         self._before: Plan | None = None
-        self._what = self._told_offer = ""
+        self._what = ""
         self._mind: tuple[str, ...] = ()
         self._show_moves = self._other_question = False
         self._replanning = True
@@ -70,6 +70,7 @@ class PlanUpdates:
         self._replanning, self._other_question = True, False
         self._ask()
         self.session.state.better = self.session.state.odds = None
+        self.session.show_offer("")
 
     def replan_as_time_passes(self, day_begins: bool = False) -> None:
         """Plan again because time has passed."""
@@ -81,7 +82,7 @@ class PlanUpdates:
     def _ask(self, day_begins: bool = False) -> None:
         self.doing = "planning"
         self._serial += 1
-        self._plan_serial, self._told_offer = self._serial, ""
+        self._plan_serial = self._serial
         self._planner.ask(PlannerQuestion(self._serial, day_begins=day_begins))
 
     def quote(self, id: str, job: Job, asker: MessagePump) -> None:
@@ -175,10 +176,9 @@ class PlanUpdates:
                 )
         state.better = answer.offer
         if answer.offer is None:
-            self._told_offer = ""
-        elif (told := self._difference(found.plan, answer.offer.plan)) != self._told_offer:
-            self._told_offer = told
-            self.session.tell(f"x: use a better plan. {told}")
+            self.session.show_offer("")
+        else:
+            self.session.show_offer(self._difference(found.plan, answer.offer.plan))
 
     def show(self, found: Dashboard) -> None:
         """Put a plan on the screen."""

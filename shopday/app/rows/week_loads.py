@@ -22,7 +22,7 @@ FULL = 0.95
 """The share from which a week has no room."""
 
 
-def last_day(loads: Mapping[str, Load], today: dt.date) -> dt.date:
+def last_worked(loads: Mapping[str, Load], today: dt.date) -> dt.date:
     """The last day on which anybody has work."""
     return max(
         (date for load in loads.values() for date, taken in load.taken.items() if taken), default=today
@@ -31,7 +31,7 @@ def last_day(loads: Mapping[str, Load], today: dt.date) -> dt.date:
 
 def week_rows(loads: Mapping[str, Load], shop: Shop, today: dt.date, first: dt.date) -> list[Row]:
     """Each week from that of `first` on, with a bar for each person who is in."""
-    last = last_day(loads, today)
+    last = last_worked(loads, today)
     monday, rows = first - dt.timedelta(days=first.weekday()), list[Row]()
     names = {person.id: person.label for person in shop.people}
     while monday <= last:

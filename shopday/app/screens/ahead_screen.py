@@ -15,7 +15,7 @@ from shopday.app.rows.day_axis import DayAxis
 from shopday.app.rows.lane_rows import LaneRows, label_cells
 from shopday.app.rows.lane_text import TITLES, legend, period, step_lines
 from shopday.app.rows.lanes import BY, Lane, LaneStep
-from shopday.app.rows.week_loads import last_day, week_rows
+from shopday.app.rows.week_loads import last_worked, week_rows
 from shopday.app.screens.step_screen import StepScreen
 from shopday.app.session_messages import JobOpened
 from shopday.app.step_keys import screen_keys
@@ -144,7 +144,7 @@ class AheadScreen(StepScreen):
         axis, today, label = self.axis, self.state.now.date(), label_cells(width)
         back = "t: back to today" if self._ahead else ""
         weeks = self._by == "week"
-        last = max(self.first, last_day(self.loads()["person"], today)) if weeks else axis.last
+        last = max(self.first, last_worked(self.loads()["person"], today)) if weeks else axis.last
         names = [(TITLES[self._by], "bold $accent"), (period(self.first, last, today), ""), (back, "$muted")]
         heads = axis.heads(today) if not weeks else [Content("")] * 3
         lines = [

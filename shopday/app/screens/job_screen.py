@@ -5,20 +5,22 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets import OptionList, Static
 
 from shopday.app.rows.day_rows import day_heading, step_key
+from shopday.app.rows.job_text import chance_line
 from shopday.app.rows.jobs_rows import job_standing
 from shopday.app.screens.step_screen import StepScreen
 from shopday.app.step_keys import screen_keys
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.planning.questions.costs_text import costs_text
 from shopday.text import signs
-from shopday.text.cells import fit
-from shopday.text.safe import clean, clean_lines
+from shopday.text.cells import fit, wrapped
+from shopday.text.safe import clean
 from shopday.text.times import date_text, moment_text
 
 if TYPE_CHECKING:
@@ -33,6 +35,10 @@ SIGNS = {
     "waiting": signs.WAIT,
     "planned": signs.WORK,
 }
+
+
+STANDS, MOMENT, READY, NAME = 10, 16, 22, 24
+"""Cells of how a step stands, of its start and of its end; and those its name needs beside them, else they stand below."""
 
 
 class JobScreen(StepScreen):
@@ -71,10 +77,18 @@ class JobScreen(StepScreen):
         row = plan.job(self._job)
         title = row.title if row else job.title if job else self._job
         lines = [head(title or self._job, row, self.state.now), self._costs()]
-        self.put("#job-head", Content(clean_lines(filter(None, lines))))
+        said = [Content(clean(line)) for line in lines if line]
+        chance = (
+            chance_line(row, self.state.odds, self.state.now.date(), self.size.width - 2) if row else None
+        )
+        self.query_one("#job-head", Static).update(Content("\n").join([*said, *filter(None, [chance])]))
         rows = job_rows(self._job, job, plan, self.state.now)
         open_rows = (row.key for row in rows if row.subject and row.subject.state != "done")
         self.query_one("#steps", RowList).fill(rows, next(open_rows, ""))
+
+    def on_resize(self) -> None:
+        if self.ready:
+            self.show_plan()
 
     def _costs(self) -> str:
         """What the job takes and costs; "" until that is worked out."""
@@ -139,27 +153,34 @@ def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row
             )
         rows.append(_step(step, now))
     lost = [u for u in plan.unplaced if u.address.split("/")[0] == id]
-    return rows + [_lost(u.address, u.why) for u in lost]
+    return rows + [_lost(u.address, _label(u.address, job), u.why) for u in lost]
 
 
-def _lost(address: str, why: str) -> Row:
-    return Row(f"lost#{address}", lambda width: Content(clean(f"! {address}: {why}")), heading=True)
+def _label(address: str, job: Job | None) -> str:
+    """A step of the job by its name."""
+    _, *part, id = address.split("/")
+    step = job.step_at(next(iter(part), None), id) if job is not None else None
+    return step.label if step is not None else address
+
+
+def _lost(address: str, label: str, why: str) -> Row:
+    return Row(f"lost#{address}", lambda width: Content(wrapped(f"! {label}: {why}", width, 2)), heading=True)
 
 
 def _step(step: PlannedStep, now: dt.datetime) -> Row:
     def draw(width: int) -> Content:
-        name = max(16, width - 52)
         faint = "$muted" if step.state == "done" else ""
-        return Content.assemble(
-            (f"{SIGNS[step.stands]} ", "$accent"),
-            (fit(step.label, name), faint),
-            (fit(f" {step.stands}", 11), faint),
-            (fit(moment_text(step.start, now), 17), faint),
-            (fit(_ends(step, now), 22), "$muted"),
-        )
+        sign = (f"{SIGNS[step.stands]} ", "$accent")
+        starts, ends = moment_text(step.start, now), f"ready {moment_text(step.complete, now)}"
+        times = f" {fit(step.stands, STANDS)} {fit(starts, max(MOMENT, cell_len(starts)))} "
+        name = width - 2 - cell_len(times) - max(READY, cell_len(ends))
+        if name >= NAME:
+            return Content.assemble(
+                sign,
+                (fit(step.label, name) + times, faint),
+                (fit(ends, width - 2 - name - cell_len(times)), "$muted"),
+            )
+        below = wrapped(f"{step.stands}, {starts}, {ends}", width - 2, 2)
+        return Content.assemble(sign, (wrapped(step.label, width - 2, 2), faint), "\n  ", (below, "$muted"))
 
     return Row(step_key(step), draw, subject=step)
-
-
-def _ends(step: PlannedStep, now: dt.datetime) -> str:
-    return f"ready {moment_text(step.complete, now)}"

@@ -3,7 +3,7 @@ applied unasked."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -16,7 +16,7 @@ from shopday.app.dialogs.dialog import Dialog
 from shopday.app.rows.day_rows import day_heading
 from shopday.app.widgets.choices import Choice, Choices
 from shopday.app.widgets.row_list import Row, RowList
-from shopday.text.cells import cut, fit
+from shopday.text.cells import fit, wrapped
 from shopday.text.durations import length_text
 from shopday.text.safe import clean, clean_lines
 
@@ -26,13 +26,16 @@ if TYPE_CHECKING:
 
 HEADS = {"work": "Hands-on work", "cure": "Cures, as they were taken up", "passes": "Passes"}
 SAYS = (
-    "Your own times, from the journal. Enter shows a line's cases and what it would change; Escape goes back."
+    "Your own times, from the journal: what it took, and │ the estimate. Enter shows a line's cases and what it would "
+    "change."
 )
 NOTHING = (
     "Nothing has been logged from start to finish yet. Log starts and ends, and your own times stand here."
 )
 FACTOR = 9
-"""The width in cells of "1.25 x"."""
+"""Cells for "1.25 x"."""
+BAR, ESTIMATE = 12, 6
+"""Cells of the bar of what it took, and of the estimate, at whose end stands a mark."""
 
 FILES = {"work": "the job files", "cure": "materials.toml", "passes": "the job files"}
 RULES = {
@@ -65,9 +68,11 @@ class Lessons(Dialog["Lesson | None"]):
         with Vertical(id="dialog"):
             yield Static(id="title")
             yield RowList(id="recipes")
+            yield Choices()
 
     def fill(self) -> None:
         self.query_one("#title", Static).update(SAYS if self._lessons else NOTHING)
+        self.query_one(Choices).offer(Choice("leave", "Back", "Esc"))
         rows: list[Row] = []
         for of, head in HEADS.items():
             mine = [lesson for lesson in self._lessons if lesson.of == of]
@@ -77,13 +82,27 @@ class Lessons(Dialog["Lesson | None"]):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         self.dismiss(self.query_one(RowList).row_at(event.option_index).subject)
 
+    def on_choices_chosen(self, event: Choices.Chosen) -> None:
+        self.dismiss(None)
+
 
 def _row(lesson: Lesson) -> Row:
     def draw(width: int) -> Content:
         factor = fit(f"{lesson.factor:.2f} x", FACTOR)
-        return Content.assemble((factor, "bold $accent"), cut(lesson.text, width - FACTOR))
+        said = wrapped(lesson.text, width - FACTOR - BAR - 1, FACTOR + BAR + 1)
+        return Content.assemble((factor, "bold $accent"), _bar(lesson.factor), " ", said)
 
     return Row(f"{lesson.of}#{lesson.kind}", draw, subject=lesson)
+
+
+def _bar(factor: float) -> Content:
+    """What it took as a line, beside the mark of the estimate; a line that goes on has no end on it."""
+    taken = max(1, round(factor * ESTIMATE))
+    line = fit("━" * min(taken, BAR), BAR)
+    line = line if taken <= BAR else f"{line[:-1]}→"
+    past = "$warning" if taken > ESTIMATE else "$primary"
+    mark = ("│", "bold") if taken <= ESTIMATE else ("┿", "bold")
+    return Content.assemble((line[:ESTIMATE], past), mark, (line[ESTIMATE + 1 :], past))
 
 
 class LessonDialog(Dialog[bool]):
@@ -94,11 +113,12 @@ class LessonDialog(Dialog[bool]):
         Binding("q", "dismiss", "Back"),
     ]
 
-    CONTENT = ("_lesson", "_changes")
+    CONTENT = ("_lesson", "_changes", "_names")
 
-    def __init__(self, lesson: Lesson, changes: Sequence[LessonEdit]) -> None:
+    def __init__(self, lesson: Lesson, changes: Sequence[LessonEdit], names: Mapping[str, str]) -> None:
+        """names: of steps, by address."""
         super().__init__()
-        self._lesson, self._changes = lesson, changes
+        self._lesson, self._changes, self._names = lesson, changes, names
 
     def compose_dialog(self) -> ComposeResult:
         with VerticalScroll(id="dialog"):
@@ -110,7 +130,7 @@ class LessonDialog(Dialog[bool]):
     def fill(self) -> None:
         told = clean_lines(_told(self._lesson, self._changes))
         self.query_one("#title", Static).update(Content(clean(self._lesson.text)))
-        self.query_one("#cases", Static).update(Content(clean_lines(_cases(self._lesson))))
+        self.query_one("#cases", Static).update(Content(clean_lines(_cases(self._lesson, self._names))))
         self.query_one("#changes", Static).update(Content(told))
         take = [Choice("take", "Take it into the files", "t")] if self._changes else []
         self.query_one(Choices).offer(*take, Choice("leave", "Back", "Esc"))
@@ -123,11 +143,14 @@ class LessonDialog(Dialog[bool]):
         self.dismiss(event.id == "take")
 
 
-def _cases(lesson: Lesson) -> list[str]:
+def _cases(lesson: Lesson, names: Mapping[str, str]) -> list[str]:
     def said(amount: int) -> str:
         return str(amount) if lesson.of == "passes" else length_text(amount)
 
-    lines = [f"{said(c.estimate):>8} foreseen {said(c.actual):>8} taken  {c.address}" for c in lesson.cases]
+    lines = [
+        f"{said(c.estimate):>8} foreseen {said(c.actual):>8} taken  {names.get(c.address, c.address)}"
+        for c in lesson.cases
+    ]
     return [*lines, ""]
 
 

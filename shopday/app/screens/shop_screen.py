@@ -13,6 +13,7 @@ from textual.widgets import Static
 from shopday.app.rows.move_text import BAD
 from shopday.app.widgets.footer import ShopFooter
 from shopday.app.widgets.header import ShopHeader
+from shopday.app.widgets.offer_line import OfferLine
 from shopday.app.widgets.style_cache import CachedStyles
 from shopday.text.cells import cut, wrapped
 from shopday.text.times import date_text, time_of
@@ -55,6 +56,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         yield ShopHeader(self.PLACE)
         with Container(id="body"):
             yield from self.body()
+        yield OfferLine()
         yield Static("", id="news", markup=False)
         yield ShopFooter()
 
@@ -82,6 +84,7 @@ class ShopScreen(CachedStyles, Screen[None]):
         if not self.ready:
             return
         self.tick()
+        self.query_one(OfferLine).show(self.session.offer)
         self.show_news(self.session.news)
         state = self.state
         drawn = state.dashboard, state.odds, state.now, state.read and state.read.folder

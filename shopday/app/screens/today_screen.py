@@ -38,6 +38,7 @@ class TodayScreen(StepScreen):
         *screen_keys(),
         Binding("z", "large", "Large, for the wall", show=False),
         Binding("tab", "other_list", "Other list", show=False),
+        Binding("escape", "lists", "The lists again", show=False),
     ]
 
     def body(self) -> ComposeResult:
@@ -108,6 +109,10 @@ class TodayScreen(StepScreen):
         card.whole = not card.whole
         self.set_class(card.whole, "whole")
         self.call_after_refresh(self.tick)
+
+    def action_lists(self) -> None:
+        if self.query_one(NowCard).whole:
+            self.action_large()
 
     def action_other_list(self) -> None:
         self.query_one("#day" if self.query_one("#waiting").has_focus else "#waiting").focus()

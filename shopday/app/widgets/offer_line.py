@@ -1,0 +1,33 @@
+"""The line in which a better plan is offered, as long as it is; a tap uses it."""
+
+from __future__ import annotations
+
+from textual.widgets import Static
+
+from shopday.text.cells import cut
+
+
+class OfferLine(Static):
+    def __init__(self) -> None:
+        super().__init__("", id="offer", markup=False)
+        self.display = False
+        self._offer = ""
+
+    def show(self, offer: str) -> None:
+        """`offer`: what the better plan gains; "" for none."""
+        if offer != self._offer:
+            self._offer, self.display = offer, bool(offer)
+            self._draw()
+
+    def _draw(self) -> None:
+        self.update(cut(f"x: use a better plan. {self._offer}", self.screen.size.width - SIDES))
+
+    def on_resize(self) -> None:
+        self._draw()
+
+    def on_click(self) -> None:
+        self.app.run_worker(self.app.run_action("use_better_plan"))
+
+
+SIDES = 2
+"""Cells beside the text."""
