@@ -46,12 +46,12 @@ def test_a_program_can_plan_quote_and_log(tmp_path: Path) -> None:
         shop.log("start", "rack/mkae")
 
 
-def test_what_programs_rely_on_stays() -> None:
+def test_the_public_names_and_fields_stay() -> None:
     for name, fields in STAYS.items():
         assert fields <= set(dir(getattr(shopday, name)))
     assert set(STAYS) | {"Workshop", "ShopdayError"} == set(shopday.__all__)
 
 
-def test_importing_it_loads_nothing_else() -> None:
+def test_importing_the_package_loads_nothing_else() -> None:
     script = "import sys, shopday; sys.exit('pydantic' in sys.modules or 'shopday.api' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", script], check=False).returncode == 0

@@ -116,18 +116,18 @@ def test_no_modules_import_each_other() -> None:
     assert knots(imported_modules()) == set()
 
 
-def test_a_knot_is_found_however_long() -> None:
+def test_an_import_circle_of_any_length_is_found() -> None:
     graph = {"a": {"b"}, "b": {"c"}, "c": {"a", "d"}, "d": set(), "e": {"a"}}
     assert knots(graph) == {frozenset("abc")}
 
 
-def test_every_room_has_its_rule() -> None:
+def test_every_package_has_its_rule() -> None:
     rooms = {folder.name for folder in PACKAGE.iterdir() if folder.is_dir() and any(folder.glob("*.py"))}
     assert rooms == set(MAY_IMPORT)
 
 
 @pytest.mark.parametrize("room", MAY_IMPORT)
-def test_nobody_reaches_up(room: str) -> None:
+def test_no_package_imports_one_above_it(room: str) -> None:
     wrong = [
         f"{file} imports {name}"
         for file, tree in modules(room)
@@ -152,12 +152,12 @@ def test_the_scheduler_has_one_door() -> None:
     assert wrong == []
 
 
-def test_the_door_opens_on_all_it_names() -> None:
+def test_the_scheduler_exports_all_it_names() -> None:
     assert [name for name in scheduler.__all__ if not hasattr(scheduler, name)] == []
 
 
 @pytest.mark.parametrize("question", READ_OFF_THE_PLAN)
-def test_no_question_digs_in_the_problem(question: str) -> None:
+def test_no_question_reads_the_problem(question: str) -> None:
     tree = ast.parse((PACKAGE / "planning" / f"{question}.py").read_text("utf-8"))
     named = {
         name
@@ -186,7 +186,7 @@ def test_the_exact_engine_is_loaded_in_its_own_process_alone() -> None:
     assert found == set()
 
 
-def test_only_the_front_door_and_the_app_know_the_app() -> None:
+def test_only_one_command_module_and_the_app_import_the_app() -> None:
     found = {
         file
         for room in MAY_IMPORT
@@ -217,7 +217,7 @@ def test_printing_commands_start_no_textual(command: str, tmp_path: Path) -> Non
 
 
 @pytest.mark.slow
-def test_a_plan_that_is_remembered_is_shown_without_the_search(tmp_path: Path) -> None:
+def test_a_kept_plan_is_shown_without_loading_the_search(tmp_path: Path) -> None:
     (tmp_path / "shop.toml").write_text('name = "Shop"\ntimezone = "UTC"\n')
     script = (
         "import sys; from shopday.__main__ import main\n"

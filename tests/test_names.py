@@ -28,7 +28,7 @@ def twice(names: Iterator[str]) -> list[str]:
     return sorted(name for name, count in Counter(names).items() if count > 1 and not name.startswith("_"))
 
 
-def test_no_module_name_is_there_twice() -> None:
+def test_no_module_name_is_used_twice() -> None:
     assert twice(path.stem for path in MODULES) == []
 
 
@@ -37,14 +37,14 @@ def test_no_public_name_has_two_meanings() -> None:
     assert twice(name for tree in trees for name in set(public_names(tree))) == []
 
 
-def test_what_counts_as_a_name() -> None:
+def test_the_check_of_names_finds_duplicates() -> None:
     tree = ast.parse(
         "class A: ...\ndef b(): ...\nSpan = tuple[int, int]\nD = {}\nE = D['x']\ndef _f(): ...\n"
     )
     assert list(public_names(tree)) == ["A", "b", "Span", "_f"]
 
 
-def test_the_guide_names_files_that_are_there() -> None:
+def test_the_guide_names_only_existing_files() -> None:
     there = [str(path.relative_to(PACKAGE.parent)) for path in PACKAGE.parent.glob("[!.]*/**/*.py")]
     named = re.findall(r"`([\w/]+\.py)`", GUIDE)
     assert [name for name in named if not any(f"/{path}".endswith(f"/{name}") for path in there)] == []

@@ -58,7 +58,7 @@ def unused(*sources: Path) -> set[str]:
     }
 
 
-def test_nothing_is_without_a_caller() -> None:
+def test_every_function_has_a_caller() -> None:
     found = unused(*sorted(PACKAGE.rglob("*.py")))
     assert found == set()
 
@@ -74,7 +74,7 @@ def test_nothing_is_without_a_caller() -> None:
         ("class Box:\n    KEYS = ['move(1)', 'move']\n    def action_move(self): ...\nBox()", set()),
     ],
 )
-def test_what_counts_as_a_caller(text: str, left: set[str], tmp_path: Path) -> None:
+def test_the_check_of_callers_finds_unused_functions(text: str, left: set[str], tmp_path: Path) -> None:
     source = tmp_path / "some.py"
     source.write_text(text)
     assert unused(source) == left

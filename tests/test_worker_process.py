@@ -26,7 +26,7 @@ def worker() -> Iterator[WorkerProcess]:
     started.end()
 
 
-def test_answers_come_in_order_and_then_it_is_over(worker: WorkerProcess) -> None:
+def test_answers_come_in_order_and_then_end(worker: WorkerProcess) -> None:
     for items in (["one", None, "two"], [], ["three"]):
         worker.ask((items, ""))
         assert [worker.receive() for _ in [*filter(None, items), OVER]] == [*filter(None, items), OVER]
@@ -42,7 +42,7 @@ def test_a_newer_question_closes_the_one_at_work(worker: WorkerProcess, tmp_path
     assert left.exists()
 
 
-def test_after_the_first_answer_it_steps_back(worker: WorkerProcess) -> None:
+def test_after_the_first_answer_the_worker_is_nicer(worker: WorkerProcess) -> None:
     worker.ask((["one", *[None] * 3, "two"], ""))
     assert [worker.receive(), worker.receive()] == ["one", "two"]
     assert os.getpriority(os.PRIO_PROCESS, worker.process.pid) >= 1
@@ -67,9 +67,7 @@ def test_a_worker_killed_within_an_answer_is_lost(worker: WorkerProcess) -> None
 
 
 @pytest.mark.parametrize("program", ["/nowhere/python", "/bin/false", "/bin/echo"])
-def test_a_program_that_is_no_worker_is_lost_or_not_started(
-    program: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_program_that_is_no_worker_counts_as_lost(program: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "executable", program)
     worker = asked("echo_worker", (HEARTBEATS, ""))
     if worker is not None:
@@ -97,7 +95,7 @@ def python(*command: str, **options: int) -> subprocess.Popen[str]:
 
 
 @pytest.mark.parametrize("end", [signal.SIGKILL, signal.SIGTERM])
-def test_workers_go_when_whoever_asked_is_killed(end: signal.Signals) -> None:
+def test_workers_end_when_their_parent_is_killed(end: signal.Signals) -> None:
     """One that waits for a question, one at work, and one whose answer nobody reads."""
     asker = python(sys.executable, "-c", ASKER, stdin=subprocess.PIPE, stdout=subprocess.PIPE)
     assert asker.stdout is not None
@@ -128,7 +126,7 @@ def test_standard_streams_may_be_closed(closed: str, tmp_path: Path) -> None:
     assert told.read_text() == "answered"
 
 
-def test_no_ended_worker_is_left_over() -> None:
+def test_no_zombie_worker_is_left_over() -> None:
     before, files = children(ended=True), len(os.listdir("/dev/fd"))
     for n in range(50):
         worker = asked("echo_worker", (HEARTBEATS, ""))

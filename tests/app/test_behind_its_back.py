@@ -34,9 +34,7 @@ def editor(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return script
 
 
-async def test_what_was_changed_in_the_editor_is_taken_up(
-    open_app: OpenApp, shop: Path, editor: Path
-) -> None:
+async def test_a_change_in_the_editor_reaches_the_app(open_app: OpenApp, shop: Path, editor: Path) -> None:
     editor.write_text('sed -i.bak \'s/^title *= .*/title = "Lectern of [pear]"/\' "$1"\n')
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -50,7 +48,7 @@ async def test_what_was_changed_in_the_editor_is_taken_up(
         assert "files changed" in news(app)
 
 
-async def test_a_fault_written_in_the_editor_is_told_by_file_and_line_and_nothing_is_lost(
+async def test_a_fault_made_in_the_editor_is_reported_by_file_and_line_and_loses_nothing(
     open_app: OpenApp, shop: Path, editor: Path
 ) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
@@ -78,7 +76,7 @@ async def test_a_fault_written_in_the_editor_is_told_by_file_and_line_and_nothin
         ("shop.toml", "shop", "b-name", "My own name"),
     ],
 )
-async def test_a_form_does_not_write_over_what_was_changed_by_hand_meanwhile(
+async def test_a_form_does_not_overwrite_a_change_made_by_hand_meanwhile(
     open_app: OpenApp, shop: Path, file: str, form: str, blank: str, typed: str
 ) -> None:
     path = shop / file
@@ -131,7 +129,7 @@ async def test_a_form_opened_after_an_edit_by_hand_shows_it_and_is_kept(
         assert 'By the form"' in path.read_text()
 
 
-async def test_an_editor_that_is_not_there_is_told(
+async def test_a_missing_editor_is_reported(
     open_app: OpenApp, shop: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("VISUAL", "no-such-editor-anywhere")
@@ -143,7 +141,7 @@ async def test_an_editor_that_is_not_there_is_told(
         assert toasts(app)
 
 
-async def test_taking_back_another_pass_leaves_what_a_command_logged_meanwhile(
+async def test_undoing_another_pass_keeps_what_a_command_logged_meanwhile(
     open_app: OpenApp, shop: Path
 ) -> None:
     app = open_app()
@@ -163,7 +161,7 @@ async def test_taking_back_another_pass_leaves_what_a_command_logged_meanwhile(
         assert "again" not in [kind for kind, _ in kinds]
 
 
-async def test_what_somebody_else_took_back_already_is_told_once(open_app: OpenApp, shop: Path) -> None:
+async def test_a_fact_undone_by_somebody_else_is_reported_once(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -200,7 +198,7 @@ async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typ
         assert "[mine]" in rows_text(app, "#recipes")
 
 
-async def test_a_recipe_with_a_fault_is_told_and_the_form_stays(open_app: OpenApp, shop: Path) -> None:
+async def test_a_faulty_recipe_is_reported_and_the_form_stays(open_app: OpenApp, shop: Path) -> None:
     (shop / "recipes").mkdir(exist_ok=True)
     name = next(iter(builtin_texts()))
     (shop / "recipes" / f"{name}.toml").write_text("name = ")

@@ -42,7 +42,7 @@ def oil_is_over(app: ShopdayApp) -> bool:
     return plan is not None and any(s.step == "oil" and s.state == "waiting" for s in plan.steps)
 
 
-async def test_a_reading_a_test_and_sanding_back_from_the_step_s_card(tmp_path: Path) -> None:
+async def test_the_step_dialog_logs_a_reading_a_test_and_sanding_back(tmp_path: Path) -> None:
     (tmp_path / "jobs").mkdir()
     (tmp_path / "shop.toml").write_text(SHOP)
     (tmp_path / "jobs" / "desk.toml").write_text(JOB)

@@ -34,7 +34,7 @@ async def typed(pilot: Pilot[None], blank: str, text: str) -> None:
     await pilot.pause()
 
 
-async def test_a_step_takes_longer_and_it_is_taken_back(open_app: OpenApp, shop: Path) -> None:
+async def test_an_overrun_is_logged_and_undone(open_app: OpenApp, shop: Path) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
     before = path.read_bytes()
     app = open_app()
@@ -56,7 +56,7 @@ async def test_a_step_takes_longer_and_it_is_taken_back(open_app: OpenApp, shop:
         assert path.read_bytes() == before
 
 
-async def test_a_step_is_pinned_to_a_time_and_let_go(open_app: OpenApp) -> None:
+async def test_a_step_is_pinned_to_a_time_and_unpinned(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -79,7 +79,7 @@ async def test_a_step_is_pinned_to_a_time_and_let_go(open_app: OpenApp) -> None:
 
 
 @pytest.mark.parametrize("wrong", ["sunday", "25:00", "whenever"])
-async def test_a_pin_that_cannot_be_is_told_and_changes_nothing(
+async def test_an_impossible_pin_is_refused_and_changes_nothing(
     open_app: OpenApp, shop: Path, wrong: str
 ) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
@@ -140,7 +140,7 @@ async def test_steps_are_added_moved_and_removed(open_app: OpenApp, shop: Path) 
         assert ids() == before
 
 
-async def test_what_the_file_cannot_take_is_told_and_put_back(open_app: OpenApp, shop: Path) -> None:
+async def test_an_edit_that_makes_a_fault_is_reported_and_reverted(open_app: OpenApp, shop: Path) -> None:
     path = shop / "shop.toml"
     before = path.read_bytes()
     app = open_app()
@@ -160,7 +160,7 @@ async def test_what_the_file_cannot_take_is_told_and_put_back(open_app: OpenApp,
         assert "Bench" in rows_text(app, "#shop")
 
 
-async def test_changes_behind_its_back_are_taken_up(open_app: OpenApp, shop: Path) -> None:
+async def test_changes_by_other_programs_reach_the_app(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -181,7 +181,7 @@ async def test_changes_behind_its_back_are_taken_up(open_app: OpenApp, shop: Pat
         assert "Pear lectern" in rows_text(app, "#day")
 
 
-async def test_the_editor_s_change_is_taken_up(
+async def test_a_change_in_the_editor_is_planned(
     open_app: OpenApp, shop: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
@@ -195,7 +195,7 @@ async def test_the_editor_s_change_is_taken_up(
         assert "EDITOR" in toasts(app)[-1]
 
 
-async def test_a_late_delivery_keeps_what_else_is_written_of_it(open_app: OpenApp, shop: Path) -> None:
+async def test_moving_a_delivery_keeps_its_other_fields(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -214,7 +214,7 @@ async def test_a_late_delivery_keeps_what_else_is_written_of_it(open_app: OpenAp
     assert arrives.source
 
 
-async def test_what_is_to_get_is_told_with_its_day_and_logged_when_here(open_app: OpenApp) -> None:
+async def test_purchases_have_their_day_and_are_logged_on_arrival(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -230,7 +230,7 @@ async def test_what_is_to_get_is_told_with_its_day_and_logged_when_here(open_app
         assert app.session.state.open_shop.state().passes[first.key].finished is not None
 
 
-async def test_what_was_ordered_is_expected_and_no_longer_to_order(open_app: OpenApp, shop: Path) -> None:
+async def test_an_ordered_item_is_expected_and_no_longer_to_order(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()

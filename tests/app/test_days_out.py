@@ -19,7 +19,7 @@ from shopday.shop.loading.folder_reader import read_folder
 pytestmark = pytest.mark.slow
 
 
-async def test_a_person_is_out_for_a_morning_and_that_is_taken_back(open_app: OpenApp, shop: Path) -> None:
+async def test_a_person_is_out_for_a_morning_and_undo_takes_it_back(open_app: OpenApp, shop: Path) -> None:
     before = (shop / "shop.toml").read_bytes()
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -68,7 +68,7 @@ async def test_a_day_out_is_changed_and_removed(open_app: OpenApp, shop: Path) -
         assert person(shop, "tobias").out == ()
 
 
-async def test_anywhere_else_it_is_asked_who(open_app: OpenApp, shop: Path) -> None:
+async def test_without_a_person_under_the_cursor_the_app_asks_who(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await press_each(pilot, "5")
@@ -122,7 +122,7 @@ async def test_a_person_gets_hours_of_their_own(open_app: OpenApp, shop: Path) -
         assert person(shop, "tobias").hours is None
 
 
-async def test_no_hours_at_all_are_said_by_a_word(open_app: OpenApp, shop: Path) -> None:
+async def test_no_own_hours_are_written_as_a_word(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await press_each(pilot, "5")

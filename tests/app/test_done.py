@@ -50,7 +50,7 @@ def took(app: ShopdayApp, step: str) -> int:
 
 
 @pytest.mark.slow
-async def test_a_week_is_looked_back_on_and_a_wrong_time_corrected(yard: Path) -> None:
+async def test_done_shows_a_week_and_corrects_a_wrong_time(yard: Path) -> None:
     app = app_on(OpenShop(yard, NOW))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

@@ -49,7 +49,7 @@ async def test_the_first_plan_stands_before_the_shop_is_read_and_keys_pressed_ah
         assert "Finished: Cut the joints" in news(app)
 
 
-async def test_one_can_leave_before_the_shop_is_read(shop: Path) -> None:
+async def test_the_app_can_be_quit_before_the_shop_is_read(shop: Path) -> None:
     app = ShopdayApp(LateShop(), LocalPlanner(OpenShop(shop, NOW), effort=0))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.press("q")
@@ -67,7 +67,7 @@ async def test_a_shop_that_cannot_be_read_ends_the_app_with_its_fault(shop: Path
     assert str(app.trouble) == "shop.toml:1: no"
 
 
-def test_plans_come_no_closer_than_the_pause_but_the_last_always_comes(shop: Path) -> None:
+def test_plans_keep_the_pause_between_them_but_the_last_always_comes(shop: Path) -> None:
     first = OpenShop(shop, NOW).plan(0)
     plans = [first._replace(steps=first.steps[n:]) for n in range(5)]
     assert list(paced(plans, plans_differ, pause=3600)) == [plans[0], plans[4]]
@@ -75,7 +75,7 @@ def test_plans_come_no_closer_than_the_pause_but_the_last_always_comes(shop: Pat
     assert list(paced([first, first, first], plans_differ, pause=0)) == [first]
 
 
-def test_the_order_of_the_last_plan_comes_first_and_nothing_worse_after_it(shop: Path) -> None:
+def test_a_search_starts_from_the_last_plan_and_yields_nothing_worse(shop: Path) -> None:
     open_shop = OpenShop(shop, NOW)
     long = [
         a.dashboard.plan

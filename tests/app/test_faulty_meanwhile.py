@@ -21,7 +21,9 @@ def spoil(path: Path) -> str:
 
 
 @pytest.mark.slow
-async def test_a_job_stands_as_it_was_read_and_its_fault_is_told_once(open_app: OpenApp, shop: Path) -> None:
+async def test_a_job_that_becomes_faulty_stays_as_it_was_and_its_fault_is_reported_once(
+    open_app: OpenApp, shop: Path
+) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
@@ -47,7 +49,7 @@ async def test_a_job_stands_as_it_was_read_and_its_fault_is_told_once(open_app: 
         assert "Plum lectern" in rows_text(app, "#jobs")
 
 
-async def test_a_fault_that_is_mended_is_not_told_any_more(open_app: OpenApp, shop: Path) -> None:
+async def test_a_corrected_fault_is_no_longer_reported(open_app: OpenApp, shop: Path) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
@@ -62,7 +64,7 @@ async def test_a_fault_that_is_mended_is_not_told_any_more(open_app: OpenApp, sh
         assert news(app) == ""
 
 
-async def test_a_second_faulty_job_is_told_too(open_app: OpenApp, shop: Path) -> None:
+async def test_a_second_faulty_job_is_reported_too(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
@@ -79,7 +81,7 @@ async def test_a_second_faulty_job_is_told_too(open_app: OpenApp, shop: Path) ->
 
 
 @pytest.mark.slow
-async def test_work_goes_on_beside_a_faulty_job_and_on_it(open_app: OpenApp, shop: Path) -> None:
+async def test_work_can_be_logged_on_a_faulty_job_and_on_others(open_app: OpenApp, shop: Path) -> None:
     """Another job is changed in a form, the faulty one's step under way is finished by its key."""
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
@@ -99,7 +101,7 @@ async def test_work_goes_on_beside_a_faulty_job_and_on_it(open_app: OpenApp, sho
         assert app.session.state.open_shop.journal.facts()[-1].address == joints.address
 
 
-async def test_a_faulty_job_is_not_changed_in_a_form(open_app: OpenApp, shop: Path) -> None:
+async def test_a_form_does_not_change_a_faulty_job(open_app: OpenApp, shop: Path) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
@@ -114,7 +116,7 @@ async def test_a_faulty_job_is_not_changed_in_a_form(open_app: OpenApp, shop: Pa
 
 
 @pytest.mark.parametrize("faulty_before", [False, True])
-async def test_a_change_that_would_leave_another_job_out_is_put_back(
+async def test_a_change_that_would_leave_another_job_out_is_reverted(
     open_app: OpenApp, shop: Path, faulty_before: bool
 ) -> None:
     """The table waits for the lectern's varnish: that step cannot be taken out, be a third job faulty or not."""

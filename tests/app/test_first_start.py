@@ -61,7 +61,7 @@ async def test_a_few_answers_make_a_shop(tmp_path: Path) -> None:
     assert "saturday" not in shop.hours
 
 
-async def test_a_wrong_answer_is_told_and_nothing_is_written(tmp_path: Path) -> None:
+async def test_a_wrong_answer_is_refused_and_nothing_is_written(tmp_path: Path) -> None:
     app = FirstStart(tmp_path, TODAY)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -82,9 +82,7 @@ async def test_a_wrong_answer_is_told_and_nothing_is_written(tmp_path: Path) -> 
         ("de-zz", "DE has no part ZZ; it has BB, BE,"),
     ],
 )
-async def test_a_country_that_is_not_known_is_told_at_its_field(
-    tmp_path: Path, typed: str, said: str
-) -> None:
+async def test_an_unknown_country_is_refused_at_its_field(tmp_path: Path, typed: str, said: str) -> None:
     app = FirstStart(tmp_path, TODAY)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()

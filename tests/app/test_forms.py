@@ -24,7 +24,7 @@ def at(app: ShopdayApp, field: str) -> str:
     return str(app.screen.query_one(f"#w-{field}", Static).render())
 
 
-async def test_all_that_is_wrong_is_told_at_once_each_at_its_field(open_app: OpenApp) -> None:
+async def test_all_errors_are_shown_at_once_each_at_its_field(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -45,7 +45,7 @@ async def test_all_that_is_wrong_is_told_at_once_each_at_its_field(open_app: Ope
         ).region.y == labels.index("Passes")
 
 
-async def test_what_a_step_comes_after_is_picked_by_name_and_found_by_typing(open_app: OpenApp) -> None:
+async def test_predecessors_are_picked_by_name_and_found_by_typing(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

@@ -12,7 +12,7 @@ class Top(App[None]):
         yield ShopHeader("today")
 
 
-async def test_places_stand_beside_what_goes_on_from_80_columns_up() -> None:
+async def test_places_and_progress_both_fit_from_80_columns() -> None:
     app, told = Top(), ""
     async with app.run_test(size=(80, 24)) as pilot:
         for width in (80, 100, 105, 106, 110, 111, 112, 113, 114, 120):

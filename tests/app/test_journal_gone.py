@@ -14,7 +14,7 @@ from shopday.journal.journal_restore import merge, restore
 
 
 @pytest.mark.slow
-async def test_an_emptied_journal_is_told_and_not_believed(open_app: OpenApp, shop: Path) -> None:
+async def test_an_emptied_journal_is_reported_and_not_believed(open_app: OpenApp, shop: Path) -> None:
     journal = shop / "journal.db"
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
@@ -39,7 +39,7 @@ async def test_an_emptied_journal_is_told_and_not_believed(open_app: OpenApp, sh
         assert len(Journal(journal).check()) == len(known) + 1
 
 
-async def test_facts_without_a_backup_are_told(open_app: OpenApp, shop: Path) -> None:
+async def test_facts_without_a_backup_are_reported(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
@@ -55,7 +55,7 @@ async def test_facts_without_a_backup_are_told(open_app: OpenApp, shop: Path) ->
         assert "No backup" not in news(app)
 
 
-async def test_a_version_of_another_computer_is_told_until_its_facts_are_added(
+async def test_another_computers_version_is_reported_until_its_facts_are_added(
     open_app: OpenApp, shop: Path
 ) -> None:
     app = open_app()

@@ -64,7 +64,7 @@ def sanding(folder: Path) -> list[int]:
     return [jobs[f"stool-{n}"].steps[0].hands_on for n in (1, 2, 3)]
 
 
-def test_only_estimates_of_its_kind_to_come_would_change(stools: Path) -> None:
+def test_a_lesson_changes_only_estimates_of_its_kind_that_are_to_come(stools: Path) -> None:
     open_shop = OpenShop(stools, NOW)
     (lesson,) = learned_lessons(open_shop.folder, open_shop.state(), open_shop.minute())
     assert lesson.kind == "sand"
@@ -82,7 +82,7 @@ async def open_times(app: ShopdayApp, pilot: Pilot[None]) -> None:
 
 
 @pytest.mark.slow
-async def test_a_lesson_is_shown_taken_and_taken_back_in_all_files(stools: Path) -> None:
+async def test_a_lesson_is_shown_taken_and_undone_in_all_files(stools: Path) -> None:
     app = app_on(OpenShop(stools, NOW))
     before = (stools / "jobs" / "stool-2.toml").read_text()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -170,7 +170,7 @@ def chests(tmp_path: Path) -> Path:
         ("passes", "2 to        3  Oil the lid, chest-2", "jobs/chest-2.toml", "passes = 3"),
     ],
 )
-async def test_cures_and_passes_are_taken_into_their_files_and_taken_back(
+async def test_lessons_on_cures_and_passes_change_their_files_and_are_undone(
     chests: Path, of: str, told: str, file: str, written: str
 ) -> None:
     app = app_on(OpenShop(chests, NOW))
@@ -192,7 +192,7 @@ async def test_cures_and_passes_are_taken_into_their_files_and_taken_back(
         assert (chests / file).read_text() == before
 
 
-async def test_a_materials_file_is_made_for_a_cure_and_gone_again_with_undo(chests: Path) -> None:
+async def test_a_lesson_on_a_cure_creates_the_materials_file_and_undo_deletes_it(chests: Path) -> None:
     (chests / "materials.toml").unlink()
     for job in (chests / "jobs").iterdir():
         job.write_text(job.read_text().replace("danish-oil", "drying-oil"))

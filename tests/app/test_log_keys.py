@@ -92,7 +92,7 @@ async def ask_when(pilot: Pilot[None], key: str, typed: str) -> None:
 # ---------------------------------------------------------------- what may not start
 
 
-async def test_start_after_finish_is_of_what_the_card_says(yard: Path) -> None:
+async def test_start_after_finish_starts_the_step_on_the_card(yard: Path) -> None:
     """The cursor stays on the row of what was finished; its work is over, and the card names the next."""
     (yard / "jobs" / "rack.toml").write_text(
         BENCH.replace("Hall bench", "Rack").replace('"4h"', '"5h"'), "utf-8"
@@ -110,7 +110,7 @@ async def test_start_after_finish_is_of_what_the_card_says(yard: Path) -> None:
         judged(app)
 
 
-async def test_a_key_that_is_refused_again_and_again_is_told_once_at_a_time(yard: Path) -> None:
+async def test_a_key_refused_repeatedly_shows_one_toast_at_a_time(yard: Path) -> None:
     app = open_app(yard)
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await pilot.pause()
@@ -119,7 +119,7 @@ async def test_a_key_that_is_refused_again_and_again_is_told_once_at_a_time(yard
         assert len(facts(yard)) == 1
 
 
-async def test_what_is_not_ready_is_asked_about_and_left(yard: Path) -> None:
+async def test_a_step_that_is_not_ready_needs_a_confirmation(yard: Path) -> None:
     app = open_app(yard)
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.pause()
@@ -134,7 +134,7 @@ async def test_what_is_not_ready_is_asked_about_and_left(yard: Path) -> None:
         assert facts(yard) == []
 
 
-async def test_what_is_not_ready_is_started_anyway_and_the_news_names_the_pass(yard: Path) -> None:
+async def test_a_step_that_is_not_ready_can_be_started_anyway_and_the_news_names_the_pass(yard: Path) -> None:
     app = open_app(yard)
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.pause()
@@ -146,7 +146,7 @@ async def test_what_is_not_ready_is_started_anyway_and_the_news_names_the_pass(y
         judged(app)
 
 
-async def test_the_second_coat_is_the_one_of_its_row(yard: Path) -> None:
+async def test_a_key_logs_the_pass_of_the_row(yard: Path) -> None:
     shop = OpenShop(yard, NOW)
     shop.log("finish", "bench/glue", NOW.replace(day=3, hour=9))
     shop.log("finish", "bench/oil", NOW.replace(hour=9, minute=30))
@@ -174,7 +174,7 @@ async def test_the_second_coat_is_the_one_of_its_row(yard: Path) -> None:
         ("Tue 14:00", "Tue 14:00"),
     ],
 )
-async def test_a_start_at_a_time(yard: Path, typed: str, at: str) -> None:
+async def test_a_start_is_logged_at_a_typed_time(yard: Path, typed: str, at: str) -> None:
     app = open_app(yard)
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.pause()
@@ -206,9 +206,7 @@ async def test_work_done_yesterday_is_logged_today(yard: Path) -> None:
         ("F", "8:00", "was started 9:00, after 8:00; give a later time"),
     ],
 )
-async def test_what_is_wrong_with_a_time_is_said_where_it_is_typed(
-    yard: Path, key: str, typed: str, said: str
-) -> None:
+async def test_a_wrong_time_is_refused_where_it_is_typed(yard: Path, key: str, typed: str, said: str) -> None:
     if key == "F":
         OpenShop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9))
     app = open_app(yard)
@@ -227,7 +225,7 @@ def test_twenty_minutes_ago_is_real_time_on_the_night_the_clocks_go_forward() ->
     assert parse_past("-20m", now).isoformat() == "2026-03-29T01:50:00+01:00"
 
 
-def test_a_weekday_is_the_last_one_also_where_it_is_today() -> None:
+def test_a_weekday_means_the_last_one_even_if_that_is_today() -> None:
     assert parse_past("Wed 9:00", NOW) == NOW.replace(hour=9)
     assert parse_past("wed 11:00", NOW) == NOW.replace(hour=11) - dt.timedelta(days=7)
     assert parse_past("Thu 11:00", NOW) == NOW.replace(day=5, hour=11) - dt.timedelta(days=7)
@@ -236,7 +234,7 @@ def test_a_weekday_is_the_last_one_also_where_it_is_today() -> None:
 # ---------------------------------------------------------------- put down, not needed
 
 
-async def test_a_step_is_put_down_and_taken_up_from_its_dialog(yard: Path) -> None:
+async def test_a_step_is_paused_and_resumed_from_its_dialog(yard: Path) -> None:
     OpenShop(yard, NOW).log("start", "bench/glue", NOW.replace(hour=9, minute=30))
     app = open_app(yard)
     async with app.run_test(size=(120, 40)) as pilot:
@@ -276,7 +274,7 @@ async def test_a_step_that_is_not_needed_is_over_and_undone_by_name(yard: Path) 
         assert facts(yard) == []
 
 
-def test_why_a_step_that_was_put_down_is_when_it_is(yard: Path) -> None:
+def test_why_explains_a_paused_step(yard: Path) -> None:
     shop = OpenShop(yard, NOW)
     shop.log("start", "bench/glue", NOW.replace(hour=9))
     shop.log("pause", "bench/glue", NOW.replace(hour=9, minute=15))
@@ -284,7 +282,7 @@ def test_why_a_step_that_was_put_down_is_when_it_is(yard: Path) -> None:
     assert said == "Glue (Hall bench) was begun 9:00 and put down; it goes on 10:00."
 
 
-async def test_jobs_that_are_over_are_told_apart(yard: Path) -> None:
+async def test_jobs_that_are_over_show_their_status(yard: Path) -> None:
     for status in ("cancelled", "delivered"):
         text = f'title = "Old {status}"\nstatus = "{status}"\n[[steps]]\nid = "saw"\nhands_on = "3h"\n'
         (yard / "jobs" / f"{status}.toml").write_text(text, "utf-8")

@@ -71,7 +71,7 @@ def searches(shop: Path, monkeypatch: pytest.MonkeyPatch) -> Searches:
 
 
 @pytest.mark.slow
-def test_each_better_plan_comes_at_once_and_in_the_end_what_is_known(shop: Path, searches: Searches) -> None:
+def test_each_better_plan_comes_at_once_and_bounds_come_at_the_end(shop: Path, searches: Searches) -> None:
     found = asked(shop, SearchMemory())
     plans = [(a.dashboard.plan, a.offer) for a in found if a.dashboard is not None]
     assert searches.efforts == [1.0, FARTHER]
@@ -83,7 +83,7 @@ def test_each_better_plan_comes_at_once_and_in_the_end_what_is_known(shop: Path,
 
 
 @pytest.mark.slow
-def test_as_time_goes_on_it_is_not_looked_for_again_and_nothing_stale_is_claimed(
+def test_as_time_passes_no_new_search_starts_and_no_stale_bound_is_claimed(
     shop: Path, searches: Searches
 ) -> None:
     memory = SearchMemory()
@@ -97,7 +97,7 @@ def test_as_time_goes_on_it_is_not_looked_for_again_and_nothing_stale_is_claimed
 
 
 @pytest.mark.slow
-def test_nothing_is_known_any_more_once_something_was_logged(shop: Path, searches: Searches) -> None:
+def test_a_logged_fact_clears_the_search_memory(shop: Path, searches: Searches) -> None:
     memory = SearchMemory()
     plan = [a.dashboard.plan for a in asked(shop, memory) if a.dashboard is not None][-1]
     under_way = next(row for row in plan.steps if row.state == "under way")

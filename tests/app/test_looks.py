@@ -50,7 +50,7 @@ def texts(look: Theme) -> dict[str, str]:
 
 @pytest.mark.parametrize("look", [BY_DAY, BY_NIGHT, PLAIN_DAY, PLAIN_NIGHT], ids=lambda look: look.name)
 @pytest.mark.parametrize("terminal", list(TERMINALS))
-def test_text_can_be_read_on_all_it_stands_on(look: Theme, terminal: str) -> None:
+def test_text_is_readable_on_every_background(look: Theme, terminal: str) -> None:
     grounds = {str(look.background), str(look.surface), str(look.panel), look.variables["row-ground"]}
     worst = {
         (name, ground): found
@@ -62,13 +62,13 @@ def test_text_can_be_read_on_all_it_stands_on(look: Theme, terminal: str) -> Non
 
 @pytest.mark.parametrize("look", [BY_DAY, BY_NIGHT, PLAIN_DAY, PLAIN_NIGHT], ids=lambda look: look.name)
 @pytest.mark.parametrize("terminal", list(TERMINALS))
-def test_the_mark_of_cursor_and_focus_is_seen(look: Theme, terminal: str) -> None:
+def test_cursor_and_focus_are_visible(look: Theme, terminal: str) -> None:
     mark = color(str(look.accent), terminal)
     grounds = [str(look.background), str(look.surface), look.variables["row-ground"]]
     assert all(contrast(mark, color(ground, terminal)) >= SIGN for ground in grounds)
 
 
-def test_without_colours_what_is_urgent_is_turned_round_and_nothing_is_dimmer() -> None:
+def test_without_colours_urgent_text_is_reversed_and_nothing_is_dimmed() -> None:
     assert "reverse" in INK.variables["urgent"]
     assert INK.variables["row"] == "reverse"
     assert set(texts(INK).values()) <= {"ansi_default", "reverse"}

@@ -127,7 +127,7 @@ async def test_assembly_waits_for_every_part(tmp_path: Path) -> None:
     assert said(plan.job("table").delivery) == "Tue 10:00"
 
 
-async def test_a_bought_base_is_a_thing_that_arrives_and_is_bolted_on(tmp_path: Path) -> None:
+async def test_a_bought_base_arrives_and_is_bolted_on(tmp_path: Path) -> None:
     """Slab sanded Mon 15:00; the base is here Wed 8:00: bolt 8-9, wipe to 9:30, coat to 10:30, dry 12:30."""
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -155,7 +155,7 @@ async def test_a_bought_base_is_a_thing_that_arrives_and_is_bolted_on(tmp_path: 
     assert said(plan.job("table").delivery) == "Wed 14:00"
 
 
-async def test_what_waits_for_a_bought_top_waits_for_its_arrival(tmp_path: Path) -> None:
+async def test_steps_that_need_a_bought_top_wait_for_its_arrival(tmp_path: Path) -> None:
     """Frame Mon 8-10; the top is here Tue 8:00: bolt 8-9, wipe to 9:30, coat to 10:30, dry 12:30."""
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -171,7 +171,7 @@ async def test_what_waits_for_a_bought_top_waits_for_its_arrival(tmp_path: Path)
     assert said(plan.job("table").delivery) == "Tue 14:00"
 
 
-async def test_a_part_that_is_made_after_all_keeps_its_numbers(tmp_path: Path) -> None:
+async def test_switching_a_part_from_bought_to_made_keeps_its_numbers(tmp_path: Path) -> None:
     """Two boards: mill 8-12, glue 13-14, in clamps until 17, sand Tue 8-9, deliver 9-10."""
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -189,7 +189,7 @@ async def test_a_part_that_is_made_after_all_keeps_its_numbers(tmp_path: Path) -
     assert said(plan.job("board").delivery) == "Tue 10:00"
 
 
-async def test_a_bought_part_asks_when_it_is_to_be_here(tmp_path: Path) -> None:
+async def test_a_bought_part_needs_the_day_of_its_arrival(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -260,9 +260,7 @@ async def test_a_part_is_left_out_and_the_other_of_its_kind_keeps_its_numbers(tm
     assert part.steps[0].hands_on == 6 * 60
 
 
-async def test_the_job_file_put_in_a_quote_is_the_same_job(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+async def test_the_kept_job_is_the_quoted_job(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     shop = tmp_path / "shop"
     shop.mkdir()
     app = newjob_app(small_shop(shop))
@@ -364,7 +362,7 @@ async def test_doors_are_hung_and_drawers_run_in_the_case_before_the_finish(tmp_
     assert min(step.start for step in rows(plan, "sideboard", "finish-shellac")) >= max(case, made)
 
 
-async def test_a_heavy_top_is_finished_and_delivered_by_its_weight(tmp_path: Path) -> None:
+async def test_a_heavy_top_is_finished_and_delivered_by_two(tmp_path: Path) -> None:
     """NIOSH 1991: 23 kg each. Black cherry, 560 kg a cubic metre: 3 m2 of 45 mm are 75.6 kg, four people."""
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -439,7 +437,7 @@ async def test_an_impossible_number_is_refused_at_its_field(tmp_path: Path) -> N
 # ------------------------------------------------------------ the form itself
 
 
-async def test_typing_types_and_the_letters_are_keys_after_escape(tmp_path: Path) -> None:
+async def test_letters_are_typed_in_a_field_and_are_keys_after_escape(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -452,7 +450,7 @@ async def test_typing_types_and_the_letters_are_keys_after_escape(tmp_path: Path
         assert app.screen.query_one("#f-title", Input).value == "dark [oak] 4 bay racks!"
 
 
-async def test_the_footer_works_by_tap_while_one_types(tmp_path: Path) -> None:
+async def test_the_footer_takes_taps_while_the_person_types(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -465,7 +463,7 @@ async def test_the_footer_works_by_tap_while_one_types(tmp_path: Path) -> None:
         )
 
 
-async def test_a_form_that_was_dropped_comes_back_with_its_parts(tmp_path: Path) -> None:
+async def test_undo_restores_a_dropped_form_with_its_parts(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -477,7 +475,7 @@ async def test_a_form_that_was_dropped_comes_back_with_its_parts(tmp_path: Path)
         assert app.screen.query_one("#f-title", Input).value == "R"
 
 
-async def test_keys_of_a_part_without_a_part_say_so(tmp_path: Path) -> None:
+async def test_part_keys_without_a_part_say_so(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -485,7 +483,7 @@ async def test_keys_of_a_part_without_a_part_say_so(tmp_path: Path) -> None:
         assert toasts(app) == ["Add a part first."]
 
 
-async def test_a_finish_is_not_bought(tmp_path: Path) -> None:
+async def test_a_finish_cannot_be_bought(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -499,7 +497,7 @@ async def test_a_finish_is_not_bought(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])
-async def test_every_label_and_hint_of_the_form_is_whole(tmp_path: Path, size: tuple[int, int]) -> None:
+async def test_no_label_or_hint_of_the_form_is_cut(tmp_path: Path, size: tuple[int, int]) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=size, notifications=True) as pilot:
         await pilot.pause()
@@ -533,7 +531,7 @@ async def test_the_work_of_a_job_is_said_in_working_days(tmp_path: Path) -> None
         )
 
 
-async def test_wanted_by_is_understood_as_people_write_it(tmp_path: Path) -> None:
+async def test_wanted_by_accepts_dates_as_people_write_them(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -553,7 +551,7 @@ async def test_wanted_by_is_understood_as_people_write_it(tmp_path: Path) -> Non
     assert f"{promise}" == "2026-03-18"
 
 
-async def test_a_promise_nobody_can_keep_is_said_at_accepting(tmp_path: Path) -> None:
+async def test_accepting_warns_of_a_promise_that_nobody_can_keep(tmp_path: Path) -> None:
     """Seven slabs are 29 h: 8 a day, so Thursday at best, and never tomorrow."""
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -579,7 +577,7 @@ async def test_a_promise_nobody_can_keep_is_said_at_accepting(tmp_path: Path) ->
 MIND = "fingers and hoses clear"
 
 
-async def test_what_breaks_and_what_to_mind_is_seen_before_it_is_accepted(tmp_path: Path) -> None:
+async def test_broken_promises_and_cautions_are_shown_before_a_job_is_accepted(tmp_path: Path) -> None:
     recipe = small_shop(tmp_path).folder.path / "recipes" / "slab.toml"
     recipe.write_text(
         recipe.read_text().replace('"2h * boards"', '"2h * boards", minds = ["vacuum"]'), "utf-8"

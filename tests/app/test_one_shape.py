@@ -128,5 +128,5 @@ def test_the_chain_of_reasons_says_moments_in_the_same_shape(shop: Path) -> None
         "41h left",
     ],
 )
-def test_another_shape_is_seen(text: str) -> None:
+def test_the_check_finds_another_shape(text: str) -> None:
     assert in_another_shape(text)

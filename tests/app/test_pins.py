@@ -44,7 +44,7 @@ def starts(app: ShopdayApp, step: PlannedStep) -> str:
     return f"{found.start:%a %H:%M}"
 
 
-async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app: OpenApp) -> None:
+async def test_a_pin_to_now_puts_the_step_first_and_one_key_undoes_it(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -67,7 +67,7 @@ async def test_now_goes_before_all_else_and_is_taken_back_with_one_key(open_app:
         assert rows_text(app, "#day") == before
 
 
-async def test_nothing_is_pinned_when_it_is_not_kept(open_app: OpenApp) -> None:
+async def test_a_declined_pin_is_not_kept(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -79,7 +79,7 @@ async def test_nothing_is_pinned_when_it_is_not_kept(open_app: OpenApp) -> None:
         assert step.key in {other.step.key for other in app.session.state.dashboard.day.could_start}
 
 
-async def test_the_dialog_tells_the_pin_and_takes_it_out(open_app: OpenApp) -> None:
+async def test_the_dialog_shows_and_removes_the_pin(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -127,7 +127,7 @@ async def test_a_pin_moves_along_with_the_clock_until_the_step_is_begun(
         assert ", pinned" not in rows_text(app, "#day")
 
 
-async def test_what_is_under_way_needs_no_pin(open_app: OpenApp) -> None:
+async def test_a_step_under_way_cannot_be_pinned(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -140,7 +140,7 @@ async def test_what_is_under_way_needs_no_pin(open_app: OpenApp) -> None:
 
 
 @pytest.mark.parametrize("typed", ["now", " Now "])
-async def test_what_cannot_start_yet_is_not_pinned_to_now(open_app: OpenApp, typed: str) -> None:
+async def test_a_step_that_cannot_start_yet_cannot_be_pinned_to_now(open_app: OpenApp, typed: str) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()

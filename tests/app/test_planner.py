@@ -40,7 +40,7 @@ def first_of(answers: Queue[PlannerAnswer | None], serial: int, count: int = 1) 
     return found
 
 
-def test_a_newer_question_is_answered_whatever_was_asked_before(planner: ProcessPlanner) -> None:
+def test_a_newer_question_is_answered_first(planner: ProcessPlanner) -> None:
     answers: Queue[PlannerAnswer | None] = Queue()
     planner.listen(answers.put)
     for serial in range(1, 8):
@@ -50,7 +50,7 @@ def test_a_newer_question_is_answered_whatever_was_asked_before(planner: Process
     assert not found.trouble
 
 
-def test_a_quote_comes_at_once_and_again_after_longer_looking(planner: ProcessPlanner) -> None:
+def test_a_quote_comes_at_once_and_again_after_a_longer_search(planner: ProcessPlanner) -> None:
     answers: Queue[PlannerAnswer | None] = Queue()
     planner.listen(answers.put)
     planner.ask(PlannerQuestion(1, effort=1.0))
@@ -61,7 +61,7 @@ def test_a_quote_comes_at_once_and_again_after_longer_looking(planner: ProcessPl
     assert all(answer.quote is not None and answer.quote.earliest is not None for answer in found)
 
 
-def test_a_process_that_died_is_missed_and_its_successor_answers(planner: ProcessPlanner) -> None:
+def test_a_dead_process_is_noticed_and_its_successor_answers(planner: ProcessPlanner) -> None:
     answers: Queue[PlannerAnswer | None] = Queue()
     planner.listen(answers.put)
     first = answers.get(timeout=LONGEST)
@@ -88,7 +88,7 @@ def test_a_shop_that_cannot_be_read_is_an_answer(tmp_path: Path) -> None:
     planner.close()
 
 
-def test_no_process_is_left_over_however_much_is_logged(planner: ProcessPlanner, shop: Path) -> None:
+def test_no_process_is_left_over_after_many_facts(planner: ProcessPlanner, shop: Path) -> None:
     """Every fact drops a search, most of them with a second one in a process of its own."""
     before = children(ended=True)
     answers: Queue[PlannerAnswer | None] = Queue()

@@ -63,7 +63,7 @@ async def test_on_a_phone_places_and_keys_are_in_a_menu_and_cards_close_on_a_tap
     assert look_to_begin_with(shop) == (True, "")
 
 
-async def test_an_answer_that_is_typed_is_taken_by_a_tap(shop: Path) -> None:
+async def test_a_tap_confirms_a_typed_answer(shop: Path) -> None:
     app = app_on(OpenShop(shop, NOW))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()

@@ -17,7 +17,7 @@ from shopday.shop.models import Stock
 pytestmark = pytest.mark.slow
 
 
-async def test_a_price_set_in_my_shop_is_in_what_a_job_costs(open_app: OpenApp, shop: Path) -> None:
+async def test_a_price_set_in_my_shop_counts_in_job_costs(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(100, 40), notifications=True) as pilot:
         await press_each(pilot, "5")
@@ -38,7 +38,7 @@ async def test_a_price_set_in_my_shop_is_in_what_a_job_costs(open_app: OpenApp, 
         assert " USD: work " in head
 
 
-async def test_a_litre_has_a_price_that_is_changed_and_taken_out(open_app: OpenApp, shop: Path) -> None:
+async def test_a_price_per_litre_is_changed_and_removed(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(100, 40), notifications=True) as pilot:
         await press_each(pilot, "5")
@@ -97,7 +97,7 @@ async def test_an_hour_of_one_person_has_a_price(open_app: OpenApp, shop: Path) 
         assert "22.00 an hour" in rows_text(app, "#shop")
 
 
-async def test_a_tin_goes_off_by_its_day_or_since_it_was_opened(open_app: OpenApp, shop: Path) -> None:
+async def test_a_tin_goes_off_on_its_date_or_after_opening(open_app: OpenApp, shop: Path) -> None:
     """1 June without a year is the one that has been."""
     app = open_app()
     async with app.run_test(size=(100, 40), notifications=True) as pilot:

@@ -64,7 +64,7 @@ async def test_finish_logs_what_is_under_way_and_the_plan_follows(open_app: Open
         assert "Under way" in read(app, "#now")
 
 
-async def test_another_pass_is_kept_only_when_agreed(open_app: OpenApp) -> None:
+async def test_another_pass_is_kept_only_after_confirmation(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -87,7 +87,7 @@ async def test_another_pass_is_kept_only_when_agreed(open_app: OpenApp) -> None:
         ]
 
 
-async def test_jobs_stand_with_the_worst_on_top_and_open(open_app: OpenApp) -> None:
+async def test_jobs_lists_the_worst_first_and_opens_a_job(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -151,7 +151,7 @@ async def test_why_tells_what_would_help_most(open_app: OpenApp) -> None:
         assert "Under way" in read(app, "#now")
 
 
-async def test_why_does_not_go_on_looking_for_what_cannot_be_told(open_app: OpenApp) -> None:
+async def test_why_says_so_if_there_is_no_answer(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -167,7 +167,7 @@ async def test_why_does_not_go_on_looking_for_what_cannot_be_told(open_app: Open
         assert read(app, "#helps") == "a/glue is not in the plan"
 
 
-async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, shop: Path) -> None:
+async def test_a_promise_is_changed_in_a_form_and_undone(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     path = shop / "jobs" / "pear-lectern.toml"
     before = path.read_bytes()
@@ -187,7 +187,7 @@ async def test_promise_is_changed_in_a_form_and_taken_back(open_app: OpenApp, sh
         assert path.read_bytes() == before
 
 
-async def test_a_wrong_date_is_told_in_the_form(open_app: OpenApp) -> None:
+async def test_a_wrong_date_is_refused_in_the_form(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()

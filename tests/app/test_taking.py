@@ -81,7 +81,7 @@ def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Dashboard]:
 
 
 @pytest.mark.slow
-async def test_before_the_first_plan_the_screen_says_that_it_is_worked_out(shop: Path) -> None:
+async def test_before_the_first_plan_the_screen_says_that_it_is_being_made(shop: Path) -> None:
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -91,7 +91,7 @@ async def test_before_the_first_plan_the_screen_says_that_it_is_worked_out(shop:
         assert "Under way" in read(app, "#now")
 
 
-async def test_a_better_plan_is_offered_used_with_x_and_taken_back_with_u(shop: Path) -> None:
+async def test_a_better_plan_is_offered_used_with_x_and_undone_with_u(shop: Path) -> None:
     app, planner, plan = opened(shop)
     better = shuffled(plan)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -114,7 +114,7 @@ async def test_a_better_plan_is_offered_used_with_x_and_taken_back_with_u(shop: 
         assert app.session.state.open_shop.kept() == kept
 
 
-async def test_a_better_plan_for_a_new_day_is_used_by_itself_and_told(shop: Path) -> None:
+async def test_a_better_plan_for_a_new_day_is_used_unasked_and_reported(shop: Path) -> None:
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -139,7 +139,7 @@ def without(seen: Dashboard, step: PlannedStep, take_up: PlannedStep | None = No
 
 
 @pytest.mark.usefixtures("this_very_moment")
-async def test_a_key_is_for_the_step_under_the_cursor_wherever_a_new_order_puts_its_row(shop: Path) -> None:
+async def test_a_key_acts_on_the_step_under_the_cursor_after_a_reordering(shop: Path) -> None:
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -153,7 +153,7 @@ async def test_a_key_is_for_the_step_under_the_cursor_wherever_a_new_order_puts_
 
 
 @pytest.mark.usefixtures("this_very_moment")
-async def test_a_key_meant_for_a_step_that_went_away_is_not_taken_for_another(shop: Path) -> None:
+async def test_a_key_meant_for_a_vanished_row_does_not_act_on_another(shop: Path) -> None:
     """Unless it is meant for what was begun, which is the same step wherever it stands."""
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -235,7 +235,7 @@ async def test_a_window_about_to_close_rings_once_and_counts_down(shop: Path) ->
         assert "12m 00s left" in read(app, "#now")
 
 
-def test_only_windows_minutes_away_are_counted_down(shop: Path) -> None:
+def test_only_windows_about_to_close_are_counted_down(shop: Path) -> None:
     plan = OpenShop(shop, NOW).plan(0)
     step = plan.steps[0]
 

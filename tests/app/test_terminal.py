@@ -64,7 +64,7 @@ def terminal(shop: Path) -> Iterator[Terminal]:
     opened.child.close(force=True)
 
 
-def test_a_morning_another_pass_and_undo(terminal: Terminal, shop: Path) -> None:
+def test_a_morning_with_another_pass_and_undo_in_a_real_terminal(terminal: Terminal, shop: Path) -> None:
     text = terminal.sees("Under way", "Cut the joints", "Waiting on", "q Quit")
     assert max(len(line.rstrip()) for line in text.splitlines()) <= 80
     terminal.press("f")

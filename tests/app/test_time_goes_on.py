@@ -23,7 +23,7 @@ from shopday.planning.open_shop import OpenShop
         pytest.param(NOW - dt.timedelta(days=1), id="clock set back"),
     ],
 )
-async def test_the_day_is_planned_anew_at_once(shop: Path, later: dt.datetime) -> None:
+async def test_a_new_day_is_planned_at_once(shop: Path, later: dt.datetime) -> None:
     open_shop = OpenShop(shop, NOW - dt.timedelta(minutes=1))
     app = app_on(open_shop, LocalPlanner(open_shop, effort=0))
     async with app.run_test(size=(80, 24)) as pilot:
@@ -37,7 +37,7 @@ async def test_the_day_is_planned_anew_at_once(shop: Path, later: dt.datetime) -
         assert app.session.state.dashboard.day.date == later.date()
 
 
-async def test_a_minute_later_the_plan_is_left_alone(shop: Path) -> None:
+async def test_a_minute_later_the_plan_is_not_made_again(shop: Path) -> None:
     open_shop = OpenShop(shop, NOW)
     app = app_on(open_shop, LocalPlanner(open_shop, effort=0))
     async with app.run_test(size=(80, 24)) as pilot:

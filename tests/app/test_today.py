@@ -52,7 +52,7 @@ def yard(tmp_path: Path) -> Path:
 
 
 @pytest.mark.slow
-async def test_when_nothing_can_be_started_it_says_why_what_that_holds_up_and_a_way_out(yard: Path) -> None:
+async def test_a_standstill_tells_its_cause_its_effects_and_a_way_out(yard: Path) -> None:
     app = app_on(OpenShop(yard, dt.datetime(2026, 12, 16, 10, 0)))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -89,7 +89,7 @@ async def test_nothing_is_cut_off_and_a_line_parts_what_is_past(
 
 
 @pytest.mark.slow
-async def test_one_key_fills_the_screen_with_the_answer_and_takes_it_back(open_app: OpenApp) -> None:
+async def test_one_key_fills_the_screen_with_the_answer_and_returns(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -110,7 +110,7 @@ def test_letters_are_as_large_as_they_fit_and_none_is_left_out() -> None:
 
 
 @pytest.mark.slow
-async def test_every_step_opens_with_what_can_be_done_to_it(open_app: OpenApp) -> None:
+async def test_every_step_opens_its_dialog(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

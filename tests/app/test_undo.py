@@ -19,7 +19,7 @@ def facts(app: ShopdayApp) -> list[tuple[str, str]]:
     return [(fact.kind, fact.address) for fact in app.session.state.open_shop.journal.facts()]
 
 
-async def test_what_is_old_is_named_and_asked_about_and_redo_puts_it_back(open_app: OpenApp) -> None:
+async def test_undo_asks_before_an_old_change_and_redo_restores_it(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -42,7 +42,7 @@ async def test_what_is_old_is_named_and_asked_about_and_redo_puts_it_back(open_a
         assert app.session.state.plan.steps == plan.steps
 
 
-async def test_put_down_taken_up_and_skipped_by_key_and_each_undone_at_once(open_app: OpenApp) -> None:
+async def test_pausing_resuming_and_skipping_by_key_are_each_undone(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -63,7 +63,7 @@ async def test_put_down_taken_up_and_skipped_by_key_and_each_undone_at_once(open
         assert isinstance(app.screen, CommandPalette)
 
 
-async def test_a_delivery_comes_later_on_a_day_and_that_is_undone(open_app: OpenApp) -> None:
+async def test_a_delayed_delivery_is_logged_and_undone(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

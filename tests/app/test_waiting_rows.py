@@ -12,7 +12,7 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.waiting import waiting_items
 
 
-def test_when_a_window_closes_stands_in_full(shop: Path) -> None:
+def test_the_end_of_a_window_is_never_cut(shop: Path) -> None:
     open_shop = OpenShop(shop, NOW)
     plan = open_shop.plan(0)
     (closing,) = (wait for wait in waiting_items(open_shop, plan) if wait.closing)

@@ -97,7 +97,7 @@ async def test_a_key_changes_the_theme_and_back(open_app: OpenApp) -> None:
         assert app.current_theme.dark
 
 
-async def test_a_window_drawn_wider_puts_the_lists_side_by_side(open_app: OpenApp) -> None:
+async def test_a_wider_terminal_puts_the_lists_side_by_side(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -108,7 +108,7 @@ async def test_a_window_drawn_wider_puts_the_lists_side_by_side(open_app: OpenAp
         assert "brass pulls" in rows_text(app, "#waiting")
 
 
-async def test_state_is_told_without_colour(open_app: OpenApp, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_state_is_visible_without_colour(open_app: OpenApp, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -120,7 +120,7 @@ async def test_state_is_told_without_colour(open_app: OpenApp, monkeypatch: pyte
         assert all(line[0] in "!~▪·◆?" and len(line.rstrip()) > 60 for line in jobs.splitlines())
 
 
-async def test_about_seven_keys_stand_at_the_foot_and_fit(open_app: OpenApp) -> None:
+async def test_about_seven_keys_fit_at_the_foot(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
@@ -148,7 +148,7 @@ async def test_every_button_of_a_dialog_is_on_the_screen(open_app: OpenApp) -> N
         assert app.screen.region.contains_region(app.screen.query_one(Choices).region)
 
 
-async def test_a_dialog_shown_again_says_what_it_is_about_now(open_app: OpenApp) -> None:
+async def test_a_reused_dialog_shows_its_new_content(open_app: OpenApp) -> None:
     """Cards are kept: nothing of the step before, of what was typed before or of where one was stays on them."""
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:

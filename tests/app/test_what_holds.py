@@ -69,7 +69,7 @@ def test_a_row_tells_the_chance_under_its_heading(open_shop: OpenShop, few: Odds
         assert rows[row.job].cell_length <= width
 
 
-def test_there_is_room_for_the_date_that_holds_on_a_wide_screen_alone(open_shop: OpenShop, few: Odds) -> None:
+def test_the_safe_date_has_room_on_wide_screens_only(open_shop: OpenShop, few: Odds) -> None:
     assert "80 % sure" in head_line(118)
     assert "80 % sure" not in head_line(78)
     at = head_line(118).index("80 %")
@@ -78,11 +78,11 @@ def test_there_is_room_for_the_date_that_holds_on_a_wide_screen_alone(open_shop:
         assert drawn(open_shop, few, 118)[row.job].plain[at:].startswith(f"{row.p80:%a} {row.p80.day} ")
 
 
-def test_while_nothing_is_known_nothing_is_claimed(open_shop: OpenShop) -> None:
+def test_no_odds_are_claimed_before_they_are_known(open_shop: OpenShop) -> None:
     assert all("%" not in content.plain for content in drawn(open_shop, None, 118).values())
 
 
-def test_the_planner_tells_rough_odds_after_its_plans_and_then_better_ones(open_shop: OpenShop) -> None:
+def test_the_planner_sends_rough_odds_after_its_plans_and_then_better_ones(open_shop: OpenShop) -> None:
     found = []
     for answer in filter(None, planner_answers(open_shop, PlannerQuestion(7, effort=0.001), SearchMemory())):
         found.append(answer)
@@ -227,12 +227,12 @@ def test_a_job_is_told_in_sentences(open_shop: OpenShop, few: Odds) -> None:
     assert plan_optimality(plan) != ""
 
 
-def test_of_a_job_that_is_not_planned_only_the_plan_is_told(open_shop: OpenShop, few: Odds) -> None:
+def test_for_an_unplanned_job_only_the_plan_is_described(open_shop: OpenShop, few: Odds) -> None:
     plan = open_shop.plan(0.01)
     assert in_sentences(None, plan, few, NOW).plain == plan_optimality(plan)
 
 
-async def test_jobs_tells_of_the_job_under_the_cursor(open_shop: OpenShop, few: Odds) -> None:
+async def test_jobs_describes_the_job_under_the_cursor(open_shop: OpenShop, few: Odds) -> None:
     app = app_on(open_shop)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -251,13 +251,13 @@ async def test_jobs_tells_of_the_job_under_the_cursor(open_shop: OpenShop, few: 
             await pilot.press("down")
 
 
-def test_what_is_known_of_a_plan_comes_even_where_the_plan_stays_the_same(open_shop: OpenShop) -> None:
+def test_new_bounds_are_sent_even_if_the_plan_stays_the_same(open_shop: OpenShop) -> None:
     plan = open_shop.plan(0)._replace(late_bound=None, finish_bound=None)
     known = plan._replace(late_bound=0, finish_bound=0)
     assert list(paced([plan, plan, known, known], plans_differ)) == [plan, known]
 
 
-def test_a_quote_is_told_at_once_and_what_holds_afterwards(open_shop: OpenShop) -> None:
+def test_a_quote_is_shown_at_once_and_its_odds_afterwards(open_shop: OpenShop) -> None:
     job = next(iter(open_shop.folder.jobs.values()))
     found = list(
         filter(

@@ -32,7 +32,7 @@ def test_moments_are_read_as_people_say_them(typed: str, date: dt.date, minute: 
 
 
 @pytest.mark.parametrize("typed", ["", "25:00", "soon", "2026-13-01"])
-def test_what_is_no_moment_says_what_would_be(typed: str) -> None:
+def test_a_wrong_moment_is_refused_with_what_would_be_right(typed: str) -> None:
     with pytest.raises(ValueError, match="14:00"):
         parse_moment.parse_moment(typed, NOW)
 
@@ -77,12 +77,12 @@ def test_a_day_is_read_as_the_app_writes_it(today: dt.date, ahead: int) -> None:
 
 
 @pytest.mark.parametrize("typed", ["", "soon", "31 Apr", "18/12", "13-40", "12", "Dec", "thu 18", "in weeks"])
-def test_what_is_no_day_says_what_would_be(typed: str) -> None:
+def test_a_wrong_day_is_refused_with_what_would_be_right(typed: str) -> None:
     with pytest.raises(ValueError, match="18 Dec, Fri"):
         parse_moment.parse_day(typed, NOW.date())
 
 
-def test_a_weekday_that_is_another_one_is_told() -> None:
+def test_a_wrong_weekday_of_a_date_is_refused() -> None:
     with pytest.raises(ValueError, match="18 Dec 2026 is a Friday"):
         parse_moment.parse_day("Thu 18 Dec", NOW.date())
 
@@ -113,5 +113,5 @@ def test_an_offer_names_what_is_won_and_who_comes_later_for_it() -> None:
     )
 
 
-def test_no_move_is_told_as_well() -> None:
+def test_no_move_is_a_sentence_too() -> None:
     assert move_summary([]) == "No delivery moves."

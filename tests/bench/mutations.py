@@ -44,7 +44,7 @@ TESTS = {
 def tests_of(file: Path) -> list[str]:
     if file.parent.name == "recipes":
         return [
-            f"tests/trade/test_three_sets.py::test_its_sums_are_those_recorded[{file.stem}]",
+            f"tests/trade/test_three_sets.py::test_its_values_are_those_recorded[{file.stem}]",
             "tests/trade/test_recipes.py",
         ]
     return TESTS[file.name]

@@ -59,7 +59,7 @@ def test_today_says_what_to_take_up_and_until_when(shop: Shop) -> None:
 
 
 @pytest.mark.parametrize("command", ["plan", "today"])
-def test_the_best_plan_is_called_so(shop: Shop, command: str) -> None:
+def test_a_proven_plan_is_called_the_best(shop: Shop, command: str) -> None:
     assert shop.ask(command)["proven"]
     assert "This is the best plan there is." in flat(shop.run(command)[1])
 
@@ -92,7 +92,7 @@ def test_waiting_shows_what_runs_and_what_it_sets_free(shop: Shop) -> None:
     assert "1h left" in said
 
 
-def test_a_delivery_that_is_overdue_says_so(shop: Shop) -> None:
+def test_an_overdue_delivery_says_so(shop: Shop) -> None:
     _, said = shop.run("waiting", now="2026-12-04T09:00")
     assert "overdue" in said
     assert "shopday arrived shelf/shelf/hooks" in said
@@ -105,7 +105,7 @@ def test_plan_puts_the_job_at_risk_first(shop: Shop) -> None:
     assert "8 days in hand" in said
 
 
-def test_a_late_job_is_told_by_word_and_sign(shop: Shop) -> None:
+def test_a_late_job_is_marked_by_word_and_sign(shop: Shop) -> None:
     _, said = shop.run("plan", now="2026-12-03T08:00")
     assert "! 4 days late" in said  # dry Fri 15:30 with nobody in: delivered on Monday
 
@@ -132,7 +132,7 @@ def test_quote_answers_with_the_shop_full_and_empty_and_writes_no_file_but_the_p
     assert "No plan could deliver it earlier." in flat(said)
 
 
-def test_what_has_no_place_is_told_with_status_3_and_the_rest_is_printed(shop: Shop) -> None:
+def test_a_step_without_a_place_gives_status_3_and_the_rest_is_printed(shop: Shop) -> None:
     (shop.folder / "jobs" / "stool.toml").write_text(
         STOOL.replace('hands_on = "3h"', 'hands_on = "5h"\n  one_sitting = true')
     )
@@ -168,7 +168,7 @@ HOSTILE = [
 @pytest.mark.slow
 @pytest.mark.parametrize("name", HOSTILE)
 @pytest.mark.parametrize("command", ["today", "waiting", "plan", "sheet", "check"])
-def test_typed_text_is_never_obeyed(shop: Shop, name: str, command: str) -> None:
+def test_typed_text_is_shown_literally(shop: Shop, name: str, command: str) -> None:
     written = "".join(c if c.isprintable() and c not in '"\\' else f"\\u{ord(c):04x}" for c in name)
     text = SHELF.replace('"Wall shelf"', f'"{written}"').replace('"Fix the hooks"', f'"{written}"')
     (shop.folder / "jobs" / "shelf.toml").write_text(text)

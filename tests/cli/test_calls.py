@@ -69,7 +69,7 @@ def test_every_fault_of_a_folder_is_a_line_with_file_and_line(shop: Shop) -> Non
     assert "did you mean `bench`?" in shop.err
 
 
-def test_check_gives_the_same_faults_as_json_and_tells_of_a_broken_journal(shop: Shop) -> None:
+def test_check_reports_the_same_faults_as_json_and_a_broken_journal(shop: Shop) -> None:
     assert shop.run("check")[1] == "Every file is right, and every step has a place.\n"
     shop.run("start", "stool/seat/glue")
     (backup,) = (shop.folder / ".backups").glob("*.db")

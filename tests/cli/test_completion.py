@@ -28,7 +28,7 @@ def _words(*typed: str) -> list[str]:
     return [word for word, _ in completions(typed)]
 
 
-def test_steps_are_those_that_the_command_is_for(shop: Shop) -> None:
+def test_completion_offers_steps_that_fit_the_command(shop: Shop) -> None:
     where = ("--shop", str(shop.folder))
     every = [
         "shelf/shelf/hooks",
@@ -53,11 +53,11 @@ def test_steps_are_those_that_the_command_is_for(shop: Shop) -> None:
     assert _words(*where, "start", "") == every
 
 
-def test_every_command_about_a_step_says_about_which() -> None:
+def test_every_command_about_a_step_has_its_states() -> None:
     assert {c.name for c in COMMANDS.values() if any(arg.name == "ADDRESS" for arg in c.args)} == set(STATES)
 
 
-def test_all_else_comes_from_the_table(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_all_other_completions_come_from_the_table(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("SHOPDAY_SHOP", str(shop.folder))
     assert _words("wai") == ["waiting"]
     assert _words("plan", "--ef") == ["--effort"]
@@ -122,7 +122,7 @@ def test_a_key_completes_in_the_real_shell(shop: Shop, shell: str, tmp_path: Pat
 
 
 @pytest.mark.parametrize("shell", SCRIPTS)
-def test_scripts_parse(shop: Shop, shell: str, tmp_path: Path) -> None:
+def test_the_scripts_parse(shop: Shop, shell: str, tmp_path: Path) -> None:
     status, script = shop.run("completion", shell)
     assert status == 0
     if shutil.which(shell) is not None:

@@ -56,7 +56,7 @@ memory of data sheets."""
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_it_is_said_everywhere(shop: Shop, case: str) -> None:
+def test_a_concern_is_shown_everywhere(shop: Shop, case: str) -> None:
     more, air, first, second = CASES[case]
     address = trial(shop, more, air)
     for command in ("today", "plan", "check"):
@@ -79,20 +79,20 @@ def test_it_is_said_everywhere(shop: Shop, case: str) -> None:
         ("lifts_kg = 20", "", "bench"),
     ],
 )
-def test_nothing_is_said_where_all_is_well(shop: Shop, more: str, air: str, station: str) -> None:
+def test_without_a_risk_there_is_no_concern(shop: Shop, more: str, air: str, station: str) -> None:
     trial(shop, more, air, station=station)
     assert shop.ask("plan")["concerns"] == []
     assert "Mind" not in shop.run("plan")[1]
 
 
-def test_resin_is_not_begun_in_the_heat_unless_one_says_so(shop: Shop) -> None:
+def test_resin_is_begun_in_the_heat_only_when_confirmed(shop: Shop) -> None:
     address = trial(shop, 'material = "casting-resin"', warm("34C", "34C"))
     assert shop.run("start", address)[0] == 2
     assert "the shop is at 34 C, and Casting resin is made for 25 C at most" in shop.err
     assert shop.run("start", address, "--anyway")[0] == 0
 
 
-def test_above_its_highest_a_cure_gains_nothing(shop: Shop) -> None:
+def test_above_the_highest_temperature_a_cure_gains_nothing(shop: Shop) -> None:
     """Published rule of thumb: the rate doubles every 10 C; here it stops at 25 C, 2^0.4 of the rated rate, so that
     10 h of gel take 10 h / 1.3195 = 455 min at 25 C and at 34 C alike."""
     minutes = []
@@ -103,7 +103,7 @@ def test_above_its_highest_a_cure_gains_nothing(shop: Shop) -> None:
     assert minutes[0] == minutes[1] == ("2026-12-01T08:30:00-07:00", "2026-12-01T16:05:00-07:00")
 
 
-def test_cautions_stand_at_the_step_to_take_up(shop: Shop) -> None:
+def test_cautions_are_shown_with_the_step_to_take_up(shop: Shop) -> None:
     trial(shop, 'minds = ["tip-over", "mind the cat"]')
     said = flat(shop.run("today")[1])
     assert "tip over" in said

@@ -25,7 +25,7 @@ def planned(shop: Shop, status: int = 3) -> Any:
     return json.loads(out)
 
 
-def test_all_but_the_faulty_job_is_planned_as_if_it_were_not_there(shop: Shop) -> None:
+def test_the_plan_is_as_if_the_faulty_job_did_not_exist(shop: Shop) -> None:
     (shop.folder / "jobs" / "shelf.toml").unlink()
     without = planned(shop, status=0)
     (shop.folder / ".plan.json").unlink()
@@ -39,7 +39,7 @@ def test_all_but_the_faulty_job_is_planned_as_if_it_were_not_there(shop: Shop) -
     assert found == without
 
 
-def test_every_fault_of_it_goes_to_stderr_in_a_line(shop: Shop) -> None:
+def test_every_fault_of_a_faulty_job_is_a_line_on_stderr(shop: Shop) -> None:
     write(shop, "shelf", BAD_SHELF.replace("promise = 2026", "weight = 12\npromise = 2026"))
     status, out = shop.run("today", "--effort", "0")
     assert status == 3
@@ -47,7 +47,7 @@ def test_every_fault_of_it_goes_to_stderr_in_a_line(shop: Shop) -> None:
     assert [line.split(":")[0] for line in shop.err.splitlines()] == ["jobs/shelf.toml"] * 2
 
 
-def test_a_live_job_without_steps_is_said(shop: Shop) -> None:
+def test_a_live_job_without_steps_is_reported(shop: Shop) -> None:
     write(shop, "shelf", 'title = "Wall shelf"\n')
     status, out = shop.run("today", "--effort", "0")
     assert status == 3
@@ -66,21 +66,21 @@ def test_work_is_logged_on_the_other_jobs_and_not_on_the_faulty_one(shop: Shop) 
 
 
 @pytest.mark.parametrize("command", [["note", "shelf"], ["helps", "shelf"]])
-def test_asking_for_it_tells_the_fault(shop: Shop, command: list[str]) -> None:
+def test_asking_for_a_faulty_job_reports_its_fault(shop: Shop, command: list[str]) -> None:
     write(shop, "shelf", BAD_SHELF)
     status, _ = shop.run(*command)
     assert status == 2
     assert WHERE in shop.err.splitlines()[-1]
 
 
-def test_check_tells_every_fault_and_ends_with_2(shop: Shop) -> None:
+def test_check_reports_every_fault_with_status_2(shop: Shop) -> None:
     write(shop, "shelf", BAD_SHELF)
     write(shop, "rack", "")
     assert shop.run("check")[0] == 2
     assert [line.split(":")[0] for line in shop.err.splitlines()] == ["jobs/rack.toml", "jobs/shelf.toml"]
 
 
-def test_a_faulty_shop_is_no_shop(shop: Shop) -> None:
+def test_a_faulty_shop_file_stops_every_command(shop: Shop) -> None:
     write(shop, "shelf", BAD_SHELF)
     (shop.folder / "shop.toml").write_text("name = 3\n")
     assert shop.run("today")[0] == 2
@@ -89,7 +89,7 @@ def test_a_faulty_shop_is_no_shop(shop: Shop) -> None:
 
 
 @pytest.mark.parametrize("shelf", [BAD_SHELF, "[", SHELF.replace('id       = "fix"', 'id = "Fix it"')])
-def test_of_a_job_that_waits_for_it_the_rest_is_planned(shop: Shop, shelf: str) -> None:
+def test_the_rest_of_a_job_that_waits_for_a_faulty_one_is_planned(shop: Shop, shelf: str) -> None:
     deliver = 'id       = "deliver"\n'
     write(shop, "stool", STOOL.replace(deliver, f'{deliver}after = ["seat/oil", "shelf/shelf/fix"]\n'))
     write(shop, "shelf", shelf)
@@ -105,7 +105,7 @@ def test_of_a_job_that_waits_for_it_the_rest_is_planned(shop: Shop, shelf: str) 
     }
 
 
-def test_a_job_that_waits_for_what_is_not_there_is_left_out_itself(shop: Shop) -> None:
+def test_a_job_that_waits_for_a_missing_step_is_left_out_itself(shop: Shop) -> None:
     deliver = 'id       = "deliver"\n'
     write(shop, "stool", STOOL.replace(deliver, f'{deliver}after = ["shelf/shelf/fit"]\n'))
     found = planned(shop)
@@ -125,7 +125,7 @@ def test_of_two_jobs_that_wait_for_each_other_one_is_left_out(shop: Shop) -> Non
     assert {step["job"] for step in found["steps"]} == {"stool", "shelf"}
 
 
-def test_a_mended_job_is_planned_as_before(shop: Shop) -> None:
+def test_a_corrected_job_is_planned_as_before(shop: Shop) -> None:
     before = planned(shop, status=0)
     write(shop, "shelf", BAD_SHELF)
     planned(shop)
@@ -134,7 +134,7 @@ def test_a_mended_job_is_planned_as_before(shop: Shop) -> None:
     assert shop.err == ""
 
 
-def test_a_quote_is_given_beside_it(shop: Shop) -> None:
+def test_a_quote_is_given_despite_a_faulty_job(shop: Shop) -> None:
     write(shop, "shelf", BAD_SHELF)
     asked = shop.folder / "rack.toml"
     asked.write_text(ASKED)

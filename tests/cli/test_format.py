@@ -30,7 +30,7 @@ def models_of(model: type[BaseModel], seen: set[type[BaseModel]]) -> set[type[Ba
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda model: model.__name__)
-def test_every_field_is_named(file: type[BaseModel]) -> None:
+def test_the_format_names_every_field(file: type[BaseModel]) -> None:
     found = models_of(file, set())
     assert len(found) > (5 if file is not models.Material else 1)
     fields = {field.alias or name for model in found for name, field in model.model_fields.items()}

@@ -24,7 +24,7 @@ CUT_AND_GLUE = (
 # ---------------------------------------------------------------- windows that were missed
 
 
-def test_what_a_missed_window_adds_is_still_to_do_once_the_step_is_started(yard: Happening) -> None:
+def test_the_extra_work_of_a_missed_window_remains_after_the_start(yard: Happening) -> None:
     yard.job("a", *CUT_AND_GLUE)
     yard.do("Mon 8:00", "start", "a/cut")
     yard.do("Mon 8:30", "finish", "a/cut")
@@ -42,7 +42,7 @@ def test_what_a_missed_window_adds_is_still_to_do_once_the_step_is_started(yard:
     assert yard.row("Tue 9:00", "a/glue")["state"] == "done"
 
 
-def test_a_window_that_was_kept_adds_nothing(yard: Happening) -> None:
+def test_a_kept_window_adds_nothing(yard: Happening) -> None:
     yard.job("a", *CUT_AND_GLUE)
     yard.do("Mon 8:30", "finish", "a/cut")
     yard.do("Mon 13:30", "start", "a/glue")  # the last minute of the window
@@ -57,7 +57,7 @@ def test_a_start_logged_late_is_judged_by_its_own_time(yard: Happening) -> None:
     assert yard.row("Mon 15:00", "a/glue")["missed"] is False
 
 
-def test_a_finish_alone_after_a_missed_window_took_the_added_minutes_too(yard: Happening) -> None:
+def test_a_finish_without_a_start_includes_the_extra_work_of_a_missed_window(yard: Happening) -> None:
     yard.job("a", *CUT_AND_GLUE)
     yard.do("Mon 8:30", "finish", "a/cut")
     yard.do("Mon 16:00", "finish", "a/glue")
@@ -66,7 +66,7 @@ def test_a_finish_alone_after_a_missed_window_took_the_added_minutes_too(yard: H
     assert yard.row("Mon 16:00", "a/glue")["missed"] is True
 
 
-def test_the_lessons_count_what_a_missed_window_adds_as_foreseen(yard: Happening) -> None:
+def test_lessons_count_the_extra_work_of_a_missed_window_as_estimated(yard: Happening) -> None:
     yard.job("a", *CUT_AND_GLUE)
     yard.do("Mon 8:30", "finish", "a/cut")
     yard.do("Mon 15:00", "start", "a/glue")
@@ -81,7 +81,7 @@ COATS = (
 )
 
 
-def test_three_coats_each_with_its_own_window(yard: Happening) -> None:
+def test_each_of_three_coats_has_its_own_window(yard: Happening) -> None:
     yard.job("a", *COATS)
     yard.do("Mon 8:00", "start", "a/oil")
     yard.do("Mon 8:20", "finish", "a/oil")
@@ -110,7 +110,7 @@ def test_a_pass_added_before_it_later_does_not_excuse_a_missed_window(yard: Happ
 # ---------------------------------------------------------------- who starts a step
 
 
-def test_the_maker_who_is_not_in_does_not_start_anything(yard: Happening) -> None:
+def test_an_absent_maker_starts_nothing(yard: Happening) -> None:
     yard.shop(TWO_MAKERS)
     yard.job("a", "x 2h")
     yard.do("Mon 8:00", "start", "a/x")
@@ -118,7 +118,7 @@ def test_the_maker_who_is_not_in_does_not_start_anything(yard: Happening) -> Non
     assert yard.span("Mon 8:30", "a/x") == "Mon 8:00-10:00"
 
 
-def test_those_start_it_whom_the_plan_had_given_it(yard: Happening) -> None:
+def test_the_planned_people_start_a_step(yard: Happening) -> None:
     yard.shop('[[people]]\nid = "ana"\nhours = { monday = ["08:00-09:00"] }\n[[people]]\nid = "kim"\n')
     yard.job("a", "x 2h")
     # Both are in and free at 8:00; only Kim can be through by 10:00.
@@ -127,7 +127,7 @@ def test_those_start_it_whom_the_plan_had_given_it(yard: Happening) -> None:
     assert yard.span("Mon 8:30", "a/x") == "Mon 8:00-10:00"
 
 
-def test_who_has_nothing_in_hand_starts_what_the_plan_gives_to_somebody_not_in(yard: Happening) -> None:
+def test_a_free_maker_starts_the_step_of_an_absent_one(yard: Happening) -> None:
     yard.shop(TWO_MAKERS + '[[people]]\nid = "lou"\n')
     yard.job("a", "x 4h")
     yard.job("b", "y 1h")
@@ -137,7 +137,7 @@ def test_who_has_nothing_in_hand_starts_what_the_plan_gives_to_somebody_not_in(y
     assert yard.people() == ["lou"]
 
 
-def test_before_opening_it_is_who_the_plan_names_of_those_who_come_that_day(yard: Happening) -> None:
+def test_before_opening_the_planned_person_of_that_day_starts(yard: Happening) -> None:
     yard.shop(TWO_MAKERS)
     yard.job("a", "x 2h")
     yard.do("Mon 7:50", "start", "a/x")
@@ -146,7 +146,7 @@ def test_before_opening_it_is_who_the_plan_names_of_those_who_come_that_day(yard
     assert yard.span("Mon 8:30", "a/x") == "Mon 7:50-10:00"
 
 
-def test_two_people_start_what_needs_two_a_maker_first(yard: Happening) -> None:
+def test_two_people_start_work_for_two_a_maker_first(yard: Happening) -> None:
     yard.shop('[[people]]\nid = "sam"\nrole = "helper"\n[[people]]\nid = "ana"\n')
     yard.job("a", "lift 1h | hands = 2")
     yard.do("Mon 8:00", "start", "a/lift")
@@ -157,7 +157,7 @@ def test_two_people_start_what_needs_two_a_maker_first(yard: Happening) -> None:
     ("names", "said"),
     [("ann", "did you mean `ana`?"), ("ana,kim", "it takes one person"), (" , ", "write one, or several")],
 )
-def test_names_that_cannot_be_are_told(yard: Happening, names: str, said: str) -> None:
+def test_impossible_names_are_refused(yard: Happening, names: str, said: str) -> None:
     yard.shop('[[people]]\nid = "ana"\n[[people]]\nid = "kim"\n')
     yard.job("a", "x 1h")
     assert said in yard.refused("Mon 8:00", "start", "a/x", "--by", names)
@@ -166,7 +166,7 @@ def test_names_that_cannot_be_are_told(yard: Happening, names: str, said: str) -
 # ---------------------------------------------------------------- away and back, several times
 
 
-def test_what_goes_out_twice_comes_back_twice(yard: Happening) -> None:
+def test_an_absence_with_two_passes_comes_back_twice(yard: Happening) -> None:
     yard.job("a", 'chrome | passes = 2; away = { who = "plater", takes = "1d" }', "fit 1h")
     yard.do("Mon 8:00", "start", "a/chrome")
     assert "arrival of Chrome (1 of 2)" in yard.do("Mon 15:00", "arrived", "a/chrome")
@@ -181,7 +181,7 @@ def test_what_goes_out_twice_comes_back_twice(yard: Happening) -> None:
     assert "arrived 10:00 already" in yard.refused("Tue 11:00", "arrived", "a/chrome")
 
 
-def test_a_delivery_in_two_lots_is_here_when_both_are(yard: Happening) -> None:
+def test_a_delivery_in_two_lots_has_arrived_when_both_have(yard: Happening) -> None:
     yard.job("a", 'boards | passes = 2; arrives = { what = "boards", on = 2026-03-05 }', "mill 1h")
     yard.do("Tue 9:00", "arrived", "a/boards")
     assert yard.span("Tue 9:00", "a/mill") == "Thu 8:00-9:00"
@@ -193,7 +193,7 @@ def test_a_delivery_in_two_lots_is_here_when_both_are(yard: Happening) -> None:
 # ---------------------------------------------------------------- what may not start
 
 
-def test_what_comes_before_and_is_not_finished_is_told_with_its_end(yard: Happening) -> None:
+def test_an_unfinished_predecessor_is_reported_with_its_end(yard: Happening) -> None:
     yard.job("a", "saw 2h", "plane 1h")
     yard.do("Mon 8:00", "start", "a/saw")
     line = yard.refused("Mon 8:30", "start", "a/plane")
@@ -204,7 +204,7 @@ def test_what_comes_before_and_is_not_finished_is_told_with_its_end(yard: Happen
     assert yard.row("Mon 8:40", "a/plane")["state"] == "under way"
 
 
-def test_a_wait_that_runs_is_told_and_the_minute_it_ends_is_right(yard: Happening) -> None:
+def test_a_running_wait_is_reported_with_its_exact_end(yard: Happening) -> None:
     yard.job("a", 'glue 1h | waits = [{ name = "in clamps", takes = "3h" }]', "plane 1h")
     yard.do("Mon 9:00", "finish", "a/glue")
     assert "Glue: in clamps until 12:00" in yard.refused("Mon 11:59", "start", "a/plane")
@@ -245,7 +245,7 @@ def test_the_next_coat_waits_for_the_one_before(yard: Happening) -> None:
     assert "Oil (1 of 3): dries until 9:20" in yard.refused("Mon 9:00", "start", "a/oil")
 
 
-def test_it_may_be_too_cold(yard: Happening) -> None:
+def test_cold_can_forbid_a_start(yard: Happening) -> None:
     yard.shop('[temperature]\nday = "8C"\nnight = "8C"\n')
     (yard.folder / "materials.toml").write_text(
         '[bone-glue]\nname = "Bone glue"\nkind = "glue"\nlowest = "12C"\nwaits = []\n', "utf-8"
@@ -257,7 +257,7 @@ def test_it_may_be_too_cold(yard: Happening) -> None:
     yard.do("Mon 9:05", "start", "a/glue")
 
 
-def test_what_waits_for_another_job_that_is_not_planned(yard: Happening) -> None:
+def test_a_step_after_a_cancelled_job_is_refused(yard: Happening) -> None:
     yard.job("jig", "make 1h", top='status = "cancelled"\n')
     yard.job("a", 'rout 1h | after = ["jig/make"]')
     assert "the job jig is cancelled" in yard.refused("Mon 9:00", "start", "a/rout")
@@ -266,7 +266,7 @@ def test_what_waits_for_another_job_that_is_not_planned(yard: Happening) -> None
 # ---------------------------------------------------------------- put down for now
 
 
-def test_put_down_over_lunch(yard: Happening) -> None:
+def test_a_pause_over_lunch(yard: Happening) -> None:
     yard.job("a", "carve 2h")
     yard.do("Mon 11:00", "start", "a/carve")
     assert "putting down of Carve" in yard.do("Mon 11:30", "pause", "a/carve")
@@ -283,7 +283,7 @@ def test_put_down_over_lunch(yard: Happening) -> None:
     assert lesson["factor"] == pytest.approx(110 / 120, abs=0.0005)
 
 
-def test_put_down_over_night(yard: Happening) -> None:
+def test_a_pause_over_night(yard: Happening) -> None:
     yard.job("a", "carve 2h")
     yard.do("Mon 16:00", "start", "a/carve")
     yard.do("Mon 16:40", "pause", "a/carve")
@@ -291,7 +291,7 @@ def test_put_down_over_night(yard: Happening) -> None:
     assert yard.stretches("Tue 9:30", "a/carve") == ["Mon 16:00-16:40", "Tue 9:00-10:20"]
 
 
-def test_what_is_put_down_is_told_as_such(yard: Happening) -> None:
+def test_a_paused_step_is_shown_as_paused(yard: Happening) -> None:
     yard.job("a", "carve 2h", top='title = "Ladle"\n')
     yard.do("Mon 9:00", "start", "a/carve")
     assert "shopday finish a/carve" in yard.do("Mon 9:30", "today")
@@ -302,7 +302,7 @@ def test_what_is_put_down_is_told_as_such(yard: Happening) -> None:
     assert "Begun, and put down for now: carve." in yard.do("Mon 9:30", "note", "a")
 
 
-def test_hands_and_bench_are_free_while_it_is_put_down(yard: Happening) -> None:
+def test_a_pause_frees_people_and_bench(yard: Happening) -> None:
     yard.shop('[[stations]]\nid = "bench"\n')
     yard.job("a", 'carve 2h | stations = ["bench"]')
     yard.job("b", 'mend 1h | stations = ["bench"]')
@@ -315,7 +315,7 @@ def test_hands_and_bench_are_free_while_it_is_put_down(yard: Happening) -> None:
     assert yard.stretches("Mon 10:00", "a/carve") == ["Mon 9:30-10:00", "Mon 11:00-12:00", "Mon 13:00-13:30"]
 
 
-def test_another_one_takes_up_what_was_put_down(yard: Happening) -> None:
+def test_another_person_can_resume_a_paused_step(yard: Happening) -> None:
     yard.shop(TWO_MAKERS)
     yard.job("a", "carve 3h")
     yard.do("Mon 16:00", "start", "a/carve")
@@ -326,7 +326,7 @@ def test_another_one_takes_up_what_was_put_down(yard: Happening) -> None:
     assert yard.row("Tue 9:30", "a/carve")["people"] == ["ana"]
 
 
-def test_what_is_finished_while_it_is_put_down_ends_then(yard: Happening) -> None:
+def test_a_step_finished_during_a_pause_ends_then(yard: Happening) -> None:
     yard.job("a", 'glue 1h | waits = [{ name = "in clamps", takes = "2h" }]')
     yard.do("Mon 8:00", "start", "a/glue")
     yard.do("Mon 8:40", "pause", "a/glue")
@@ -339,7 +339,7 @@ def test_what_is_finished_while_it_is_put_down_ends_then(yard: Happening) -> Non
 NIGHTS = '[hours]\nsaturday = ["20:00-24:00"]\nsunday = ["00:00-10:00"]\n'
 
 
-def test_put_down_on_the_night_the_clocks_go_forward(yard: Happening) -> None:
+def test_a_pause_on_the_night_the_clocks_go_forward(yard: Happening) -> None:
     yard.shop(hours=NIGHTS)
     yard.job("a", "watch 5h")
     # On 29 March 2:00 becomes 3:00. From 23:00 to 4:00 on the wall are four hours: one is left.
@@ -351,7 +351,7 @@ def test_put_down_on_the_night_the_clocks_go_forward(yard: Happening) -> None:
     assert yard.row("2026-03-29T04:30", "a/watch")["end"] == "2026-03-29T07:00:00+02:00"
 
 
-def test_under_way_on_the_night_the_clocks_go_back(yard: Happening) -> None:
+def test_work_on_the_night_the_clocks_go_back(yard: Happening) -> None:
     yard.shop(hours=NIGHTS)
     yard.job("a", "watch 6h")
     # On 25 October 3:00 becomes 2:00. From 23:00 to 4:00 on the wall are six hours: nothing is left but five minutes.
@@ -369,7 +369,7 @@ def test_under_way_on_the_night_the_clocks_go_back(yard: Happening) -> None:
         ("Mon 9:40", ("pause", "a/hinges"), "cannot be put down"),
     ],
 )
-def test_what_cannot_be_put_down_or_taken_up(
+def test_impossible_pauses_and_resumptions_are_refused(
     yard: Happening, now: str, argv: tuple[str, ...], said: str
 ) -> None:
     yard.job("a", "carve 2h", "hinges | arrives = { on = 2026-03-05 }; after = []")
@@ -382,7 +382,7 @@ def test_what_cannot_be_put_down_or_taken_up(
 # ---------------------------------------------------------------- not needed
 
 
-def test_what_comes_after_a_step_that_is_not_needed_waits_for_what_that_had_waited_for(
+def test_successors_of_a_skipped_step_wait_for_its_predecessors(
     yard: Happening,
 ) -> None:
     yard.job("a", "saw 2h", 'fill 1h | waits = [{ name = "dries", takes = "3h" }]', "sand 1h")
@@ -397,7 +397,7 @@ def test_what_comes_after_a_step_that_is_not_needed_waits_for_what_that_had_wait
     assert "Saw is not finished" in yard.refused("Mon 9:00", "start", "a/sand")
 
 
-def test_a_step_under_way_that_is_not_needed_is_no_case_for_the_lessons(yard: Happening) -> None:
+def test_a_skipped_step_is_no_case_for_lessons(yard: Happening) -> None:
     yard.job("a", "saw 2h", "sand 1h")
     yard.do("Mon 8:00", "start", "a/saw")
     yard.do("Mon 9:00", "skip", "a/saw")
@@ -405,7 +405,7 @@ def test_a_step_under_way_that_is_not_needed_is_no_case_for_the_lessons(yard: Ha
     assert yard.ask("Mon 9:00", "learned")["lessons"] == []
 
 
-def test_a_coat_that_is_not_needed_leaves_the_others(yard: Happening) -> None:
+def test_skipping_a_coat_keeps_the_others(yard: Happening) -> None:
     yard.job("a", *COATS, "rub 30m")
     yard.do("Mon 8:20", "finish", "a/oil")
     assert "skipping of Oil (2 of 3)" in yard.do("Mon 8:30", "skip", "a/oil")
@@ -416,7 +416,7 @@ def test_a_coat_that_is_not_needed_leaves_the_others(yard: Happening) -> None:
     assert "done already" in yard.refused("Mon 8:50", "skip", "a/oil")
 
 
-def test_a_window_counts_from_the_minute_a_step_was_not_needed(yard: Happening) -> None:
+def test_a_window_counts_from_the_minute_of_the_skip(yard: Happening) -> None:
     yard.job(
         "a",
         'fill 1h | waits = [{ name = "dries", takes = "3h" }]',
@@ -427,7 +427,7 @@ def test_a_window_counts_from_the_minute_a_step_was_not_needed(yard: Happening) 
     assert yard.span("Mon 10:05", "a/sand") == "Mon 10:01-11:31"
 
 
-def test_what_waits_for_a_wait_of_a_step_that_is_not_needed(yard: Happening) -> None:
+def test_a_wait_of_a_skipped_step_delays_nothing(yard: Happening) -> None:
     yard.job(
         "a",
         'glue 1h | waits = [{ name = "in clamps", takes = "1h" }, { name = "hardens", takes = "9h" }]',
@@ -440,7 +440,7 @@ def test_what_waits_for_a_wait_of_a_step_that_is_not_needed(yard: Happening) -> 
 # ---------------------------------------------------------------- undo and redo
 
 
-def test_undo_and_redo_name_what_they_take_and_end_where_something_new_is_logged(yard: Happening) -> None:
+def test_undo_and_redo_name_their_fact_and_a_new_fact_ends_redo(yard: Happening) -> None:
     yard.job("hall", "saw 1h", 'glue 1h | name = "Glue up the seat"', top='title = "Hall bench"\n')
     yard.do("Mon 8:00", "start", "hall/saw")
     yard.do("Mon 9:00", "finish", "hall/saw")
@@ -462,7 +462,7 @@ def test_undo_and_redo_name_what_they_take_and_end_where_something_new_is_logged
     ]  # fmt: skip
 
 
-def test_taking_back_again_what_was_put_back(yard: Happening) -> None:
+def test_a_redone_fact_can_be_undone_again(yard: Happening) -> None:
     yard.job("a", "saw 1h")
     yard.do("Mon 8:00", "start", "a/saw")
     yard.do("Mon 8:30", "pause", "a/saw")
@@ -477,7 +477,7 @@ def test_taking_back_again_what_was_put_back(yard: Happening) -> None:
     assert (answer["kind"], answer["of"]["address"]) == ("redo", "a/saw")
 
 
-def test_everything_is_in_the_table(yard: Happening) -> None:
+def test_every_row_is_in_the_table(yard: Happening) -> None:
     yard.job("a", "saw 1h", "sand 1h", top='status = "live"\n')
     yard.do("Mon 8:00", "start", "a/saw")
     yard.do("Mon 8:30", "pause", "a/saw")
@@ -495,7 +495,7 @@ def test_everything_is_in_the_table(yard: Happening) -> None:
 # ---------------------------------------------------------------- jobs that are over
 
 
-def test_nothing_can_follow_a_cancelled_job_and_everything_a_delivered_one(yard: Happening) -> None:
+def test_nothing_can_follow_a_cancelled_job_and_anything_a_delivered_one(yard: Happening) -> None:
     yard.job("b", 'rout 1h | after = ["jig/make"]')
     yard.job("jig", "make 1h", top='title = "Routing jig"\nstatus = "cancelled"\n')
     plan = yard.plan("Mon 8:00")

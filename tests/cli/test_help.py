@@ -88,7 +88,7 @@ def test_init_with_defaults_asks_nothing_and_half_the_answers_write_nothing(
     assert shop.run("check", "--shop", str(tmp_path / "whole"))[0] == 0
 
 
-def test_quiet_answers_by_the_status_alone(shop: Shop, tmp_path: Path) -> None:
+def test_quiet_answers_only_by_the_exit_status(shop: Shop, tmp_path: Path) -> None:
     assert shop.run("start", "stool/seat/glue", "--quiet") == (0, "")
     assert shop.err == ""
     assert shop.ask("today")["take_up"]["state"] == "under way"
@@ -139,12 +139,12 @@ def test_a_long_answer_goes_to_the_pager_and_colours_are_as_asked(tmp_path: Path
 
 
 @pytest.mark.parametrize("typed", ["2pm", "2:00 pm", "14:00", "2 P.M.", "2026-12-01T14:00"])
-def test_a_time_is_read_as_people_write_it(shop: Shop, typed: str) -> None:
+def test_times_are_read_as_people_write_them(shop: Shop, typed: str) -> None:
     assert shop.run("start", "stool/seat/glue", "--at", typed, now="2026-12-01T15:00")[0] == 0
     assert shop.ask("csv", now="2026-12-01T15:00")["rows"][0]["time"].startswith("2026-12-01T14:00")
 
 
-def test_a_shop_with_a_clock_of_twelve_hours_reads_them_everywhere(shop: Shop) -> None:
+def test_a_twelve_hour_clock_is_used_everywhere(shop: Shop) -> None:
     file = shop.folder / "shop.toml"
     file.write_text(file.read_text().replace("[hours]", "clock = 12\n[hours]", 1))
     said = shop.run("today")[1]

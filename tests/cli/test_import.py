@@ -33,7 +33,7 @@ def test_rows_of_a_spreadsheet_become_jobs(shop: Shop, monkeypatch: pytest.Monke
     assert shop.run("check")[0] == 0
 
 
-def test_what_is_wrong_is_told_by_row_and_nothing_is_written(shop: Shop, tmp_path: Path) -> None:
+def test_errors_are_reported_by_row_and_nothing_is_written(shop: Shop, tmp_path: Path) -> None:
     file = tmp_path / "jobs.csv"
     file.write_text("title;step;minutes;promise\nBox;Cut;long;\nBox;;10;\nBox;Glue;20;12/18/2026\n")
     before = sorted(shop.folder.rglob("*.toml"))

@@ -34,7 +34,7 @@ def worked(shop: Shop) -> Shop:
 LATER = "2026-12-02T10:00"
 
 
-def test_hours_are_the_same_by_whatever_they_are_summed(worked: Shop) -> None:
+def test_hours_have_the_same_sum_by_every_key(worked: Shop) -> None:
     rows = {
         by: worked.ask("hours", "--by", by, now=LATER)["rows"] for by in ("day", "job", "customer", "step")
     }
@@ -60,7 +60,7 @@ def test_costs_are_hours_at_the_rate(worked: Shop) -> None:
     assert "did you mean `stool`?" in worked.err
 
 
-def test_csv_is_for_the_spreadsheet_that_asked_for_it(worked: Shop) -> None:
+def test_csv_suits_the_spreadsheet(worked: Shop) -> None:
     said = worked.run("hours", "--by", "job", "--csv", "--separator", ";", "--bom", now=LATER)[1]
     assert said.startswith("\ufeffjob;title;customer;estimate_minutes;")
     assert "stool;'=2+3;Frau Müller;330;5,50;195;3,25;no\r\n" in said

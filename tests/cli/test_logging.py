@@ -7,7 +7,7 @@ from cli_shop import Shop, flat
 from happening import Happening
 
 
-def test_each_deed_answers_what_was_logged_and_what_moved(shop: Shop) -> None:
+def test_each_logging_command_tells_what_was_logged_and_what_moved(shop: Shop) -> None:
     answer = shop.ask("start", "stool/seat/glue")
     assert answer["logged"]["kind"] == "start"
     assert answer["logged"]["at"] == "2026-12-01T08:00:00-07:00"
@@ -19,7 +19,7 @@ def test_each_deed_answers_what_was_logged_and_what_moved(shop: Shop) -> None:
 
 
 @pytest.mark.slow
-def test_again_tells_by_how_many_days_a_promise_slips(shop: Shop) -> None:
+def test_again_tells_how_many_days_a_promise_slips(shop: Shop) -> None:
     shop.run("start", "stool/seat/oil", now="2026-12-01T15:00")
     shop.run("finish", "stool/seat/oil", now="2026-12-01T15:30")
     for step in ("glue", "shape"):
@@ -40,7 +40,7 @@ def test_again_tells_by_how_many_days_a_promise_slips(shop: Shop) -> None:
     assert "the promise of Thu 3 Dec slips" in flat(said)
 
 
-def test_undo_takes_the_last_thing_back_and_says_which(shop: Shop) -> None:
+def test_undo_undoes_the_last_fact_and_names_it(shop: Shop) -> None:
     shop.run("arrived", "shelf/shelf/hooks")
     answer = shop.ask("undo")
     assert answer["logged"]["kind"] == "undo"
@@ -65,7 +65,7 @@ def test_a_reading_is_logged_in_celsius(shop: Shop, typed: str, celsius: float) 
         (("reading", "12C", "--at", "2026-12-02T08:00"), "still to come"),
     ],
 )
-def test_what_cannot_be_logged_is_one_line_and_changes_nothing(
+def test_an_impossible_fact_is_refused_in_one_line_and_changes_nothing(
     shop: Shop, argv: tuple[str, ...], said: str
 ) -> None:
     status, out = shop.run(*argv)
@@ -75,7 +75,7 @@ def test_what_cannot_be_logged_is_one_line_and_changes_nothing(
     assert not (shop.folder / "journal.db").exists()
 
 
-def test_a_dry_run_says_what_logging_it_then_moves_and_logs_nothing(yard: Happening) -> None:
+def test_a_dry_run_tells_what_logging_would_move_and_logs_nothing(yard: Happening) -> None:
     # Dry at 9:30; a coat more, sanded back first, is 1 h 30 min of work and dries until 12:00: delivery from 13:00 on.
     yard.job(
         "a",

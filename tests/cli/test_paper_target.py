@@ -27,7 +27,7 @@ def write(shop: Shop, command: list[str], file: Path | str) -> int:
 @pytest.mark.parametrize(
     "name", ["shop.toml", "journal.db", "jobs/stool.toml", "jobs/new.ics", ".plan.json", ".backups/x.ics"]
 )
-def test_no_file_of_the_shop_is_written_over(shop: Shop, command: list[str], name: str) -> None:
+def test_no_file_of_the_shop_is_overwritten(shop: Shop, command: list[str], name: str) -> None:
     shop.run("start", "stool/seat/glue", "--effort", "0")
     before = {file: file.read_bytes() for file in shop.folder.rglob("*") if file.is_file()}
     assert write(shop, command, shop.folder / name) == 2
@@ -39,7 +39,7 @@ def test_no_file_of_the_shop_is_written_over(shop: Shop, command: list[str], nam
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_what_somebody_else_made_is_left_alone_and_own_work_is_replaced(
+def test_foreign_files_are_kept_and_own_files_replaced(
     shop: Shop, command: list[str], tmp_path: Path
 ) -> None:
     notes, own = tmp_path / "notes.txt", shop.folder / "own"
@@ -58,7 +58,7 @@ def test_what_somebody_else_made_is_left_alone_and_own_work_is_replaced(
 
 @posix
 @pytest.mark.parametrize("command", COMMANDS)
-def test_a_link_stays_a_link_and_what_it_points_to_is_written(
+def test_a_link_stays_a_link_and_its_target_is_written(
     shop: Shop, command: list[str], tmp_path: Path
 ) -> None:
     link, real = tmp_path / "link.ics", tmp_path / "real.ics"
@@ -70,7 +70,7 @@ def test_a_link_stays_a_link_and_what_it_points_to_is_written(
 
 @posix
 @pytest.mark.parametrize("command", COMMANDS)
-def test_what_is_no_file_is_a_stream(shop: Shop, command: list[str], tmp_path: Path) -> None:
+def test_anything_but_a_file_is_a_stream(shop: Shop, command: list[str], tmp_path: Path) -> None:
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
     read: list[bytes] = []
@@ -83,7 +83,7 @@ def test_what_is_no_file_is_a_stream(shop: Shop, command: list[str], tmp_path: P
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_a_dash_is_the_standard_output_and_a_folder_is_refused(
+def test_a_dash_is_standard_output_and_a_folder_is_refused(
     shop: Shop, command: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)

@@ -63,7 +63,7 @@ def refused(shop: Shop, *argv: str) -> str:
     return shop.err
 
 
-def test_every_row_of_a_file_with_a_spoilt_header_comes_back(shop: Shop) -> None:
+def test_every_row_of_a_file_with_a_damaged_header_is_restored(shop: Shop) -> None:
     logged = live_through(shop)
     shutil.rmtree(shop.folder / ".backups")
     journal(shop).write_bytes(bytes(16) + journal(shop).read_bytes()[16:])
@@ -76,7 +76,7 @@ def test_every_row_of_a_file_with_a_spoilt_header_comes_back(shop: Shop) -> None
     assert facts(shop) == logged
 
 
-def test_what_only_the_backup_or_only_the_broken_file_knows_is_put_together(shop: Shop) -> None:
+def test_facts_only_in_the_backup_or_only_in_the_damaged_file_are_merged(shop: Shop) -> None:
     first = live_through(shop, STEPS[:2])
     (copy,) = copies(shop)
     old = copy.read_bytes()
@@ -92,7 +92,7 @@ def test_what_only_the_backup_or_only_the_broken_file_knows_is_put_together(shop
     assert answer["restored"] == str(copy)
 
 
-def test_facts_that_nobody_can_read_are_named(shop: Shop) -> None:
+def test_unreadable_facts_are_named(shop: Shop) -> None:
     logged = live_through(shop)
     shutil.rmtree(shop.folder / ".backups")
     content = journal(shop).read_bytes().replace(b"stool/seat/shape", b"stool/seat/shade")
@@ -125,7 +125,7 @@ def test_a_sound_journal_is_left_alone_unless_a_file_is_named(shop: Shop) -> Non
 
 
 @pytest.mark.parametrize("spoil", ["empty", "gone", "shorter"])
-def test_a_journal_that_lost_facts_is_said_before_anything_is_logged(shop: Shop, spoil: str) -> None:
+def test_a_journal_that_lost_facts_is_reported_before_anything_is_logged(shop: Shop, spoil: str) -> None:
     live_through(shop, STEPS[:1])
     early = journal(shop).read_bytes()
     logged = live_through(shop, STEPS[1:])
@@ -143,7 +143,7 @@ def test_a_journal_that_lost_facts_is_said_before_anything_is_logged(shop: Shop,
     assert facts(shop) == logged
 
 
-def test_a_foreign_journal_is_said_and_both_can_be_put_together(shop: Shop, tmp_path: Path) -> None:
+def test_a_foreign_journal_is_reported_and_can_be_merged(shop: Shop, tmp_path: Path) -> None:
     mine = live_through(shop, STEPS[:1])
     foreign = Journal(tmp_path / "other" / "journal.db")
     foreign.path.parent.mkdir()
@@ -156,7 +156,7 @@ def test_a_foreign_journal_is_said_and_both_can_be_put_together(shop: Shop, tmp_
     assert [(f.kind, f.address) for f in facts(shop)] == [(f.kind, f.address) for f in (*theirs, *mine)]
 
 
-def test_a_journal_begun_anew_on_purpose_is_left_in_peace(shop: Shop) -> None:
+def test_a_journal_begun_anew_on_purpose_is_accepted(shop: Shop) -> None:
     live_through(shop, STEPS[:1])
     journal(shop).unlink()
     (shop.folder / ".backups").rename(shop.folder / "old-backups")
@@ -188,7 +188,7 @@ def test_a_newer_journal_is_not_replaced(shop: Shop) -> None:
     assert "written by a newer shopday" in refused(shop, "restore", str(copies(shop)[0]))
 
 
-def test_backups_that_cannot_be_made_are_told_with_every_fact_and_by_check(shop: Shop) -> None:
+def test_failed_backups_are_reported_with_every_fact_and_by_check(shop: Shop) -> None:
     live_through(shop, STEPS[:1])
     (copy,) = copies(shop)
     kept = copy.read_bytes()
@@ -209,19 +209,19 @@ def test_backups_that_cannot_be_made_are_told_with_every_fact_and_by_check(shop:
 
 
 @pytest.mark.slow
-def test_no_flipped_bit_makes_other_facts(shop: Shop) -> None:
+def test_no_flipped_bit_changes_a_fact_unnoticed(shop: Shop) -> None:
     """1,500 random bits, one at a time; a longer run is `python tests/journal/bits.py 10000`."""
     logged = live_through(shop)
     assert flips(journal(shop).read_bytes(), logged, FLIPS, random.Random(1))["other"] == 0
 
 
-def test_an_unknown_kind_is_told(shop: Shop) -> None:
+def test_an_unknown_kind_of_fact_is_reported(shop: Shop) -> None:
     live_through(shop)
     journal(shop).write_bytes(journal(shop).read_bytes().replace(b"finish", b"finisj", 1))
     assert "is of no kind there is: 'finisj'" in refused(shop, "csv")
 
 
-def test_rows_missing_at_the_end_are_told(shop: Shop) -> None:
+def test_missing_last_rows_are_reported(shop: Shop) -> None:
     live_through(shop)
     shutil.rmtree(shop.folder / ".backups")
     with closing(sqlite3.connect(journal(shop))) as conn, conn:
@@ -314,7 +314,7 @@ def test_a_missing_backup_is_offered(shop: Shop, monkeypatch: pytest.MonkeyPatch
     assert Journal(copy).check() == logged
 
 
-def test_misnamed_job_files_are_said_and_renamed_over_no_other(
+def test_misnamed_job_files_are_reported_and_renamed_over_no_other(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """In whatever letters; a job put away in a folder is remarked upon and left where it is."""
@@ -341,7 +341,7 @@ def test_misnamed_job_files_are_said_and_renamed_over_no_other(
 
 @pytest.mark.parametrize("name", ["journal.db", "journal.db-journal"])
 @pytest.mark.parametrize("make", [os.mkdir, os.mkfifo])
-def test_what_is_no_file_in_the_journals_place_is_named(
+def test_anything_but_a_file_in_the_journals_place_is_reported(
     shop: Shop, name: str, make: Callable[[Path], None]
 ) -> None:
     if name.endswith("-journal"):
@@ -352,7 +352,7 @@ def test_what_is_no_file_in_the_journals_place_is_named(
         assert f"{name}: it is no plain file; move it away" in refused(shop, *command)
 
 
-def test_a_jobs_folder_that_is_a_link_to_itself(shop: Shop) -> None:
+def test_a_jobs_folder_that_links_to_itself_is_reported(shop: Shop) -> None:
     shutil.rmtree(shop.folder / "jobs")
     (shop.folder / "jobs").symlink_to("jobs")
     said = refused(shop, "today")
@@ -363,7 +363,7 @@ def test_a_jobs_folder_that_is_a_link_to_itself(shop: Shop) -> None:
 @pytest.mark.parametrize(
     ("text", "line"), [("a = 1\nb = " + "[" * 9999 + "\n", 2), ("a = 1\n\nb = " + "9" * 9999 + "\n", 3)]
 )
-def test_what_is_too_large_to_read_has_its_line(shop: Shop, text: str, line: int) -> None:
+def test_a_value_too_large_to_read_has_its_line(shop: Shop, text: str, line: int) -> None:
     (shop.folder / "shop.toml").write_text(text)
     assert refused(shop, "today").startswith(f"shop.toml:{line}: ")
 

@@ -38,7 +38,7 @@ LOOPBACK = {
 
 
 @pytest.mark.parametrize(("host", "loopback"), LOOPBACK.items())
-def test_which_addresses_are_this_computer(host: str, loopback: bool) -> None:
+def test_loopback_addresses_are_recognized(host: str, loopback: bool) -> None:
     assert is_loopback(host) is loopback
 
 
@@ -57,7 +57,7 @@ def basic(user: str, password: str) -> dict[str, str]:
     return {"Authorization": "Basic " + base64.b64encode(f"{user}:{password}".encode()).decode()}
 
 
-async def test_on_this_computer_the_page_is_there() -> None:
+async def test_the_page_is_served_on_this_computer() -> None:
     async with client(None) as web:
         page = await web.get("/")
         assert page.status == 200
@@ -80,7 +80,7 @@ async def test_a_phone_can_show_the_page_and_keep_it_on_its_home_screen() -> Non
         ]  # every place has a button for fingers
 
 
-async def test_nothing_is_asked_of_another_host() -> None:
+async def test_the_page_loads_nothing_from_another_host() -> None:
     """Neither by what we wrote nor, whatever the terminal's own code says, by a browser that keeps the policy."""
     async with client(None) as web:
         page = await web.get("/")
@@ -98,7 +98,7 @@ async def test_nothing_is_asked_of_another_host() -> None:
 
 
 @pytest.mark.parametrize("path", ["/", "/ws", "/static/js/textual.js", "/page/page.js", "/nowhere"])
-async def test_elsewhere_nothing_is_there_without_the_password(path: str) -> None:
+async def test_other_computers_get_nothing_without_the_password(path: str) -> None:
     async with client("oak leaf") as web:
         for headers in ({}, basic("shop", "elm leaf"), basic("root", "oak leaf"), {"Cookie": "shopday=x"}):
             answer = await web.get(path, headers=headers)
@@ -120,7 +120,7 @@ async def test_elsewhere_nothing_is_there_without_the_password(path: str) -> Non
         b"Basic " + b"x" * 7000,
     ],
 )
-async def test_a_header_that_makes_no_sense_is_a_wrong_password(header: bytes) -> None:
+async def test_a_malformed_header_is_a_wrong_password(header: bytes) -> None:
     async with client("oak leaf") as web:
         reader, writer = await asyncio.open_connection("127.0.0.1", web.port)
         writer.write(b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\nAuthorization: " + header + b"\r\n\r\n")
@@ -137,13 +137,13 @@ async def test_a_header_that_makes_no_sense_is_a_wrong_password(header: bytes) -
         {"Host": "127.0.0.1; script-src *"},
     ],
 )
-async def test_no_other_page_can_reach_the_app(headers: dict[str, str]) -> None:
+async def test_no_other_sites_page_can_reach_the_app(headers: dict[str, str]) -> None:
     """A page from elsewhere may open a socket to this computer; a name may be made to point to it."""
     async with client(None) as web:
         assert (await web.get("/ws", headers=headers)).status == 403
 
 
-def test_who_guesses_waits_ever_longer() -> None:
+def test_repeated_guesses_wait_ever_longer() -> None:
     time = 0.0
     brake = GuessBrake(lambda: time)
     waits = []
@@ -159,7 +159,7 @@ def test_who_guesses_waits_ever_longer() -> None:
     assert brake.wait("192.168.1.7") == 0
 
 
-def test_the_brake_knows_one_computer_by_its_network_and_others_apart() -> None:
+def test_the_brake_counts_by_network() -> None:
     brake = GuessBrake(lambda: 0)
     for number in range(FREE):
         brake.note(f"2001:db8::{number}", right=False)
@@ -170,7 +170,7 @@ def test_the_brake_knows_one_computer_by_its_network_and_others_apart() -> None:
     assert brake.wait("2001:db8::1") == 0  # what is remembered has an end
 
 
-async def test_who_knows_its_address_needs_no_password_for_the_calendar() -> None:
+async def test_the_calendars_secret_address_needs_no_password() -> None:
     async with client("oak leaf") as web:
         found = await web.get(f"/calendar/{KEY}.ics")
         assert (found.status, found.content_type, await found.text()) == (
@@ -186,7 +186,7 @@ async def test_who_knows_its_address_needs_no_password_for_the_calendar() -> Non
 
 
 @pytest.mark.slow
-async def test_the_calendar_at_its_address_is_the_plan(tmp_path: Path) -> None:
+async def test_the_served_calendar_is_the_plan(tmp_path: Path) -> None:
     folder = shop_at(tmp_path / "shop")
     with served(folder) as (process, _, _lines):
         assert process.stdout is not None
@@ -198,7 +198,7 @@ async def test_the_calendar_at_its_address_is_the_plan(tmp_path: Path) -> None:
         assert process.stdout.readline().split()[-1].rpartition("/")[2] == address.rpartition("/")[2]
 
 
-async def test_a_guesser_is_held_up_even_with_the_right_word() -> None:
+async def test_a_guesser_waits_even_with_the_right_password() -> None:
     async with client("oak leaf") as web:
         said = [
             (await web.get("/", headers=basic("shop", word))).status
@@ -214,7 +214,7 @@ def test_a_short_password_is_refused(shop: Shop, monkeypatch: pytest.MonkeyPatch
     assert "8 or more" in shop.err
 
 
-def test_a_broken_folder_is_told_before_anything_is_served(shop: Shop) -> None:
+def test_a_faulty_folder_is_reported_before_anything_is_served(shop: Shop) -> None:
     (shop.folder / "shop.toml").write_text("name = 3")
     status, out = shop.run("serve")
     assert (status, out) == (2, "")
@@ -223,7 +223,7 @@ def test_a_broken_folder_is_told_before_anything_is_served(shop: Shop) -> None:
 @pytest.mark.parametrize(
     ("host", "hint"), [("127.0.0.1", "`--port`"), ("203.0.113.9", "no address of this computer")]
 )
-def test_nothing_is_promised_that_cannot_be_kept(shop: Shop, host: str, hint: str) -> None:
+def test_an_address_that_cannot_be_served_is_refused(shop: Shop, host: str, hint: str) -> None:
     """The port is taken, or the address is somebody else's: no address and no password is printed."""
     with socket.create_server(("127.0.0.1", 0)) as taken:
         port = taken.getsockname()[1]
@@ -232,7 +232,7 @@ def test_nothing_is_promised_that_cannot_be_kept(shop: Shop, host: str, hint: st
     assert shop.err.count("\n") == 1
 
 
-def test_it_does_not_serve_where_a_stranger_gets_in(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_nothing_is_served_if_a_stranger_gets_in(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     """As if the guard were never called."""
 
     @web.middleware
@@ -266,7 +266,7 @@ def below(parent: int) -> list[int]:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGTERM])
-async def test_nothing_is_left_when_the_server_ends_with_a_page_open(tmp_path: Path, how: int) -> None:
+async def test_no_process_is_left_when_the_server_ends_with_an_open_page(tmp_path: Path, how: int) -> None:
     with served(shop_at(tmp_path / "shop")) as (process, url, _):
         async with ClientSession() as browser, browser.ws_connect(f"{url}/ws?width=90&height=30") as page:
             shown = b""
@@ -294,7 +294,7 @@ async def test_keys_reach_the_app(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("said", ["[]", "{", '["resize", 3]', '["stdin", 4]', '["away"]', "[" * 100_000])
-async def test_nonsense_closes_the_page_and_ends_its_app(said: str) -> None:
+async def test_a_malformed_message_closes_the_page_and_ends_its_app(said: str) -> None:
     async with client(None) as web, web.ws_connect("/ws") as page:
         await page.send_str(said)
         assert (await page.receive(LONGEST)).type is WSMsgType.CLOSE
@@ -303,7 +303,7 @@ async def test_nonsense_closes_the_page_and_ends_its_app(said: str) -> None:
 
 
 @pytest.mark.slow
-async def test_elsewhere_it_tells_addresses_that_can_be_opened_and_the_password(tmp_path: Path) -> None:
+async def test_serving_others_prints_the_addresses_and_the_password(tmp_path: Path) -> None:
     with served(shop_at(tmp_path / "shop"), "--host", "0.0.0.0") as (_, url, lines):
         assert "0.0.0.0" not in url
         port = url.rpartition(":")[2]

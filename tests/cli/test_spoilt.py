@@ -95,13 +95,13 @@ def test_spoilt_journals_are_told_with_the_way_out(seed: int) -> None:
 
 
 @pytest.mark.parametrize("data", [b"", b"\xff\xfe\x00", b"\x00" * 4096, b"a = " + b"[" * 50_000])
-def test_files_that_are_no_text_are_told(tmp_path: Path, data: bytes) -> None:
+def test_binary_files_are_reported(tmp_path: Path, data: bytes) -> None:
     folder = shop_at(tmp_path / "shop")
     (folder / "jobs" / "shelf.toml").write_bytes(data)
     look(folder, jobs_alone=True)
 
 
-def test_a_folder_that_is_not_there_or_no_shop(tmp_path: Path) -> None:
+def test_a_missing_folder_and_one_without_a_shop_are_reported(tmp_path: Path) -> None:
     for folder in (tmp_path / "nowhere", tmp_path):
         status, err = told("--shop", str(folder), "today")
         assert (status, err.count("\n")) == (2, 1)

@@ -65,7 +65,7 @@ def test_no_answer_steers_the_terminal(folder: Path, tmp_path: Path, command: st
     assert RAW not in told
 
 
-def test_the_names_are_shown(folder: Path) -> None:
+def test_hostile_names_are_shown_literally(folder: Path) -> None:
     told = run("--shop", str(folder), "--now", NOW, "plan", "--effort", "0")[1]
     assert "Wall shelf\\x1b]0;mine" in told.replace("\n", "")
 

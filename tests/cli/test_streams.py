@@ -33,7 +33,7 @@ def logged(shop: Shop) -> list[str]:
 @posix
 @pytest.mark.slow
 @pytest.mark.parametrize("more", ["", "--json"])
-def test_what_is_logged_is_said_to_be_logged_though_nothing_can_be_printed(shop: Shop, more: str) -> None:
+def test_a_fact_counts_as_logged_even_if_nothing_can_be_printed(shop: Shop, more: str) -> None:
     start = f"start stool/seat/glue --effort 0 {more}"
     found = in_shell(shop, start, ">/dev/full")
     assert (found.returncode, logged(shop)) == (0, ["start"])
@@ -60,7 +60,7 @@ def test_a_question_that_cannot_be_answered_fails(shop: Shop) -> None:
     "call", ["today --effort 0", "", "check", "plan --json --effort 0", "--help", "calendar"]
 )
 @pytest.mark.parametrize("streams", ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"])
-def test_closed_streams_are_no_traceback(shop: Shop, call: str, streams: str) -> None:
+def test_closed_streams_cause_no_traceback(shop: Shop, call: str, streams: str) -> None:
     found = in_shell(shop, call, streams)
     assert (found.returncode, found.stderr) == (0, "")
     assert (found.stdout == "") == (">&-" in streams.replace("2>&-", ""))
@@ -69,7 +69,7 @@ def test_closed_streams_are_no_traceback(shop: Shop, call: str, streams: str) ->
 @posix
 @pytest.mark.slow
 @pytest.mark.parametrize("columns", ["²", "-3", "0", "9" * 12, "wide", ""])
-def test_an_odd_width_is_forgotten(shop: Shop, columns: str) -> None:
+def test_an_invalid_width_is_ignored(shop: Shop, columns: str) -> None:
     usual = in_shell(shop, "today --effort 0").stdout
     found = in_shell(shop, "today --effort 0", COLUMNS=columns, LINES=columns)
     assert (found.returncode, found.stdout) == (0, usual)
@@ -78,7 +78,7 @@ def test_an_odd_width_is_forgotten(shop: Shop, columns: str) -> None:
 @pytest.mark.parametrize(
     "argv", [["quote", "."], ["restore", "."], ["calendar", "."], ["sheet", "--html", "."], ["demo", "taken"]]
 )
-def test_a_path_that_is_a_folder_or_a_file_is_one_line(
+def test_a_wrong_kind_of_path_is_refused_in_one_line(
     shop: Shop, argv: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
@@ -105,7 +105,7 @@ def test_a_date_at_the_end_of_the_calendar_is_answered_or_refused_in_a_line(
     assert "Traceback" not in shop.err
 
 
-def test_a_promise_and_a_fact_at_the_end_of_the_calendar(shop: Shop) -> None:
+def test_a_promise_and_a_fact_at_the_end_of_the_calendar_are_handled(shop: Shop) -> None:
     job = shop.folder / "jobs" / "stool.toml"
     job.write_text(job.read_text().replace("promise = 2026-12-03", "promise = 2199-12-31"))
     for argv in (["plan", "--json"], ["odds", "--json"], ["calendar"]):

@@ -11,7 +11,7 @@ from cli_shop import Shop
 from shopday.planning.open_shop import OpenShop
 
 
-def test_each_wait_and_window_is_told_once(
+def test_each_wait_and_window_is_announced_once(
     shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shop.run("start", "stool/seat/glue")
@@ -39,7 +39,7 @@ def test_each_wait_and_window_is_told_once(
     assert told.read_text() == f"shop:{out}"
 
 
-def test_a_window_is_told_before_it_closes(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_window_is_announced_before_it_closes(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     for step, start, end in (("glue", "01T08:00", "01T09:00"), ("shape", "01T11:00", "01T15:00")):
         shop.run("start", f"stool/seat/{step}", now=f"2026-12-{start}")
         shop.run("finish", f"stool/seat/{step}", now=f"2026-12-{end}")

@@ -160,7 +160,7 @@ def _from(begin: object, today: dt.date, now: dt.datetime) -> bool:
     return isinstance(begin, dt.date) and begin >= today
 
 
-def test_what_vanishes_is_cancelled_and_comes_back_as_itself(tmp_path: Path) -> None:
+def test_a_vanished_event_is_cancelled_and_returns_with_its_uid(tmp_path: Path) -> None:
     folder = write(tmp_path, stool=STOOL, other=OTHER)
     first = by_icalendar(made(shop := open_shop(folder, "2026-12-01T08:00"), shop.plan(0.1)))
     (folder / "jobs" / "other.toml").rename(folder / "other.toml")

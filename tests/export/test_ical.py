@@ -34,7 +34,7 @@ def folder(tmp_path: Path) -> Path:
     return write(tmp_path, stool=STOOL)
 
 
-def test_work_stands_at_its_local_time_with_its_zone(folder: Path) -> None:
+def test_work_has_its_local_time_and_zone(folder: Path) -> None:
     found = events(made(folder))
     shape = found["work.stool.seat.shape.1.1"]
     # glued 8:00-9:00, clamps off at 11:00, shaped till the break and after it
@@ -76,7 +76,7 @@ def test_promises_are_whole_days_and_deliveries_moments(folder: Path) -> None:
     assert found["delivery.stool"].dtstart.value.hour == 16
 
 
-def test_only_what_changed_has_a_higher_number(folder: Path) -> None:
+def test_only_changed_events_get_a_higher_sequence(folder: Path) -> None:
     first, later = events(made(folder)), events(made(folder, "2026-12-01T09:00"))
     assert made(folder, "2026-12-01T09:00") == made(folder, "2026-12-01T09:00")
     glue = first["work.stool.seat.glue.1.1"], later["work.stool.seat.glue.1.1"]
@@ -87,7 +87,7 @@ def test_only_what_changed_has_a_higher_number(folder: Path) -> None:
     assert promise[0].dtstamp.value == promise[1].dtstamp.value
 
 
-def test_a_time_the_clock_shows_twice_is_in_utc(folder: Path) -> None:
+def test_a_local_time_that_occurs_twice_is_in_utc(folder: Path) -> None:
     """US clocks go back on 1 November 2026 at 2:00: 1:30 comes twice."""
     job = folder / "jobs" / "stool.toml"
     job.write_text(job.read_text().replace('takes = "2h"', 'takes = "41h"').replace(', keeps = "all"', ""))

@@ -27,7 +27,7 @@ def said(
     return customer_note(shop, shop.plan(0.1), job)
 
 
-def test_it_can_be_sent_as_it_is(tmp_path: Path) -> None:
+def test_the_note_can_be_sent_as_it_is(tmp_path: Path) -> None:
     # to be shaped 11:00-15:00 with the break, oiled till 15:30, dry a day later, delivered by 16:30 on Wednesday
     told = said(write(tmp_path, stool=STOOL), "stool", "2026-12-01T09:00", "stool/seat/glue")
     assert told == (
@@ -40,20 +40,20 @@ def test_it_can_be_sent_as_it_is(tmp_path: Path) -> None:
     assert "Wed 2 Dec" not in told  # how much time is in hand is nobody's business
 
 
-def test_the_book_tells_of_full_cure_where_the_step_does_not(tmp_path: Path) -> None:
+def test_the_book_gives_the_full_cure_if_the_step_does_not(tmp_path: Path) -> None:
     plain = STOOL.replace('    { name = "full cure", takes = "7d", informs = true },\n', "")
     told = said(write(tmp_path, stool=plain))
     assert "fully cured" in told
     assert "no water" in told
 
 
-def test_nothing_of_others_is_in_it(tmp_path: Path) -> None:
+def test_the_note_says_nothing_about_other_jobs(tmp_path: Path) -> None:
     told = said(write(tmp_path, stool=STOOL, other=OTHER), "stool")
     assert "cabinet" not in told.lower()
     assert "Bellamy" not in told
 
 
-def test_a_late_job_is_told_with_regret_and_a_day_that_holds(tmp_path: Path) -> None:
+def test_a_late_jobs_note_regrets_and_gives_a_safe_day(tmp_path: Path) -> None:
     folder = write(tmp_path, stool=STOOL.replace("2026-12-03", "2026-12-01"))
     shop = open_shop(folder, "2026-12-01T11:30")
     plan = shop.plan(0.1)

@@ -13,7 +13,7 @@ from shopday.export.plan_svg import DAY, LABEL, WORK, plan_svg
 EVIL = STOOL.replace("Milking stool", "<b>Stool</b> | *low*")
 
 
-def test_markdown_has_jobs_and_days_and_what_was_typed_is_text(tmp_path: Path) -> None:
+def test_markdown_has_jobs_and_days_with_typed_text_escaped(tmp_path: Path) -> None:
     shop = open_shop(write(tmp_path, stool=EVIL, other=OTHER), "2026-12-01T08:00")
     said = plan_markdown(shop.folder, shop.plan(0.1)).splitlines()
     # glued 8:00-9:00, the cabinet drawn while the clamps are on

@@ -29,7 +29,7 @@ def rows(sheet: Sheet, name: str) -> tuple[SheetRow, ...]:
     return next(section.rows for section in sheet.sections if section.name == name)
 
 
-def test_the_sheet_has_what_is_to_be_done_mixed_and_minded(tmp_path: Path) -> None:
+def test_the_sheet_has_work_mixes_and_cautions(tmp_path: Path) -> None:
     found = made(write(tmp_path, stool=STOOL))
     # shaped since 11:00, so till 12:00 and 13:00-15:00; oiled 15:00-15:30
     work = rows(found, "To do")

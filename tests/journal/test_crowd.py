@@ -13,5 +13,5 @@ from crowd import crowd
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="forks and locks as POSIX does")
-def test_nothing_is_lost_among_programs_and_a_person(tmp_path: Path) -> None:
+def test_concurrent_programs_and_a_person_lose_nothing(tmp_path: Path) -> None:
     crowd(tmp_path, rounds=10)

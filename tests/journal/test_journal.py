@@ -33,7 +33,7 @@ def test_nothing_is_made_before_the_first_fact(path: Path) -> None:
     assert list(path.parent.iterdir()) == []
 
 
-def test_a_fact_is_there_for_whoever_opens_the_file_next(path: Path) -> None:
+def test_a_fact_is_visible_to_the_next_reader(path: Path) -> None:
     fact = Journal(path, clock=lambda: 1234.5).append("start", GLUE, 2, 20, people=["ann"], why='"[/b]\x1b')
     assert Journal(path).facts() == [fact]
     assert (fact.id, fact.kind, fact.address, fact.pass_no, fact.at, fact.written) == (
@@ -74,7 +74,7 @@ def test_only_what_is_new_is_read_again(path: Path, monkeypatch: pytest.MonkeyPa
     assert len(read) <= 6  # a little more at first, to see that no backup knows more
 
 
-def test_another_file_in_its_place_is_read_from_its_start(path: Path) -> None:
+def test_a_replaced_file_is_read_from_its_start(path: Path) -> None:
     mine = Journal(path)
     for n in range(1, 4):
         mine.append("start", GLUE, n, n)
@@ -86,7 +86,7 @@ def test_another_file_in_its_place_is_read_from_its_start(path: Path) -> None:
     assert mine.facts() == kept
 
 
-def test_undo_takes_the_last_back_and_no_row_is_lost(path: Path) -> None:
+def test_undo_undoes_the_last_fact_and_loses_no_row(path: Path) -> None:
     journal = Journal(path, clock=lambda: 600)
     first, second = journal.append("start", GLUE, 1, 1), journal.append("finish", GLUE, 1, 2)
     assert [journal.undo(), journal.undo(), journal.undo()] == [second, first, None]
@@ -150,7 +150,7 @@ OLD = [
 ]
 
 
-def test_the_first_journals_are_read_without_writing_and_brought_up_with_the_next_fact(path: Path) -> None:
+def test_old_journals_are_read_without_writing_and_migrated_with_the_next_fact(path: Path) -> None:
     first_release(path, OLD)
     before = path.read_bytes()
     start = Fact(1, "start", GLUE, 1, 7, 420, {"people": []})
@@ -169,7 +169,7 @@ def test_the_first_journals_are_read_without_writing_and_brought_up_with_the_nex
             conn.execute("UPDATE facts SET at = 0")
 
 
-def test_backups_of_the_first_release_are_as_good_as_those_of_this_one(path: Path) -> None:
+def test_backups_of_the_first_release_are_still_good(path: Path) -> None:
     first_release(path, OLD)
     (path.parent / ".backups").mkdir()
     copy = path.parent / ".backups/journal-1970-01-01.db"
@@ -183,7 +183,7 @@ def test_backups_of_the_first_release_are_as_good_as_those_of_this_one(path: Pat
         journal.facts()
 
 
-def test_a_newer_schema_is_refused_and_left_alone(path: Path) -> None:
+def test_a_newer_schema_is_refused_and_not_changed(path: Path) -> None:
     Journal(path).append("start", GLUE, 1, 1)
     with sqlite3.connect(path) as conn:
         conn.execute("PRAGMA user_version = 7")
@@ -196,7 +196,7 @@ def test_a_newer_schema_is_refused_and_left_alone(path: Path) -> None:
     assert path.read_bytes() == before
 
 
-def test_an_older_schema_moves_forward_whole_or_not_at_all(
+def test_an_older_schema_is_migrated_wholly_or_not_at_all(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     fact = Journal(path).append("start", GLUE, 1, 1)
@@ -234,7 +234,7 @@ def test_absurd_numbers_are_neither_written_nor_read(path: Path, pass_no: int, a
 
 
 @pytest.mark.parametrize("value", ["'noon'", "x'00ff'", "1.5"])
-def test_a_minute_that_is_no_number_is_damage(path: Path, value: str) -> None:
+def test_a_minute_that_is_no_number_counts_as_damage(path: Path, value: str) -> None:
     Journal(path).append("start", GLUE, 1, 1)
     with sqlite3.connect(path) as conn:
         conn.execute(f"INSERT INTO facts VALUES (2, 'start', '', 1, {value}, 1, '{{}}', '')")

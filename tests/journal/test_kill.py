@@ -27,7 +27,7 @@ for i in range(30):
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="forks and kills as POSIX does")
-def test_what_was_said_to_be_safe_survives_kills(tmp_path: Path) -> None:
+def test_acknowledged_facts_survive_kills(tmp_path: Path) -> None:
     found = survive(tmp_path, times=24, seed=7)
     assert {name: found[name] for name in ("log", "edit", "restore", "migrate")} == dict.fromkeys(
         ("log", "edit", "restore", "migrate"), 6

@@ -25,7 +25,7 @@ def facts(*told: tuple[Any, ...]) -> list[Fact]:
     ]
 
 
-def test_start_and_finish_of_a_pass() -> None:
+def test_a_pass_has_its_start_and_finish() -> None:
     state = fold(facts(("start", 10, {"people": ["ann", "sam"]}), ("finish", 60)))
     both = ("ann", "sam")
     assert state.passes == {(STEP, 1): PassState((Spell(10, None, both),), 60, both)}
@@ -35,7 +35,7 @@ def test_a_finish_alone_leaves_the_start_unknown() -> None:
     assert fold(facts(("finish", 60))).passes == {(STEP, 1): PassState((), 60)}
 
 
-def test_the_later_written_of_two_is_right() -> None:
+def test_of_two_facts_the_later_written_holds() -> None:
     state = fold(facts(("start", 10), ("start", 8), ("finish", 60), ("finish", 50)))
     assert state.passes == {(STEP, 1): PassState((Spell(8),), 50)}
 
@@ -54,7 +54,7 @@ def one(*told: tuple[Any, ...]) -> PassState:
     return fold(facts(*told)).passes[STEP, 1]
 
 
-def test_what_is_put_down_is_taken_up_again_perhaps_by_somebody_else() -> None:
+def test_a_paused_pass_is_resumed_by_anybody() -> None:
     log = one(("start", 10, {"people": ["ann"]}), ("pause", 30))
     assert (log.going, log.put_down, log.started) == (False, 30, 10)
     log = one(("start", 10, {"people": ["ann"]}), ("pause", 30), ("start", 50, {"people": ["sam"]}))
@@ -62,26 +62,26 @@ def test_what_is_put_down_is_taken_up_again_perhaps_by_somebody_else() -> None:
     assert log.worked(70) == (Spell(10, 30, ("ann",)), Spell(50, 70, ("sam",)))
 
 
-def test_a_finish_ends_what_is_in_hand_and_cuts_what_came_after_it() -> None:
+def test_a_finish_ends_the_open_spell_and_cuts_later_ones() -> None:
     told = ("start", 10), ("pause", 30), ("start", 50)
     assert one(*told, ("finish", 60)).worked(99) == (Spell(10, 30), Spell(50, 60))
     assert one(*told, ("finish", 40)).worked(99) == (Spell(10, 30),)
     assert one(*told, ("finish", 20)).worked(99) == (Spell(10, 20),)
 
 
-def test_a_start_in_the_time_before_it_was_put_down_takes_that_back() -> None:
+def test_a_start_before_the_pause_cancels_it() -> None:
     assert one(("start", 10), ("pause", 30), ("start", 20)).spells == (Spell(10),)
     assert one(("start", 10), ("pause", 30), ("start", 5)).spells == (Spell(5),)
 
 
-def test_putting_down_what_nobody_has_in_hand_counts_nothing() -> None:
+def test_a_pause_of_a_pass_not_in_hand_is_ignored() -> None:
     assert fold(facts(("pause", 10))) == fold([])
     assert one(("start", 10), ("pause", 5)).going
     assert one(("start", 10), ("pause", 20), ("pause", 30)).put_down == 20
     assert one(("start", 10), ("finish", 20), ("pause", 30)).finished == 20
 
 
-def test_what_is_not_needed_is_over_and_none_of_it_was_done() -> None:
+def test_a_skipped_pass_is_over_without_work() -> None:
     assert one(("start", 10), ("skip", 30)) == PassState((), 30, (), True)
     assert one(("skip", 30), ("start", 40)) == PassState((Spell(40),))
     assert one(("skip", 30), ("finish", 40)) == PassState((), 40)
@@ -95,7 +95,7 @@ def test_again_adds_a_pass_and_undo_removes_it() -> None:
     assert fold([*undone, Fact(4, REDO, STEP, 1, 4, 4, {"of": 2})]).extra_passes == {STEP: 2}
 
 
-def test_arrivals_pins_closed_days_and_readings() -> None:
+def test_arrivals_pins_closed_days_and_readings_are_in_the_state() -> None:
     state = fold(
         facts(
             ("arrived", 30),
@@ -113,7 +113,7 @@ def test_arrivals_pins_closed_days_and_readings() -> None:
     assert fold(facts(("pin", 5), ("unpin", 6))).pins == {}
 
 
-def test_facts_without_sense_count_nothing() -> None:
+def test_facts_without_sense_are_ignored() -> None:
     strange = facts(
         ("close-day", 1, {"day": 3}),
         ("pin", 2, {"start": "soon"}),

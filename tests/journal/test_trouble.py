@@ -56,7 +56,7 @@ def log_on_days(path: Path, days: int) -> None:
         journal.append("start", GLUE, 1, day)
 
 
-def test_one_backup_a_day_and_the_newest_fourteen_stay(path: Path) -> None:
+def test_one_backup_a_day_is_made_and_the_newest_fourteen_stay(path: Path) -> None:
     log_on_days(path, 16)
     Journal(path, clock=lambda: 15 * DAY + 90).append("finish", GLUE, 1, 1)
     found = backup.backups(path)
@@ -66,7 +66,7 @@ def test_one_backup_a_day_and_the_newest_fourteen_stay(path: Path) -> None:
     assert sorted(path.parent.joinpath(".backups").iterdir(), reverse=True) == found
 
 
-def test_a_damaged_journal_names_the_newest_good_backup_and_is_put_together(path: Path) -> None:
+def test_a_damaged_journal_names_the_newest_good_backup_and_is_restored(path: Path) -> None:
     log_on_days(path, 3)
     path.write_bytes(b"\x89 no journal " * 500)
     (path.parent / ".backups/journal-1970-01-03.db").write_bytes(b"half")
@@ -85,7 +85,7 @@ def test_a_damaged_journal_names_the_newest_good_backup_and_is_put_together(path
     assert again.name == "journal-broken-2.db"
 
 
-def test_an_open_journal_sees_that_another_file_took_its_place(path: Path) -> None:
+def test_an_open_journal_notices_that_its_file_was_replaced(path: Path) -> None:
     log_on_days(path, 2)
     journal = Journal(path)
     version = journal.version()
@@ -112,7 +112,7 @@ def test_a_bad_backup_is_not_restored(path: Path, tmp_path: Path) -> None:
     assert path.read_bytes() == before
 
 
-def test_logging_goes_on_where_no_backup_can_be_made(path: Path) -> None:
+def test_logging_works_without_a_possible_backup(path: Path) -> None:
     (path.parent / ".backups").write_text("a file is in the way")
     journal = Journal(path)
     fact = journal.append("start", GLUE, 1, 1)
@@ -120,7 +120,7 @@ def test_logging_goes_on_where_no_backup_can_be_made(path: Path) -> None:
     assert journal.copy_trouble.startswith(".backups cannot be written (")
 
 
-def test_complaints_name_every_file_that_is_not_sound(path: Path) -> None:
+def test_complaints_name_every_damaged_file(path: Path) -> None:
     assert complaints(Journal(path)) == []
     log_on_days(path, 2)
     assert complaints(Journal(path)) == []
@@ -151,7 +151,7 @@ def test_every_fact_is_in_the_day_s_backup_at_once(path: Path) -> None:
     assert backup.backups(path) == [copy]
 
 
-def test_a_backup_that_is_damaged_or_of_another_journal_is_left_alone(path: Path) -> None:
+def test_damaged_and_foreign_backups_are_not_changed(path: Path) -> None:
     journal = Journal(path, clock=lambda: 60)
     journal.append("start", GLUE, 1, 1)
     (copy,) = backup.backups(path)
@@ -184,7 +184,7 @@ def test_a_clock_set_to_another_year_costs_no_facts(path: Path, year: int) -> No
     assert len(Journal(path).check()) == 24
 
 
-def test_what_a_killed_program_left_is_cleared_away(path: Path) -> None:
+def test_files_left_by_a_killed_program_are_deleted(path: Path) -> None:
     log_on_days(path, 1)
     left, fresh = path.with_name("journal.db.7.part"), path.with_name("journal.db.8.part")
     for file in (left, fresh):
@@ -235,7 +235,7 @@ def test_a_fact_goes_to_the_file_that_was_restored_meanwhile(
     assert [fact.kind for fact in Journal(path).check()] == ["start", "start", "finish"]
 
 
-def test_a_journal_or_backups_elsewhere_through_a_link_are_left_alone(tmp_path: Path) -> None:
+def test_a_linked_journal_or_backup_folder_is_not_followed(tmp_path: Path) -> None:
     shop, elsewhere = tmp_path / "shop", tmp_path / "elsewhere"
     shop.mkdir()
     elsewhere.mkdir()
@@ -262,7 +262,7 @@ def locked(path: Path) -> Iterator[Path]:
         yield path
 
 
-def test_a_locked_file(locked: Path) -> None:
+def test_a_locked_file_is_reported(locked: Path) -> None:
     journal = Journal(locked, patience=0.01)
     for ask in (lambda: journal.append("finish", GLUE, 1, 2), journal.facts, journal.undo):
         with pytest.raises(JournalError, match=r"^journal\.db: it is locked by another program; try again"):
@@ -313,7 +313,7 @@ except JournalError as error:
 
 @posix
 @pytest.mark.parametrize("logged", [True, False])
-def test_a_folder_that_may_not_be_written_is_read_all_the_same(logged: bool) -> None:
+def test_a_read_only_folder_can_be_read(logged: bool) -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         if logged:
@@ -327,7 +327,7 @@ def test_a_folder_that_may_not_be_written_is_read_all_the_same(logged: bool) -> 
     assert "writ" in words
 
 
-def test_a_folder_in_the_journals_place(path: Path) -> None:
+def test_a_folder_in_the_journals_place_is_reported(path: Path) -> None:
     path.mkdir()
     for ask in (Journal(path).facts, lambda: Journal(path).append("start", GLUE, 1, 1)):
         with pytest.raises(JournalError, match=r"^journal\.db: it is no plain file; move it away"):
@@ -399,6 +399,6 @@ def test_a_journal_with_bytes_changed_or_missing(sound: bytes, data: st.DataObje
         bytes([0x87, 0x68, 1, 9, *bytes(512)]) + b"\x00\x00\x00\x02",  # a page that the file ends within
     ],
 )
-def test_reading_a_broken_file_comes_to_an_end(cell: bytes) -> None:
+def test_reading_a_damaged_file_terminates(cell: bytes) -> None:
     assert salvage(cell + bytes(40)).facts == ()
     assert salvage(bytes(3) + cell).facts == ()

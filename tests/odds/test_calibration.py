@@ -39,7 +39,7 @@ def test_a_reserve_keeps_promises_and_holds_where_it_is_untouched() -> None:
     assert found["untouched kept"] >= 0.8 * found["untouched"]
 
 
-def test_a_course_is_the_same_each_time_and_another_is_another(tmp_path: Path) -> None:
+def test_a_course_is_reproducible_and_courses_differ(tmp_path: Path) -> None:
     shop = made_up(tmp_path, 3, reserve=False)
     plan = first_plan(shop)
     assert plan.late == 0

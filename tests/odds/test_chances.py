@@ -30,7 +30,7 @@ PATH = [(2, 5, 8), (3, 5, 10), (4, 6, 10), (2, 4, 6)]
 MEAN, VARIANCE = 20.83, 3.81
 
 
-def test_the_published_path() -> None:
+def test_the_published_path_has_its_mean_and_variance() -> None:
     found = [Pert(*estimate) for estimate in PATH]
     assert sum(x.mean for x in found) == pytest.approx(MEAN, abs=0.005)
     assert sum(x.variance for x in found) == pytest.approx(VARIANCE, abs=0.005)
@@ -50,13 +50,13 @@ def test_a_draw_stays_within_its_bounds(values: list[int], seed: int) -> None:
     assert least <= Pert(least, likely, most).draw(Random(seed)) <= most
 
 
-def test_a_likeliest_value_outside_of_the_spread_counts_as_its_end() -> None:
+def test_a_likeliest_value_outside_the_spread_counts_as_its_nearer_end() -> None:
     assert pert((60, 120), 30) == Pert(60, 60, 120)
     assert pert((60, 120), 200) == Pert(60, 120, 120)
 
 
 @pytest.mark.parametrize("chance", [0.1, 0.5, 0.8])
-def test_passes_are_geometric(chance: float) -> None:
+def test_the_number_of_further_passes_is_geometric(chance: float) -> None:
     """Mean 1/(1-p) passes, the one written counted."""
     random, count = Random(7), 20_000
     passes = [1 + further_passes(chance, random) for _ in range(count)]
@@ -64,13 +64,13 @@ def test_passes_are_geometric(chance: float) -> None:
     assert fmean(passes) == pytest.approx(1 / (1 - chance), abs=5 * sd / math.sqrt(count))
 
 
-def test_room_is_left_for_all_but_the_rare() -> None:
+def test_room_is_left_for_all_but_rare_further_passes() -> None:
     assert room_for(0) == 0
     for chance in (0.05, 0.2, 0.5, 0.8):
         assert chance ** room_for(chance) <= 0.002 < chance ** (room_for(chance) - 1)
 
 
-def test_work_without_history_runs_from_nine_tenths_of_the_estimate_to_two_and_a_half_times() -> None:
+def test_work_without_history_takes_0_9_to_2_5_times_the_estimate() -> None:
     """Mean (0.9 + 4 * 1.3 + 2.5) / 6 = 1.433; half of it is the job's, so the variance is half of (1.6 / 6)^2."""
     random, count = Random(2), 20_000
     drawn = [Factor(OVER.draw(random)).draw(random)[0] for _ in range(count)]
@@ -85,13 +85,13 @@ def test_time_away_and_arrivals_have_their_means() -> None:
     assert LATE.mean == pytest.approx(7 / 6 * 24 * 60)
 
 
-def test_history_counts_from_a_few_cases_on() -> None:
+def test_history_counts_from_enough_cases() -> None:
     few, enough = [3.0] * (ENOUGH_CASES - 1), [3.0] * ENOUGH_CASES
     assert Factor(1.0, few).draw(Random(0))[0] <= 2.5
     assert Factor(1.0, enough).draw(Random(0))[0] == 3.0
 
 
-def test_a_quantile_is_the_least_value_that_enough_further_ones_do_not_exceed() -> None:
+def test_a_quantile_is_the_least_value_that_enough_further_draws_do_not_exceed() -> None:
     """The k-th of N is not exceeded with k/(N+1) (Wilks 1941, from memory): 6/11 is the first over a half."""
     values = list(range(1, 11))
     assert [quantile(values, share) for share in (0.05, 0.5, 0.8, 0.82, 0.95, 1)] == [1, 6, 9, 10, 10, 10]
@@ -112,5 +112,5 @@ def test_a_further_draw_exceeds_the_quantile_no_more_often_than_said(count: int)
     ("share", "said"),
     [(0, "0 %"), (0.004, "under 1 %"), (0.35, "35 %"), (0.996, "over 99 %"), (1, "100 %")],
 )
-def test_what_is_not_certain_is_not_called_so(share: float, said: str) -> None:
+def test_uncertain_chances_are_not_shown_as_certain(share: float, said: str) -> None:
     assert percent(share) == said

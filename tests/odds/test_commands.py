@@ -42,14 +42,14 @@ def test_odds_on_paper_and_as_json_agree(folder: Path, capsys: pytest.CaptureFix
     assert [risk["address"] for risk in job["risks"]] == ["desk/s1", "desk/s0"]
 
 
-def test_odds_say_what_they_rest_on(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_odds_tell_what_they_are_based_on(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     run(folder, "odds")
     page = " ".join(capsys.readouterr().out.split())
     assert "0.9 to 2.5 times the estimate; time away as 0.9 to 2.0 times" in page
     assert "500 draws" in page
 
 
-def test_a_quote_has_the_dates_that_hold(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_quote_has_its_safe_dates(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = folder / "stool.toml"
     file.write_text("promise = 2026-03-20\n" + chain((1, 2, 3)))
     assert run(folder, "quote", str(file), "--json") == 0
@@ -76,7 +76,7 @@ def test_a_quote_names_the_steps_that_make_it_uncertain(
     assert f"Carve [it] (Seat) causes {round(100 * risks[0]['share'])} % of the uncertainty" in page
 
 
-def test_a_quote_that_cannot_be_placed_has_none(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_quote_without_a_place_has_no_safe_date(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = folder / "stool.toml"
     file.write_text(steps("make 30h | one_sitting = true"))
     assert run(folder, "quote", str(file), "--json") == 3
@@ -116,9 +116,7 @@ def test_helps_on_paper_and_as_json_agree(folder: Path, capsys: pytest.CaptureFi
 
 @pytest.mark.slow
 @pytest.mark.parametrize("options", [[], ["--json"]])
-def test_helps_shows_how_far_it_is_and_what_was_found_when_it_is_stopped(
-    folder: Path, options: list[str]
-) -> None:
+def test_helps_shows_its_progress_and_when_stopped_what_was_found(folder: Path, options: list[str]) -> None:
     pexpect = pytest.importorskip("pexpect")
     call = ["-m", "shopday", "--shop", str(folder), "--now", NOW, "helps", "desk", *options]
     command = pexpect.spawn(sys.executable, [*call, "--effort", "2"], timeout=LONGEST, encoding="utf-8")
@@ -130,7 +128,7 @@ def test_helps_shows_how_far_it_is_and_what_was_found_when_it_is_stopped(
     assert command.exitstatus == 130
 
 
-def test_what_was_learned_is_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_learned_prints_the_lessons(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     main(["--shop", str(folder), "--now", "2026-03-02T14:00", "start", "shelf/glue", "--at", "08:00"])
     main(["--shop", str(folder), "--now", "2026-03-02T14:00", "finish", "shelf/glue", "--at", "14:00"])
     capsys.readouterr()

@@ -16,7 +16,7 @@ PATH = [(2, 5, 8), (3, 5, 10), (4, 6, 10), (2, 4, 6)]
 """The critical path of a PERT example of published lecture notes: mean 20.83, variance 3.81."""
 
 
-def test_the_published_path_through_the_scheduler(tmp_path: Path) -> None:
+def test_the_published_path_holds_through_the_scheduler(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, {"path": chain(*PATH)})
     found = hours_to(shop, drawn(shop, 800))
     assert fmean(found) == pytest.approx(20.83, abs=4 * math.sqrt(3.81 / 800))
@@ -33,7 +33,7 @@ def test_on_one_machine_the_last_delivery_is_the_sum_of_all_that_was_drawn(tmp_p
 
 @pytest.mark.slow
 @pytest.mark.parametrize("chance", [0.3, 0.6])
-def test_further_passes_take_their_time_and_hold_up_what_follows(tmp_path: Path, chance: float) -> None:
+def test_further_passes_take_time_and_delay_successors(tmp_path: Path, chance: float) -> None:
     """Passes of 1 h of work and 1 h of waiting, 1/(1-p) of them on average, and 1 h that follows."""
     pour = f'pour 1h | spread = ["1h", "1h"]; another_pass = {chance}; waits = [{{ name = "sets", takes = "1h" }}]'
     shop = open_shop(tmp_path, {"top": steps(pour, 'sand 1h | spread = ["1h", "1h"]')})
@@ -43,7 +43,7 @@ def test_further_passes_take_their_time_and_hold_up_what_follows(tmp_path: Path,
     assert fmean(found) == pytest.approx(1 + 2 / (1 - chance), abs=4 * sd / math.sqrt(1_000))
 
 
-def test_what_waits_for_a_wait_of_the_last_pass_waits_for_that_of_the_further_one(tmp_path: Path) -> None:
+def test_successors_of_the_last_pass_wait_for_the_further_one(tmp_path: Path) -> None:
     pour = 'pour 1h | spread = ["1h", "1h"]; another_pass = 0.5; waits = [{ name = "gels", takes = "1h" }, { name = "sets", takes = "9h" }]'
     after = 'trim 15h | spread = ["15h", "15h"]; after = [{ step = "pour", when = "gels" }]'
     shop = open_shop(tmp_path, {"top": steps(pour, after)})
@@ -52,7 +52,7 @@ def test_what_waits_for_a_wait_of_the_last_pass_waits_for_that_of_the_further_on
     assert len(found) > 2
 
 
-def test_a_step_that_is_complete_wants_no_further_pass(tmp_path: Path) -> None:
+def test_a_complete_step_gets_no_further_pass(tmp_path: Path) -> None:
     pour = 'pour 1h | spread = ["1h", "1h"]; another_pass = 0.9'
     shop = open_shop(tmp_path, {"top": steps(pour, 'sand 1h | spread = ["1h", "1h"]')})
     shop.log("start", "top/pour", shop.zone.moment(shop.minute() - 90))
@@ -60,7 +60,7 @@ def test_a_step_that_is_complete_wants_no_further_pass(tmp_path: Path) -> None:
     assert set(hours_to(shop, drawn(shop, 30))) == {1.0}
 
 
-def test_work_under_way_lasts_at_least_as_long_as_it_has(tmp_path: Path) -> None:
+def test_work_under_way_lasts_at_least_as_long_as_it_has_so_far(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, {"top": steps('saw 3h | spread = ["1h", "5h"]')})
     shop.log("start", "top/saw", shop.zone.moment(shop.minute() - 180))
     left = hours_to(shop, drawn(shop, 100))
@@ -75,7 +75,7 @@ def test_an_appointment_that_cannot_be_kept_is_kept_later(tmp_path: Path) -> Non
     assert 4.0 < max(found) <= 10.0
 
 
-def test_a_sitting_that_runs_over_is_still_one_sitting(tmp_path: Path) -> None:
+def test_unbroken_work_that_overruns_stays_unbroken(tmp_path: Path) -> None:
     text = steps('glue 3h | spread = ["3h", "8h"]; one_sitting = true')
     shop = open_shop(tmp_path, {"top": text}, hours="08:00-12:00")
     assert max(hours_to(shop, drawn(shop, 40))) == 4.0
@@ -88,7 +88,7 @@ PLATER = 'plate | away = {{ who = "the plater", takes = "{}" }}'
 @pytest.mark.parametrize(
     ("spread", "least", "most"), [("", 0, 7 * 24), ("; spread = ['1d', '4d']", 24, 4 * 24)]
 )
-def test_what_arrives_is_late_by_its_spread_else_up_to_a_week(
+def test_arrivals_are_late_by_their_spread_or_up_to_a_week(
     tmp_path: Path, spread: str, least: int, most: int
 ) -> None:
     """Its day begins 16 hours from now."""
@@ -99,7 +99,7 @@ def test_what_arrives_is_late_by_its_spread_else_up_to_a_week(
 
 
 @pytest.mark.parametrize("day", [3, 9])
-def test_what_should_have_come_may_be_late_again(tmp_path: Path, day: int) -> None:
+def test_an_overdue_arrival_may_be_late_again(tmp_path: Path, day: int) -> None:
     """On its own day, in the afternoon, and six days later: nobody has logged it."""
     shop = OpenShop(
         open_shop(tmp_path, {"late": steps(HINGES)}, "08:00-16:00").path, NOW.replace(day=day, hour=14)
@@ -109,7 +109,7 @@ def test_what_should_have_come_may_be_late_again(tmp_path: Path, day: int) -> No
     assert max(found) <= 24 + 7 * 24 + 24
 
 
-def test_what_is_here_is_late_no_more(tmp_path: Path) -> None:
+def test_an_arrival_that_is_here_is_not_late(tmp_path: Path) -> None:
     shop = OpenShop(open_shop(tmp_path, {"late": steps(HINGES, "fit 1h")}).path, NOW.replace(day=9))
     shop.log("arrived", "late/hinges")
     assert max(hours_to(shop, drawn(shop, 60))) <= 2.5
@@ -127,7 +127,7 @@ def test_what_is_here_is_late_no_more(tmp_path: Path) -> None:
         ),  # from a Monday: 5 to 10 of them, round(0.9 * 5) = 4.5 up
     ],
 )
-def test_what_is_away_comes_back_by_its_spread_else_after_up_to_twice_the_time(
+def test_absences_end_by_their_spread_or_after_up_to_twice_their_time(
     tmp_path: Path, takes: str, spread: str, hours: tuple[float, float, float]
 ) -> None:
     shop = open_shop(tmp_path, {"frame": steps(PLATER.format(takes) + spread)})
@@ -136,7 +136,7 @@ def test_what_is_away_comes_back_by_its_spread_else_after_up_to_twice_the_time(
     assert least <= min(found) <= said < max(found) <= most
 
 
-def test_what_has_left_is_drawn_as_it_may_still_come_back(tmp_path: Path) -> None:
+def test_an_absence_under_way_ends_after_now(tmp_path: Path) -> None:
     """Away for 3 days since 48 hours: 0.9 to 2.0 times 72 h, so 16.8 to 96 h from now."""
     shop = open_shop(tmp_path, {"frame": steps(PLATER.format("3d"))})
     shop.log("start", "frame/plate", shop.zone.moment(shop.minute() - 48 * 60))
@@ -144,7 +144,7 @@ def test_what_has_left_is_drawn_as_it_may_still_come_back(tmp_path: Path) -> Non
     assert 16.8 <= min(found) < 24 < max(found) <= 96
 
 
-def test_what_should_have_been_back_long_ago_is_late_like_what_arrives(tmp_path: Path) -> None:
+def test_a_long_overdue_absence_is_late_like_an_arrival(tmp_path: Path) -> None:
     """Away for 3 days since 7: with the shop's next hours, at midnight, or up to a week later."""
     shop = open_shop(tmp_path, {"frame": steps(PLATER.format("3d"))}, "08:00-16:00")
     shop.log("start", "frame/plate", shop.zone.moment(shop.minute() - 7 * 24 * 60))
@@ -155,7 +155,7 @@ def test_what_should_have_been_back_long_ago_is_late_like_what_arrives(tmp_path:
 CURE = 'pour 1h | spread = ["1h", "1h"]; waits = [{ name = "cures", takes = "48h", spread = ["24h", "72h"] }]'
 
 
-def test_a_wait_takes_a_time_of_its_spread(tmp_path: Path) -> None:
+def test_a_wait_takes_a_time_within_its_spread(tmp_path: Path) -> None:
     """(24 + 4 * 48 + 72) / 6 = 48 h on average after the hour of work, with a standard deviation of 8 h."""
     shop = open_shop(tmp_path, {"top": steps(CURE)})
     found = hours_to(shop, drawn(shop, 400))
@@ -164,7 +164,7 @@ def test_a_wait_takes_a_time_of_its_spread(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("ago", "least", "most"), [(40, 0, 32), (60, 0, 0)])
-def test_a_wait_that_runs_takes_longer_than_it_has(tmp_path: Path, ago: int, least: int, most: int) -> None:
+def test_a_running_wait_takes_longer_than_it_has_run(tmp_path: Path, ago: int, least: int, most: int) -> None:
     """After 40 h up to 32 more; after 60 it is over, since the plan takes it up after 48."""
     shop = open_shop(tmp_path, {"top": steps(CURE, 'sand 1h | spread = ["1h", "1h"]')})
     minute = shop.minute()
@@ -175,20 +175,20 @@ def test_a_wait_that_runs_takes_longer_than_it_has(tmp_path: Path, ago: int, lea
     assert (len(set(found)) > 20) == (most > 0)
 
 
-def test_the_book_s_ranges_are_drawn_from(tmp_path: Path) -> None:
+def test_draws_use_the_spreads_of_the_book(tmp_path: Path) -> None:
     """Table-top resin: published as 24 to 72 h a layer."""
     shop = open_shop(tmp_path, {"top": steps('pour 1h | spread = ["1h", "1h"]; material = "tabletop-resin"')})
     found = hours_to(shop, drawn(shop, 100))
     assert 1 + 24 <= min(found) < 40 < 56 < max(found) <= 1 + 72
 
 
-def test_the_shop_s_own_history_is_drawn_from(tmp_path: Path) -> None:
+def test_draws_use_the_shops_own_history(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, {"top": steps("sand 2h")})
     found = hours_to(shop, drawn(shop, 60, history={"sand": (1.5, 1.5, 2.0, 2.0, 2.0)}))
     assert set(found) == {3.0, 4.0}
 
 
-def test_without_any_doubt_every_draw_is_the_plan(tmp_path: Path) -> None:
+def test_without_uncertainty_every_draw_is_the_plan(tmp_path: Path) -> None:
     text = steps('saw 3h | spread = ["3h", "3h"]', 'glue 2h | spread = ["2h", "2h"]; stations = ["bench"]')
     shop = open_shop(tmp_path, {"a": text, "b": text}, "08:00-12:00", '[[stations]]\nid = "bench"\n')
     plan = shop.plan(0.1)
@@ -196,7 +196,7 @@ def test_without_any_doubt_every_draw_is_the_plan(tmp_path: Path) -> None:
     assert [(row.p50, row.p95) for row in odds.jobs] == [(row.delivery, row.delivery) for row in plan.jobs]
 
 
-def test_a_job_whose_promise_comes_into_danger_is_let_forward(tmp_path: Path) -> None:
+def test_a_job_with_an_endangered_promise_is_brought_forward(tmp_path: Path) -> None:
     """One maker, days of 8 h, planned a, b, c one after another until 15:00. When a takes until 12:00 instead of
     10:00, c would miss Monday behind b, and goes before it: until 15:00, b until 9:00 the next day."""
     fixed = 'work {0} | spread = ["{1}", "{1}"]'
@@ -208,7 +208,7 @@ def test_a_job_whose_promise_comes_into_danger_is_let_forward(tmp_path: Path) ->
     assert [set(hours_to(shop, draws, job)) for job in range(3)] == [{4.0}, {24.0 + 1.0}, {7.0}]
 
 
-def test_nobody_lets_a_job_forward_before_the_danger_can_be_seen(tmp_path: Path) -> None:
+def test_no_job_is_brought_forward_before_the_danger_shows(tmp_path: Path) -> None:
     """The long job would keep Monday if it went first, but that the short one takes 7 h shows when it is over."""
     short = 'short 2h | spread = ["7h", "7h"]'
     long = "promise = 2026-03-02\n" + steps('long 5h | spread = ["5h", "5h"]')

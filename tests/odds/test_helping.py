@@ -28,7 +28,7 @@ def so_far(shop: OpenShop, job: str | None = None, effort: float = 1.0) -> Helps
     return deque(filter(None, helpful_changes(shop, shop.plan(0.1), job, effort)), maxlen=1).pop()
 
 
-def test_a_second_station_where_two_want_the_same(tmp_path: Path) -> None:
+def test_a_second_station_helps_if_two_steps_need_the_same(tmp_path: Path) -> None:
     """Two makers, 4 h each on one bench: with two benches the second job is done 4 h earlier."""
     text = steps('make 4h | stations = ["bench"]')
     shop = open_shop(tmp_path, {"a": text, "b": text}, DAY, TWO_MAKERS + '[[stations]]\nid = "bench"\n')
@@ -37,7 +37,7 @@ def test_a_second_station_where_two_want_the_same(tmp_path: Path) -> None:
     assert max(rows.values(), key=lambda row: row.key).text == "one more bench"
 
 
-def test_more_clamps_where_a_glue_up_waits_for_them(tmp_path: Path) -> None:
+def test_more_clamps_help_a_glue_up_that_waits_for_them(tmp_path: Path) -> None:
     """Glue-ups of 1 h that keep 6 of 8 clamps for 5 h: with 14 the second starts at 09:00, not at 14:00."""
     glue = 'glue 1h | gear = { clamps = 6 }; waits = [{ name = "in clamps", takes = "5h", keeps = "all" }]'
     shop = open_shop(
@@ -46,7 +46,7 @@ def test_more_clamps_where_a_glue_up_waits_for_them(tmp_path: Path) -> None:
     assert found(shop)["6 more clamps"].earlier == 300
 
 
-def test_an_hour_more_in_the_evening(tmp_path: Path) -> None:
+def test_an_extra_hour_in_the_evening_helps(tmp_path: Path) -> None:
     """9 h of work in days of 8: the last hour is done at 17:00 rather than at 09:00 of the day after."""
     shop = open_shop(tmp_path, {"a": "promise = 2026-03-02\n" + steps("make 9h")}, DAY)
     rows = found(shop)
@@ -65,7 +65,7 @@ def test_a_helper_does_not_come_because_the_maker_stays_longer(tmp_path: Path) -
     assert not any("hour more" in text for text in rows)
 
 
-def test_a_saturday_morning(tmp_path: Path) -> None:
+def test_a_saturday_morning_helps(tmp_path: Path) -> None:
     """42 h of work in weeks of 40: the last two on Saturday at 10:00, not on Monday."""
     shop = open_shop(tmp_path, {"a": steps("make 42h")}, DAY)
     weekend = "\n".join(
@@ -80,7 +80,7 @@ def test_a_saturday_morning(tmp_path: Path) -> None:
     assert rows["working on the morning of Sat 7 Mar"].earlier == 48 * 60
 
 
-def test_another_maker_for_an_afternoon(tmp_path: Path) -> None:
+def test_another_maker_for_an_afternoon_helps(tmp_path: Path) -> None:
     """The heavy jobs fill two days, and the light one is done on Wednesday at 12:00, or by the other on Tuesday
     from 13:00 to 17:00."""
     heavy, light = "weight = 9\n" + steps("make 8h"), steps("make 4h")
@@ -88,7 +88,7 @@ def test_another_maker_for_an_afternoon(tmp_path: Path) -> None:
     assert found(shop, "c")["another maker on the afternoon of Tue 3 Mar"].job == 19 * 60
 
 
-def test_a_helper_for_an_afternoon(tmp_path: Path) -> None:
+def test_a_helper_for_an_afternoon_helps(tmp_path: Path) -> None:
     """Lifting wants two, and the only helper comes on Saturdays; tomorrow afternoon wins four days less 5 h."""
     people = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\nrole = "helper"\nhours = { saturday = ["08:00-10:00"] }\n'
     shop = open_shop(tmp_path, {"a": steps("lift 1h | hands = 2")}, DAY, people)
@@ -97,7 +97,7 @@ def test_a_helper_for_an_afternoon(tmp_path: Path) -> None:
     assert next(iter(rows)) == "a helper on the afternoon of Tue 3 Mar"
 
 
-def test_a_faster_hardener(tmp_path: Path) -> None:
+def test_a_faster_hardener_helps(tmp_path: Path) -> None:
     (tmp_path / "materials.toml").write_text(
         '[[materials]]\nid = "casting"\nname = "Casting resin"\nkind = "resin"\n'
         'waits = [{ name = "sets", takes = "40h", cures = true }]\n',
@@ -107,20 +107,20 @@ def test_a_faster_hardener(tmp_path: Path) -> None:
     assert found(shop, "a")["a hardener twice as fast for casting resin"].job == 20 * 60
 
 
-def test_a_faster_hardener_also_where_a_step_writes_its_own_waits(tmp_path: Path) -> None:
+def test_a_faster_hardener_helps_steps_with_their_own_waits(tmp_path: Path) -> None:
     (tmp_path / "materials.toml").write_text('[[materials]]\nid = "casting"\nkind = "resin"\n', "utf-8")
     pour = 'pour 1h | material = "casting"; waits = [{ name = "sets", takes = "40h", cures = true }]'
     shop = open_shop(tmp_path, {"a": steps(pour)}, DAY)
     assert found(shop, "a")["a hardener twice as fast for casting"].job == 20 * 60
 
 
-def test_sending_a_long_step_out(tmp_path: Path) -> None:
+def test_sending_a_long_step_out_helps(tmp_path: Path) -> None:
     """80 h of turning are ten days here (until 16:00) and five workdays outside (until 08:00 a week on)."""
     shop = open_shop(tmp_path, {"a": steps("turn 80h")}, DAY)
     assert found(shop, "a")["sending Turn (a) out for 5 workdays"].job == (9 - 7) * 1440 + 8 * 60
 
 
-def test_a_later_promise_on_another_job(tmp_path: Path) -> None:
+def test_a_later_promise_of_another_job_helps(tmp_path: Path) -> None:
     """Both are promised for today and one fits: the heavier goes first unless its promise moves."""
     shop = open_shop(
         tmp_path,

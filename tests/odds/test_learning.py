@@ -57,7 +57,7 @@ def part(id: str, name: str, recipe: str) -> str:
         (("", ""), ("", ""), True),
     ],
 )
-def test_steps_have_one_history_by_recipe_and_id(
+def test_steps_share_a_history_by_recipe_and_id(
     tmp_path: Path, one: tuple[str, str], other: tuple[str, str], alike: bool
 ) -> None:
     """Part and recipe of two steps `sand` of other names, each logged on a morning of its own."""
@@ -71,7 +71,7 @@ def test_steps_have_one_history_by_recipe_and_id(
     assert sorted(found) == ([(2.0, 2.0)] if alike else [(2.0,), (2.0,)])
 
 
-def test_a_lesson_is_called_by_name(tmp_path: Path) -> None:
+def test_a_lesson_has_a_readable_name(tmp_path: Path) -> None:
     log = [("start", "a/top/sand", "2 08:00"), ("finish", "a/top/sand", "2 10:00")]
     shop = logged(tmp_path, {"a": part("top", "Sand [both] sides", "panel-top")}, log)
     (lesson,) = lessons(shop).values()
@@ -172,7 +172,7 @@ def test_a_cure_taken_up_late_tells_something_where_somebody_was_in_all_along(tm
         assert cures(logged(folder, {"a": steps(pour, "sand 1h")}, log)) == told
 
 
-def test_what_waits_for_one_wait_tells_of_that_one(tmp_path: Path) -> None:
+def test_a_step_that_waits_for_one_wait_tells_of_that_wait(tmp_path: Path) -> None:
     pour = POUR + '; waits = [{ name = "gels", takes = "2h" }, { name = "sets", takes = "9h" }]'
     trim = 'trim 1h | after = [{ step = "pour", when = "gels" }]'
     clean = 'clean 1h | after = [{ step = "pour", when = "hands-off" }]'
@@ -192,7 +192,7 @@ def test_a_cure_counts_at_the_temperature_of_the_label(tmp_path: Path) -> None:
     assert "reckoned to the temperature of the label" in lessons(shop)["cure", "casting"].text
 
 
-def test_jobs_put_away_still_teach(tmp_path: Path) -> None:
+def test_jobs_that_are_over_still_teach(tmp_path: Path) -> None:
     log = [("start", "a/saw", "2 08:00"), ("finish", "a/saw", "2 10:00")]
     shop = logged(tmp_path, {"a": steps("saw 1h")}, log)
     file = tmp_path / "jobs" / "a.toml"

@@ -51,7 +51,7 @@ def _pert(least: float, likely: float, most: float, random: Random) -> float:
         ([(3, 3, 12), (4, 8, 8), (2, 3, 4), (1, 2, 10)], 0.2),
     ],
 )
-def test_dates_hold_as_often_as_they_say(
+def test_dates_hold_as_often_as_they_claim(
     tmp_path: Path, estimates: list[tuple[int, int, int]], chance: float
 ) -> None:
     text = chain(*estimates) + f"another_pass = {chance}\n"
@@ -103,7 +103,7 @@ def test_no_date_is_earlier_than_any_plan_could_be(tmp_path: Path) -> None:
             assert planned.floor <= row.p50 <= row.p80 <= row.p95
 
 
-def test_the_same_seed_gives_the_same_answer_and_another_another(tmp_path: Path) -> None:
+def test_odds_depend_on_the_seed_alone(tmp_path: Path) -> None:
     jobs = {"a": chain((1, 2, 9), (2, 3, 8)) + "another_pass = 0.3\n", "b": steps("saw 5h", "plane 2h")}
     shop = open_shop(tmp_path, jobs)
     plan = shop.plan(0)
@@ -120,7 +120,7 @@ def test_rough_figures_come_first(tmp_path: Path) -> None:
     assert [(odds.draws, odds.done) for odds in found] == [(5, False), (20, False), (40, False), (50, True)]
 
 
-def test_the_step_that_may_take_long_is_the_risk(tmp_path: Path) -> None:
+def test_the_most_uncertain_step_is_the_risk(tmp_path: Path) -> None:
     text = steps(
         'saw 2h | spread = ["110m", "130m"]',
         'carve 4h | spread = ["1h", "20h"]',
@@ -144,7 +144,7 @@ def test_a_step_of_another_job_is_named_with_it(tmp_path: Path) -> None:
     assert [(risk.address, risk.name) for risk in row.risks] == [("legs/turn", "Turn (Oak legs)")]
 
 
-def test_where_no_step_stands_out_nothing_is_said(tmp_path: Path) -> None:
+def test_without_an_outstanding_step_no_risk_is_named(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, {"a": steps('saw 2h | spread = ["2h", "2h"]')})
     *_, odds = filter(None, odds_of(shop, shop.plan(0), 20))
     assert odds.jobs[0].risks == ()
@@ -187,7 +187,7 @@ def test_a_job_with_a_step_without_a_place_has_no_odds(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_the_planned_date_is_never_after_that_of_95_percent(tmp_path: Path, seed: int) -> None:
+def test_the_95_percent_date_is_never_before_the_planned_one(tmp_path: Path, seed: int) -> None:
     shop = OpenShop(tmp_path, write_shop(tmp_path, seed, steps=25))
     plan = shop.plan(0)
     for odds in filter(None, odds_of(shop, plan, 30, every=10)):
@@ -201,7 +201,7 @@ def test_the_planned_date_is_never_after_that_of_95_percent(tmp_path: Path, seed
                 assert row.p50 <= row.p80 <= row.p95 >= planned.delivery
 
 
-def test_nor_where_all_is_quicker_than_foreseen(tmp_path: Path) -> None:
+def test_the_95_percent_date_is_not_before_the_plan_even_if_all_is_quicker(tmp_path: Path) -> None:
     """Two jobs of 4 h, the second planned until 16:00; of 3.5 h each on average, with a standard deviation of 0.5 h,
     so that the second is over by 15:36 with 80 %."""
     quick = steps('saw 4h | spread = ["1h", "4h"]')

@@ -38,13 +38,15 @@ def reserves(shop: OpenShop, capsys: pytest.CaptureFixture[str]) -> Mapping[str,
     return {row["job"]: row["reserve_minutes"] for row in json.loads(capsys.readouterr().out)["jobs"]}
 
 
-def test_work_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_reserve_of_work_alone_follows_the_formula(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """240 x 2.8 = 672: 0.4333 x 672 = 291.2 on average, and 0.84 x 2/15 x 672 = 75.3."""
     shop = open_shop(tmp_path, {"a": FRIDAY + steps("saw 4h")}, HOURS)
     assert reserves(shop, capsys) == {"a": 366}
 
 
-def test_further_passes_and_the_work_of_others_among_two_makers(
+def test_the_reserve_counts_further_passes_and_others_work_among_two_makers(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Work: 240 + 60 and half of 1200, 900 x 2.8 = 2520; on average 1092, with a deviation of 336. Passes: of 1 h and
@@ -57,7 +59,7 @@ def test_further_passes_and_the_work_of_others_among_two_makers(
     assert reserves(shop, capsys) == {"a": 2585, "b": None}
 
 
-def test_what_has_no_room_is_left_out_and_the_worst_absence_counts(
+def test_work_without_room_is_left_out_and_the_worst_absence_counts(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Until Tuesday's end 2400 minutes, 960 open: 2.5 real ones each. Of 60 + 2400 of work 960 / 1.4333 = 669.8 fit:
@@ -71,14 +73,14 @@ def test_what_has_no_room_is_left_out_and_the_worst_absence_counts(
     assert reserves(shop, capsys) == {"a": 1328, "b": None}
 
 
-def test_without_the_rule_it_is_none_of_the_time(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_without_the_rule_there_is_no_reserve(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     jobs = {"a": FRIDAY + steps("saw 4h"), "b": steps("saw 4h")}
     shop = open_shop(tmp_path, jobs, HOURS, "[rules]\nreserve = false\n")
     assert reserves(shop, capsys) == {"a": 0, "b": None}
 
 
 @pytest.mark.parametrize(("cases", "minutes"), [(20, 0), (19, 33)])
-def test_from_twenty_cases_on_the_shop_s_own_overruns_count(
+def test_the_shops_own_overruns_count_from_twenty_cases(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], cases: int, minutes: int
 ) -> None:
     """Every hour took an hour. With 19 of them the usual is kept to: an hour left, at work day and night,
@@ -94,7 +96,7 @@ def test_from_twenty_cases_on_the_shop_s_own_overruns_count(
     assert reserves(shop, capsys) == {"a": minutes}
 
 
-def test_the_overruns_of_a_shop_are_those_of_its_cases() -> None:
+def test_a_shops_overruns_are_those_of_its_cases() -> None:
     """Ten of 1.2 and ten of 1.8 times the estimate; a shop quicker than it says gets no reserve for it."""
     found = overrun([(60, 72), (60, 108)] * 10)
     assert (round(found.mean, 6), round(found.variance, 6)) == (1.5, 0.09)
@@ -103,7 +105,7 @@ def test_the_overruns_of_a_shop_are_those_of_its_cases() -> None:
 
 
 @pytest.mark.parametrize("seed", range(200))
-def test_with_less_to_do_it_is_never_larger_and_never_negative(seed: int) -> None:
+def test_the_reserve_never_grows_with_less_work_and_is_never_negative(seed: int) -> None:
     random = Random(seed)
     left = {n: _left(random) for n in range(random.randint(1, 5))}
     minutes = random.randint(-3000, 30_000)

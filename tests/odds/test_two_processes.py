@@ -43,7 +43,7 @@ def test_a_worker_makes_the_very_same_draws(drawing: Simulation) -> None:
 
 
 @pytest.mark.parametrize("cores", [1, 2])
-def test_all_draws_come_in_order_whoever_makes_them(
+def test_draws_come_in_order_from_either_process(
     drawing: Simulation, cores: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(two, "WORTHWHILE", -1)
@@ -51,7 +51,7 @@ def test_all_draws_come_in_order_whoever_makes_them(
     assert list(filter(None, simulate_in_parallel(drawing, 3, COUNT))) == alone(drawing)
 
 
-def test_one_core_and_short_work_want_no_worker(drawing: Simulation, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_one_core_or_short_work_needs_no_worker(drawing: Simulation, monkeypatch: pytest.MonkeyPatch) -> None:
     def never(*_: object) -> None:
         raise AssertionError("a worker was asked")
 
@@ -76,7 +76,7 @@ def test_without_a_second_process_all_draws_are_made_here(
     assert list(filter(None, simulate_in_parallel(drawing, 3, COUNT))) == alone(drawing)
 
 
-def test_a_worker_goes_when_no_more_draws_are_wanted(
+def test_a_worker_ends_when_no_more_draws_are_wanted(
     drawing: Simulation, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     hired: list[WorkerProcess] = []
@@ -111,7 +111,7 @@ def heard() -> Iterator[None]:
 @pytest.mark.skipif(two.cores() < 2, reason="with one core there is no second process")
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
 @pytest.mark.parametrize("long", [("odds", "--draws", "100000"), ("plan", "--effort", "100")])
-def test_however_the_command_ends_its_worker_ends_too(
+def test_a_worker_ends_however_its_command_ends(
     tmp_path: Path, long: tuple[str, ...], end: signal.Signals
 ) -> None:
     busy = {

@@ -9,7 +9,7 @@ from small_shops import SHOP, open_shop, planned, row, said, steps
 from shopday.planning.questions.folder_warnings import folder_warnings
 
 
-def test_a_step_of_ten_thousand_hours_is_said_to_have_no_time(tmp_path: Path) -> None:
+def test_a_step_of_ten_thousand_hours_is_refused_for_lack_of_time(tmp_path: Path) -> None:
     # Forty hours a week: 250 weeks of the year's 52, for each of two passes.
     plan = open_shop(tmp_path, desk=steps("carve 10000h | passes = 2")).plan(0)
     assert [u.address for u in plan.unplaced] == ["desk/carve"]
@@ -22,7 +22,7 @@ def test_a_hundred_passes_follow_one_another(tmp_path: Path) -> None:
     assert said(row(plan, "desk/coat", 100).end) == "Tue 10:00"
 
 
-def test_a_year_closed_is_planned_around_and_said(tmp_path: Path) -> None:
+def test_a_closed_year_is_planned_around_and_reported(tmp_path: Path) -> None:
     shop = open_shop(
         tmp_path,
         head=SHOP + '[[closed]]\nfrom = 2026-03-02\nto = 2027-03-07\nwhy = "away"\n',

@@ -20,7 +20,7 @@ def actual(hand: Hand) -> dict[str, int]:
     return {case["address"]: case["actual"] for lesson in lessons for case in lesson["cases"]}
 
 
-def test_neither_lunch_nor_night_nor_hours_out_are_worked(hand: Hand) -> None:
+def test_lunch_night_and_hours_out_are_not_work(hand: Hand) -> None:
     # Monday from 10 to 17, less lunch: six hours. Tuesday from 8 to 12, out from 9 to 11: two.
     hand.lay(x=steps("a 1h", "b 1h"))
     logged(hand, "x/a", f"{MON}10:00", f"{MON}17:00")
@@ -29,7 +29,7 @@ def test_neither_lunch_nor_night_nor_hours_out_are_worked(hand: Hand) -> None:
     assert actual(hand) == {"x/a": 360, "x/b": 120}
 
 
-def test_hours_are_those_of_who_was_at_it(hand: Hand) -> None:
+def test_work_counts_within_the_hours_of_the_people_at_it(hand: Hand) -> None:
     # ana comes from 10 to 14 on Mondays: of 8:00 to 17:00 that is four hours, lunch of the shop or not.
     hand.lay('[[people]]\nid = "ana"\nhours = { monday = "10:00-14:00" }\n', x=steps("a 1h"))
     logged(hand, "x/a", f"{MON}08:00", f"{MON}17:00")
@@ -49,7 +49,7 @@ def test_two_steps_at_once_share_the_minutes(hand: Hand) -> None:
     assert actual(hand) == {"x/a": 120, "y/b": 60, "z/c": 60, "w/d": 60}
 
 
-def test_two_people_share_nothing(hand: Hand) -> None:
+def test_two_people_do_not_share_minutes(hand: Hand) -> None:
     hand.lay('[[people]]\nid = "ana"\n[[people]]\nid = "ben"\n', x=steps("a 1h"), y=steps("b 1h"))
     hand.run(f"{MON}08:00", "start", "x/a", "--effort", "0")
     logged(hand, "y/b", f"{MON}08:00", f"{MON}10:00")
@@ -57,7 +57,7 @@ def test_two_people_share_nothing(hand: Hand) -> None:
     assert actual(hand) == {"x/a": 120, "y/b": 120}
 
 
-def test_an_evening_counts_as_it_was(hand: Hand) -> None:
+def test_work_outside_all_hours_counts_in_full(hand: Hand) -> None:
     hand.lay(x=steps("a 1h"))
     logged(hand, "x/a", f"{MON}19:00", f"{MON}20:30")
     assert actual(hand) == {"x/a": 90}

@@ -26,7 +26,7 @@ GLUE = (
 # ---------------------------------------------------------------- today
 
 
-def test_the_day_in_order_of_the_clock(tmp_path: Path) -> None:
+def test_the_day_is_in_order_of_the_clock(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, shop=BENCH, desk='title = "Desk"\n' + steps(GLUE, "clean 30m"))
     today = day_view(shop, planned(shop))
     assert [(said(line.at), line.kind, line.text) for line in today.lines] == [
@@ -41,7 +41,7 @@ def test_the_day_in_order_of_the_clock(tmp_path: Path) -> None:
     assert (today.take_up.address, said(today.until)) == ("desk/glue", "Mon 09:00")
 
 
-def test_a_second_bench_and_clamps_that_are_left_let_work_start(tmp_path: Path) -> None:
+def test_free_benches_and_clamps_let_work_start(tmp_path: Path) -> None:
     two = BENCH.replace("count = 6", "count = 8").replace('"Bench"', '"Bench"\ncount = 2')
     shop = open_shop(tmp_path, shop=two, desk=steps(GLUE, "clean 30m"), stool=steps(GLUE))
     shop.log("finish", "desk/glue")
@@ -56,7 +56,7 @@ def test_an_appointment_may_be_kept_once_its_minute_has_come(tmp_path: Path) -> 
     assert day_view(shop, planned(shop)).stuck == ()
 
 
-def test_what_holds_up_all_that_is_next_is_told_with_the_way_out(tmp_path: Path) -> None:
+def test_a_standstill_is_explained_with_a_way_out(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, shop=BENCH, desk=steps(GLUE), stool=steps(GLUE))
     shop.log("finish", "desk/glue")
     shop = later(shop, "2026-03-02T08:30")
@@ -80,7 +80,7 @@ def test_windows_arrivals_and_work_outside_have_their_lines(tmp_path: Path) -> N
     assert lines["arrives"] == ("Mon 13:00", "Smith (desk) is back from the smith")
 
 
-def test_another_day(tmp_path: Path) -> None:
+def test_another_day_can_be_asked_for(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=steps("a 9h"))
     tomorrow = day_view(shop, planned(shop), dt.date(2026, 3, 3))
     assert [(said(line.at), line.text) for line in tomorrow.lines if line.kind == "work"] == [
@@ -90,7 +90,7 @@ def test_another_day(tmp_path: Path) -> None:
     assert day_view(shop, planned(shop), dt.date(2026, 3, 8)).take_up is None
 
 
-def test_what_could_be_started_instead_and_why_it_is_not_first(tmp_path: Path) -> None:
+def test_alternatives_say_why_they_are_not_first(tmp_path: Path) -> None:
     shop = open_shop(
         tmp_path,
         shop=BENCH,
@@ -106,7 +106,7 @@ def test_what_could_be_started_instead_and_why_it_is_not_first(tmp_path: Path) -
     ]
 
 
-def test_what_needs_a_taken_bench_could_not_be_started(tmp_path: Path) -> None:
+def test_a_step_that_needs_a_taken_bench_is_no_alternative(tmp_path: Path) -> None:
     shop = open_shop(
         tmp_path,
         now="2026-03-02T09:00",
@@ -127,7 +127,7 @@ def test_what_needs_a_taken_bench_could_not_be_started(tmp_path: Path) -> None:
 # ---------------------------------------------------------------- waiting
 
 
-def test_what_is_waited_on_and_what_it_sets_free(tmp_path: Path) -> None:
+def test_waiting_items_tell_what_they_free(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, now="2026-03-02T09:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
     shop.log("finish", "desk/glue")
     shop = later(shop, "2026-03-02T10:30")
@@ -146,7 +146,7 @@ def test_what_is_waited_on_and_what_it_sets_free(tmp_path: Path) -> None:
     )
 
 
-def test_what_the_next_wait_keeps_is_not_set_free(tmp_path: Path) -> None:
+def test_things_that_the_next_wait_keeps_are_not_freed(tmp_path: Path) -> None:
     waits = 'waits = [{ name = "firm gel", takes = "2h", keeps = "all" }, { name = "cures", takes = "4h", keeps = ["bench"] }]'
     pour = f'pour 1h | stations = ["bench"]; gear = {{ clamps = 4 }}; {waits}'
     shop = open_shop(tmp_path, now="2026-03-02T09:00", shop=BENCH, top=steps(pour))
@@ -158,7 +158,7 @@ def test_what_the_next_wait_keeps_is_not_set_free(tmp_path: Path) -> None:
     assert (cure.what, cure.frees) == ("cures", "the bench")
 
 
-def test_what_is_kept_until_somebody_is_there_is_waited_on_too(tmp_path: Path) -> None:
+def test_things_kept_until_somebody_is_in_are_waited_for(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, now="2026-03-02T12:00", shop=BENCH, desk=steps(GLUE, "clean 30m"))
     shop.log("finish", "desk/glue")
     shop = later(shop, "2026-03-02T20:00")
@@ -166,7 +166,7 @@ def test_what_is_kept_until_somebody_is_there_is_waited_on_too(tmp_path: Path) -
     assert (said(only.until), only.share, only.frees) == ("Tue 08:00", 1.0, "the bench and 4 clamps")
 
 
-def test_a_window_about_to_close_stands_on_top(tmp_path: Path) -> None:
+def test_a_window_about_to_close_comes_first(tmp_path: Path) -> None:
     coat = 'coat 1h | waits = [{ name = "dries", takes = "1h" }]'
     job = steps(coat, 'next 1h | within = "6h"; missed = { adds = "10m" }')
     shop = open_shop(
@@ -184,7 +184,7 @@ def test_a_window_about_to_close_stands_on_top(tmp_path: Path) -> None:
     ]
 
 
-def test_deliveries_and_what_is_only_told(tmp_path: Path) -> None:
+def test_deliveries_and_informing_waits_are_listed(tmp_path: Path) -> None:
     job = steps(
         'hinges | arrives = { what = "hinges", on = 2026-02-27, from = "the ironmonger" }',
         'oil 1h | after = []; waits = [{ name = "fully hard", takes = "9d", informs = true }]',
@@ -202,7 +202,7 @@ def test_deliveries_and_what_is_only_told(tmp_path: Path) -> None:
 # ---------------------------------------------------------------- why
 
 
-def test_the_chain_leads_back_to_now(tmp_path: Path) -> None:
+def test_the_chain_of_reasons_leads_back_to_now(tmp_path: Path) -> None:
     shop = open_shop(
         tmp_path,
         shop=BENCH,
@@ -227,14 +227,14 @@ def test_the_chain_leads_back_to_now(tmp_path: Path) -> None:
         ("", {"a": "promise = 2026-03-02\n" + steps("x 2h"), "b": steps("y 8h")}, "b/y", "you are busy with X (a) until 10:00"),
     ],
 )  # fmt: skip
-def test_each_reason_has_its_words(
+def test_every_reason_has_its_sentence(
     tmp_path: Path, shop: str, jobs: dict[str, str], address: str, words: str
 ) -> None:
     made = open_shop(tmp_path, shop=shop, **jobs)
     assert words in why(made, planned(made), address)[0]
 
 
-def test_why_of_what_cannot_be_planned_and_of_nothing(tmp_path: Path) -> None:
+def test_why_answers_for_unplaced_and_unknown_steps(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=steps("a 1h | hands = 2"))
     plan = planned(shop)
     assert "needs two people" in why(shop, plan, "desk/a")[0]
@@ -245,7 +245,7 @@ def test_why_of_what_cannot_be_planned_and_of_nothing(tmp_path: Path) -> None:
 # ---------------------------------------------------------------- what moved, quotes, remarks
 
 
-def test_what_another_pass_moves(tmp_path: Path) -> None:
+def test_another_pass_moves_deliveries(tmp_path: Path) -> None:
     jobs = {"desk": "promise = 2026-03-02\n" + steps("a 4h", "b 4h"), "chair": steps("a 1h")}
     shop = open_shop(tmp_path, now="2026-03-02T12:00", **jobs)
     shop.log("finish", "desk/a")
@@ -257,7 +257,7 @@ def test_what_another_pass_moves(tmp_path: Path) -> None:
     assert delivery_moves(before, before) == ()
 
 
-def test_a_quote_has_its_date_its_date_alone_and_what_it_moves(tmp_path: Path) -> None:
+def test_a_quote_has_its_delivery_the_delivery_alone_and_its_moves(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 8h"), chair=steps("a 8h"))
     file = tmp_path / "stool.toml"
     file.write_text(
@@ -271,7 +271,7 @@ def test_a_quote_has_its_date_its_date_alone_and_what_it_moves(tmp_path: Path) -
     assert sorted(path.name for path in (tmp_path / "jobs").iterdir()) == ["chair.toml", "desk.toml"]
 
 
-def test_what_wants_a_look(tmp_path: Path) -> None:
+def test_suspicious_files_give_warnings(tmp_path: Path) -> None:
     shop_text = '[rules]\ndust_settles = "45m"\n'
     dusty = 'sand 1h | dusty = true; waits = [{ name = "settles", takes = "1h", still_air = true }]'
     jobs = {
@@ -292,6 +292,6 @@ def test_what_wants_a_look(tmp_path: Path) -> None:
     assert all((text[0].isupper() or text[0] == "`") and text.endswith(".") for text in said_)
 
 
-def test_a_shop_in_order_gives_no_remarks(tmp_path: Path) -> None:
+def test_a_shop_in_order_gives_no_warnings(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 1h"))
     assert folder_warnings(shop, planned(shop)) == ()

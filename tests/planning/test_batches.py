@@ -24,7 +24,7 @@ def test_the_same_set_up_over_several_jobs_is_offered(hand: Hand) -> None:
     assert "In one go" in hand.run("2026-03-02T08:00", "today", "--effort", "0")
 
 
-def test_what_is_not_ready_yet_is_no_part_of_it(tmp_path: Path) -> None:
+def test_steps_that_are_not_ready_are_not_in_a_batch(tmp_path: Path) -> None:
     plane = PLANE.format("planer at 22 mm")
     shop = open_shop(
         tmp_path, a=steps(plane), b=steps('boards | arrives = { what = "boards", on = 2026-03-04 }', plane)
@@ -39,7 +39,7 @@ def test_one_mix_serves_what_its_pot_life_allows(tmp_path: Path) -> None:
     assert (len(batch.steps), batch.saves) == (6, 50)
 
 
-def test_setting_up_is_a_part_of_the_work(hand: Hand) -> None:
+def test_setting_up_counts_as_hands_on_work(hand: Hand) -> None:
     hand.lay(a=steps(PLANE.format("saw at 45").replace("1h", "10m", 1)))
     status, _, err = hand._call("2026-03-02T08:00", "plan", "--effort", "0")
     assert status == 3

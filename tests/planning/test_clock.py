@@ -13,7 +13,7 @@ from shopday.planning.questions.day import day_view
 GLUED = ('glue 1h | waits = [{ name = "in clamps", takes = "12h" }]', "next 1h")
 
 
-def test_a_clock_set_back_waits_for_what_was_logged_later(tmp_path: Path) -> None:
+def test_facts_after_a_clock_set_back_do_not_count_yet(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, now="2026-03-02T09:30", desk=steps("saw 2h"))
     shop.log("start", "desk/saw", shop.now() - dt.timedelta(minutes=30))
     back = planned(later(shop, "2026-03-02T08:30"))
@@ -23,7 +23,7 @@ def test_a_clock_set_back_waits_for_what_was_logged_later(tmp_path: Path) -> Non
     assert said(row(again, "desk/saw").end) == "Mon 11:00"  # begun at 9:00, two hours of work
 
 
-def test_a_shop_that_moves_takes_its_cures_along(tmp_path: Path) -> None:
+def test_changing_the_time_zone_keeps_running_cures(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, now="2026-03-02T09:00", desk=steps(*GLUED))
     shop.log("finish", "desk/glue", shop.now())
     # Glue set at 9:00 in Berlin, 3:00 in New York: twelve hours on it is 15:00 there, shop hours.
@@ -35,7 +35,7 @@ def test_a_shop_that_moves_takes_its_cures_along(tmp_path: Path) -> None:
     assert start(plan, "desk/next") == "Mon 15:00"
 
 
-def test_glue_does_not_know_about_a_clock_change(tmp_path: Path) -> None:
+def test_a_clock_change_does_not_change_a_cure(tmp_path: Path) -> None:
     shop = open_shop(
         tmp_path,
         now="2026-03-28T20:00",
@@ -47,7 +47,7 @@ def test_glue_does_not_know_about_a_clock_change(tmp_path: Path) -> None:
     assert start(planned(shop), "desk/next") == "Sun 09:00"
 
 
-def test_midnight_turns_the_page(tmp_path: Path) -> None:
+def test_at_midnight_the_next_day_begins(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, now="2026-03-02T23:59", desk=steps("saw 2h"))
     assert day_view(shop, planned(shop)).date == dt.date(2026, 3, 2)
     after = later(shop, "2026-03-03T00:00")
@@ -56,7 +56,7 @@ def test_midnight_turns_the_page(tmp_path: Path) -> None:
     assert next(line.kind for line in page.lines) == "work"
 
 
-def test_a_weekend_asleep_is_no_work(tmp_path: Path) -> None:
+def test_a_weekend_of_sleep_is_not_work(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, now="2026-03-06T16:00", desk=steps("saw 2h"))
     shop.log("start", "desk/saw", shop.now())
     # An hour was done on Friday, half an hour since Monday's opening: half an hour is left.

@@ -67,7 +67,7 @@ DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
         ),
     ],
 )  # fmt: skip
-def test_the_chain_and_what_to_change(
+def test_a_contradiction_tells_its_chain_and_what_to_change(
     tmp_path: Path, job: tuple[str, ...], step: str, words: list[str]
 ) -> None:
     plan = planned(open_shop(tmp_path, desk=steps(*job), chair=steps("x 1h")))

@@ -10,7 +10,7 @@ from small_shops import later, open_shop, planned, row, said, steps
 from shopday.shop.faults import ShopdayError
 
 
-def test_waits_are_counted_from_the_corrected_finish_and_undo_gives_the_old_one_back(tmp_path: Path) -> None:
+def test_waits_count_from_a_corrected_finish_and_undo_restores_the_old_one(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=steps('glue 1h | waits = [{ name = "sets", takes = "5h" }]', "clean 30m"))
     shop = later(shop, "2026-03-02T11:00")
     shop.log("start", "desk/glue", shop.now().replace(hour=8))
@@ -26,7 +26,7 @@ def test_waits_are_counted_from_the_corrected_finish_and_undo_gives_the_old_one_
     assert said(row(planned(shop), "desk/clean").start) == "Mon 15:00"
 
 
-def test_a_correction_that_cannot_be_says_why(tmp_path: Path) -> None:
+def test_an_impossible_correction_is_refused_with_the_reason(tmp_path: Path) -> None:
     shop = later(open_shop(tmp_path, desk=steps("glue 4h", "clean 30m")), "2026-03-02T11:00")
     for kind, hour in (("start", 8), ("pause", 9), ("start", 10)):
         shop.log(kind, "desk/glue", shop.now().replace(hour=hour))

@@ -54,7 +54,7 @@ def test_it_is_alive(now: dt.datetime, zone: str) -> None:
         assert [job.job for job in plan.jobs if job.late_minutes and job.promise != plan.now.date()] != []
 
 
-def test_it_is_not_copied_over_something_else(tmp_path: Path) -> None:
+def test_the_demo_is_not_copied_over_other_files(tmp_path: Path) -> None:
     (tmp_path / "mine.txt").write_text("mine", "utf-8")
     with pytest.raises(ShopdayError, match="not empty"):
         copy_demo(tmp_path)

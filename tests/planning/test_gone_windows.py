@@ -22,14 +22,14 @@ def cut(hand: Hand) -> Hand:
     return hand
 
 
-def test_the_one_step_left_whose_window_is_gone(cut: Hand) -> None:
+def test_the_last_step_with_a_missed_window_is_proven_best(cut: Hand) -> None:
     # Planned for 15:00, 40 and 30 minutes: until 16:10, and no plan is sooner. From 8:00 to 16:10 are 70 from now.
     answer = cut.ask(f"{MONDAY}15:00", "plan")
     assert (answer["finish"], answer["finish_bound"], answer["proven"]) == (70, 70, True)
     assert BEST in cut.run(f"{MONDAY}15:00", "plan")
 
 
-def test_the_one_step_left_whose_window_still_runs(cut: Hand) -> None:
+def test_the_last_step_with_an_open_window_is_proven_best(cut: Hand) -> None:
     # At 13:00 it starts within the window: 40 minutes, until 13:40.
     answer = cut.ask(f"{MONDAY}13:00", "plan")
     assert (answer["finish"], answer["finish_bound"], answer["proven"]) == (40, 40, True)

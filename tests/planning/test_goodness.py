@@ -25,20 +25,20 @@ def plan(shop: OpenShop) -> Plan:
     return planned(shop)
 
 
-def test_the_best_plan_is_called_so(plan: Plan) -> None:
+def test_a_proven_plan_is_called_the_best(plan: Plan) -> None:
     assert plan.finish == 60 + 240  # the shortest first is best on one machine (Smith 1956)
     assert plan.proven
     assert (plan.late_bound, plan.finish_bound) == (0, 300)
     assert plan_optimality(plan) == "This is the best plan there is."
 
 
-def test_a_quick_plan_says_nothing_of_what_was_not_looked_for(shop: OpenShop) -> None:
+def test_a_quick_plan_claims_no_bounds(shop: OpenShop) -> None:
     quick = shop.plan(0)._replace(late_bound=None, finish_bound=None)
     assert plan_optimality(quick) == ""
 
 
 @pytest.mark.slow
-def test_bounds_of_a_plan_that_was_not_searched_are_not_told(tmp_path: Path) -> None:
+def test_bounds_of_an_unsearched_plan_are_not_told(tmp_path: Path) -> None:
     """Four jobs that share no machine alone: a first plan of them is not proven."""
     bench = '[[stations]]\nid = "bench"\n'
     glue = '[[steps]]\nid = "glue"\nhands_on = "{0}"\nstations = ["bench"]\nwaits = [{{ name = "sets", takes = "{1}", keeps = "all" }}]\n'
@@ -60,27 +60,27 @@ def test_bounds_of_a_plan_that_was_not_searched_are_not_told(tmp_path: Path) -> 
         (7000, 1000, 300, "If there is a better plan, it is at most 5 days less late over all jobs."),
     ],
 )  # fmt: skip
-def test_what_is_not_proven_is_at_most_so_much_worse(
+def test_an_unproven_plan_tells_the_most_to_gain(
     plan: Plan, late: int, late_bound: int, finish: int, said: str
 ) -> None:
     assert plan_optimality(plan._replace(late=late, late_bound=late_bound, finish=finish)) == said
 
 
-def test_a_reserve_that_might_be_left_is_told(plan: Plan) -> None:
+def test_reserves_that_might_be_kept_are_told(plan: Plan) -> None:
     assert (
         plan_optimality(plan._replace(short=5000, short_bound=2500))
         == "If there is a better plan, it leaves at most 42 hours more of the reserves over all jobs."
     )
 
 
-def test_days_that_count_more_are_said_to(plan: Plan) -> None:
+def test_weighted_days_are_called_weighted(plan: Plan) -> None:
     heavy = tuple(row._replace(weight=3) for row in plan.jobs)
     assert plan_optimality(plan._replace(finish=1000, jobs=heavy)).endswith(
         "over all jobs, each counted by its weight."
     )
 
 
-def test_of_a_single_job_nothing_is_said_over_all_jobs(plan: Plan) -> None:
+def test_a_single_job_is_not_called_all_jobs(plan: Plan) -> None:
     one = plan._replace(finish=1000, jobs=plan.jobs[:1])
     assert plan_optimality(one) == "If there is a better plan, it delivers at most 12 hours sooner."
 
@@ -89,7 +89,7 @@ def test_a_shop_with_nothing_to_deliver_has_no_best_plan(tmp_path: Path) -> None
     assert plan_optimality(open_shop(tmp_path).plan()) == ""
 
 
-def test_where_a_step_has_no_place_nothing_is_proven(tmp_path: Path) -> None:
+def test_with_an_unplaced_step_nothing_is_proven(tmp_path: Path) -> None:
     never = SAW.format("30h") + "one_sitting = true\n"
     plan = planned(open_shop(tmp_path, never=never, saw=SAW.format("1h")))
     assert [row.address for row in plan.unplaced] == ["never/saw"]
@@ -97,7 +97,7 @@ def test_where_a_step_has_no_place_nothing_is_proven(tmp_path: Path) -> None:
     assert plan_optimality(plan) == ""
 
 
-def test_a_job_is_told_how_early_it_could_be(plan: Plan) -> None:
+def test_a_job_tells_its_earliest_possible_delivery(plan: Plan) -> None:
     long, short = (plan.job(job) for job in ("long", "short"))
     assert long is not None
     assert short is not None
@@ -118,5 +118,5 @@ def test_a_job_is_told_how_early_it_could_be(plan: Plan) -> None:
         (2881, "3 days"),
     ],
 )
-def test_at_most_is_never_rounded_down(minutes: int, said: str) -> None:
+def test_the_most_to_gain_is_never_rounded_down(minutes: int, said: str) -> None:
     assert most_to_gain(minutes) == said

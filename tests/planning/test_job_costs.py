@@ -33,7 +33,7 @@ def outlay(minutes: int, work: float, materials: float, bought: float) -> dict[s
 
 
 @pytest.mark.slow
-def test_a_quote_tells_hours_and_costs_by_the_estimate(hand: Hand) -> None:
+def test_a_quote_has_estimated_hours_and_costs(hand: Hand) -> None:
     # planing: 2 h of two at 50 = 200; coats: 30 + 60 min = 75; 2 x 200 ml at 30 = 12; boards 180
     hand.lay(PRICES)
     file = hand.folder / "desk.toml"
@@ -49,7 +49,7 @@ def test_a_quote_tells_hours_and_costs_by_the_estimate(hand: Hand) -> None:
 
 
 @pytest.mark.slow
-def test_the_table_tells_estimate_and_actual_of_each_step_that_is_over(hand: Hand) -> None:
+def test_the_table_has_estimate_and_actual_of_each_finished_step(hand: Hand) -> None:
     # planed from 8 to 11 by ana at 50 and kit at 20: 6 h of people, 3 x 70 = 210; one coat in 1 h, then it is skipped
     hand.lay(PRICES, desk=DESK)
     hand.run(f"{MON}08:00", "arrived", "desk/boards", "--effort", "0")
@@ -71,6 +71,6 @@ def test_the_table_tells_estimate_and_actual_of_each_step_that_is_over(hand: Han
     )
 
 
-def test_a_price_of_what_is_not_in_the_book_is_a_fault(hand: Hand) -> None:
+def test_a_price_of_an_unknown_material_is_a_fault(hand: Hand) -> None:
     hand.lay("[prices]\nlitre = { shellack = 30 }\n")
     assert "no material `shellack`; did you mean `shellac`?" in hand.refused(f"{MON}08:00", "plan")

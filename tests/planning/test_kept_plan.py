@@ -33,14 +33,14 @@ def shop(tmp_path: Path) -> OpenShop:
     return open_shop(tmp_path, long=LONG, short=SHORT)
 
 
-def test_a_second_reader_shows_the_very_same_plan_whatever_its_effort(shop: OpenShop, tmp_path: Path) -> None:
+def test_every_reader_shows_the_same_kept_plan_whatever_its_effort(shop: OpenShop, tmp_path: Path) -> None:
     first = shop.plan(0)
     assert without_proof(OpenShop(shop.path, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
     other = Path(shutil.copytree(shop.path, tmp_path / "second computer"))
     assert without_proof(OpenShop(other, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
 
 
-def test_a_worse_plan_on_the_wall_stays_until_a_better_one_is_taken_up(shop: OpenShop) -> None:
+def test_a_kept_plan_stays_until_a_better_one_is_used(shop: OpenShop) -> None:
     """The long job first: 8:00-11:00, then the short one until 12:00."""
     wall = next(filter(None, shop.fresh(0, near=reversed_plan(shop))))
     shop.use_plan(wall)
@@ -56,7 +56,7 @@ def reversed_plan(shop: OpenShop) -> Plan:
     return plan._replace(order=tuple(reversed(plan.order)))
 
 
-def test_what_is_not_touched_keeps_its_order_and_its_time(tmp_path: Path) -> None:
+def test_untouched_work_keeps_its_order_and_its_time(tmp_path: Path) -> None:
     """a 8-10, b 10-12, c 13-14 on Monday; a takes until 11:00: b goes on at 11:00 over the break until 14:00, c follows."""
     shop = open_shop(tmp_path, a=steps("saw 2h"), b=steps("saw 2h"), c=steps("saw 3h"))
     before = shop.plan()
@@ -69,7 +69,7 @@ def test_what_is_not_touched_keeps_its_order_and_its_time(tmp_path: Path) -> Non
     assert deliveries(after)["c"] == "Mon 17:00"
 
 
-def test_the_day_closes_up_when_something_is_done_early(tmp_path: Path) -> None:
+def test_the_day_closes_up_after_an_early_finish(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, a=steps("saw 2h"), b=steps("saw 2h"))
     assert start(shop.plan(), "b/saw") == "Mon 10:00"
     shop.log("start", "a/saw")
@@ -78,7 +78,7 @@ def test_the_day_closes_up_when_something_is_done_early(tmp_path: Path) -> None:
     assert start(nine.plan(), "b/saw") == "Mon 09:00"
 
 
-def test_a_promise_in_danger_lets_its_job_forward(tmp_path: Path) -> None:
+def test_a_job_with_an_endangered_promise_moves_forward(tmp_path: Path) -> None:
     """a 8-9, b 9-10, then the long one until 17:00, promised for Monday. a takes until 10:00: only at once can the
     long one still be ready on Monday, so b waits."""
     rules = "[rules]\nreserve = false\n"
@@ -94,7 +94,7 @@ def test_a_promise_in_danger_lets_its_job_forward(tmp_path: Path) -> None:
     assert start(after, "b/saw") == "Tue 08:00"
 
 
-def test_undo_gives_back_the_very_plan_from_before_to_the_minute(tmp_path: Path) -> None:
+def test_undo_restores_the_earlier_plan_to_the_minute(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, a=steps("saw 2h", "glue 1h"), b=steps("saw 2h"), c=steps("saw 3h"))
     before = shop.plan()
     shop.log("start", "a/saw")
@@ -105,7 +105,7 @@ def test_undo_gives_back_the_very_plan_from_before_to_the_minute(tmp_path: Path)
     assert without_proof(shop.plan()) == without_proof(before)
 
 
-def test_putting_a_file_back_gives_its_plan_back(shop: OpenShop) -> None:
+def test_restoring_a_file_restores_its_plan(shop: OpenShop) -> None:
     before = shop.plan()
     file = shop.path / "jobs" / "short.toml"
     text = file.read_text("utf-8")
@@ -117,7 +117,7 @@ def test_putting_a_file_back_gives_its_plan_back(shop: OpenShop) -> None:
     assert without_proof(shop.plan()) == without_proof(before)
 
 
-def test_a_new_job_goes_behind_what_is_planned_and_moves_nothing(shop: OpenShop) -> None:
+def test_a_new_job_goes_last_and_moves_nothing(shop: OpenShop) -> None:
     before = deliveries(shop.plan())
     (shop.path / "jobs" / "stool.toml").write_text(steps("saw 30m"), "utf-8")
     shop.refresh()
@@ -139,7 +139,9 @@ def test_a_new_job_goes_behind_what_is_planned_and_moves_nothing(shop: OpenShop)
         ),
     ],
 )
-def test_a_spoiled_file_counts_as_missing_and_check_says_so(shop: OpenShop, text: str, told: str) -> None:
+def test_a_damaged_plan_file_counts_as_missing_and_check_reports_it(
+    shop: OpenShop, text: str, told: str
+) -> None:
     best = shop.plan()
     file = shop.path / PLAN_FILE
     file.write_text(text, "utf-8")
@@ -149,7 +151,7 @@ def test_a_spoiled_file_counts_as_missing_and_check_says_so(shop: OpenShop, text
     assert not any(told in remark for remark in folder_warnings(shop, best))
 
 
-def test_a_shop_of_another_name_with_the_same_steps_keeps_its_plan(shop: OpenShop) -> None:
+def test_a_renamed_shop_keeps_its_plan(shop: OpenShop) -> None:
     before = shop.plan()
     file = shop.path / "shop.toml"
     file.write_text(file.read_text("utf-8").replace("Test shop", "Heron Yard"), "utf-8")
@@ -157,9 +159,7 @@ def test_a_shop_of_another_name_with_the_same_steps_keeps_its_plan(shop: OpenSho
     assert without_proof(shop.plan()) == without_proof(before)
 
 
-def test_a_folder_that_cannot_be_written_is_planned_all_the_same(
-    shop: OpenShop, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_read_only_folder_can_be_planned(shop: OpenShop, monkeypatch: pytest.MonkeyPatch) -> None:
     def refuse(*_: object, **__: object) -> None:
         raise PermissionError("no")
 

@@ -65,7 +65,7 @@ def test_an_overrun_on_a_night_with_a_clock_change(hand: Hand) -> None:
     assert "1h 40m so far, 40m over." in hand.run(f"{SPRING}T03:40", "today", "--effort", "0")
 
 
-def test_the_hours_in_which_somebody_is_out_are_none(hand: Hand) -> None:
+def test_hours_in_which_somebody_is_out_are_not_work(hand: Hand) -> None:
     # From 8:00 to 9:30, out until 11:00, an hour until lunch: 2:30 at 13:00, and 1:30 to go.
     hand.lay(x=steps("a 4h"))
     hand.run(f"{MON}08:00", "start", "x/a")
@@ -81,7 +81,7 @@ def test_work_for_two_counts_while_both_are_in(hand: Hand) -> None:
     assert "1h so far, 1h left." in hand.run("2026-03-09T08:00", "today", "--effort", "0")
 
 
-def test_the_work_a_missed_window_adds_is_in_the_estimate(hand: Hand) -> None:
+def test_the_extra_work_of_a_missed_window_is_in_the_estimate(hand: Hand) -> None:
     # Planned at 15:00 with 40 and 30 minutes.
     glue = 'glue 40m | within = "1h"; missed = { adds = "30m" }'
     hand.lay(x=steps("cut 30m", glue))

@@ -14,7 +14,7 @@ from shopday.shop.faults import ShopdayError
 TWO = steps('a 2h | waits = [{ name = "dries", takes = "3h" }]', "b 1h")
 
 
-def test_what_is_under_way_needs_only_what_is_left(tmp_path: Path) -> None:
+def test_work_under_way_needs_only_the_rest(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=TWO)
     shop.log("start", "desk/a")
     step = row(planned(later(shop, "2026-03-02T09:30")), "desk/a")
@@ -23,7 +23,7 @@ def test_what_is_under_way_needs_only_what_is_left(tmp_path: Path) -> None:
     assert step.people == ("maker",)
 
 
-def test_breaks_do_not_count_as_worked(tmp_path: Path) -> None:
+def test_breaks_do_not_count_as_work(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, now="2026-03-02T11:30", desk=TWO)
     shop.log("start", "desk/a")
     step = row(planned(later(shop, "2026-03-02T12:45")), "desk/a")
@@ -32,7 +32,7 @@ def test_breaks_do_not_count_as_worked(tmp_path: Path) -> None:
     assert [said(a) for a, _ in step.stretches] == ["Mon 11:30", "Mon 13:00"]
 
 
-def test_what_overran_takes_five_minutes_more(tmp_path: Path) -> None:
+def test_work_over_its_estimate_takes_five_minutes_more(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=TWO)
     shop.log("start", "desk/a")
     assert said(row(planned(later(shop, "2026-03-02T11:00")), "desk/a").end) == "Mon 11:05"
@@ -50,7 +50,7 @@ def test_waits_count_from_the_logged_end(tmp_path: Path) -> None:
     assert row(planned(later(shop, "2026-03-02T12:15")), "desk/a").state is State.DONE
 
 
-def test_a_finish_alone_is_enough(tmp_path: Path) -> None:
+def test_a_finish_without_a_start_is_enough(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, now="2026-03-02T14:00", desk=TWO)
     shop.log("finish", "desk/a")
     step = row(planned(shop), "desk/a")
@@ -58,7 +58,7 @@ def test_a_finish_alone_is_enough(tmp_path: Path) -> None:
     assert (said(step.start), said(step.end)) == ("Mon 11:00", "Mon 14:00")
 
 
-def test_what_a_running_wait_keeps_is_not_free(tmp_path: Path) -> None:
+def test_a_running_wait_keeps_its_things(tmp_path: Path) -> None:
     bench = '[[stations]]\nid = "bench"\n'
     glue = steps(
         'glue 1h | stations = ["bench"]; waits = [{ name = "in clamps", takes = "6h", keeps = "all" }]'
@@ -79,7 +79,7 @@ def test_another_pass_follows_the_last(tmp_path: Path) -> None:
     assert start(plan, "desk/b") == "Tue 08:00"
 
 
-def test_arrived_and_taken_back(tmp_path: Path) -> None:
+def test_an_arrival_is_logged_and_undone(tmp_path: Path) -> None:
     job = steps("hinges | arrives = { on = 2026-03-06 }", "fit 1h")
     shop = open_shop(tmp_path, desk=job)
     assert start(planned(shop), "desk/fit") == "Fri 08:00"
@@ -119,21 +119,21 @@ def test_a_delivered_job_counts_no_longer(tmp_path: Path) -> None:
     assert (job.delivered, job.late_minutes) == (True, 24 * 60 + 9 * 60)
 
 
-def test_logging_the_passes_one_by_one(tmp_path: Path) -> None:
+def test_passes_are_logged_one_by_one(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=steps("pour 1h | passes = 2"))
     assert [shop.log("finish", "desk/pour").pass_no for _ in range(2)] == [1, 2]
     with pytest.raises(ShopdayError, match=r"done already; log one more pass"):
         shop.log("finish", "desk/pour")
 
 
-def test_a_step_taken_up_early_is_noted_with_a_remark(tmp_path: Path) -> None:
+def test_an_early_start_is_logged_with_a_remark(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=TWO)
     fact = shop.log("start", "desk/b", anyway=True)
     assert shop.remark(fact) == "Logged, but A is not finished yet in the journal."
     assert row(planned(shop), "desk/b").state is State.UNDER_WAY
 
 
-def test_several_makers_share_what_is_started(tmp_path: Path) -> None:
+def test_starts_are_divided_among_several_makers(tmp_path: Path) -> None:
     shop = open_shop(
         tmp_path, shop='[[people]]\nid = "ada"\n[[people]]\nid = "ben"\n', a=steps("x 1h"), b=steps("x 1h")
     )
@@ -167,7 +167,7 @@ LIVE = {
         ("burn", "desk/a", None, "there is start, pause, finish, skip, again, arrived"),
     ],
 )
-def test_what_cannot_be_logged_says_what_to_do(
+def test_an_impossible_fact_says_what_to_do(
     tmp_path: Path, kind: str, address: str, at: str | None, words: str
 ) -> None:
     shop = open_shop(tmp_path, **LIVE)
@@ -186,7 +186,7 @@ def test_a_step_is_not_started_twice_nor_finished_before_its_start(tmp_path: Pat
         shop.log("finish", "desk/a", later(shop, "2026-03-02T07:00").now())
 
 
-def test_two_programs_see_each_other(tmp_path: Path) -> None:
+def test_two_programs_see_each_others_facts(tmp_path: Path) -> None:
     one = open_shop(tmp_path, desk=TWO)
     two = later(one, "2026-03-02T08:00")
     assert not two.refresh()
@@ -198,7 +198,7 @@ def test_two_programs_see_each_other(tmp_path: Path) -> None:
     assert start(planned(two), "desk/c") == "Mon 13:00"
 
 
-def test_a_file_gone_wrong_leaves_what_was_read(tmp_path: Path) -> None:
+def test_a_file_that_becomes_faulty_keeps_what_was_read(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk=TWO)
     (tmp_path / "jobs" / "desk.toml").write_text("[[steps]\n", "utf-8")
     assert not shop.refresh()
@@ -210,7 +210,7 @@ def test_a_file_gone_wrong_leaves_what_was_read(tmp_path: Path) -> None:
     assert start(planned(shop), "desk/a") == "Mon 08:00"
 
 
-def test_a_folder_without_a_shop_is_said_so(tmp_path: Path) -> None:
+def test_a_folder_without_a_shop_is_refused(tmp_path: Path) -> None:
     with pytest.raises(ShopdayError):
         OpenShop(tmp_path)
 

@@ -24,7 +24,7 @@ QUICK = ("--effort", "0")
         (Moisture(least=10), None, (10, 10)),
     ],
 )
-def test_limits_are_those_written_or_follow_from_the_shops_own_air(
+def test_moisture_limits_are_written_or_follow_from_the_shops_air(
     asked: Moisture, humidity: float | None, limits: tuple[float, float]
 ) -> None:
     shop = Shop(name="x", timezone="UTC", humidity=humidity, temperature=Temperature(day=21.1, night=21.1))
@@ -91,7 +91,7 @@ def test_impossible_limits_are_faults(hand: Hand, moisture: str, said: str) -> N
     assert (status, said in err) == (3, True), err
 
 
-def test_a_reading_is_of_wood_and_of_a_step_that_asks_for_it(hand: Hand) -> None:
+def test_a_moisture_reading_needs_a_step_that_asks_for_it(hand: Hand) -> None:
     hand.lay(x=steps("mill 1h"), y=steps("mill 1h | moisture = {}"))
     assert "nothing that is still to do in x/mill asks for moisture" in hand.refused(
         f"{MON}08:00", "moisture", "x/mill", "8"

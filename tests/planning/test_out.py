@@ -15,7 +15,7 @@ ONE = '[[people]]\nid = "ana"\nname = "Ana Ruiz"\n'
 WITH_KIT = ONE + '\n[[people]]\nid = "kit"\nrole = "helper"\n'
 
 
-def test_out_for_part_of_a_morning(hand: Hand) -> None:
+def test_nothing_is_planned_while_the_maker_is_out_for_part_of_a_morning(hand: Hand) -> None:
     # Four hours: 8 to 9, out till 11, 11 to 12, lunch, 13 to 15. It was 12:00 before: three hours later.
     hand.lay(ONE, x=steps("a 4h"))
     told = hand.run(EIGHT, "out", "Ana Ruiz", "--hours", "09:00-11:00", "--why", "dentist")
@@ -25,14 +25,14 @@ def test_out_for_part_of_a_morning(hand: Hand) -> None:
     assert hand.worked(EIGHT) == {"x/a": ["Mon 08:00-09:00", "Mon 11:00-12:00", "Mon 13:00-15:00"]}
 
 
-def test_out_for_two_days(hand: Hand) -> None:
+def test_nothing_is_planned_while_the_maker_is_out_for_two_days(hand: Hand) -> None:
     hand.lay(ONE, x=steps("a 4h"))
     told = hand.run(EIGHT, "out", "ana", MON, TUE)
     assert told == "Not in: Ana Ruiz, Mon 2 Mar to Tue 3 Mar. x: Mon 2 Mar → Wed 4 Mar, 2 days later."
     assert hand.worked(EIGHT) == {"x/a": ["Wed 08:00-12:00"]}
 
 
-def test_the_other_maker_works(hand: Hand) -> None:
+def test_the_other_maker_works_while_one_is_out(hand: Hand) -> None:
     # Two jobs of four hours, done by two at noon; by ben alone one at noon and one at 17:00.
     hand.lay(TWO, x=steps("a 4h"), y=steps("a 4h"))
     assert hand.worked(EIGHT) == {"x/a": ["Mon 08:00-12:00"], "y/a": ["Mon 08:00-12:00"]}
@@ -56,7 +56,7 @@ def test_work_for_two_stops_while_one_of_them_is_out(hand: Hand) -> None:
     assert hand.worked(EIGHT) == {"x/lift": ["Mon 08:00-09:00", "Mon 10:00-11:00"]}
 
 
-def test_a_cure_and_what_it_keeps_go_on(hand: Hand) -> None:
+def test_a_cure_goes_on_while_the_maker_is_out(hand: Hand) -> None:
     # Glued by 9:00 on Monday, 24 h at 21 C in a shop that is at 21 C day and night: cured Tuesday 9:00, and though
     # ana is out on Tuesday the shop is open then, so the clamps are off. She goes on on Wednesday.
     shop = f'{ONE}\n[[gear]]\nid = "clamps"\ncount = 4\n[temperature]\nday = "21C"\nnight = "21C"\n'
@@ -69,7 +69,7 @@ def test_a_cure_and_what_it_keeps_go_on(hand: Hand) -> None:
     assert plan["x/plane"]["start"][:16] == "2026-03-04T08:00"
 
 
-def test_what_is_under_way_waits_for_who_is_at_it(hand: Hand) -> None:
+def test_work_under_way_waits_for_its_people(hand: Hand) -> None:
     # Started at 8:00 by ana, an hour done by 9:00; she is out from 10 to 12: 9 to 10, then 13 to 15. ben could go
     # on at once and does not: he works on his own job.
     hand.lay(TWO, x=steps("a 4h"), y=steps("b 1h"))
@@ -81,7 +81,7 @@ def test_what_is_under_way_waits_for_who_is_at_it(hand: Hand) -> None:
     }
 
 
-def test_out_counts_no_work_that_was_not_done(hand: Hand) -> None:
+def test_hours_out_do_not_count_as_work(hand: Hand) -> None:
     # Started on Monday at 16:00: an hour. Out on Tuesday; on Wednesday at 9:00 two hours are done and two are left.
     hand.lay(ONE, x=steps("a 4h"))
     hand.run(f"{MON}T16:00", "start", "x/a")
@@ -89,7 +89,7 @@ def test_out_counts_no_work_that_was_not_done(hand: Hand) -> None:
     assert hand.worked("2026-03-04T09:00") == {"x/a": ["Mon 16:00-17:00", "Wed 08:00-11:00"]}
 
 
-def test_hours_added_by_a_rule_and_open_days_are_out_too(hand: Hand) -> None:
+def test_days_out_cover_extra_hours_and_open_days(hand: Hand) -> None:
     # Saturday 7 March is open 9 to 13, and ana comes on Mondays from 18 to 20 besides; out on both.
     shop = ONE + 'also = [{ rule = "FREQ=WEEKLY;BYDAY=MO", from = 2026-03-02, hours = "18:00-20:00" }]\n'
     shop += '\n[[open]]\non = 2026-03-07\nhours = "09:00-13:00"\n'
@@ -99,12 +99,12 @@ def test_hours_added_by_a_rule_and_open_days_are_out_too(hand: Hand) -> None:
     assert hand.worked("2026-03-06T17:00") == {"x/a": ["Tue 08:00-09:00"]}
 
 
-def test_a_closed_day_is_closed_with_nobody_out(hand: Hand) -> None:
+def test_a_closed_day_needs_nobody_out(hand: Hand) -> None:
     hand.lay(f"{TWO}\n[[closed]]\nfrom = {MON}\n", x=steps("a 1h"))
     assert hand.run(EIGHT, "out", "ana", "today") == "Not in: Ana Ruiz, Mon 2 Mar. No delivery moves."
 
 
-def test_an_hour_of_a_clock_change_is_out_or_not(hand: Hand) -> None:
+def test_hours_out_are_exact_over_a_clock_change(hand: Hand) -> None:
     # Berlin, Sunday 29 March: 2:00 is 3:00. Open 1:00 to 6:00, four hours; out 3:00 to 4:00: 1 to 2 and 4 to 6.
     open_day = '\n[[open]]\non = 2026-03-29\nhours = "01:00-06:00"\n'
     hand.lay(ONE + open_day, x=steps("a 3h"))
@@ -142,7 +142,7 @@ def test_days_out_are_written_beside_the_comments(hand: Hand) -> None:
     assert hand.toml().endswith(written)
 
 
-def test_one_is_in_after_all(hand: Hand) -> None:
+def test_a_person_can_be_in_after_all(hand: Hand) -> None:
     # The skiing of 9 to 13 March without the 11th is two entries; without the 9th and 10th as well, one of two days.
     hand.lay(NOTED, x=steps("a 1h"))
     hand.run(EIGHT, "out", "ana", "2026-03-11", "--remove")
@@ -157,13 +157,13 @@ def test_one_is_in_after_all(hand: Hand) -> None:
     assert "out =" not in hand.toml()
 
 
-def test_a_shop_without_people_has_its_one_maker_out(hand: Hand) -> None:
+def test_the_implied_maker_can_be_out(hand: Hand) -> None:
     hand.lay(x=steps("a 1h"))
     assert "x: Mon 2 Mar → Tue 3 Mar" in hand.run(EIGHT, "out", "maker")
     assert '[[people]]\nid = "maker"\nout = [{ from = 2026-03-02 }]\n' in hand.toml()
 
 
-def test_a_day_in_tables_of_its_own_is_changed_there(hand: Hand) -> None:
+def test_a_day_out_in_a_table_is_changed_there(hand: Hand) -> None:
     text = f"{ONE}\n  [[people.out]]\n  from = 2026-03-02 # flu\n  to = 2026-03-04\n"
     hand.lay(text, x=steps("a 1h"))
     hand.run(EIGHT, "out", "ana", "2026-03-04", "--remove")
@@ -187,7 +187,9 @@ def test_a_day_in_tables_of_its_own_is_changed_there(hand: Hand) -> None:
         (["ana", "thu", "--remove", "--why", "well"], "--remove is for whole days; leave --hours and --why out"),
     ],
 )  # fmt: skip
-def test_what_cannot_be_is_said_and_nothing_is_changed(hand: Hand, argv: list[str], said: str) -> None:
+def test_impossible_days_out_are_refused_and_nothing_is_changed(
+    hand: Hand, argv: list[str], said: str
+) -> None:
     people = '[[people]]\nid = "ana"\nout = [{ from = 2026-03-05, hours = "09:00-12:00" }]\n[[people]]\nid = "ben"\n'
     hand.lay(people, x=steps("a 1h"))
     before = hand.toml()
@@ -195,20 +197,20 @@ def test_what_cannot_be_is_said_and_nothing_is_changed(hand: Hand, argv: list[st
     assert hand.toml() == before
 
 
-def test_two_of_one_name_are_told_apart_by_id(hand: Hand) -> None:
+def test_people_with_one_name_are_distinguished_by_id(hand: Hand) -> None:
     hand.lay(TWO.replace('id = "ben"', 'id = "ben"\nname = "Ana Ruiz"'), x=steps("a 1h"))
     assert "there are several called 'ana ruiz'; say ana or ben" in hand.refused(EIGHT, "out", "ana ruiz")
     hand.run(EIGHT, "out", "ben")
 
 
-def test_a_name_is_shown_as_it_is_and_steers_nothing(hand: Hand) -> None:
+def test_a_name_is_shown_literally(hand: Hand) -> None:
     hand.lay('[[people]]\nid = "ana"\nname = "[bold]Ana\\u001b[31m"\n', x=steps("a 1h"))
     told = hand.run(EIGHT, "out", "ana", "--why", "[red]ill\x1b[2J")
     assert "[bold]Ana\\x1b[31m, Mon 2 Mar ([red]ill\\x1b[2J)." in told
     assert "\x1b" not in told
 
 
-def test_people_are_completed(hand: Hand) -> None:
+def test_the_shell_completes_people(hand: Hand) -> None:
     hand.lay(TWO, x=steps("a 1h"))
     offered = hand.run(EIGHT, "completion", "words", "--shop", str(hand.folder), "out", "")
     assert offered == "ana Ana Ruiz ben"

@@ -72,7 +72,7 @@ def without_shelf(plan: Plan) -> tuple[object, ...]:
 
 
 @pytest.mark.slow
-def test_the_rest_is_planned_as_if_it_had_never_been(tmp_path: Path) -> None:
+def test_the_rest_is_planned_as_if_the_finished_job_had_never_existed(tmp_path: Path) -> None:
     shop = delivered(tmp_path, desk=DESK, chair=steps("turn 5h", 'sand 1h | stations = ["saw"]'))
     assert asked(shop) == {"desk", "chair"}
     plan = planned(shop)
@@ -82,7 +82,7 @@ def test_the_rest_is_planned_as_if_it_had_never_been(tmp_path: Path) -> None:
     assert len(plan.steps) == len(alone.steps) + 3
 
 
-def test_its_steps_and_its_delivery_are_told(tmp_path: Path) -> None:
+def test_a_finished_job_keeps_its_steps_and_delivery_in_the_plan(tmp_path: Path) -> None:
     plan = planned(delivered(tmp_path, desk=DESK))
     mine = [step for step in plan.steps if step.job == "shelf"]
     assert [(s.step, s.state, said(s.start), said(s.end), said(s.complete)) for s in mine] == [
@@ -151,7 +151,7 @@ def test_a_step_may_wait_for_one_of_a_job_that_is_over(tmp_path: Path) -> None:
     assert row(planned(shop), "frame/fit").state is State.DONE
 
 
-def test_once_more_brings_it_back(tmp_path: Path) -> None:
+def test_another_pass_brings_a_finished_job_back(tmp_path: Path) -> None:
     shop = delivered(tmp_path, desk=DESK)
     assert asked(shop) == {"desk"}
     shop.log("again", "shelf/deliver")
@@ -164,7 +164,7 @@ def test_once_more_brings_it_back(tmp_path: Path) -> None:
     assert job.late_minutes
 
 
-def test_what_is_here_counts_as_done_and_what_is_not_keeps_the_job(tmp_path: Path) -> None:
+def test_a_job_is_over_once_everything_has_arrived(tmp_path: Path) -> None:
     there = '[[steps]]\nid = "glass"\nafter = []\narrives = { what = "glass", on = 2026-03-02 }\n'
     shop = delivered(tmp_path, shelf=SHELF + there, desk=DESK)
     assert asked(shop) == {"desk", "shelf"}
@@ -174,7 +174,7 @@ def test_what_is_here_counts_as_done_and_what_is_not_keeps_the_job(tmp_path: Pat
     assert row(planned(later(shop, "2026-03-04T08:01")), "shelf/glass").state is State.DONE
 
 
-def test_its_steps_can_be_asked_about(tmp_path: Path) -> None:
+def test_questions_about_steps_of_a_finished_job_are_answered(tmp_path: Path) -> None:
     shop = delivered(tmp_path, desk=DESK)
     plan = planned(shop)
     assert why(shop, plan, "shelf/glue") == ("Glue (shelf) is done since Mon 2 Mar 10:00.",)

@@ -22,7 +22,7 @@ def test_a_step_waits_until_the_one_before_is_complete(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("when", "expected"), [("hands-off", "Mon 09:00"), ("first", "Mon 10:00"), ("then", "Mon 13:00")]
 )
-def test_a_step_may_wait_for_less_than_all_of_it(tmp_path: Path, when: str, expected: str) -> None:
+def test_a_step_may_wait_for_part_of_another(tmp_path: Path, when: str, expected: str) -> None:
     job = steps(
         'a 1h | waits = [{ name = "first", takes = "1h" }, { name = "then", takes = "3h" }]',
         f'b 30m | after = [{{ step = "a", when = "{when}" }}]',
@@ -60,7 +60,7 @@ hands_on = "1h"
 # ---------------------------------------------------------------- hands
 
 
-def test_work_stops_at_breaks_and_goes_on_after(tmp_path: Path) -> None:
+def test_work_stops_at_breaks_and_resumes_after_them(tmp_path: Path) -> None:
     step = row(planned(open_shop(tmp_path, desk=steps("a 9h"))), "desk/a")
     assert [(said(a), said(b)) for a, b in step.stretches] == [
         ("Mon 08:00", "Mon 12:00"), ("Mon 13:00", "Mon 17:00"), ("Tue 08:00", "Tue 09:00"),
@@ -77,7 +77,7 @@ def test_work_is_not_begun_just_before_a_break(tmp_path: Path, shortest: str, ex
     )
 
 
-def test_the_shortest_stretch_asks_no_more_than_the_step_is_long(tmp_path: Path) -> None:
+def test_the_shortest_stretch_is_never_longer_than_the_step(tmp_path: Path) -> None:
     shop = '[rules]\nshortest_stretch = "1h"\n'
     assert (
         start(planned(open_shop(tmp_path, shop=shop, desk=steps("a 3h 45m", "b 15m"))), "desk/b")
@@ -90,13 +90,13 @@ def test_one_sitting_is_not_interrupted(tmp_path: Path) -> None:
     assert start(planned(open_shop(tmp_path, desk=job)), "desk/b") == "Mon 13:00"
 
 
-def test_two_hands_wait_for_the_helper(tmp_path: Path) -> None:
+def test_work_for_two_waits_for_the_helper(tmp_path: Path) -> None:
     plan = planned(open_shop(tmp_path, shop=HELPER, desk=steps("turn 30m | hands = 2")))
     assert start(plan, "desk/turn") == "Wed 10:00"
     assert row(plan, "desk/turn").people == ("ada", "kit")
 
 
-def test_a_helper_does_not_lead(tmp_path: Path) -> None:
+def test_a_helper_does_not_work_alone(tmp_path: Path) -> None:
     plan = planned(open_shop(tmp_path, shop=HELPER, desk=steps("a 8h"), chair=steps("a 8h")))
     assert {step.people for step in plan.steps} == {("ada",)}
 
@@ -108,7 +108,7 @@ def test_two_makers_work_side_by_side(tmp_path: Path) -> None:
     assert {step.people for step in plan.steps} == {("ada",), ("ben",)}
 
 
-def test_extra_hours_follow_their_rule(tmp_path: Path) -> None:
+def test_extra_hours_follow_their_recurrence_rule(tmp_path: Path) -> None:
     shop = """
 [[people]]
 id = "ada"
@@ -137,7 +137,7 @@ def test_only_keeps_to_its_days_and_hours(tmp_path: Path) -> None:
     ]
 
 
-def test_closed_and_open_days(tmp_path: Path) -> None:
+def test_closed_and_open_days_are_kept(tmp_path: Path) -> None:
     shop = """
 [[closed]]
 from = 2026-03-02
@@ -158,7 +158,7 @@ hours = ["10:00-11:00"]
 BENCH = '[[stations]]\nid = "bench"\n[[gear]]\nid = "clamps"\ncount = 6\n'
 
 
-def test_what_a_wait_keeps_is_taken_off_when_somebody_is_there(tmp_path: Path) -> None:
+def test_things_that_a_wait_keeps_are_freed_when_somebody_is_in(tmp_path: Path) -> None:
     glue = 'glue 1h | stations = ["bench"]; waits = [{ name = "in clamps", takes = "8h", keeps = "all" }]'
     plan = planned(
         open_shop(
@@ -213,7 +213,7 @@ def test_a_cure_is_slower_in_the_cold(tmp_path: Path) -> None:
     assert (wait.end - wait.start).total_seconds() == 60 * 2508
 
 
-def test_no_temperature_no_difference(tmp_path: Path) -> None:
+def test_without_temperatures_cures_take_their_time(tmp_path: Path) -> None:
     plan = planned(open_shop(tmp_path, materials=GLUE, desk=steps('a 0m | material = "test-glue"')))
     wait = row(plan, "desk/a").waits[0]
     assert (wait.end - wait.start).total_seconds() == 86400
@@ -272,7 +272,7 @@ def test_another_room_has_its_own_air(tmp_path: Path) -> None:
 # ---------------------------------------------------------------- windows, passes
 
 
-def test_a_hard_window_holds_back_what_comes_before(tmp_path: Path) -> None:
+def test_a_hard_window_holds_back_its_predecessor(tmp_path: Path) -> None:
     # The coat must end at 16:30 or later, so that 15 h and half an hour reach to 08:00 the next day.
     job = steps('coat 30m | waits = [{ name = "tacks", takes = "15h" }]', 'next 1h | within = "30m"')
     plan = planned(open_shop(tmp_path, desk=job))
@@ -321,7 +321,7 @@ def test_a_window_inside_after_counts_from_that_moment_alone(tmp_path: Path) -> 
 # ---------------------------------------------------------------- dates
 
 
-def test_begin_and_appointment(tmp_path: Path) -> None:
+def test_begin_and_appointment_are_kept(tmp_path: Path) -> None:
     job = "begin = 2026-03-03\n" + steps("a 1h", "b 1h | on = 2026-03-03T10:30:00")
     plan = planned(open_shop(tmp_path, desk=job))
     assert (start(plan, "desk/a"), start(plan, "desk/b")) == ("Tue 08:00", "Tue 10:30")
@@ -335,7 +335,7 @@ def test_workdays_away_skip_the_weekend(tmp_path: Path) -> None:
     assert f"{row(plan, 'desk/fit').start:%d %H:%M}" == "12 10:00"
 
 
-def test_it_leaves_the_minute_it_may(tmp_path: Path) -> None:
+def test_work_away_leaves_at_the_first_minute_it_may(tmp_path: Path) -> None:
     job = steps('draw 2h | waits = [{ name = "approved", takes = "9h" }]', 'smith | away = { takes = "1h" }')
     assert start(planned(open_shop(tmp_path, desk=job)), "desk/smith") == "Mon 19:00"
 
@@ -344,14 +344,14 @@ def test_it_leaves_the_minute_it_may(tmp_path: Path) -> None:
     ("on", "expected"),
     [("2026-03-04", "Wed 08:00"), ("2026-03-07", "Mon 08:00"), ("2026-03-02", "Mon 08:00")],
 )
-def test_a_delivery_comes_with_the_hours_of_its_day_or_the_next_open_one(
+def test_a_delivery_arrives_at_the_opening_of_its_day_or_the_next_open_one(
     tmp_path: Path, on: str, expected: str
 ) -> None:
     job = steps(f'hinges | arrives = {{ what = "hinges", on = {on} }}', "fit 1h")
     assert start(planned(open_shop(tmp_path, desk=job)), "desk/fit") == expected
 
 
-def test_an_overdue_delivery_is_expected_with_the_next_hours(tmp_path: Path) -> None:
+def test_an_overdue_delivery_is_expected_at_the_next_opening(tmp_path: Path) -> None:
     job = steps("hinges | arrives = { on = 2026-02-27 }", "fit 1h")
     plan = planned(open_shop(tmp_path, now="2026-03-02T18:00", desk=job))
     assert (row(plan, "desk/hinges").overdue, start(plan, "desk/fit")) == (True, "Tue 08:00")
@@ -380,7 +380,7 @@ def test_between_late_jobs_the_heavier_comes_first(tmp_path: Path) -> None:
 # ---------------------------------------------------------------- clock changes
 
 
-def test_a_night_of_23_hours(tmp_path: Path) -> None:
+def test_a_cure_over_a_short_clock_change_night_is_exact(tmp_path: Path) -> None:
     # In Berlin the night to Sunday 29 March 2026 is an hour short: 24 h from Saturday 12:00 end at 13:00.
     head = 'name = "x"\ntimezone = "Europe/Berlin"\n[hours]\nsaturday = ["08:00-12:00"]\nsunday = ["08:00-18:00"]\n'
     job = steps('a 4h | waits = [{ name = "dries", takes = "24h" }]', "b 1h")
@@ -390,7 +390,7 @@ def test_a_night_of_23_hours(tmp_path: Path) -> None:
     )
 
 
-def test_a_night_of_25_hours(tmp_path: Path) -> None:
+def test_a_cure_over_a_long_clock_change_night_is_exact(tmp_path: Path) -> None:
     head = 'name = "x"\ntimezone = "Europe/Berlin"\n[hours]\nsaturday = ["08:00-12:00"]\nsunday = ["08:00-18:00"]\n'
     job = steps('a 4h | waits = [{ name = "dries", takes = "24h" }]', "b 1h")
     assert (

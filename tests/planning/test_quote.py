@@ -28,7 +28,7 @@ def told(found: Quote) -> str:
     return said(found.earliest)
 
 
-def test_it_goes_before_what_has_time(tmp_path: Path) -> None:
+def test_a_quote_goes_before_work_that_can_wait(tmp_path: Path) -> None:
     """The other job has all week: 4 h of work asked for on Monday are done 8:00-12:00, it 13:00-17:00."""
     shop = open_shop(tmp_path, shop=RULES, other="promise = 2026-03-06\n" + steps("saw 4h"))
     found = quote_job(shop, "asked", asked(4))
@@ -38,7 +38,7 @@ def test_it_goes_before_what_has_time(tmp_path: Path) -> None:
     ]
 
 
-def test_it_breaks_no_promise(tmp_path: Path) -> None:
+def test_a_quote_breaks_no_promise(tmp_path: Path) -> None:
     """The other job is promised for Monday and wants it whole: 4 h more are done on Tuesday morning."""
     shop = open_shop(tmp_path, shop=RULES, other="promise = 2026-03-02\n" + steps("saw 8h"))
     found = quote_job(shop, "asked", asked(4))
@@ -46,7 +46,7 @@ def test_it_breaks_no_promise(tmp_path: Path) -> None:
     assert found.moves == ()
 
 
-def test_a_job_that_is_late_already_gets_no_later(tmp_path: Path) -> None:
+def test_a_quote_makes_no_late_job_later(tmp_path: Path) -> None:
     """It was promised for last Friday and is planned for Monday noon: 2 h asked for come behind it."""
     shop = open_shop(tmp_path, shop=RULES, other="promise = 2026-02-27\n" + steps("saw 4h"))
     found = quote_job(shop, "asked", asked(2))
@@ -54,12 +54,12 @@ def test_a_job_that_is_late_already_gets_no_later(tmp_path: Path) -> None:
     assert found.moves == ()
 
 
-def test_with_the_shop_empty(tmp_path: Path) -> None:
+def test_a_quote_alone_has_the_shop_to_itself(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, shop=RULES, other="promise = 2026-03-02\n" + steps("saw 8h"))
     assert said(quote_job(shop, "asked", asked(4)).alone) == "Mon 12:00"
 
 
-def test_a_quote_accepted_unchanged_puts_its_plan_on_the_wall(tmp_path: Path) -> None:
+def test_accepting_a_quote_unchanged_keeps_its_plan(tmp_path: Path) -> None:
     shop = open_shop(
         tmp_path, a=steps("saw 3h"), b="promise = 2026-03-04\n" + steps("saw 5h"), c=steps("saw 2h")
     )
@@ -79,7 +79,7 @@ def test_a_quote_accepted_unchanged_puts_its_plan_on_the_wall(tmp_path: Path) ->
     assert row.delivery == found.earliest
 
 
-def test_asking_leaves_the_plan_on_the_wall_as_it_is(tmp_path: Path) -> None:
+def test_a_quote_does_not_change_the_kept_plan(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, a=steps("saw 3h"), b=steps("saw 5h"))
     before = shop.plan()
     quote_job(shop, "asked", asked(1))

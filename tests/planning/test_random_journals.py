@@ -119,7 +119,7 @@ class Course:
 
 
 @pytest.mark.parametrize("seed", range(12))
-def test_after_any_facts_the_plan_is_legal_and_the_state_is_the_fold_of_the_facts(
+def test_after_random_facts_the_plan_keeps_every_rule_and_the_state_is_their_fold(
     tmp_path: Path, seed: int
 ) -> None:
     course = Course(tmp_path, seed)
@@ -128,7 +128,7 @@ def test_after_any_facts_the_plan_is_legal_and_the_state_is_the_fold_of_the_fact
 
 
 @pytest.mark.parametrize("seed", range(12, 16))
-def test_taking_all_back_and_putting_it_back_gives_the_same_plan(tmp_path: Path, seed: int) -> None:
+def test_undoing_and_redoing_everything_gives_the_same_plan(tmp_path: Path, seed: int) -> None:
     course = Course(tmp_path, seed)
     course.live()
     state, plan, count = course.shop().state(), course.plan(), len(course.left)

@@ -27,14 +27,14 @@ def cured(hand: Hand, now: str) -> str:
     return str(wait["end"][5:16])
 
 
-def test_lunch_is_no_night(hand: Hand) -> None:
+def test_lunch_does_not_count_as_night(hand: Hand) -> None:
     # 24 h from Monday 9:00: eight hours by 17:00, lunch among them; the night gives 15 / 2 = 7:30; left are 8:30 from
     # Tuesday 8:00, lunch among them: 16:30. With a cold lunch it would be 17:30.
     hand.lay(WARM, x=glue("24h"))
     assert cured(hand, f"{MON}08:00") == "03-03T16:30"
 
 
-def test_a_weekend_is_one_night(hand: Hand) -> None:
+def test_a_weekend_counts_as_one_night(hand: Hand) -> None:
     # 24 h from Friday 16:00: one hour by 17:00, and 23 at half the rate: 46 hours later, Sunday 15:00.
     hand.lay(WARM, x=glue("24h"))
     glued(hand, "2026-03-06T15:00", "2026-03-06T16:00")
@@ -67,7 +67,7 @@ def test_a_reading_ends_with_the_day(hand: Hand) -> None:
     assert cured(hand, f"{MON}09:00") == "03-03T01:00"
 
 
-def test_a_later_reading_takes_over(hand: Hand) -> None:
+def test_a_later_reading_replaces_an_earlier_one(hand: Hand) -> None:
     # 12 h: 31 C from 9:00 until 11:00 gives four, at 21 C there are eight left, of which six by 17:00; two at 11 C
     # take four: 21:00. The first is written down after the second, and says that it ends with it.
     hand.lay(WARM, x=glue("12h"))
@@ -101,7 +101,7 @@ def test_a_reading_on_a_day_off_holds_until_it_opens_again(hand: Hand) -> None:
     assert cured(hand, "2026-03-07T12:00") == "03-09T06:00"
 
 
-def test_a_reading_on_a_closed_day_is_one_at_night(hand: Hand) -> None:
+def test_a_reading_on_a_closed_day_counts_as_night(hand: Hand) -> None:
     hand.lay(f"{WARM}[[closed]]\nfrom = 2026-03-02\nto = 2026-03-03\n", x=glue("1h"))
     answer = hand.ask(f"{MON}10:00", "reading", "15C")
     assert answer["until"] == "2026-03-04T08:00:00+01:00"
@@ -116,14 +116,14 @@ def test_a_reading_on_a_closed_day_is_one_at_night(hand: Hand) -> None:
         ("2026-10-23", "2026-10-25", "10-25T17:05"),
     ],
 )
-def test_a_reading_over_a_clock_change(hand: Hand, friday: str, sunday: str, ends: str) -> None:
+def test_a_reading_holds_over_a_clock_change(hand: Hand, friday: str, sunday: str, ends: str) -> None:
     hand.lay(WARM, x=glue("33h 20m"))
     glued(hand, f"{friday}T16:00", f"{friday}T17:00")
     assert "until Mon" in hand.run(f"{sunday}T00:30", "reading", "21C")
     assert cured(hand, f"{sunday}T00:30") == ends
 
 
-def test_a_cold_morning_is_cold_after_lunch(hand: Hand) -> None:
+def test_a_cold_reading_in_the_morning_holds_after_lunch(hand: Hand) -> None:
     # The glue wants 13 C; 8 C at 8:00 hold until 17:00, the night is at 5 C: Tuesday 8:00.
     cold = '[temperature]\nday = "18C"\nnight = "5C"\n'
     hand.lay(cold, x=steps('glue 1h | material = "white-pva"'))
@@ -132,7 +132,7 @@ def test_a_cold_morning_is_cold_after_lunch(hand: Hand) -> None:
     assert hand.worked(f"{MON}08:00")["x/glue"] == ["Tue 08:00-09:00"]
 
 
-def test_a_reading_in_a_shop_that_tells_no_temperatures(hand: Hand) -> None:
+def test_a_reading_counts_in_a_shop_without_temperatures(hand: Hand) -> None:
     # 88 F are 31.1 C: 6 h take 360 / 2^(10.11 / 10) = 178.6 minutes, so from 9:00 until 11:59.
     hand.lay(x=glue("6h"))
     glued(hand, f"{MON}08:00", f"{MON}09:00")

@@ -35,7 +35,9 @@ COLD = '[temperature]\nday = "5C"\nnight = "2C"\n'
         (COLD, 'bad 1h | material = "yellow-pva"', ["never warm enough", "needs 10 C"]),
     ],
 )
-def test_the_reason_and_what_to_change(tmp_path: Path, shop: str, step: str, words: list[str]) -> None:
+def test_every_refusal_tells_its_reason_and_what_to_change(
+    tmp_path: Path, shop: str, step: str, words: list[str]
+) -> None:
     jobs = {
         "desk": steps("good 1h", step, "next 1h"),
         "quoted": 'status = "quote"\n' + steps("x 1h"),
@@ -52,7 +54,7 @@ def test_the_reason_and_what_to_change(tmp_path: Path, shop: str, step: str, wor
 
 
 @pytest.mark.slow
-def test_a_window_nothing_can_meet(tmp_path: Path) -> None:
+def test_an_impossible_window_is_refused(tmp_path: Path) -> None:
     # Over between 22:30 and 07:00, half an hour to begin: nobody is ever there.
     job = steps('coat 30m | waits = [{ name = "tacks", takes = "14h" }]', 'next 1h | within = "30m"')
     plan = planned(open_shop(tmp_path, desk=job, chair=steps("a 1h")))
@@ -63,7 +65,7 @@ def test_a_window_nothing_can_meet(tmp_path: Path) -> None:
     assert start(plan, "chair/a") == "Mon 08:00"
 
 
-def test_a_shop_that_is_shut_for_long_is_looked_past(tmp_path: Path) -> None:
+def test_a_long_closure_is_planned_across(tmp_path: Path) -> None:
     shop = "[[closed]]\nfrom = 2026-03-01\nto = 2028-06-30\n"
     plan = planned(open_shop(tmp_path, shop=shop, desk=steps("a 1h")))
     assert f"{plan.steps[0].start:%Y-%m-%d %H:%M}" == "2028-07-03 08:00"

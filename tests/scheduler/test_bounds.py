@@ -101,7 +101,7 @@ def with_windows_from_the_past(problem: Problem, seed: int) -> Problem:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2, 3, 5, 6, 7, 8, 10, 12, 14, 15, 18, 19, 20, 21, 22, 23])
-def test_no_bound_is_over_the_optimum_where_windows_are_gone(seed: int) -> None:
+def test_no_bound_is_over_the_optimum_with_missed_windows(seed: int) -> None:
     """The optimum is what OR-Tools CP-SAT proves on an exact model; no order beats the floors either."""
     problem = with_windows_from_the_past(small_shop(seed), seed)
     start = checked(problem, solve(problem, 0))
@@ -130,7 +130,7 @@ def test_equal_jobs_at_one_machine_are_shortest_first() -> None:
     assert result.optimal
 
 
-def test_so_are_many_of_them() -> None:
+def test_many_equal_jobs_at_one_machine_are_shortest_first() -> None:
     # Twelve, too many for all their orders: 10, 20, ... 120 minutes end at 10, 30, 60, ...: 10 x 364 together.
     tasks = tuple(Task(k, work=10 * (12 - k), crews=(Crew((0,)),)) for k in range(12))
     problem = Problem(0, (Delivery(),) * 12, tasks, (1,))
@@ -138,7 +138,7 @@ def test_so_are_many_of_them() -> None:
     assert result.finish_bound == 3640
 
 
-def test_lateness_of_two_jobs_of_which_one_must_be_late() -> None:
+def test_the_bound_finds_that_one_of_two_jobs_must_be_late() -> None:
     # Each is 4 hours of the maker, both are due at noon of the first day: the second ends at 17:00, 300 late.
     problem = shop(
         work(240, 0), work(240, 1), jobs=(Delivery(due=day(0, "12:00")), Delivery(due=day(0, "12:00")))
@@ -154,7 +154,7 @@ def test_the_heavier_job_goes_first() -> None:
     assert checked(problem, solve(problem, 0)).finish_bound == 600
 
 
-def test_a_finish_bound_is_of_plans_as_little_late() -> None:
+def test_a_finish_bound_counts_plans_that_are_as_little_late() -> None:
     # The long job first is on time (240, then 60 more: 300); the short one first, 60 + 360 (after lunch), is late.
     jobs = (Delivery(due=day(0, "12:00")), Delivery())
     problem = shop(work(240, 0), work(60, 1), jobs=jobs)
@@ -172,7 +172,7 @@ def test_parts_of_one_job_wait_for_their_one_maker() -> None:
     assert result.optimal
 
 
-def test_of_two_glued_parts_one_dries_last() -> None:
+def test_one_of_two_glued_parts_dries_last() -> None:
     # An hour each and five hours of drying: the second is dry at 15:00 and is put together by 16:00.
     glued = {"phases": (Phase(300),)}
     problem = shop(work(60, **glued), work(60, **glued), work(60, lags=(Lag(0), Lag(1))))
@@ -191,7 +191,7 @@ def test_a_helper_who_comes_one_hour_a_week_helps_one_job_a_week() -> None:
     assert result.optimal
 
 
-def test_two_makers_who_stand_in_for_each_other_have_twice_the_minutes() -> None:
+def test_two_interchangeable_makers_have_twice_the_minutes() -> None:
     # Four jobs of four hours: two are done at noon, two at 17:00.
     either = (Crew((MAKER,), 1), Crew((SECOND,), 1))
     problem = shop(*(work(240, job, crews=either) for job in range(4)))
@@ -201,13 +201,13 @@ def test_two_makers_who_stand_in_for_each_other_have_twice_the_minutes() -> None
     assert result.finish_bound == 240 + 240 + 420 + 540
 
 
-def test_what_is_not_in_the_totals_keeps_nobody_waiting() -> None:
+def test_uncounted_jobs_do_not_raise_bounds() -> None:
     # The delivered job's last hour may come after the other's.
     problem = shop(work(60, 0), work(60, 1), jobs=(Delivery(counts=False), Delivery()))
     assert checked(problem, solve(problem, 0)).finish_bound == 60
 
 
-def test_work_under_way_and_appointments_are_not_given_twice() -> None:
+def test_work_under_way_and_appointments_are_not_counted_twice() -> None:
     # Under way until 9:00, an appointment from 9:30 to 11:30: two hours in one go begin then and end at 14:30.
     going, fixed = work(60, 0, going=True), work(120, 0, at=day(0, "9:30"))
     problem = shop(going, fixed, work(120, 1), jobs=(Delivery(), Delivery()))
@@ -216,7 +216,7 @@ def test_work_under_way_and_appointments_are_not_given_twice() -> None:
     assert result.optimal
 
 
-def test_a_window_that_is_gone_is_counted() -> None:
+def test_a_missed_window_is_counted() -> None:
     # Over at 6:00 and to be followed within the hour; now it is 8:00: 40 minutes have become 70, until 9:10.
     over = work(60, fixed=(300, 360))
     late = work(40, lags=(Lag(0),), windows=(Window((Lag(0),), 60),), adds=30)
@@ -225,7 +225,7 @@ def test_a_window_that_is_gone_is_counted() -> None:
     assert result.optimal
 
 
-def test_a_window_from_work_under_way_is_gone_where_lunch_comes_first() -> None:
+def test_a_window_from_work_under_way_can_close_over_lunch() -> None:
     # Under way until 12:00, then to be followed within half an hour, which is lunch: from 13:00, 40 and 30 minutes.
     going = work(240, going=True)
     late = work(40, lags=(Lag(0),), windows=(Window((Lag(0),), 30),), adds=30)
@@ -234,7 +234,7 @@ def test_a_window_from_work_under_way_is_gone_where_lunch_comes_first() -> None:
     assert result.optimal
 
 
-def test_people_have_the_added_work_too() -> None:
+def test_the_extra_work_of_a_missed_window_counts_for_people() -> None:
     # Two jobs each with 40 minutes that have become 70: done at 9:10 and 10:20, 70 + 140 minutes.
     over = [work(60, job, fixed=(300, 360)) for job in range(2)]
     late = [work(40, job, lags=(Lag(job),), windows=(Window((Lag(job),), 60),), adds=30) for job in range(2)]
@@ -243,7 +243,7 @@ def test_people_have_the_added_work_too() -> None:
     assert result.optimal
 
 
-def test_a_window_that_can_be_kept_is_kept() -> None:
+def test_a_window_that_can_be_kept_adds_nothing() -> None:
     # Over at 7:30: within the hour is 8:30, and one of the two jobs can start in time, the other at 8:40 or 9:00.
     # 40, then 70: done at 8:40 and 9:50, 40 + 110. The bound may not take both for gone.
     over = [work(60, job, fixed=(300, 450)) for job in range(2)]
@@ -257,7 +257,7 @@ def test_a_window_that_can_be_kept_is_kept() -> None:
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_least_assignment_is_that_of_all(seed: int) -> None:
+def test_the_least_assignment_is_the_least_of_all(seed: int) -> None:
     random = Random(seed)
     n = random.randint(1, 6)
     costs = [[random.randint(-5, 30) for _ in range(n)] for _ in range(n)]
@@ -267,7 +267,7 @@ def test_least_assignment_is_that_of_all(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_least_over_orders_is_that_of_all(seed: int) -> None:
+def test_the_least_over_orders_is_the_least_of_all(seed: int) -> None:
     random = Random(seed)
     n = random.randint(1, 5)
     costs = {(job, done): random.randint(0, 30) for job in range(n) for done in range(1 << n)}

@@ -76,7 +76,7 @@ def test_the_way_back_finds_the_last_start_that_is_over_in_time(
         assert calendar.latest_start(end, work) == (max(in_time) if in_time else calendar.starts[0])
 
 
-def test_the_calendar_that_is_always_open() -> None:
+def test_the_calendar_that_is_always_open_has_no_end() -> None:
     always = Calendar.always()
     assert always.finish(-5, 10) == 5
     assert always.open_from(7) == 7

@@ -49,7 +49,7 @@ def test_the_way_back_on_a_rated_clock_is_early_enough(clock: RatedClock, end: i
     assert clock.latest_start(end, amount) <= late_enough
 
 
-def test_a_rated_clock_wants_a_rate_for_every_span_of_time() -> None:
+def test_a_rated_clock_needs_a_rate_for_every_span() -> None:
     with pytest.raises(ValueError, match="rate"):
         RatedClock((10,), (1.0,))
     with pytest.raises(ValueError, match="rate"):

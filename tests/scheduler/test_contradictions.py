@@ -61,7 +61,7 @@ def check(made: Project, chain: Chain) -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", [*SEEDS, *HELD_BACK])
-def test_lags_that_contradict_are_told_and_others_are_kept(seed: int) -> None:
+def test_contradicting_lags_are_found_and_others_are_kept(seed: int) -> None:
     made = project(seed)
     problem = made.problem()
     chains = [contradiction(problem, i) for i in range(len(made.takes))]
@@ -87,7 +87,7 @@ def test_the_made_up_projects_are_of_all_kinds() -> None:
 
 
 @pytest.mark.parametrize("seed", [seed for seed in SEEDS if project(seed).lags_agree()])
-def test_chains_that_keep_tasks_apart_add_up_too(seed: int) -> None:
+def test_the_gaps_of_chains_that_keep_tasks_apart_add_up(seed: int) -> None:
     made = project(seed)
     for task in range(len(made.takes)):
         chains = contradiction(made.problem(), task)
@@ -106,7 +106,7 @@ def test_chains_that_keep_tasks_apart_add_up_too(seed: int) -> None:
 # ------------------------------------------------------------ worked out by hand
 
 
-def test_three_windows_in_a_circle() -> None:
+def test_three_windows_in_a_circle_contradict_each_other() -> None:
     # The second starts 50 after the first at least, the third 60 after the second, and within 100 of the first: 10 too long.
     tasks = (
         Task(0, work=20),
@@ -121,7 +121,7 @@ def test_three_windows_in_a_circle() -> None:
     assert best(problem).schedule.unplaced
 
 
-def test_a_window_over_a_night_takes_the_calendar_to_see() -> None:
+def test_a_window_over_a_night_contradicts_by_the_calendar() -> None:
     # Begun between 8:00 and 16:30 and hard 14 hours later: between 22:30 and 7:00, when nobody comes within half an hour.
     coat = work(30, unbroken=True, phases=(Phase(14 * 60),))
     problem = shop(coat, work(60, lags=(Lag(0),), windows=(Window((Lag(0),), 30),)))
@@ -156,7 +156,7 @@ def test_an_appointment_is_part_of_a_chain() -> None:
     assert {rule.why for rule in chain.rules} == {ConstraintSource.APPOINTMENT, ConstraintSource.WINDOW}
 
 
-def test_dusty_work_that_must_begin_in_still_air() -> None:
+def test_dusty_work_that_must_begin_in_still_air_is_a_contradiction() -> None:
     # Varnish wants five hours of still air from the end of the work, and the sawing begins within one of it.
     varnish = work(30, unbroken=True, phases=(Phase(300, needs_still_air=True),))
     saw = work(30, dusty=True, lags=(Lag(0, END),), windows=(Window((Lag(0, END),), 60),))
@@ -167,7 +167,7 @@ def test_dusty_work_that_must_begin_in_still_air() -> None:
     assert contradiction(shop(varnish, saw._replace(room=1), dust_minutes=45), 1) == ()
 
 
-def test_whichever_of_two_moments_is_the_latest() -> None:
+def test_each_of_two_latest_moments_is_refuted() -> None:
     # The third starts 100 after each of two others and within 50 of the later one.
     lags = (Lag(0, START, 100), Lag(1, START, 100))
     third = Task(0, work=5, lags=lags, windows=(Window((Lag(0, START), Lag(1, START)), 50),))
@@ -176,7 +176,7 @@ def test_whichever_of_two_moments_is_the_latest() -> None:
     assert {rule.other for chain in chains for rule in chain.rules} == {0, 1}
 
 
-def test_what_cannot_be_planned_anyway_is_left_out() -> None:
+def test_tasks_without_a_place_are_left_out() -> None:
     late = Task(0, work=5, lags=(Lag(0, START, 60),), windows=(Window((Lag(0, START),), 50),))
     problem = Problem(0, (Delivery(),), (Task(0, work=5), late))
     assert contradiction(problem, 1)

@@ -57,7 +57,7 @@ def test_optima_are_those_of_an_independent_model(problem: Problem) -> None:
 
 
 @pytest.mark.slow
-def test_it_proves_what_our_own_search_leaves_open() -> None:
+def test_the_exact_engine_proves_what_our_search_leaves_open() -> None:
     problem = made_shop(0, 30)
     start = solve(problem, 0.1)
     assert not start.optimal
@@ -67,14 +67,14 @@ def test_it_proves_what_our_own_search_leaves_open() -> None:
 
 
 @pytest.mark.slow
-def test_the_same_question_has_the_same_answers() -> None:
+def test_the_exact_engine_is_reproducible() -> None:
     problem = made_shop(1, 30)
     once, again = (better_ones(problem, first(problem), 0.5) for _ in range(2))
     assert once == again
 
 
 @pytest.mark.slow
-def test_a_better_schedule_from_elsewhere_is_taken_up() -> None:
+def test_a_better_schedule_from_elsewhere_is_used() -> None:
     problem = made_shop(0, 30)
     start, theirs = first(problem), solve(problem, 0.5)
     assert theirs.aim < start.aim
@@ -84,7 +84,7 @@ def test_a_better_schedule_from_elsewhere_is_taken_up() -> None:
     assert all(result.aim <= theirs.aim for result in search if result is not None)
 
 
-def test_what_is_too_large_is_declined() -> None:
+def test_a_problem_too_large_is_declined() -> None:
     large = shop(*[work(10)] * (MOST_TASKS + 1))
     start = first(large)
     with pytest.raises(Declined, match="more than 400"):
@@ -95,6 +95,6 @@ def test_what_is_too_large_is_declined() -> None:
     ]
 
 
-def test_nothing_outside_its_process_loads_it() -> None:
+def test_only_its_own_process_loads_the_exact_engine() -> None:
     loaded = "import sys, shopday.scheduler.thorough_search; assert 'ortools' not in sys.modules"
     subprocess.run([sys.executable, "-c", loaded], check=True)

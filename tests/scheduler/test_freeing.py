@@ -75,7 +75,7 @@ def test_any_order_that_can_be_appended_is_built_the_same(problem: Problem, seed
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", BUSY)
-def test_schedules_the_search_likes_are_built_the_same(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_schedules_of_the_search_are_built_the_same(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """All that it comes upon, whatever they cost."""
     start, builder = looking_ahead(made_shop(seed, 100))
     search = FreeingSearch(builder, start, 1)
@@ -102,7 +102,7 @@ def test_schedules_the_search_likes_are_built_the_same(seed: int, monkeypatch: p
 
 
 @pytest.mark.slow
-def test_the_same_question_has_the_same_answer_and_keeps_every_rule() -> None:
+def test_freeing_is_reproducible_and_keeps_every_rule() -> None:
     problem = made_shop(1, 80)
     once, again = (list(filter(None, improve(problem, 0.1, freeing=True))) for _ in range(2))
     assert once == again
@@ -111,6 +111,6 @@ def test_the_same_question_has_the_same_answer_and_keeps_every_rule() -> None:
 
 
 @pytest.mark.parametrize("shop", [made_shop(2, 80), made_shop(0, freeing.FEWEST - 6)])
-def test_with_two_makers_or_little_to_do_nothing_changes(shop: Problem) -> None:
+def test_with_two_makers_or_little_work_freeing_is_not_used(shop: Problem) -> None:
     usual, freed = (list(improve(shop, 0.002, freeing=kind)) for kind in (False, True))
     assert freed == usual

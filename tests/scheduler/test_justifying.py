@@ -29,7 +29,7 @@ def two_for_one_hour() -> Problem:
     )
 
 
-def test_a_task_without_a_place_is_not_forgotten() -> None:
+def test_justifying_keeps_tasks_without_a_place() -> None:
     builder = Builder(PreparedProblem(two_for_one_hour()))
     built = builder.build([0, 1])
     assert built is not None
@@ -38,7 +38,7 @@ def test_a_task_without_a_place_is_not_forgotten() -> None:
     assert sorted(order) == [0, 1]
 
 
-def test_a_search_answers_for_every_task() -> None:
+def test_a_search_places_or_refuses_every_task() -> None:
     result = solve(two_for_one_hour(), 0.05)
     assert verify_result(two_for_one_hour(), result) == []
     assert len(result.schedule.unplaced) == 1

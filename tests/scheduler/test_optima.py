@@ -15,7 +15,7 @@ HORIZON = 12 * 1440
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(20))
-def test_small_shops_are_planned_as_well_as_can_be(seed: int) -> None:
+def test_small_shops_are_planned_optimally(seed: int) -> None:
     problem = small_shop(seed)
     best = exact(problem, first(problem).schedule, 60, HORIZON)
     assert best.proven
@@ -30,7 +30,7 @@ def test_small_shops_are_planned_as_well_as_can_be(seed: int) -> None:
     pytest.fail(f"{result.late}, {result.finish} is the best found, {best.late}, {best.finish} can be had")
 
 
-def test_the_small_shops_have_everything_in_them() -> None:
+def test_the_small_shops_use_every_rule() -> None:
     problems = [small_shop(seed) for seed in range(20)]
     tasks = [task for problem in problems for task in problem.tasks]
     assert {task.adds is None for task in tasks if task.windows} == {True, False}

@@ -37,7 +37,7 @@ def checked(problem: Problem, results: Iterator[Result | None]) -> list[Result]:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
-def test_the_better_of_both_is_the_answer(seed: int) -> None:
+def test_the_better_result_of_two_searches_counts(seed: int) -> None:
     problem = made_shop(seed, 30)
     alone = [solve(problem, EFFORT, seed=of) for of in (0, 1)]
     last = checked(problem, improve_in_parallel(problem, EFFORT))[-1]
@@ -46,7 +46,7 @@ def test_the_better_of_both_is_the_answer(seed: int) -> None:
 
 
 @pytest.mark.slow
-def test_what_the_second_finds_counts() -> None:
+def test_results_of_the_second_search_count() -> None:
     """Of some shops it is the second search that finds more: without them the test above could pass with one."""
     shops = (made_shop(seed, 30) for seed in range(4))
     assert any(aim(solve(x, EFFORT, seed=1)) < aim(solve(x, EFFORT)) for x in shops)
@@ -68,7 +68,7 @@ def never(*_: object) -> None:
     raise AssertionError("a second search was asked for")
 
 
-def test_what_is_little_or_proven_is_searched_once(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_small_or_proven_problems_are_searched_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(parallel_search, "asked", never)
     busy = made_shop(0, 30)
     list(improve_in_parallel(busy, EFFORT / 2))
@@ -79,7 +79,7 @@ def test_what_is_little_or_proven_is_searched_once(monkeypatch: pytest.MonkeyPat
         list(improve_in_parallel(busy, EFFORT))
 
 
-def test_the_second_search_goes_when_nobody_wants_more(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_second_search_ends_when_nobody_wants_more(monkeypatch: pytest.MonkeyPatch) -> None:
     hired: list[WorkerProcess] = []
 
     def noted(module: str, question: object) -> WorkerProcess:
@@ -97,7 +97,7 @@ def test_the_second_search_goes_when_nobody_wants_more(monkeypatch: pytest.Monke
     assert worker.process.returncode is not None
 
 
-def test_the_search_can_be_given_up_between_any_two_builds(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_search_can_be_cancelled_between_any_two_builds(monkeypatch: pytest.MonkeyPatch) -> None:
     """But for the few that begin and end a search."""
     builds = 0
     build = Builder.build

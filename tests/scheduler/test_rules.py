@@ -18,7 +18,7 @@ from shopday.scheduler import (
 )
 
 
-def test_work_stops_at_the_break_and_goes_on_after_it() -> None:
+def test_work_stops_at_a_break_and_resumes_after_it() -> None:
     # 300 minutes from 8:00: 240 until noon, 60 from 13:00.
     [it] = places(shop(work(300)))
     assert (it.start, it.end, it.complete) == (day(0, "8:00"), day(0, "14:00"), day(0, "14:00"))
@@ -35,7 +35,7 @@ def test_the_minute_of_closing_is_not_open() -> None:
     assert starts(problem) == [day(0, "8:00"), day(0, "13:00")]
 
 
-def test_a_phase_runs_through_the_night_and_holds_up_what_follows() -> None:
+def test_a_phase_runs_through_the_night_and_delays_successors() -> None:
     # Glue until 8:30, 26 hours on: 10:30 of the second day.
     problem = shop(work(30, phases=(Phase(26 * 60),)), work(10, lags=(Lag(0),)))
     assert starts(problem) == [day(0, "8:00"), day(1, "10:30")]
@@ -48,14 +48,14 @@ def test_phases_follow_one_another_and_a_lag_may_name_one() -> None:
     assert starts(problem) == [day(0, "8:00"), day(0, "9:30"), day(0, "11:30")]
 
 
-def test_a_phase_aside_delays_nothing() -> None:
+def test_an_informational_phase_delays_nothing() -> None:
     glue = work(30, phases=(Phase(60), Phase(9000, informational=True), Phase(30)))
     [it, then] = places(shop(glue, work(10, lags=(Lag(0),))))
     assert it.ends == (day(0, "9:30"), day(0, "9:30") + 9000, day(0, "10:00"))
     assert then.start == it.complete == day(0, "10:00")
 
 
-def test_lags_from_start_and_from_the_end_of_work_with_offsets() -> None:
+def test_lags_count_from_start_or_end_with_offsets() -> None:
     # Two makers: the second starts 20 after the first, the third 5 after its end (9:00).
     both = (Crew((MAKER,), 1), Crew((SECOND,), 1))
     first = work(60, phases=(Phase(600),))
@@ -77,7 +77,7 @@ def test_two_makers_work_at_once() -> None:
     assert best(shop(work(60, 0, crews=both), work(60, 1, crews=both))).finish == 60 + 60
 
 
-def test_two_hands_work_while_both_are_in() -> None:
+def test_two_people_work_while_both_are_in() -> None:
     # The helper comes 10:00-12:00 and 14:00-15:00: 150 minutes from 10:00 end at 14:30.
     helper = Calendar.of([(600, 720), (840, 900)])
     pair = Calendar(spans_overlap(SHOP.spans, helper.spans))
@@ -112,7 +112,7 @@ def test_work_starts_only_in_its_minutes_and_may_go_on_outside_them() -> None:
     assert (it.start, it.end) == (day(0, "10:00"), day(0, "11:00"))
 
 
-def test_release_and_now() -> None:
+def test_no_task_starts_before_its_release_or_now() -> None:
     assert starts(shop(work(10), now=555)) == [555]
     assert starts(shop(work(10, release=day(1, "0:00")))) == [day(1, "8:00")]
 
@@ -143,7 +143,7 @@ def test_counted_gear_is_never_over_its_count() -> None:
     assert best(shop(*(work(60, k, uses=((CRAMPS, 2),), crews=two) for k in range(2)))).finish == 120
 
 
-def test_what_a_phase_keeps_is_free_once_a_person_is_in_to_take_it_off() -> None:
+def test_kept_things_are_freed_once_somebody_is_in() -> None:
     # In cramps until 12:30, nobody in before 13:00.
     glue = work(30, 0, uses=((CRAMPS, 4),), phases=(Phase(240, keeps=(CRAMPS,)),))
     problem = shop(glue, work(10, 1, uses=((CRAMPS, 1),), lags=(Lag(0, END),)))
@@ -152,7 +152,7 @@ def test_what_a_phase_keeps_is_free_once_a_person_is_in_to_take_it_off() -> None
     assert placed[1].start == day(0, "13:00")
 
 
-def test_ready_at_closing_sharp_is_taken_off_the_next_morning() -> None:
+def test_things_kept_until_closing_are_freed_the_next_morning() -> None:
     # 8:00 + 30 + 510 = 17:00.
     glue = work(30, uses=((CRAMPS, 4),), phases=(Phase(510, keeps=(CRAMPS,)),))
     [it] = places(shop(glue))
@@ -195,7 +195,7 @@ def test_a_hard_window_moves_what_comes_before_it() -> None:
     assert starts(shop(oil, buff)) == [day(0, "13:00"), day(0, "13:25")]
 
 
-def test_work_broken_by_lunch_may_be_what_keeps_a_window() -> None:
+def test_work_interrupted_by_lunch_may_keep_a_window() -> None:
     # As before, but the oiling may be interrupted: nine minutes before noon and one at 13:00, ready at 13:16.
     oil = work(10, phases=(Phase(15),), release=day(0, "11:00"))
     buff = work(60, unbroken=True, lags=(Lag(0),), windows=(Window((Lag(0),), 10),))
@@ -240,7 +240,7 @@ def test_a_missed_window_makes_unbroken_work_longer_too() -> None:
     assert (it.start, it.end, it.missed) == (day(0, "13:00"), day(0, "14:00"), True)
 
 
-def test_a_hard_window_that_cannot_be_kept_is_said_to_be_and_the_rest_is_placed() -> None:
+def test_an_impossible_hard_window_is_refused_and_the_rest_is_placed() -> None:
     # Buffing takes 300 minutes in one sitting; no stretch is longer than 240.
     buff = work(300, unbroken=True, lags=(Lag(0),), windows=(Window((Lag(0),), 10),))
     result = best(shop(work(10), buff, work(10, lags=(Lag(1),)), work(25, 1)))
@@ -251,7 +251,7 @@ def test_a_hard_window_that_cannot_be_kept_is_said_to_be_and_the_rest_is_placed(
     )
 
 
-def test_work_away_starts_the_very_minute_and_ends_at_any_hour() -> None:
+def test_work_away_starts_at_once_and_ends_at_any_hour() -> None:
     # Off at 8:30; 1,000 minutes later it is 1:10 of the second day; one that is expected at 9:00 then ends at 9:00.
     away = Task(0, crews=(), starts_immediately=True, length=1000, lags=(Lag(0),))
     arrives = Task(0, crews=(), starts_immediately=True, lags=(Lag(1),), until=day(1, "9:00"))
@@ -287,7 +287,7 @@ def test_a_finished_task_stays_as_logged_and_its_phases_run_on() -> None:
     assert {placed[1].start, placed[2].start} == {780, 790}
 
 
-def test_more_than_there_is_has_no_place() -> None:
+def test_a_task_that_needs_more_than_there_is_has_no_place() -> None:
     result = best(shop(work(10, uses=((CRAMPS, 5),)), work(10, 1)))
     assert result.schedule.unplaced[0].cause is Cause.CAPACITY
 
@@ -299,7 +299,7 @@ def test_a_crew_that_never_works_has_no_place() -> None:
     assert list(result.schedule.unplaced) == [0]
 
 
-def test_hopeless_tasks_are_refused_with_what_waits_for_them() -> None:
+def test_impossible_tasks_are_refused_with_their_successors() -> None:
     result = best(shop(work(10), work(10, lags=(Lag(0),)), work(10, 1), infeasible={0: "word"}))
     assert {i: r.cause for i, r in result.schedule.unplaced.items()} == {0: Cause.OUTSIDE, 1: Cause.NEEDS}
     assert (result.late, result.finish) == (0, 10)
@@ -312,7 +312,7 @@ def test_lateness_comes_before_the_finish_total() -> None:
     assert (result.late, result.finish) == (0, 150 + 120)
 
 
-def test_jobs_already_delivered_count_nothing() -> None:
+def test_delivered_jobs_do_not_count() -> None:
     done = Task(0, work=5, crews=ALONE, fixed=(100, 110))
     result = best(shop(done, work(20, 1), jobs=(Delivery(counts=False, due=0), Delivery())))
     assert (result.late, result.finish) == (0, 20)

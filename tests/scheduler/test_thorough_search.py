@@ -49,7 +49,7 @@ def without(problem: Problem) -> Result:
     return checked(problem, improve_in_parallel(problem, EFFORT))[-1]
 
 
-def test_with_it_the_plan_is_proven() -> None:
+def test_with_the_exact_engine_the_plan_is_proven() -> None:
     problem = made_shop(0, 30)
     best = checked(problem, improve_thoroughly(problem, 2))[-1]
     assert best.optimal
@@ -73,7 +73,7 @@ def test_on_one_core_the_plan_is_the_same(monkeypatch: pytest.MonkeyPatch) -> No
         ("9.99.1", "OR-Tools 9.99.1 is not the version it was made for (9.12)"),
     ],
 )
-def test_not_installed_or_of_another_version(
+def test_a_missing_or_unsupported_engine_is_reported(
     installed: str | None, said: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """As on an older Python, for which there is none."""
@@ -90,7 +90,7 @@ def test_not_installed_or_of_another_version(
     assert found.schedule == without(problem).schedule
 
 
-def test_without_a_second_process(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_a_second_process_our_own_search_does_it(monkeypatch: pytest.MonkeyPatch) -> None:
     problem = made_shop(1, 30)
     expected = without(problem)
     monkeypatch.setattr(sys, "executable", "/nowhere/python")
@@ -99,7 +99,7 @@ def test_without_a_second_process(monkeypatch: pytest.MonkeyPatch) -> None:
     assert "process" in found.without_exact
 
 
-def test_killed_in_the_middle_what_it_found_stays(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_results_of_a_killed_engine_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     """It is killed when it is asked for its third turn: it has handed out plans by then."""
     problem = made_shop(3, 40)
     asked: list[object] = []
@@ -120,7 +120,7 @@ def test_killed_in_the_middle_what_it_found_stays(monkeypatch: pytest.MonkeyPatc
     assert found[-1].without_exact == "its process ended too soon"
 
 
-def test_what_it_declines_is_searched_as_without_it(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_declined_problem_is_searched_as_usual(monkeypatch: pytest.MonkeyPatch) -> None:
     problem = made_shop(1, 30)
     monkeypatch.setattr(thorough_search, "EXACT_PROCESS", "declining_engine")
     found = checked(problem, improve_thoroughly(problem, EFFORT))[-1]

@@ -47,7 +47,7 @@ def moved(problem: Problem, task: int, start: int, minutes: int, **changes: obje
     return spoilt(problem, task, start=start, end=end, complete=end, **changes)
 
 
-def test_each_moment_of_a_place_is_checked() -> None:
+def test_every_moment_of_a_placed_task_is_checked() -> None:
     problem = shop(work(30, uses=((CRAMPS, 1),), phases=(Phase(60, keeps=(CRAMPS,)), Phase(60))))
     assert spoilt(problem, 0, end=520)
     assert spoilt(problem, 0, complete=570)
@@ -139,7 +139,7 @@ def test_a_task_is_placed_or_refused_and_never_both() -> None:
     assert verify(problem, Schedule(()))
 
 
-def test_nothing_follows_what_has_no_place() -> None:
+def test_nothing_follows_a_task_without_a_place() -> None:
     problem = shop(work(10), work(10, lags=(Lag(0),)))
     late = best(problem).schedule.placed[1]
     assert verify(problem, Schedule((None, late), {0: Refusal(Cause.HORIZON)}))

@@ -68,7 +68,9 @@ def network(activities: dict[str, int], arcs: str, late: str = "", by: int = 0) 
 
 
 @pytest.mark.parametrize(("activities", "arcs", "length", "slack"), ACTIVITIES)
-def test_critical_paths(activities: dict[str, int], arcs: str, length: int, slack: dict[str, int]) -> None:
+def test_critical_paths_have_their_published_lengths(
+    activities: dict[str, int], arcs: str, length: int, slack: dict[str, int]
+) -> None:
     result = answer(network(activities, arcs))
     assert result.finish == length
     assert result.optimal
@@ -149,17 +151,17 @@ def test_one_machine_in_a_given_order(order: tuple[int, ...], flow: int, late: i
     assert (result.finish, result.late) == (flow, late)
 
 
-def test_least_total_flow_time_is_that_of_the_shortest_first() -> None:
+def test_shortest_first_has_the_least_total_flow_time() -> None:
     assert answer(machine(FIVE), 0.1).finish == 65
 
 
-def test_least_total_lateness() -> None:
+def test_the_least_total_lateness_is_found() -> None:
     # 6 for the five (recomputed over all orders); 370 in Pinedo, Scheduling (from memory): p 121 79 147 83 130.
     assert answer(machine(FIVE, FIVE_DUE), 0.1).late == 6
     assert answer(machine("121 79 147 83 130", "260 266 266 336 337"), 0.1).late == 370
 
 
-def test_least_weighted_totals() -> None:
+def test_the_least_weighted_totals_are_found() -> None:
     # Recomputed over all orders of the five with weights 1 2 4 1 3.
     assert answer(machine(FIVE, "", FIVE_WEIGHTS), 0.1).finish == 151
     assert answer(machine(FIVE, FIVE_DUE, FIVE_WEIGHTS), 0.1).late == 19

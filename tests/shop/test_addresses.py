@@ -28,7 +28,7 @@ def expanded(folder: Path, after: str, step: str = "sand", other: str = OTHER) -
     return expand(read(folder, {"jobs/stool.toml": text, "jobs/legs.toml": other}))
 
 
-def test_left_out_after_is_the_step_before(tmp_path: Path) -> None:
+def test_without_after_a_step_follows_the_one_before(tmp_path: Path) -> None:
     before = expand(read(tmp_path, {"jobs/stool.toml": STOOL})).before
     assert {address: [p.address for p in waits] for address, waits in before.items()} == {
         "stool/seat/mill": [],
@@ -58,17 +58,17 @@ def test_parts_without_steps_are_not_waited_for(tmp_path: Path) -> None:
         ('["stool/legs/turn"]', "stool/legs/turn"),
     ],
 )
-def test_forms_of_address(after: str, address: str | None, tmp_path: Path) -> None:
+def test_every_form_of_address_is_resolved(after: str, address: str | None, tmp_path: Path) -> None:
     waits = expanded(tmp_path, after).before["stool/seat/sand"]
     assert [p.address for p in waits] == ([address] if address else [])
 
 
-def test_one_name_in_a_whole_job_step_is_a_whole_job_step(tmp_path: Path) -> None:
+def test_one_name_in_a_whole_job_step_means_a_whole_job_step(tmp_path: Path) -> None:
     waits = expanded(tmp_path, '["assemble", "seat/mill"]', "deliver").before["stool/deliver"]
     assert [p.address for p in waits] == ["stool/assemble", "stool/seat/mill"]
 
 
-def test_when_and_within(tmp_path: Path) -> None:
+def test_when_and_within_are_read(tmp_path: Path) -> None:
     after = '[{ step = "glue", when = "in clamps", within = "2h" }, { step = "mill", when = "hands-off" }]'
     assert expanded(tmp_path, after).before["stool/seat/sand"] == (
         Predecessor("stool/seat/glue", "in clamps", 120),
@@ -92,7 +92,7 @@ def test_the_order_keeps_what_comes_before_before(tmp_path: Path) -> None:
         assert all(rank[p.address] < rank[address] for p in waits)
 
 
-def test_steps_know_where_they_stand(tmp_path: Path) -> None:
+def test_steps_know_their_place_in_the_file(tmp_path: Path) -> None:
     steps = expand(read(tmp_path, {"jobs/stool.toml": STOOL})).steps
     assert (steps["stool/seat/glue"].part, steps["stool/seat/glue"].path) == (
         "seat",

@@ -80,7 +80,7 @@ MATERIALS = '[yellow-pva]\nopen_time = "8m"\nwaits = [{ name = "in clamps", take
         (b"# " + b"x" * (2 * 1024 * 1024), None, "it is larger than 2 MB"),
     ],
 )
-def test_content_that_cannot_be_read(content: bytes, line: int | None, wrong: str, tmp_path: Path) -> None:
+def test_unreadable_content_is_a_fault(content: bytes, line: int | None, wrong: str, tmp_path: Path) -> None:
     (fault,) = faults(tmp_path, {"jobs/stool.toml": content})
     assert (fault.file, fault.line) == ("jobs/stool.toml", line)
     assert wrong in fault.wrong
@@ -93,14 +93,14 @@ def test_a_broken_shop_file_does_not_hide_broken_jobs(tmp_path: Path) -> None:
     assert [(f.file, f.line) for f in found] == [("shop.toml", 1), ("jobs/a.toml", 1)]
 
 
-def test_a_folder_where_a_file_should_be(tmp_path: Path) -> None:
+def test_a_folder_in_place_of_a_file_is_a_fault(tmp_path: Path) -> None:
     lay(tmp_path, {})
     (tmp_path / "jobs" / "x.toml").mkdir(parents=True)
     (fault,) = faults(tmp_path, {})
     assert (fault.file, fault.wrong) == ("jobs/x.toml", "it is a folder")
 
 
-def test_a_file_where_the_jobs_should_be(tmp_path: Path) -> None:
+def test_a_file_in_place_of_the_jobs_folder_is_a_fault(tmp_path: Path) -> None:
     (fault,) = faults(tmp_path, {"jobs": "x"})
     assert (fault.file, fault.wrong) == ("jobs", "it is a file")
 
@@ -142,7 +142,7 @@ def test_nothing_is_written_elsewhere_through_a_link(tmp_path: Path) -> None:
     assert (elsewhere / "desk.toml").read_text() == STOOL
 
 
-def test_a_link_to_nothing(tmp_path: Path) -> None:
+def test_a_dangling_link_is_a_fault(tmp_path: Path) -> None:
     (lay(tmp_path, {}) / "jobs").mkdir()
     (tmp_path / "jobs" / "x.toml").symlink_to(tmp_path / "gone")
     (fault,) = faults(tmp_path, {})
@@ -150,7 +150,7 @@ def test_a_link_to_nothing(tmp_path: Path) -> None:
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")
-def test_a_file_one_may_not_read(tmp_path: Path) -> None:
+def test_a_file_without_permission_is_a_fault(tmp_path: Path) -> None:
     lay(tmp_path, {"jobs/x.toml": STOOL})
     (tmp_path / "jobs" / "x.toml").chmod(0)
     (fault,) = faults(tmp_path, {})
@@ -165,7 +165,7 @@ def test_unfinished_files_of_editors_are_neither_jobs_nor_recipes(tmp_path: Path
 
 
 @pytest.mark.parametrize("name", ["a\x1b[31m", "a\nb", "a\u202eb"])
-def test_what_would_steer_the_terminal_is_shown(name: str, tmp_path: Path) -> None:
+def test_control_characters_are_made_visible(name: str, tmp_path: Path) -> None:
     quoted = name.encode("unicode_escape").decode().replace("\\x1b", "\\u001b")
     text = f'"{quoted}" = 1\nstatus = "{quoted}"\n[[steps]]\nid = "{quoted}"\nhands_on = "{quoted}"\nafter = ["{quoted}"]\n'
     found = faults(tmp_path, {"jobs/a.toml": text, f"jobs/{name}.toml": "weight = 0\n"})
@@ -175,7 +175,7 @@ def test_what_would_steer_the_terminal_is_shown(name: str, tmp_path: Path) -> No
 
 
 @pytest.mark.slow
-def test_thousands_of_faults_do_not_take_for_ever(tmp_path: Path) -> None:
+def test_thousands_of_faults_are_reported_in_bounded_time(tmp_path: Path) -> None:
     steps = "".join(
         f'[[steps]]\nid = "s{i}"\nhands_on = {i}\nafter = ["t{i}"]\nstations = ["b{i}"]\n'
         for i in range(2000)

@@ -74,7 +74,7 @@ CASES = {
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_fault_of_a_job(case: str, tmp_path: Path) -> None:
+def test_every_fault_of_a_job_is_reported(case: str, tmp_path: Path) -> None:
     text, wrong, right = CASES[case]
     job, line = marked(text)
     (fault,) = faults(tmp_path, {"jobs/stool.toml": job})
@@ -84,7 +84,7 @@ def test_fault_of_a_job(case: str, tmp_path: Path) -> None:
     assert str(fault).startswith(f"jobs/stool.toml:{line}: {fault.wrong}")
 
 
-def test_a_circle_over_two_jobs_is_told_once(tmp_path: Path) -> None:
+def test_a_circle_over_two_jobs_is_reported_once(tmp_path: Path) -> None:
     a, line = marked('[[steps]]\nid = "x"\nhands_on = "1h"\nafter = ["b/x"]  <--\n')
     b = '[[steps]]\nid = "x"\nhands_on = "1h"\nafter = ["a/x"]\n'
     (fault,) = faults(tmp_path, {"jobs/a.toml": a, "jobs/b.toml": b})
@@ -92,13 +92,13 @@ def test_a_circle_over_two_jobs_is_told_once(tmp_path: Path) -> None:
     assert fault.wrong == "a/x waits for itself: a/x -> b/x -> a/x"
 
 
-def test_two_circles_are_both_told(tmp_path: Path) -> None:
+def test_two_circles_are_both_reported(tmp_path: Path) -> None:
     text = STOOL.replace('id = "mill"', 'id = "mill"\n  after = ["glue"]')
     text = text.replace('id = "assemble"', 'id = "assemble"\nafter = ["deliver"]')
     assert len(faults(tmp_path, {"jobs/stool.toml": text})) == 2
 
 
-def test_what_only_follows_from_another_fault_is_kept_back(tmp_path: Path) -> None:
+def test_consequences_of_another_fault_are_held_back(tmp_path: Path) -> None:
     text = STOOL.replace('takes = "4h"', "takes = 4").replace(
         'id = "sand"', 'id = "sand"\n  after = [{ step = "glue", when = "in clamps" }]'
     )
@@ -133,7 +133,7 @@ def test_faults_of_a_file_do_not_hide_its_other_faults(tmp_path: Path) -> None:
         ("木.toml", "a-z, 0-9"),
     ],
 )
-def test_file_name_that_is_no_id(name: str, right: str, tmp_path: Path) -> None:
+def test_a_file_name_that_is_no_id_is_a_fault(name: str, right: str, tmp_path: Path) -> None:
     (fault,) = faults(tmp_path, {f"jobs/{name}": STOOL})
     assert fault.file == f"jobs/{name}"
     assert right in fault.right

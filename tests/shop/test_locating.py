@@ -47,7 +47,7 @@ def written(text: str) -> TomlPositions:
     return TomlPositions("f.toml", text, tomllib.loads(text))
 
 
-def test_lines_of_keys_tables_and_items() -> None:
+def test_keys_tables_and_items_have_their_lines() -> None:
     file = written(TRICKS)
     lines: dict[Path, int] = {
         ("a",): 2,
@@ -65,13 +65,13 @@ def test_lines_of_keys_tables_and_items() -> None:
     assert {path: file.line(path) for path in lines} == lines
 
 
-def test_what_is_not_written_has_the_line_of_what_is_around_it() -> None:
+def test_a_missing_value_has_the_line_of_its_surroundings() -> None:
     file = written(TRICKS)
     assert file.line(("p", 0, "s", 1, "hands_on")) == 18
     assert file.line(("nowhere", 3)) == 1
 
 
-def test_the_text_of_each_value_is_the_value() -> None:
+def test_the_text_of_each_value_is_found() -> None:
     scan = TomlScan(TRICKS)
     for path, (start, end) in scan.values.items():
         value = tomllib.loads(TRICKS)

@@ -21,7 +21,7 @@ from shopday.shop.measures import Units, amount_in, read_amount, worded
         ("7", "", 7),
     ],
 )  # fmt: skip
-def test_read(text: str, unit: str, value: float) -> None:
+def test_amounts_are_read_with_any_unit(text: str, unit: str, value: float) -> None:
     assert read_amount(text, unit, "metric") == pytest.approx(value, rel=1e-5)
 
 
@@ -41,7 +41,7 @@ def test_a_bare_number_is_in_the_shops_units(text: str, unit: str, value: float)
         ("x", "%", "not a number"), ("nan", "", "not a number"), ("1e999", "", "not a number"), ("[/b]", "mm", "no length"),
     ],
 )  # fmt: skip
-def test_what_is_none_is_refused_with_what_would_be_right(text: str, unit: str, says: str) -> None:
+def test_a_wrong_amount_is_refused_with_what_would_be_right(text: str, unit: str, says: str) -> None:
     with pytest.raises(ValueError, match=f"{says}.*; "):
         read_amount(text, unit, "metric")
 
@@ -54,7 +54,7 @@ def test_what_is_none_is_refused_with_what_would_be_right(text: str, unit: str, 
         (7, "days", "7", "7"),
     ],
 )  # fmt: skip
-def test_shown(value: float, unit: str, metric: str, imperial: str) -> None:
+def test_amounts_are_shown_in_the_shops_units(value: float, unit: str, metric: str, imperial: str) -> None:
     assert amount_in(value, unit, "metric") == metric
     assert amount_in(value, unit, "imperial") == imperial
 
@@ -79,6 +79,6 @@ def test_what_is_shown_is_read_as_the_same(value: float, unit: str, units: Units
         ("8 clamps", "8 clamps"),
     ],
 )
-def test_sentences(text: str, told: str) -> None:
+def test_figures_in_sentences_are_converted(text: str, told: str) -> None:
     assert worded(text, "imperial") == told
     assert worded(text, "metric") == text

@@ -59,7 +59,7 @@ def test_a_duration_is_whole_minutes(text: Any, minutes: int) -> None:
         ("1h\x1b[31m", r"\x1b[31m"),
     ],
 )
-def test_what_is_no_duration_is_refused(value: Any, said: str) -> None:
+def test_a_wrong_duration_is_refused(value: Any, said: str) -> None:
     with pytest.raises(ValueError, match=re.escape(said)):
         q.minutes(value)
 
@@ -75,12 +75,12 @@ def test_workdays_are_for_time_away() -> None:
 @pytest.mark.parametrize(
     ("text", "celsius"), [("20C", 20), ("68F", 20), ("-5 C", -5), ("20.5°C", 20.5), ("32f", 0)]
 )
-def test_degrees(text: str, celsius: float) -> None:
+def test_temperatures_are_read_in_celsius_and_fahrenheit(text: str, celsius: float) -> None:
     assert q.read_degrees(text) == pytest.approx(celsius)
 
 
 @pytest.mark.parametrize("value", [20, "20", "20K", "500C", "-99C", "C", None, [], "1e3C"])
-def test_what_is_no_temperature_is_refused(value: Any) -> None:
+def test_a_wrong_temperature_is_refused(value: Any) -> None:
     with pytest.raises(ValueError, match='"20C" or "68F"'):
         q.read_degrees(value)
 
@@ -88,7 +88,7 @@ def test_what_is_no_temperature_is_refused(value: Any) -> None:
 @pytest.mark.parametrize(
     ("text", "span"), [("08:00-12:00", (480, 720)), ("8:00 – 24:00", (480, 1440)), ("00:00-00:01", (0, 1))]
 )
-def test_a_span_of_hours(text: str, span: tuple[int, int]) -> None:
+def test_a_span_of_hours_is_read_in_minutes(text: str, span: tuple[int, int]) -> None:
     assert q.day_span(text) == span
 
 
@@ -103,7 +103,7 @@ def test_a_span_of_hours(text: str, span: tuple[int, int]) -> None:
         (8, "in quotes"),
     ],
 )
-def test_what_is_no_span_is_refused(value: Any, said: str) -> None:
+def test_a_wrong_span_is_refused(value: Any, said: str) -> None:
     with pytest.raises(ValueError, match=re.escape(said)):
         q.day_span(value)
 
@@ -137,7 +137,7 @@ def test_nothing_but_a_value_error_comes_of_anything(value: Any) -> None:
         assert said.isprintable()
 
 
-def test_how_amounts_are_written() -> None:
+def test_amounts_are_written_as_in_files() -> None:
     assert q.minutes_text(150) == "2h 30m"
     assert q.minutes_text(0) == "0m"
     assert q.minutes_text(4320) == "3d"

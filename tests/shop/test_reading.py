@@ -24,13 +24,13 @@ def test_a_shop_is_read_whole(tmp_path: Path) -> None:
     assert [(w.name, w.takes, w.keeps) for w in glue.waits] == [("in clamps", 240, "all"), ("rests", 480, ())]
 
 
-def test_left_out_people_are_one_maker(tmp_path: Path) -> None:
+def test_a_shop_without_people_has_one_maker(tmp_path: Path) -> None:
     folder = read(tmp_path, {"shop.toml": 'name = "x"\ntimezone = "UTC"\n'})
     assert [(p.id, p.role, p.hours) for p in folder.shop.people] == [("maker", "maker", None)]
     assert folder.jobs == {}
 
 
-def test_short_forms(tmp_path: Path) -> None:
+def test_short_forms_are_read(tmp_path: Path) -> None:
     shop = SHOP.replace('["09:00-13:00"]', '"09:00-13:00"')
     job = STOOL.replace('id = "sand"', 'id = "sand"\n  after = "mill"')
     folder = read(tmp_path, {"shop.toml": shop, "jobs/stool.toml": job})
@@ -40,7 +40,7 @@ def test_short_forms(tmp_path: Path) -> None:
     assert [a.step for a in after] == ["mill"]
 
 
-def test_windows_line_ends_and_marks_are_read(tmp_path: Path) -> None:
+def test_windows_line_endings_and_byte_order_marks_are_read(tmp_path: Path) -> None:
     folder = read(tmp_path, {"jobs/stool.toml": b"\xef\xbb\xbf" + STOOL.replace("\n", "\r\n").encode()})
     assert len(folder.jobs["stool"].parts) == 2
 
@@ -103,7 +103,7 @@ def test_own_materials_change_only_what_they_write(text: str, tmp_path: Path) ->
         ("[pva]\ndoubles_per = 0.0  <--\n", "`doubles_per`: 0.0 is out of range"),
     ],
 )
-def test_faults_of_materials(text: str, wrong: str, tmp_path: Path) -> None:
+def test_faults_of_materials_are_reported(text: str, wrong: str, tmp_path: Path) -> None:
     materials, line = marked(text)
     (fault,) = faults(tmp_path, {"materials.toml": materials})
     assert (fault.file, fault.line) == ("materials.toml", line)
@@ -111,7 +111,7 @@ def test_faults_of_materials(text: str, wrong: str, tmp_path: Path) -> None:
     assert fault.right
 
 
-def test_no_shop_here(tmp_path: Path) -> None:
+def test_a_folder_without_a_shop_is_refused(tmp_path: Path) -> None:
     for folder, wrong in ((tmp_path, "no shop.toml here"), (tmp_path / "x", "there is no such folder")):
         with pytest.raises(ShopFaults, match="shopday demo") as caught:
             read_folder(folder)
@@ -120,7 +120,7 @@ def test_no_shop_here(tmp_path: Path) -> None:
 
 
 class TestJobBesideTheShop:
-    def test_its_id_is_its_file_name(self, tmp_path: Path) -> None:
+    def test_a_jobs_id_is_its_file_name(self, tmp_path: Path) -> None:
         folder = read(lay(tmp_path / "shop", {}), {})
         for name, job_id in (
             ("desk.toml", "desk"),
@@ -131,7 +131,7 @@ class TestJobBesideTheShop:
             (tmp_path / name).write_text(STOOL)
             assert read_job(tmp_path / name, folder)[0] == job_id
 
-    def test_its_id_is_free(self, tmp_path: Path) -> None:
+    def test_a_new_jobs_id_is_free(self, tmp_path: Path) -> None:
         folder = read(tmp_path / "shop", {"jobs/stool.toml": STOOL, "jobs/stool-2.toml": STOOL})
         (tmp_path / "stool.toml").write_text(STOOL)
         assert read_job(tmp_path / "stool.toml", folder)[0] == "stool-3"
@@ -140,7 +140,7 @@ class TestJobBesideTheShop:
         folder = read(tmp_path, {"jobs/stool.toml": STOOL})
         assert read_job(tmp_path / "jobs" / "stool.toml", folder)[0] == "stool"
 
-    def test_its_faults_are_told_with_line(self, tmp_path: Path) -> None:
+    def test_the_faults_of_a_job_outside_are_reported_with_their_lines(self, tmp_path: Path) -> None:
         folder = read(tmp_path / "shop", {"jobs/stool.toml": STOOL})
         text, line = marked(
             '[[steps]]\nid = "x"\nhands_on = "1h"\nstations = ["bensh"]  <--\nafter = ["stool/deliver"]\n'
@@ -151,7 +151,7 @@ class TestJobBesideTheShop:
         (fault,) = caught.value.faults
         assert (fault.file, fault.line) == (str(tmp_path / "new.toml"), line)
 
-    def test_it_may_not_be_there(self, tmp_path: Path) -> None:
+    def test_a_missing_job_file_is_reported(self, tmp_path: Path) -> None:
         with pytest.raises(ShopFaults, match="there is no such file"):
             read_job(tmp_path / "gone.toml", read(tmp_path, {}))
 
@@ -159,7 +159,7 @@ class TestJobBesideTheShop:
 class TestFaultyJobs:
     RACK = '[[steps]]\nid = "make"\nhands_on = "1h"\nstations = ["bench"]\nafter = ["stool/deliver"]\n'
 
-    def test_one_is_left_out_and_all_its_faults_are_known(self, tmp_path: Path) -> None:
+    def test_a_faulty_job_is_left_out_and_all_its_faults_are_known(self, tmp_path: Path) -> None:
         folder = read(tmp_path, {"jobs/stool.toml": STOOL, "jobs/a.toml": "weight = 0\nstatus = 1\n"})
         assert list(folder.jobs) == ["stool"]
         assert [(f.file, f.line) for f in folder.left_out["a"]] == [("jobs/a.toml", 1), ("jobs/a.toml", 2)]
@@ -175,7 +175,7 @@ class TestFaultyJobs:
             with pytest.raises(ShopFaults, match=file):
                 read_folder(tmp_path / file)
 
-    def test_one_stands_as_it_was_last_read_well(self, tmp_path: Path) -> None:
+    def test_a_faulty_job_stays_as_it_was_last_read(self, tmp_path: Path) -> None:
         reader = Reader(lay(tmp_path, {"jobs/rack.toml": self.RACK, "jobs/stool.toml": STOOL}))
         good = reader.read()
         for _ in range(2):
@@ -186,7 +186,7 @@ class TestFaultyJobs:
         assert reader.read().jobs["rack"].steps[0].hands_on == 120
         assert reader.read().faulty == {}
 
-    def test_it_is_left_out_where_that_does_not_fit_the_rest_any_more(self, tmp_path: Path) -> None:
+    def test_a_faulty_job_that_no_longer_fits_is_left_out(self, tmp_path: Path) -> None:
         """The bench it stands at is called otherwise, and no other job asks for it."""
         stool = STOOL.replace('stations = ["bench"]', "")
         reader = Reader(lay(tmp_path, {"jobs/rack.toml": self.RACK, "jobs/stool.toml": stool}))
@@ -196,7 +196,7 @@ class TestFaultyJobs:
         assert list(found.jobs) == ["stool"]
         assert "not TOML" in found.left_out["rack"][0].wrong
 
-    def test_what_waits_for_it_waits_for_it_as_it_was(self, tmp_path: Path) -> None:
+    def test_steps_wait_for_a_faulty_job_as_it_was(self, tmp_path: Path) -> None:
         reader = Reader(lay(tmp_path, {"jobs/rack.toml": self.RACK, "jobs/stool.toml": STOOL}))
         reader.read()
         lay(tmp_path, {"jobs/stool.toml": STOOL.replace('"deliver"', '"Bring it"')})
@@ -204,7 +204,7 @@ class TestFaultyJobs:
         assert (list(found.jobs), list(found.faulty)) == (["rack", "stool"], ["stool"])
         assert found.jobs["stool"].steps[-1].id == "deliver"
 
-    def test_of_more_work_than_can_be_planned_the_largest_jobs_are_left_out(self, tmp_path: Path) -> None:
+    def test_with_too_much_work_the_largest_jobs_are_left_out(self, tmp_path: Path) -> None:
         """12,000, 13,000 and 1 passes, and 20,000 can be planned: without the largest, 12,001."""
         step = '[[steps]]\nid = "s{}"\nhands_on = "1h"\npasses = 100\n'
         texts = {f"jobs/{id}.toml": "".join(map(step.format, range(n))) for id, n in (("a", 120), ("b", 130))}

@@ -51,7 +51,7 @@ def test_a_change_made_since_the_person_looked_is_not_overwritten(stool: Path) -
     assert "# by hand" in stool.read_text()
 
 
-def test_a_file_that_went_away_is_not_made_again(stool: Path) -> None:
+def test_a_deleted_file_is_not_created_again(stool: Path) -> None:
     with pytest.raises(ShopdayError, match="is gone"):
         change_while(stool, stool.unlink)
     assert not stool.exists()
@@ -78,7 +78,7 @@ def test_a_full_disk_leaves_the_old_file(stool: Path, call: str, monkeypatch: py
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
-def test_a_folder_one_may_not_write_to(stool: Path) -> None:
+def test_a_read_only_folder_is_reported(stool: Path) -> None:
     stool.parent.chmod(0o500)
     try:
         with pytest.raises(ShopdayError, match="permission denied"):
@@ -108,7 +108,7 @@ def test_content_and_name_reach_the_disk_before_the_call_returns(
     assert done == ["sync", "replace", "sync"]
 
 
-def test_what_an_editor_writes_at_the_last_moment_is_kept_beside_it(
+def test_a_last_moment_change_by_an_editor_is_kept_in_a_second_file(
     stool: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Into the file itself, as many editors do, when it was looked at already and is just being replaced."""
@@ -137,7 +137,7 @@ def test_a_link_within_the_folder_stays_a_link(stool: Path) -> None:
     assert "weight = 3" in stool.read_text()
 
 
-def test_of_many_writers_at_once_none_is_lost(stool: Path) -> None:
+def test_no_change_of_many_concurrent_writers_is_lost(stool: Path) -> None:
     """Each adds a step of its own and tries again when told that the file was changed."""
 
     refusals: list[str] = []

@@ -56,7 +56,7 @@ CASES = {
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_fault_of_the_shop(case: str, tmp_path: Path) -> None:
+def test_every_fault_of_the_shop_is_reported(case: str, tmp_path: Path) -> None:
     text, wrong, right = CASES[case]
     shop, line = marked(text)
     (fault,) = faults(tmp_path, {"shop.toml": shop})
@@ -81,7 +81,7 @@ RULES = {
 
 
 @pytest.mark.parametrize("rule", RULES)
-def test_rule_that_gives_no_days(rule: str, tmp_path: Path) -> None:
+def test_a_rule_that_gives_no_days_is_a_fault(rule: str, tmp_path: Path) -> None:
     entry = f'{{ rule = {rule!r}, from = 2026-11-25, hours = ["15:00-17:00"] }}'
     entry = entry.replace("'", '"')
     shop = SHOP.replace('role = "helper"', f'role = "helper"\nalso = [\n  {entry},\n]')
@@ -92,7 +92,7 @@ def test_rule_that_gives_no_days(rule: str, tmp_path: Path) -> None:
     assert fault.right
 
 
-def test_days_out_that_touch_or_share_a_day_are_right(tmp_path: Path) -> None:
+def test_days_out_may_touch_or_share_a_day(tmp_path: Path) -> None:
     spans = '{ from = 2026-12-02, hours = "08:00-09:00" }, { from = 2026-12-02, hours = "09:00-10:00" }'
     shop = f"{OUT}out = [{{ from = 2026-11-30, to = 2026-12-01 }}, {spans}]\n"
     (person,) = read(tmp_path, {"shop.toml": shop}).shop.people
@@ -103,7 +103,7 @@ def test_days_out_that_touch_or_share_a_day_are_right(tmp_path: Path) -> None:
     ]
 
 
-def test_all_faults_are_told_at_once_in_the_order_of_lines(tmp_path: Path) -> None:
+def test_all_faults_are_reported_at_once_in_the_order_of_lines(tmp_path: Path) -> None:
     shop = HEAD.replace("Vienna", "Wien") + 'colour = "red"\n[rules]\nnoise = 3\n[[gear]]\nid = "X"\n'
     found = faults(tmp_path, {"shop.toml": shop, "jobs/a.toml": "a = \n", "materials.toml": "x = 1\n"})
     assert [(f.file, f.line) for f in found] == [
@@ -130,7 +130,7 @@ def test_all_faults_are_told_at_once_in_the_order_of_lines(tmp_path: Path) -> No
         "FREQ=DAILY;UNTIL=20261125",
     ],
 )
-def test_rule_that_gives_days(rule: str, tmp_path: Path) -> None:
+def test_a_rule_that_gives_days_is_accepted(rule: str, tmp_path: Path) -> None:
     entry = f'{{ rule = "{rule}", from = 2026-11-25, hours = ["15:00-17:00"] }}'
     shop = SHOP.replace('role = "helper"', f'role = "helper"\nalso = [{entry}]')
     assert read(tmp_path, {"shop.toml": shop}).shop.people[1].also[0].rule == rule

@@ -62,18 +62,18 @@ def test_a_new_field_stands_below_the_others(bench: Path) -> None:
     assert 'promise = 2026-12-18\nweight = 3\nstatus = "quote"\n\n# the seat, of ash\n' in bench.read_text()
 
 
-def test_none_takes_a_field_out(bench: Path) -> None:
+def test_none_removes_a_field(bench: Path) -> None:
     file_edits.set_job_fields(bench, {"promise": None, "customer": None})
     assert bench.read_text() == NOTED.replace("promise = 2026-12-18\n", "")
 
 
-def test_fields_of_a_step(bench: Path) -> None:
+def test_fields_of_a_step_are_set(bench: Path) -> None:
     file_edits.set_step_fields(bench, "seat", "mill", {"hands_on": 90, "passes": 2})
     expected = NOTED.replace('"1h"     # a guess', '"1h 30m"     # a guess\n  passes = 2')
     assert bench.read_text() == expected
 
 
-def test_values_as_in_the_models(bench: Path) -> None:
+def test_values_may_be_those_of_the_models(bench: Path) -> None:
     fields = {
         "waits": (Wait(name="in clamps", takes=240), Wait(name="rests", takes=60, informs=True)),
         "after": (After(step="mill"), After(step="mill", when="hands-off")),
@@ -87,7 +87,7 @@ def test_values_as_in_the_models(bench: Path) -> None:
     assert 'missed   = { adds = "20m" }   # if late' in bench.read_text()
 
 
-def test_fields_within_an_inline_table(bench: Path) -> None:
+def test_fields_within_an_inline_table_are_set(bench: Path) -> None:
     file_edits.set_fields(bench, ("parts", "seat", "steps", "glue", "missed"), {"adds": "25m"})
     assert bench.read_text() == NOTED.replace('"10m"', '"25m"')
 
@@ -116,7 +116,7 @@ def test_a_step_moves_with_its_comments(bench: Path) -> None:
     assert bench.read_text() == NOTED
 
 
-def test_a_step_is_taken_out(bench: Path) -> None:
+def test_a_step_is_removed(bench: Path) -> None:
     file_edits.remove_step(bench, "seat", "mill")
     start, end = NOTED.index("  # first of all"), NOTED.index("  # then this")
     assert bench.read_text() == NOTED[:start] + NOTED[end:]
@@ -130,7 +130,7 @@ def test_the_last_step_of_a_part_may_go_and_come_back(bench: Path) -> None:
     assert '\n[[parts]]\nid = "seat"\n\n  [[parts.steps]]\n  id = "mill"\n' in bench.read_text()
 
 
-def test_line_ends_mark_and_mode_stay(bench: Path) -> None:
+def test_line_endings_byte_order_mark_and_mode_are_kept(bench: Path) -> None:
     raw = b"\xef\xbb\xbf" + NOTED.replace("\n", "\r\n").encode()
     bench.write_bytes(raw)
     bench.chmod(0o640)
@@ -140,13 +140,13 @@ def test_line_ends_mark_and_mode_stay(bench: Path) -> None:
     assert bench.stat().st_mode & 0o777 == 0o640
 
 
-def test_nothing_changed_is_not_written(bench: Path) -> None:
+def test_an_unchanged_file_is_not_written(bench: Path) -> None:
     before = bench.stat()
     file_edits.set_job_fields(bench, {"title": "Bench"})
     assert bench.stat().st_ino == before.st_ino
 
 
-def test_a_value_that_stays_keeps_its_layout(bench: Path) -> None:
+def test_an_unchanged_value_keeps_its_layout(bench: Path) -> None:
     laid_out = NOTED.replace(
         'hands_on = "30m"', 'waits = [ # two\n  { name = "a", takes = "1h" }, # one\n  ]\n  hands_on = "30m"'
     )
@@ -165,27 +165,27 @@ def test_a_value_that_stays_keeps_its_layout(bench: Path) -> None:
         ({"colour": "red"}, "no field `colour`"),
     ],
 )
-def test_what_could_not_be_read_is_not_written(bench: Path, fields: dict[str, Any], said: str) -> None:
+def test_an_unreadable_result_is_not_written(bench: Path, fields: dict[str, Any], said: str) -> None:
     with pytest.raises(ShopFaults, match=said):
         file_edits.set_job_fields(bench, fields)
     assert bench.read_text() == NOTED
 
 
-def test_what_is_not_there_cannot_be_changed(bench: Path) -> None:
+def test_a_missing_place_cannot_be_changed(bench: Path) -> None:
     with pytest.raises(ShopdayError, match="no `polish`"):
         file_edits.set_step_fields(bench, "seat", "polish", {"passes": 2})
     with pytest.raises(ShopdayError, match="there is no such file"):
         file_edits.set_job_fields(bench.with_name("gone.toml"), {"weight": 2})
 
 
-def test_a_file_with_faults_is_left_alone(bench: Path) -> None:
+def test_a_faulty_file_is_not_changed(bench: Path) -> None:
     bench.write_text("title = \n")
     with pytest.raises(ShopFaults, match=r"bench.toml:1: not TOML"):
         file_edits.set_job_fields(bench, {"weight": 2})
     assert bench.read_text() == "title = \n"
 
 
-def test_an_odd_layout_is_left_alone(bench: Path) -> None:
+def test_an_unsupported_layout_is_not_changed(bench: Path) -> None:
     text = '[[steps]]\nid = "x"\nhands_on = "1h"\nmissed.adds = "10m"\n'
     bench.write_text(text)
     with pytest.raises(ShopdayError, match="change it by hand"):
@@ -193,7 +193,7 @@ def test_an_odd_layout_is_left_alone(bench: Path) -> None:
     assert bench.read_text() == text
 
 
-def test_lists_written_inline_are_changed_inline(bench: Path) -> None:
+def test_inline_lists_are_changed_inline(bench: Path) -> None:
     bench.write_text('steps = [{ id = "a", hands_on = "1h" }, { id = "b", hands_on = "1h" }]\n')
     file_edits.move_step(bench, None, "b", 0)
     file_edits.insert_step(bench, None, Step(id="c", hands_on=5))
@@ -203,7 +203,7 @@ def test_lists_written_inline_are_changed_inline(bench: Path) -> None:
 
 
 class TestShop:
-    def test_hours_counts_people_and_days_off(self, tmp_path: Path) -> None:
+    def test_hours_counts_people_and_days_off_are_written(self, tmp_path: Path) -> None:
         shop = lay(tmp_path, {}) / "shop.toml"
         file_edits.set_table(shop, "hours", {"friday": ["08:00-12:00"], "saturday": None})
         file_edits.set_fields(shop, ("gear", "long-clamps"), {"count": 12})
@@ -223,7 +223,7 @@ class TestShop:
         file_edits.remove_entry(shop, ("closed",), 0)
         assert read_folder(tmp_path).shop.closed == ()
 
-    def test_an_entry_goes_as_it_came(self, tmp_path: Path) -> None:
+    def test_an_added_entry_is_removed_without_a_trace(self, tmp_path: Path) -> None:
         shop = lay(tmp_path, {}) / "shop.toml"
         file_edits.add_entry(shop, ("stations",), {"id": "lathe", "noisy": True})
         assert read_folder(tmp_path).shop.stations[-1].noisy

@@ -48,7 +48,7 @@ DATES = st.dates(dt.date(2020, 1, 1), dt.date(2040, 12, 31))
         (dt.datetime(2025, 12, 3, 9, 0), "Wed 3 Dec 2025 9:00"),
     ],
 )
-def test_a_moment_is_said_from_now(moment: dt.datetime, said: str) -> None:
+def test_a_moment_is_told_relative_to_now(moment: dt.datetime, said: str) -> None:
     assert moment_text(moment.replace(tzinfo=dt.UTC), NOW) == said
 
 
@@ -76,7 +76,7 @@ def test_clock_times_have_one_shape(start: dt.time, end: dt.time) -> None:
     assert from_to(begins, None) == said
 
 
-def test_hours_are_said_as_times_are() -> None:
+def test_hours_are_told_like_times() -> None:
     assert hours_text((480, 1440)) == "8:00–24:00"
 
 
@@ -112,11 +112,11 @@ def test_lengths_as_people_say_them(minutes: int, said: str) -> None:
         (69 * 60, "8 working days and 5h"),  # 8 x 8 h = 64 h
     ],
 )
-def test_work_is_said_in_hours_and_working_days(minutes: int, said: str) -> None:
+def test_work_is_told_in_hours_and_working_days(minutes: int, said: str) -> None:
     assert work_text(minutes) == said
 
 
-def test_counts_of_days_and_seconds() -> None:
+def test_days_and_seconds_are_counted_in_words() -> None:
     assert (days_text(1), days_text(3), countdown_text(725)) == ("1 day", "3 days", "12m 05s")
 
 
@@ -167,12 +167,12 @@ def test_control_characters_are_shown() -> None:
     assert clean("a\x1b]0;b\x07\n") == "a\\x1b]0;b\\x07\\n"
 
 
-def test_words_are_put_together() -> None:
+def test_words_are_joined_into_lists_and_sentences() -> None:
     assert (both([]), both("a"), both("abc")) == ("", "a", "a, b and c")
     assert (sentence("so it is"), sentence("Is it?")) == ("So it is.", "Is it?")
 
 
-def test_names_in_sentences() -> None:
+def test_names_fit_into_sentences() -> None:
     assert (pass_label("Oil", 1, 1), pass_label("Oil", 2, 3)) == ("Oil", "Oil (2 of 3)")
     assert (place_text("Top", "Desk"), place_text(None, "Desk")) == ("Top of Desk", "Desk")
     assert (in_sentence("Table saw"), in_sentence("MDF jig"), in_sentence("long-clamps")) == (

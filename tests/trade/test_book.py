@@ -58,12 +58,12 @@ def still(material: Material) -> int:
     return sum(wait.takes for wait in material.waits if wait.still_air)
 
 
-def test_every_generic_material_is_there() -> None:
+def test_every_generic_material_is_in_the_book() -> None:
     assert sorted(BOOK) == sorted(IDS)
 
 
 @pytest.mark.parametrize("material", BOOK.values(), ids=list(BOOK))
-def test_every_value_says_where_it_comes_from(material: Material) -> None:
+def test_every_value_has_its_source(material: Material) -> None:
     written = material.model_fields_set - {"id", "name", "kind", "sources"}
     assert written == material.sources.keys()
     known = ("published", "common practice", "from memory")
@@ -83,7 +83,9 @@ GLUES = [
 
 
 @pytest.mark.parametrize(("name", "opening", "clamped"), GLUES)
-def test_glues(name: str, opening: tuple[int, int], clamped: tuple[int, int]) -> None:
+def test_glues_have_their_published_values(
+    name: str, opening: tuple[int, int], clamped: tuple[int, int]
+) -> None:
     """All of them want 24 h before machining or stress, and the clamps stay on for the first wait alone."""
     glue = BOOK[name]
     clamps, *rest = glue.waits
@@ -106,7 +108,7 @@ def test_yellow_glue_allows_light_work_after_four_hours() -> None:
 @pytest.mark.parametrize(
     ("name", "celsius"), [("white-pva", 13), ("yellow-pva", 10), ("urea-formaldehyde", 21)]
 )
-def test_lowest_temperatures(name: str, celsius: float) -> None:
+def test_lowest_temperatures_are_those_published(name: str, celsius: float) -> None:
     """Published: white glue chalks below 55 F, yellow at about 4 C (10 C by default), urea is rated at 70 F."""
     assert BOOK[name].lowest == celsius
 
@@ -120,7 +122,7 @@ RESINS = [
 
 
 @pytest.mark.parametrize(("name", "layer", "cure"), RESINS)
-def test_resins(name: str, layer: tuple[int, int], cure: tuple[int, int]) -> None:
+def test_resins_have_their_published_values(name: str, layer: tuple[int, int], cure: tuple[int, int]) -> None:
     resin = BOOK[name]
     assert layer[0] <= (resin.deepest_layer_mm or 0) <= layer[1]
     assert cure[0] <= working(resin) <= cure[1]
@@ -166,7 +168,7 @@ FINISHES = [
 
 
 @pytest.mark.parametrize(("name", "recoat", "calm", "handle", "full"), FINISHES)
-def test_finishes(
+def test_finishes_have_their_published_values(
     name: str, recoat: tuple[int, int], calm: tuple[int, int], handle: tuple[int, int], full: tuple[int, int]
 ) -> None:
     finish = BOOK[name]
@@ -203,14 +205,14 @@ def test_drying_oil_dwell() -> None:
 
 
 @pytest.mark.parametrize("material", BOOK.values(), ids=list(BOOK))
-def test_full_cure_is_told_and_delays_nothing(material: Material) -> None:
+def test_full_cure_informs_and_delays_nothing(material: Material) -> None:
     told = [wait for wait in material.waits if wait.informs]
     assert [wait.name for wait in told] == [FULL_CURE] * (len(told))
     if told:
         assert working(material) + told[0].takes == material.full_cure
 
 
-def test_rags_of_drying_oils_are_known_to_burn() -> None:
+def test_rags_of_drying_oils_are_marked() -> None:
     """Published: OSHA 29 CFR 1910.106 and 1910.125."""
     assert {key for key, entry in BOOK.items() if entry.oily_rags} == {
         "hardwax-oil",
@@ -237,7 +239,7 @@ def test_rags_of_drying_oils_are_known_to_burn() -> None:
         "two-part-polyurethane",
     ],
 )
-def test_sensitisers_say_so(name: str) -> None:
+def test_sensitisers_have_a_caution(name: str) -> None:
     assert any("sensitise" in caution and "its maker names" in caution for caution in BOOK[name].cautions)
 
 
@@ -252,7 +254,7 @@ def test_a_label_overrides_one_field_and_keeps_the_rest() -> None:
     assert book["white-pva"] == BOOK["white-pva"]
 
 
-def test_a_product_like_another() -> None:
+def test_a_product_can_be_like_another() -> None:
     book = merged_materials(
         BOOK, {"our-oil": {"like": "hardwax-oil", "name": "Ours", "mix": "10:1", "full_cure": "3d"}}
     )
@@ -267,14 +269,14 @@ def test_a_product_like_another() -> None:
     assert ours.sources["mix"] == NOTED
 
 
-def test_a_material_of_its_own() -> None:
+def test_a_shop_can_add_a_material() -> None:
     book = merged_materials(
         BOOK, {"fish-glue": {"kind": "glue", "open_time": "12m", "sources": {"open_time": "label"}}}
     )
     assert book["fish-glue"].sources == {"open_time": "label"}
 
 
-def test_every_fault_is_told_at_once() -> None:
+def test_every_fault_is_reported_at_once() -> None:
     with pytest.raises(ValidationError) as caught:
         merged_materials(BOOK, {"white-pva": {"open_time": "soon", "colour": "white"}, "other": {"mix": 3}})
     assert {error["loc"][:2] for error in caught.value.errors()} == {
@@ -284,6 +286,6 @@ def test_every_fault_is_told_at_once() -> None:
     }
 
 
-def test_like_nothing_known() -> None:
+def test_like_an_unknown_material_is_a_fault() -> None:
     with pytest.raises(ValidationError, match="did you mean `hardwax-oil`"):
         merged_materials(BOOK, {"ours": {"like": "hardwax-oli"}})

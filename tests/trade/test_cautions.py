@@ -50,7 +50,7 @@ def step(**fields: object) -> Step:
         ({"stations": ["bench"]}, None, []),
     ],
 )
-def test_cautions(fields: dict[str, object], material: str | None, said: list[str]) -> None:
+def test_each_step_has_its_cautions(fields: dict[str, object], material: str | None, said: list[str]) -> None:
     """Oily rags: OSHA 29 CFR 1910.106 and 1910.125; lifting: NIOSH 1991; the rest is common practice."""
     assert list(cautions_for(step(**fields), BOOK.get(material or ""), SHOP)) == said
 
@@ -64,7 +64,7 @@ WORDS = {
 
 
 @pytest.mark.parametrize("id", WORDS)
-def test_the_book_of_cautions(id: str) -> None:
+def test_every_caution_of_the_book_is_found_by_its_id(id: str) -> None:
     assert WORDS[id] in caution_texts()[id]
     assert caution_texts()[id] in cautions_for(step(minds=[id]), None, SHOP)
 
@@ -80,7 +80,7 @@ def test_the_book_of_cautions(id: str) -> None:
         (136, 1, "6 people"),
     ],
 )
-def test_a_load_says_what_it_takes(kilograms: float, people: int, said: str) -> None:
+def test_a_load_tells_how_many_people_it_needs(kilograms: float, people: int, said: str) -> None:
     """NIOSH 1991: 23 kg each, so two stop at 46 kg."""
     shop = Shop.model_validate({**SHOP.model_dump(), "people": [{"id": f"p{n}"} for n in range(people)]})
     found = " ".join(cautions_for(step(lifts_kg=kilograms), None, shop))
@@ -105,7 +105,7 @@ def test_noise_has_a_limit_for_health_and_one_of_law() -> None:
     assert all(figure in NOISE for figure in ("80 to 85 dBA", "95 dBA 47m", "4 h"))
 
 
-def test_wood_dust_harms() -> None:
+def test_dusty_work_has_a_caution() -> None:
     """IARC group 1."""
     assert "cancer" in DUST
 
@@ -115,7 +115,7 @@ def test_noise_names_the_hours_of_the_town() -> None:
     assert "7:30–19:00" in cautions_for(step(noisy=True), None, quiet)[0]
 
 
-def test_the_day_ends_with_the_rags() -> None:
+def test_oily_rags_are_named_at_the_end_of_the_day() -> None:
     said = day_end_cautions([BOOK["hardwax-oil"], BOOK["yellow-pva"], BOOK["hardwax-oil"]])
     assert "hardwax oil" in said[0]
     assert "closed metal can" in said[0]

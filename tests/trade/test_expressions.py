@@ -30,7 +30,7 @@ NAMES: dict[str, float | str] = {"boards": 7, "weight": 30.0, "wood": "walnut"}
         (12, 12),
     ],
 )
-def test_sums(text: str | int, value: float) -> None:
+def test_expressions_have_their_values(text: str | int, value: float) -> None:
     assert as_number(text, NAMES, {}) == value
 
 
@@ -64,7 +64,7 @@ def test_sums(text: str | int, value: float) -> None:
         "\x00",
     ],
 )
-def test_anything_else_is_refused_in_words(text: str) -> None:
+def test_anything_but_an_expression_is_refused_in_words(text: str) -> None:
     with pytest.raises(SumError) as caught:
         as_number(text, NAMES, {})
     assert str(caught.value)

@@ -77,11 +77,11 @@ def noted(material: Material) -> str:
 
 
 @pytest.mark.parametrize("line", NOTED.split("\n")[1:-1], ids=lambda line: line.partition(":")[0])
-def test_a_materials_figures_are_those_noted(line: str) -> None:
+def test_a_materials_figures_are_those_recorded(line: str) -> None:
     assert noted(BOOK[line.partition(":")[0]]) == line
 
 
-def test_every_material_is_noted() -> None:
+def test_every_material_is_recorded() -> None:
     assert [line.partition(":")[0] for line in NOTED.split("\n")[1:-1]] == list(BOOK)
 
 
@@ -107,7 +107,7 @@ KIND = [
 
 
 @pytest.mark.parametrize(("name", "field", "least", "most"), KIND, ids=lambda value: str(value))
-def test_a_figure_is_what_is_usual_for_the_kind(name: str, field: str, least: float, most: float) -> None:
+def test_every_figure_is_usual_for_its_kind(name: str, field: str, least: float, most: float) -> None:
     assert least <= getattr(BOOK[name], field) <= most
 
 
@@ -128,7 +128,7 @@ BY_WEIGHT = {
 
 
 @pytest.mark.parametrize("name", [*WOODS, *BY_WEIGHT])
-def test_woods_weigh_and_move_as_noted(name: str) -> None:
+def test_woods_weigh_and_move_as_recorded(name: str) -> None:
     wood = species()[name]
     gravity, moves = WOODS.get(name, (0, 0))
     kilograms, moves = (gravity * 1120, moves) if gravity else BY_WEIGHT[name]
@@ -136,5 +136,5 @@ def test_woods_weigh_and_move_as_noted(name: str) -> None:
     assert wood.moves == pytest.approx(moves / 1000)
 
 
-def test_every_wood_is_noted() -> None:
+def test_every_wood_is_recorded() -> None:
     assert set(species()) == set(WOODS) | set(BY_WEIGHT)

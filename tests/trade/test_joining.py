@@ -242,7 +242,7 @@ def test_a_finish_waits_for_every_end_of_a_piece() -> None:
         ('need = ["top"]', "recipes/own.toml:8: a step has no field `need`; did you mean `needs`?"),
     ],
 )
-def test_a_slip_in_what_a_step_needs_is_told_with_its_line(tmp_path: Path, line: str, wrong: str) -> None:
+def test_a_wrong_needs_is_reported_with_its_line(tmp_path: Path, line: str, wrong: str) -> None:
     (tmp_path / "recipes").mkdir()
     text = f'name = "Own"\n[[steps]]\nid = "saw"\nhands_on = "1h"\n[[steps]]\nid = "fit"\nhands_on = "1h"\n{line}\n'
     (tmp_path / "recipes" / "own.toml").write_text(text, encoding="utf-8")
@@ -252,7 +252,7 @@ def test_a_slip_in_what_a_step_needs_is_told_with_its_line(tmp_path: Path, line:
     assert str(raised.value) == wrong
 
 
-def test_what_one_recipe_of_the_shop_makes_another_may_need(tmp_path: Path) -> None:
+def test_one_recipe_of_the_shop_may_need_what_another_makes(tmp_path: Path) -> None:
     (tmp_path / "recipes").mkdir()
     for name, more in (("lid", 'makes = "lid"'), ("stay", "")):
         needs = 'needs = "lid"' if name == "stay" else ""

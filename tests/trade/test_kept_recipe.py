@@ -74,7 +74,7 @@ def test_a_kept_job_can_be_made_larger() -> None:
     assert kept({}, size=2)["assemble"].hands_on == 240
 
 
-def test_what_is_a_share_of_the_work_grows_with_it() -> None:
+def test_shares_of_the_work_grow_with_it() -> None:
     """Planned 1 h with a range of 45 min to 2 h, taken 2 h: all of it doubles. Setting up takes what it takes."""
     plane = Step(
         id="plane", hands_on=60, spread=(45, 120), spreading=20, setup={"what": "at 20 mm", "takes": 15}
@@ -138,5 +138,5 @@ def test_every_field_of_a_step_is_kept(fields: dict[str, Any]) -> None:
     assert made.part.steps == (first, step)
 
 
-def test_no_field_of_a_step_is_left_out_above() -> None:
+def test_the_test_covers_every_field_of_a_step() -> None:
     assert {*FIELDS, *OF_ONE_DAY, "id", "hands_on", "away"} == set(Step.model_fields)

@@ -56,16 +56,16 @@ def test_no_amount_misses_its_ratio(parts: list[int], amount: float) -> None:
 @pytest.mark.parametrize(
     "text", ["by eye", "3", "3:0", "3:-1", "3:1 by feel", "1:1000", "3:x", ":", "1..2:1"]
 )
-def test_what_is_no_ratio_is_refused(text: str) -> None:
+def test_a_wrong_ratio_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r'write it as "3:1", or "100:44 by weight"'):
         merged_materials(BOOK, {"ours": {"like": "hardwax-oil", "mix": text}})
 
 
-def test_one_cup() -> None:
+def test_a_small_amount_is_one_cup() -> None:
     assert told("hardwax-oil", amount_ml=200) == "Two-part hardwax oil: 200 ml, 3:1 by volume: 150 ml + 50 ml"
 
 
-def test_each_of_several_cups_is_told() -> None:
+def test_each_of_several_cups_is_listed() -> None:
     """Pot life 2 h: work of 3 h wants two cups of 60 ml."""
     said = told("hardwax-oil", amount_ml=120, hands_on="3h")
     assert said == "Two-part hardwax oil: 120 ml, 3:1 by volume: 2 mixes of 45 ml + 15 ml"
@@ -75,18 +75,18 @@ def test_only_the_spreading_counts_against_the_pot_life() -> None:
     assert "mixes" not in told("hardwax-oil", amount_ml=120, hands_on="3h", spreading="90m")
 
 
-def test_by_weight() -> None:
+def test_a_ratio_by_weight_is_mixed_in_grams() -> None:
     """Powder glue, 5 parts to 2 by weight: 100 ml of about 1.1 kg a litre are 110 g, rounded up to 80 + 32."""
     said = told("urea-formaldehyde", amount_ml=100)
     assert said == "Urea-formaldehyde powder glue: 102 ml, 5:2 by weight: 80 g + 32 g"
 
 
-def test_no_more_at_once_than_the_label_allows() -> None:
+def test_no_mix_is_larger_than_the_label_allows() -> None:
     """Casting resin: at most 10 l at once, from memory of data sheets."""
     assert "3 mixes of 8.335 l" in told("casting-resin", amount_ml=25_000)
 
 
-def test_coats_of_two_sizes() -> None:
+def test_coats_of_two_sizes_have_their_own_cups() -> None:
     steps = [Step(id=f"s{ml}", hands_on=30, material="hardwax-oil", amount_ml=ml) for ml in (40, 80)]
     (mix,) = mixes(((step, 1) for step in steps), BOOK)
     assert str(mix).endswith("120 ml, 3:1 by volume: 1 mix of 30 ml + 10 ml, 1 mix of 60 ml + 20 ml")

@@ -92,7 +92,7 @@ def test_the_last_day_for_a_delivery_keeps_the_promise_and_the_next_does_not(tmp
         assert (open_shop(tmp_path, {"desk": moved}).plan(effort=0).late > 0) is late
 
 
-def test_the_last_day_to_send_away(tmp_path: Path) -> None:
+def test_the_last_day_to_send_away_keeps_the_promise(tmp_path: Path) -> None:
     """By hand: 3 h to fit on Fri 18 Dec from 14:00; five workdays earlier, 14:00, is Fri 11 Dec."""
     (order,) = ordered(open_shop(tmp_path, {"base": BASE}))
     assert (order.state, order.what, order.by) == ("to send", "powder coater", dt.date(2026, 12, 11))
@@ -118,13 +118,13 @@ def test_late_orders_are_urgent_and_say_so(tmp_path: Path) -> None:
     assert "was the last day" in order.text
 
 
-def test_without_a_promise_nothing_hangs_on_it(tmp_path: Path) -> None:
+def test_without_a_promise_there_is_no_last_day(tmp_path: Path) -> None:
     (order,) = ordered(open_shop(tmp_path, {"desk": DESK.replace("promise = 2026-12-18", "")}))
     assert order.by is None
     assert "no promise" in order.text
 
 
-def test_what_is_here_is_told_for_a_week(tmp_path: Path) -> None:
+def test_an_arrival_stays_listed_for_a_week(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, {"desk": DESK})
     shop.log("arrived", "desk/top/hinges", NOW)
     (order,) = ordered(shop)
@@ -170,7 +170,7 @@ def test_an_order_goes_from_to_order_by_way_of_expected_and_overdue_to_here(tmp_
     assert order.state == "here"
 
 
-def test_work_outside_is_expected_back_on_the_day_that_was_promised(tmp_path: Path) -> None:
+def test_work_outside_is_expected_back_on_the_promised_day(tmp_path: Path) -> None:
     """It left on Wed 2 Dec at 8:00 for five workdays: back Wed 9 Dec, until they say Mon 14."""
     shop = open_shop(tmp_path, {"base": BASE})
     shop.log("skip", "base/draw")
@@ -195,7 +195,7 @@ def test_work_outside_is_expected_back_on_the_day_that_was_promised(tmp_path: Pa
         ("ordered", "desk/top/hinges", {"expected": dt.date(2026, 11, 30)}, "Mon 30 Nov is past; name a day from Tue 1 Dec on"),
     ],
 )  # fmt: skip
-def test_what_cannot_be_ordered_or_asked_is_refused(
+def test_orders_and_questions_that_make_no_sense_are_refused(
     tmp_path: Path, kind: str, address: str, days: dict[str, dt.date], refused: str
 ) -> None:
     shop = open_shop(tmp_path, {"base": BASE, "desk": DESK})
@@ -203,7 +203,7 @@ def test_what_cannot_be_ordered_or_asked_is_refused(
         shop.log(kind, address, details=days)
 
 
-def test_mixes_and_what_is_used_up_in_the_coming_days(tmp_path: Path) -> None:
+def test_mixes_and_consumables_of_the_coming_days_are_listed(tmp_path: Path) -> None:
     """Common practice: oil 3:1."""
     oiled = DESK.replace(
         'hands_on = "6h"', 'hands_on = "6h"\nmaterial = "hardwax-oil"\namount_ml = 120\npasses = 2'
@@ -223,7 +223,7 @@ def test_mixes_and_what_is_used_up_in_the_coming_days(tmp_path: Path) -> None:
 # ---------------------------------------------------------------- minding
 
 
-def test_too_cold_to_glue_and_when_it_will_not_be(tmp_path: Path) -> None:
+def test_too_cold_to_glue_tells_when_it_will_be_warm_enough(tmp_path: Path) -> None:
     """White glue chalks below 13 C (published): the shop at 12 C by night and 18 C by day."""
     cold = SHOP + '[temperature]\nday = "18C"\nnight = "12C"\n'
     glue = DESK.replace("yellow-pva", "white-pva").replace("2026-12-03", "2026-12-01")
@@ -240,7 +240,7 @@ def test_too_cold_to_glue_and_when_it_will_not_be(tmp_path: Path) -> None:
     assert "slower" in note
 
 
-def test_oily_rags_at_the_end_of_the_day_they_were_used(tmp_path: Path) -> None:
+def test_oily_rags_are_named_at_the_end_of_their_day(tmp_path: Path) -> None:
     """OSHA 29 CFR 1910.106 and 1910.125: emptied every day."""
     oiled = BASE.replace('hands_on = "1h"', 'hands_on = "1h"\nmaterial = "drying-oil"')
     shop = open_shop(tmp_path, {"base": oiled})

@@ -100,7 +100,7 @@ def test_every_choice_can_be_made(name: str) -> None:
 # ---------------------------------------------------------------- sums (common practice unless named)
 
 
-def test_pours_by_the_deepest_layer() -> None:
+def test_the_deepest_layer_gives_the_number_of_pours() -> None:
     """Pours = depth / deepest layer, rounded up; poured until voids stand proud and often again: common practice."""
     deep = {"thickness": 60, "depth": 60}
     part = steps(made("resin-top", **deep, resin="casting-resin"))
@@ -113,31 +113,31 @@ def test_pours_by_the_deepest_layer() -> None:
     )
 
 
-def test_pours_by_the_litres_a_label_allows() -> None:
+def test_the_largest_mix_gives_the_number_of_pours() -> None:
     """40 dm2 of 25 mm are 10 l and a tenth to waste: at most 10 l at once (from memory of data sheets), so two pours."""
     part = steps(made("resin-top", depth=25, voids=40))
     assert [id for id in part if id.startswith("pour")] == ["pour-1", "pour"]
 
 
-def test_resin_by_volume_with_a_tenth_to_waste() -> None:
+def test_resin_has_its_volume_and_a_tenth_of_waste() -> None:
     """10 dm2 by 50 mm are 5 l, and 6 ml a dm2 seal them (about 0.3 mm on floor and walls, from memory)."""
     (mix,) = made("resin-top", thickness=50, depth=50, voids=10).mix
     assert mix.millilitres == pytest.approx((10 * 0.5 * 1000 + 10 * 6) * 1.1, rel=0.01)
 
 
-def test_clamps_by_spacing_and_width() -> None:
+def test_spacing_and_width_give_the_number_of_clamps() -> None:
     """45 degrees: boards of 120 mm want a clamp every 240 mm, so 8 over 1800 mm (published: every 6-12 in)."""
     assert steps(made("panel-top", width=840, boards=7))["glue"].gear["long-clamps"] == 8
 
 
-def test_too_few_clamps_are_said_and_not_planned() -> None:
+def test_too_few_clamps_are_reported_and_not_planned() -> None:
     few = SHOP.model_copy(update={"gear": tuple(g.model_copy(update={"count": 4}) for g in SHOP.gear)})
     part = made("panel-top", few, width=840)
     assert steps(part)["glue"].gear["long-clamps"] == 4
     assert any("wants 8 long clamps and the shop has 4" in caution for caution in part.cautions)
 
 
-def test_glue_up_in_stages_where_spreading_takes_longer_than_the_open_time() -> None:
+def test_a_glue_up_longer_than_the_open_time_is_done_in_stages() -> None:
     """Twelve boards of 2.4 m, 1.7 min a joint: yellow glue wants pressure within 10-15 min (12 here), so 7 joints at
     once and two stages; makers do two or three. Slower glues are named with what they need."""
     size = {"boards": 12, "length": 2400}
@@ -147,7 +147,7 @@ def test_glue_up_in_stages_where_spreading_takes_longer_than_the_open_time() -> 
     assert "glue-first" not in steps(made("panel-top", **size, glue="urea-formaldehyde"))
 
 
-def test_a_second_person_over_23_kg_or_2400_mm() -> None:
+def test_over_23_kg_or_2400_mm_a_second_person_is_planned() -> None:
     """NIOSH 1991 load constant 23 kg; the length is common practice. White oak 762 kg/m3 (Wood Handbook, memory)."""
     light = {"length": 1000, "width": 500, "thickness": 30, "species": "white-oak"}  # 11.4 kg
     heavy = {**light, "thickness": 62}  # 23.6 kg
@@ -157,7 +157,7 @@ def test_a_second_person_over_23_kg_or_2400_mm() -> None:
     assert steps(made("panel-top", **long))["turn"].hands == 2
 
 
-def test_alone_the_second_person_is_said_and_not_planned() -> None:
+def test_a_lone_maker_is_told_of_the_second_person_that_cannot_be_planned() -> None:
     alone = SHOP.model_copy(update={"people": SHOP.people[:1]})
     part = made("panel-top", alone, thickness=80)
     assert {step.hands for step in part.part.steps} == {1}
@@ -249,7 +249,7 @@ def test_roles_find_what_the_shop_calls_otherwise() -> None:
     assert part["sand"].stations == ("oak-bench",)
 
 
-def test_what_the_shop_lacks_is_told() -> None:
+def test_things_that_the_shop_lacks_are_reported() -> None:
     assert any("lists no planer" in reason for reason in made("panel-top", BARE).reasons)
 
 
@@ -265,7 +265,7 @@ def test_shellac_clouds_below_the_dew_point() -> None:
     assert any("colder than 12 C" in reason for reason in made("finish-shellac", humidity=60).reasons)
 
 
-def test_numbers_come_as_people_type_them() -> None:
+def test_numbers_are_read_as_people_type_them() -> None:
     assert made("finish-shellac", area="2,5").part == made("finish-shellac", area=2.5).part
 
 
@@ -282,7 +282,7 @@ def test_numbers_come_as_people_type_them() -> None:
         ({"plancks": 3}, "has no `plancks`"),
     ],
 )
-def test_values_out_of_reach(values: dict[str, float | str], said: str) -> None:
+def test_values_out_of_range_are_refused(values: dict[str, float | str], said: str) -> None:
     with pytest.raises(ShopdayError, match=".*".join(said.split("; "))):
         made("panel-top", **values)
 
@@ -325,7 +325,7 @@ def test_own_recipes_stand_first_and_replace_built_in_ones(tmp_path: Path) -> No
     assert len(found) == len(BUILT_IN) + 1
 
 
-def test_faults_of_every_recipe_file_are_told(tmp_path: Path) -> None:
+def test_faults_of_every_recipe_file_are_reported(tmp_path: Path) -> None:
     folder = tmp_path / "recipes"
     folder.mkdir()
     (folder / "one.toml").write_text('nam = "One"\n', encoding="utf-8")

@@ -54,7 +54,7 @@ def test_a_pour_past_a_day_is_scuffed_first() -> None:
     ("resin", "least", "most"),
     [("tabletop-resin", 8, 12), ("casting-resin", 12, 24), ("slow-casting-resin", 24, 36)],
 )
-def test_still_air_until_dust_free(resin: str, least: int, most: int) -> None:
+def test_a_coat_needs_still_air_until_it_is_dust_free(resin: str, least: int, most: int) -> None:
     """From memory of data sheets, hours."""
     pour = steps(made("resin-top", thickness=20, depth=5, resin=resin, voids=10))["pour"]
     assert least * HOUR <= still(pour) <= most * HOUR
@@ -66,7 +66,7 @@ def test_under_a_dust_tent_others_may_make_dust() -> None:
 
 
 @pytest.mark.parametrize(("area", "fields"), [(1.2, 1), (1.6, 2), (4, 4), (20, 16)])
-def test_oil_is_laid_on_in_fields_it_allows(area: float, fields: int) -> None:
+def test_oil_is_applied_in_fields_as_large_as_it_allows(area: float, fields: int) -> None:
     """Common practice: 10-15 min dwell and buffed within 15-30 more: 12 min a square metre of buffing leaves 1.25 m2."""
     part = steps(made("finish-hardwax-oil", area=area, sides=1))
     found = [step for id, step in part.items() if id.startswith("top-fields")]
@@ -121,12 +121,12 @@ def test_panels_of_a_case_are_glued_in_rounds_the_clamps_allow() -> None:
     assert sum(id.startswith("panels") for id in steps(made("case-piece", few))) == 5
 
 
-def test_clamps_in_front_and_at_the_back_of_every_joint() -> None:
+def test_every_joint_has_clamps_in_front_and_at_the_back() -> None:
     """Common practice: 8 to 12 for eight joints 450 mm deep."""
     assert 8 <= steps(made("case-piece"))["glue"].gear["long-clamps"] <= 12
 
 
-def test_sixty_joints_are_no_one_glue_up() -> None:
+def test_sixty_joints_take_several_glue_ups() -> None:
     """30 joints of 2 min in 12 min at a time: five."""
     assert steps(made("leg-apron-base", joints=60, glue="yellow-pva"))["glue-ends"].passes == 5
 
@@ -135,7 +135,7 @@ def test_sixty_joints_are_no_one_glue_up() -> None:
     ("air", "says", "damp"),
     [(30, "6.2 %", False), (50, "9.2 %", False), (65, "12 %", False), (80, "16 %", True)],
 )
-def test_boards_come_to_what_the_air_gives(air: float, says: str, damp: bool) -> None:
+def test_boards_reach_the_moisture_of_the_air(air: float, says: str, damp: bool) -> None:
     """Wood Handbook table 4-2 at 70 F (from memory), here at 68 F: within 0.1."""
     reasons = " ".join(made("panel-top", air=air).reasons)
     figure = float(says.split()[0])
@@ -144,7 +144,7 @@ def test_boards_come_to_what_the_air_gives(air: float, says: str, damp: bool) ->
     assert ("No rest in this air" in reasons) is damp
 
 
-def test_the_shops_own_air_is_taken() -> None:
+def test_the_shops_own_humidity_is_used() -> None:
     damp = SHOP.model_copy(update={"humidity": 70.0})
     assert any("In air of 70 %" in reason for reason in made("panel-top", damp).reasons)
     assert any("Above 65 %" in reason for reason in made("finish-lacquer", damp).reasons)

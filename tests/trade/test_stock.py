@@ -26,5 +26,5 @@ JUNE, AUTUMN, YEAR_END = dt.date(2026, 6, 1), dt.date(2026, 10, 1), dt.date(2026
         ([Stock(material="lacquer", expires=AUTUMN)], None),
     ],
 )
-def test_the_last_tin_that_is_good_decides(tins: list[Stock], last: dt.date | None) -> None:
+def test_the_last_good_tin_decides(tins: list[Stock], last: dt.date | None) -> None:
     assert goes_off(builtin_materials()["shellac"], tins) == last

@@ -22,14 +22,14 @@ def material(**fields: object) -> Material:
     return Material.model_validate({"id": "test", **fields})
 
 
-def test_rate_doubles_every_ten_degrees() -> None:
+def test_the_rate_doubles_every_ten_degrees() -> None:
     """24 h rated at 20 C take 41.79 h at 12 C (recomputed by hand: 24 x 2^0.8)."""
     steady = Warmth((), (12.0,))
     end = steady.clock(material(rated_at="20C")).after(0, 24 * 60)
     assert end == pytest.approx(41.79 * 60, abs=1)
 
 
-def test_activation_energy_instead_of_doubling() -> None:
+def test_an_activation_energy_replaces_the_doubling() -> None:
     """50 kJ/mol from 25 to 35 C: factor 1.924 (Arrhenius, textbook example)."""
     assert rate(35, material(rated_at="25C", activation_kj=50)) == pytest.approx(1.924, abs=0.0005)
 
@@ -54,7 +54,7 @@ def test_a_later_reading_replaces_an_earlier_one() -> None:
     assert [shop.at(minute) for minute in (600, 700, 1019, 1020)] == [8, 15, 15, 12]
 
 
-def test_a_reading_at_opening_and_after_the_last_day() -> None:
+def test_a_reading_at_opening_and_after_the_last_day_holds() -> None:
     shop = warmth(SHOP, OPEN, [Reading(480, 9.0), Reading(40 * DAY, 3.0)])
     assert shop is not None
     assert [shop.at(minute) for minute in (479, 480, 1019, 40 * DAY - 1, 50 * DAY)] == [12, 9, 9, 12, 3]
@@ -91,7 +91,7 @@ def test_too_cold_to_glue_says_when_it_will_be_warm_enough() -> None:
     assert shop.too_cold(glue, DAY + 480) is None
 
 
-def test_never_warm_enough() -> None:
+def test_a_shop_never_warm_enough_is_reported() -> None:
     shop = warmth(Temperature(day="9C", night="2C"), OPEN)
     assert shop is not None
     cold = shop.too_cold(builtin_materials()["yellow-pva"], 600)

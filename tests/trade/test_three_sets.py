@@ -199,14 +199,14 @@ def shop_at(folder: Path) -> OpenShop:
 
 
 @pytest.mark.parametrize("name", RECORDED)
-def test_its_sums_are_those_recorded(tmp_path: Path, name: str) -> None:
+def test_its_values_are_those_recorded(tmp_path: Path, name: str) -> None:
     folder = shop_at(tmp_path).folder
     assert tuple(figures(drafted(folder, name, pick)) for pick in PICKS) == RECORDED[name]
 
 
 @pytest.mark.parametrize("name", RECORDED)
 @pytest.mark.parametrize("pick", ["least", "default", pytest.param("most", marks=pytest.mark.slow)])
-def test_it_is_written_read_and_planned(tmp_path: Path, name: str, pick: str) -> None:
+def test_its_job_is_written_read_and_planned(tmp_path: Path, name: str, pick: str) -> None:
     job = drafted(shop_at(tmp_path).folder, name, pick)
     write_job(tmp_path / "jobs" / "piece.toml", job)
     shop = OpenShop(tmp_path, NOW)
