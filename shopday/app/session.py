@@ -38,8 +38,7 @@ NEWS_STAYS = dt.timedelta(minutes=3)
 
 
 class Session:
-    """state: the shop and the plan on the screen. plan_updates: the questions to the planner. news: one quiet line; offer: what a better
-    plan gains.
+    """The state of the shop and what can be done with it. It alone knows the app, which shows screens and toasts.
 
     state:        the shop and the plan on the screen.
     plan_updates: the questions to the planner.
@@ -81,13 +80,13 @@ class Session:
         self.changed()
 
     def show_offer(self, offer: str) -> None:
-        """What a better plan gains, in a line of its own; "": none is offered."""
+        """Say in a line of its own what a better plan gains; "": none is offered."""
         if offer != self.offer:
             self.offer = offer
             self.changed()
 
     def drop_old_news(self) -> None:
-        """What was told has been read by now; that a file cannot be read still holds."""
+        """Clear news that has been read by now. That a file cannot be read still holds."""
         since = self._news_since
         if since is not None and not self._file_troubles and self.state.clock - since >= NEWS_STAYS:
             self.tell("")
@@ -143,7 +142,8 @@ class Session:
         try:
             changed = self.state.open_shop.refresh()
             faults = (str(faults[0]) for faults in self.state.open_shop.folder.faulty.values())
-            troubles = (*faults, *self.state.open_shop.journal_risks())
+            shop = self.state.open_shop
+            troubles = tuple(filter(None, (*faults, *shop.journal_risks(), shop.unsaved_facts())))
         except ShopdayError as error:
             changed, troubles = False, (str(error).splitlines()[0],)
         new = [trouble for trouble in troubles if trouble not in self._file_troubles]

@@ -59,6 +59,8 @@ def trouble_of_copy(copy: Path) -> str:
 def remark(journal: Journal) -> str:
     """A risk, though nothing is wrong: facts that no backup has; "" if there are none. Raises JournalError."""
     facts = journal.all_facts()
+    if not facts or backup.ends_with(journal.path, facts[-1]):
+        return ""
     copy = backup.newest_good(journal.path)
     copied = len(backup.good_facts(copy)) if copy else 0
     if copied >= len(facts):

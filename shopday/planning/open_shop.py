@@ -6,10 +6,10 @@ import datetime as dt
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from shopday.journal.conflict_copies import ConflictWatch
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
 from shopday.journal.state import ShopState, fold
@@ -32,6 +32,7 @@ from shopday.shop.step_graph import StepGraph, expand
 from shopday.text.times import use_clock
 
 if TYPE_CHECKING:
+    from shopday.journal.conflict_copies import ConflictWatch
     from shopday.planning.fact_logging.fact_logger import FactLogger
     from shopday.planning.fact_logging.log_entry import LogEntry
     from shopday.planning.solving.better_plans import KnownPlan
@@ -62,7 +63,7 @@ class OpenShop:
             self._version = self.journal.version()
         except JournalError as error:
             raise ShopdayError(error.wrong, error.right, error.file) from error
-        self._conflicts = ConflictWatch(self.journal.path)
+        self._unsaved = 0, ""
         self._built: tuple[tuple[int, int, int], EncodedProblem] | None = None
         self._warmth: tuple[tuple[object, ...], Warmth | None] | None = None
 
@@ -347,12 +348,27 @@ class OpenShop:
 
         return FactLogger(self.folder, self.expansion, self.state(), self.zone, self.minute(), plan)
 
+    @cached_property
+    def _conflicts(self) -> ConflictWatch:
+        from shopday.journal.conflict_copies import ConflictWatch
+
+        return ConflictWatch(self.journal.path)
+
     def journal_risks(self) -> tuple[str, ...]:
         """What the journal may lose, one sentence each: the last facts have no backup, or another computer has
         logged into a version of its own. Raises ShopdayError."""
         trouble = self.journal.copy_trouble
         unsaved = (f"No backup of it could be made: {trouble}.",) if trouble else ()
         return *unsaved, *self._journal(self._conflicts.told)
+
+    def unsaved_facts(self) -> str:
+        """That no backup has the last facts, whoever logged them and when, in a sentence; "" where one has. Looks at the
+        backups again only when something was logged. Raises ShopdayError."""
+        from shopday.journal import health
+
+        if self._unsaved[0] != self._version:
+            self._unsaved = self._version, self._journal(lambda: health.remark(self.journal))
+        return "" if self.journal.copy_trouble else self._unsaved[1]
 
     def undo(self, fact: Fact | None = None) -> Fact:
         """Undo this fact, or the last one logged. Raises ShopdayError if it does not count (any more)."""

@@ -7,10 +7,11 @@ from pathlib import Path
 
 import pytest
 from app_reading import news, press_each, toasts
-from app_shop import OpenApp
+from app_shop import NOW, OpenApp
 
 from shopday.journal.journal import Journal
 from shopday.journal.journal_restore import merge, restore
+from shopday.planning.open_shop import OpenShop
 
 
 @pytest.mark.slow
@@ -73,3 +74,20 @@ async def test_another_computers_version_is_reported_until_its_facts_are_added(
         app.session.check_files()
         await pilot.pause()
         assert "another version" not in news(app)
+
+
+async def test_facts_that_have_no_backup_since_an_earlier_day_are_told_at_the_start(
+    open_app: OpenApp, shop: Path
+) -> None:
+    OpenShop(shop, NOW).write("reading", "", 0, 29_000_000, celsius=20)
+    shutil.rmtree(shop / ".backups")
+    app = open_app()
+    async with app.run_test(size=(120, 40), notifications=True) as pilot:
+        await pilot.pause()
+        app.session.check_files()
+        await pilot.pause()
+        assert "journal.db has no backup" in news(app)
+        await press_each(pilot, "f")
+        app.session.check_files()
+        await pilot.pause()
+        assert "no backup" not in news(app)

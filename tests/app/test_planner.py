@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 from queue import Queue
@@ -18,8 +19,8 @@ from shopday.shop.models import Job, Step
 
 pytestmark = pytest.mark.slow
 
-LOGS = 30
-"""Facts logged one after the other while plans are worked out."""
+LOGS = int(os.environ.get("SHOPDAY_LOGS", "30"))
+"""Facts logged one after the other while plans are worked out. A long run by hand: SHOPDAY_LOGS=500, with --timeout 0."""
 
 
 @pytest.fixture

@@ -1,4 +1,4 @@
-"""One job in whole sentences, below the list of jobs: what date holds, what it hangs on, and whether it could be
+"""One job in whole sentences, below the list of jobs: which date holds, what it depends on, whether it could be
 earlier; and its delivery as a picture, above its steps."""
 
 from __future__ import annotations

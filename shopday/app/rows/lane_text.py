@@ -24,7 +24,7 @@ LOAD_SIGN = "▃"
 
 
 def legend(by: str) -> Content:
-    """The signs, each in the look it has on the lanes, or on the bars of the weeks."""
+    """The signs with their meanings, each in its look on the lanes, or on the bars of the weeks."""
     if by == "week":
         bars = (("━", "planned work", "$primary"), ("━", "a full week", "bold $warning"), ("┄", "free", ""))
         return Content("  ").join(Content.assemble((sign, look), f" {says}") for sign, says, look in bars)
@@ -40,7 +40,7 @@ def legend(by: str) -> Content:
 
 
 def period(start: dt.date, end: dt.date, today: dt.date) -> str:
-    """From when to when: "2 – 25 Dec"."""
+    """The first and the last day: "2 – 25 Dec"."""
     first, last = (date_text(date, today).partition(" ")[2] for date in (start, end))
     return f"{start.day if start.replace(day=1) == end.replace(day=1) else first} – {last}"
 

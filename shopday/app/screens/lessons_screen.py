@@ -33,7 +33,7 @@ NOTHING = (
     "Nothing has been logged from start to finish yet. Log starts and ends, and your own times stand here."
 )
 FACTOR = 9
-"""Cells for "1.25 x"."""
+"""The width in cells of "1.25 x"."""
 BAR, ESTIMATE = 12, 6
 """Cells of the bar of what it took, and of the estimate, at whose end stands a mark."""
 
