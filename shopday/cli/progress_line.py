@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -10,6 +9,7 @@ from contextlib import contextmanager
 from rich.cells import set_cell_size
 
 from shopday.cli.streams import tells_beside
+from shopday.text.terminal import columns
 
 
 @contextmanager
@@ -19,7 +19,7 @@ def showing_progress() -> Iterator[Callable[[str], None]]:
     if not (sys.stderr.isatty() and tells_beside()):
         yield lambda line: None
         return
-    width = shutil.get_terminal_size().columns - 1
+    width = columns(sys.stderr) - 1
 
     def show(line: str) -> None:
         sys.stderr.write(f"\r{set_cell_size(line, width)}")

@@ -8,10 +8,8 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, redirect_stdout, suppress
 
+from shopday.text import terminal
 from shopday.text.safe import clean
-
-WIDEST = 4
-"""Digits of the width of the widest terminal."""
 
 
 def prepare_streams() -> None:
@@ -21,9 +19,8 @@ def prepare_streams() -> None:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a terminal that lacks a sign still shows the rest
     for name in ("COLUMNS", "LINES"):
-        said = os.environ.get(name, "")
-        if said and not (said.isascii() and said.isdigit() and 0 < len(said) <= WIDEST and int(said)):
-            del os.environ[name]
+        if terminal.said(name) is None:
+            os.environ.pop(name, None)
 
 
 def _open_closed() -> None:

@@ -9,15 +9,15 @@ from typing import IO, TextIO
 
 from rich.console import Console, RenderableType
 
-PIPE_WIDTH = 80
+from shopday.text.terminal import USUAL, columns
 
 
 def console(file: TextIO | None = None) -> Console:
-    """A console as wide as the terminal; without a terminal 80 columns, unless COLUMNS says otherwise."""
+    """A console as wide as the terminal, or as COLUMNS says."""
     file = file or sys.stdout
     return Console(
         file=file,
-        width=None if file.isatty() else _columns(),
+        width=columns(file),
         markup=False,
         emoji=False,
         highlight=False,
@@ -54,14 +54,9 @@ def _paged(said: str, file: IO[str]) -> bool:
     return True
 
 
-def plain_text(answer: RenderableType, width: int = PIPE_WIDTH) -> str:
+def plain_text(answer: RenderableType, width: int = USUAL) -> str:
     """The answer as text without colours, for files and pipes."""
     paper = Console(width=width, color_system=None, markup=False, emoji=False, highlight=False)
     with paper.capture() as capture:
         paper.print(answer)
     return "\n".join(line.rstrip() for line in capture.get().splitlines())
-
-
-def _columns() -> int:
-    said = os.environ.get("COLUMNS", "")
-    return max(20, int(said[:6])) if said.isascii() and said.isdigit() else PIPE_WIDTH
