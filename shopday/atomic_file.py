@@ -21,9 +21,8 @@ def put_in_place(target: Path, content: bytes, lasting: bool = True) -> None:
 def part_beside(target: Path, content: bytes, lasting: bool = True) -> Iterator[Path]:
     """A temporary file with the content, in the target's folder and with its mode, to be renamed to the target;
     deleted afterwards if it was not. Raises OSError."""
-    import tempfile  # it loads modules for archives, and few commands write
-
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
+    part = target.with_name(f".{target.name}.{os.urandom(8).hex()}.tmp")
+    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
@@ -32,10 +31,10 @@ def part_beside(target: Path, content: bytes, lasting: bool = True) -> Iterator[
                 os.fchmod(file.fileno(), _mode(target))
             if lasting:
                 os.fsync(file.fileno())
-        yield Path(name)
+        yield part
     finally:
         with suppress(OSError):
-            os.unlink(name)
+            part.unlink()
 
 
 def sync_folder(folder: Path) -> None:

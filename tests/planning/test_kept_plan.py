@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import json
 import shutil
-import tempfile
 from pathlib import Path
 
 import pytest
 from small_shops import later, open_shop, said, start, steps
 
+from shopday import atomic_file
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan
 from shopday.planning.questions.folder_warnings import folder_warnings
@@ -163,6 +163,6 @@ def test_a_read_only_folder_can_be_planned(shop: OpenShop, monkeypatch: pytest.M
     def refuse(*_: object, **__: object) -> None:
         raise PermissionError("no")
 
-    monkeypatch.setattr(tempfile, "mkstemp", refuse)
+    monkeypatch.setattr(atomic_file, "part_beside", refuse)
     assert deliveries(shop.plan()) == {"long": "Mon 12:00", "short": "Mon 09:00"}
     assert not (shop.path / PLAN_FILE).exists()

@@ -199,18 +199,16 @@ class OpenHours(ShopDays):
         return self._index[key]
 
     def _days(self, spans: SpansOfDay) -> Calendar:
-        return Calendar.of(
-            (self._at(n, start), self._at(n, end))
-            for n, date in enumerate(self.days)
-            for start, end in spans(date)
-        )
-
-    def _at(self, n: int, of_day: int) -> int:
-        """The minute of a local time on the n-th day. The zone, which is slow, is asked only on days with a clock
-        change."""
-        if self.midnights[n + 1] - self.midnights[n] == DAY:
-            return self.midnights[n] + of_day
-        return self.zone.minute(self.days[n], of_day)
+        """The zone, which is slow, is asked only on days with a clock change."""
+        found: list[MinuteSpan] = []
+        for date, (midnight, next_one) in zip(self.days, pairwise(self.midnights), strict=True):
+            if next_one - midnight == DAY:
+                found += [(midnight + start, midnight + end) for start, end in spans(date)]
+            else:
+                found += [
+                    (self.zone.minute(date, start), self.zone.minute(date, end)) for start, end in spans(date)
+                ]
+        return Calendar.of(found)
 
     def _person_day(self, person: Person) -> SpansOfDay:
         own = None if person.hours is None else [person.hours.get(name, ()) for name in WEEKDAYS]

@@ -67,7 +67,8 @@ class Warmth(NamedTuple):
 
     def clock(self, material: Material | None = None) -> RatedClock:
         """The clock of a cure of this material; it counts minutes at the rated temperature."""
-        return RatedClock(self.edges, tuple(rate(degrees, material) for degrees in self.degrees))
+        rates = {degrees: rate(degrees, material) for degrees in set(self.degrees)}
+        return RatedClock(self.edges, tuple(map(rates.__getitem__, self.degrees)))
 
     def warm(self, lowest: float) -> Calendar:
         """When the shop is at least this warm (C), or its temperature is unknown."""

@@ -16,11 +16,17 @@ FOREVER = 1 << 40
 def merge_spans(spans: Iterable[MinuteSpan]) -> tuple[MinuteSpan, ...]:
     """Sort half-open spans, drop the empty ones and join those that touch."""
     out: list[MinuteSpan] = []
-    for start, end in sorted(span for span in spans if span[0] < span[1]):
-        if out and start <= out[-1][1]:
-            out[-1] = (out[-1][0], max(out[-1][1], end))
-        else:
-            out.append((start, end))
+    reach = -FOREVER - 1
+    for span in sorted(spans):
+        start, end = span
+        if start >= end:
+            continue
+        if start > reach:
+            out.append(span)
+            reach = end
+        elif end > reach:
+            out[-1] = (out[-1][0], end)
+            reach = end
     return tuple(out)
 
 
@@ -30,12 +36,15 @@ def spans_overlap(left: Iterable[MinuteSpan], right: Iterable[MinuteSpan]) -> tu
     out: list[MinuteSpan] = []
     i = j = 0
     while i < len(a) and j < len(b):
-        start, end = max(a[i][0], b[j][0]), min(a[i][1], b[j][1])
-        if start < end:
-            out.append((start, end))
-        if a[i][1] < b[j][1]:
+        (from_a, to_a), (from_b, to_b) = a[i], b[j]  # `min` and `max` would take twice as long
+        start = from_a if from_a > from_b else from_b
+        if to_a < to_b:
+            if start < to_a:
+                out.append((start, to_a))
             i += 1
         else:
+            if start < to_b:
+                out.append((start, to_b))
             j += 1
     return tuple(out)
 

@@ -20,8 +20,8 @@ def least_stretch(task: Task, work: int) -> int:
 
 def start_spans(calendar: Calendar, need: int, allowed: Calendar | None) -> tuple[MinuteSpan, ...]:
     """Spans of starts with at least `need` minutes left in their open span."""
-    spans: tuple[MinuteSpan, ...] = tuple((a, b - need + 1) for a, b in calendar.spans if b - a >= need)
-    return spans if allowed is None else spans_overlap(spans, allowed.spans)
+    spans = [(a, b - need + 1) for a, b in calendar.spans if b - a >= need]
+    return tuple(spans) if allowed is None else spans_overlap(spans, allowed.spans)
 
 
 def start_hours(problem: Problem, task: Task, crew: Crew) -> Calendar:
