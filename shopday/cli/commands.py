@@ -39,13 +39,22 @@ class Arg(NamedTuple):
 
 
 class Command(NamedTuple):
-    """One command. code: "module:function" within shopday.cli; the function takes the arguments and returns the exit
-    status."""
+    """One command.
+
+    code:    "module:function" within shopday.cli; the function takes the arguments and returns the exit status.
+    without: options of EVERYWHERE that mean nothing to it; they are not offered.
+    """
 
     name: str
     help: str
     code: str
     args: tuple[Arg, ...] = ()
+    without: tuple[str, ...] = ()
+
+    @property
+    def everywhere(self) -> tuple[Arg, ...]:
+        """The options of EVERYWHERE that mean something to it."""
+        return tuple(arg for arg in EVERYWHERE if arg.name not in self.without)
 
 
 EVERYWHERE = (
@@ -63,6 +72,9 @@ EVERYWHERE = (
     ),
     Arg("--quiet", "print no answer: the exit status says it, faults are still told"),
 )
+
+OF_A_SHOP = ("--shop", "--now", "--json")
+"""Those of them that mean nothing where no shop is read."""
 
 STATUSES = {
     0: "done",
@@ -138,9 +150,9 @@ COMMANDS = {
     command.name: command
     for command in (
         Command("init", "make a shop here, from the answers to a few questions", "init_command:init_command",
-                (Arg("--defaults", "ask nothing"),)),
+                (Arg("--defaults", "ask nothing"),), ("--now",)),
         Command("demo", "the app on a fresh copy of the demo shop, alive at this hour", "app_commands:demo_command",
-                (Arg("DIR", "where to put the copy (default: a new temporary folder)", optional=True),)),
+                (Arg("DIR", "where to put the copy (default: a new temporary folder)", optional=True),), ("--shop",)),
         Command("today", "the day's plan", "question_commands:today_command", (EFFORT,)),
         Command("waiting", "what is being waited on, and until when", "question_commands:waiting_command", (EFFORT,)),
         Command("plan", "the whole plan", "question_commands:plan_command",
@@ -182,7 +194,7 @@ COMMANDS = {
         Command("check", "read everything and report every fault", "check_commands:check_command",
                 (Arg("--fix", "offer each remedy that loses nothing, and ask before it"),)),
         Command("restore", "put the journal together from its backups and what can be read of it", "restore_commands:restore_command",
-                (Arg("FILE", "insist on this backup, whatever the others know", optional=True),)),
+                (Arg("FILE", "insist on this backup, whatever the others know", optional=True),), ("--now",)),
         Command("calendar", "the plan as a calendar file for the phone", "export_commands:calendar_command",
                 (Arg("FILE", "where to write it (default: print it)", optional=True),
                  Arg("--follow", "write it again after every change, until stopped"), EFFORT)),
@@ -202,18 +214,18 @@ COMMANDS = {
                 (ONE_JOB, Arg("--by", "a line for each job (default), customer or step", "WHAT", "job", choices=("job", "customer", "step")), *CSV)),
         Command("csv", "everything logged, as a table", "ledger_commands:csv_command", CSV[1:]),
         Command("schema", "the JSON schema of a command's --json answer", "export_commands:schema_command",
-                (Arg("NAME", "a command", optional=True),)),
+                (Arg("NAME", "a command", optional=True),), OF_A_SHOP),
         Command("help", "what a command does, takes and answers, with examples", "help_command:help_command",
-                (Arg("COMMAND", "the command (default: all of them, a line each)", optional=True), Arg("--man", "the man page, as troff"))),
+                (Arg("COMMAND", "the command (default: all of them, a line each)", optional=True), Arg("--man", "the man page, as troff")), OF_A_SHOP),
         Command("completion", "a script that completes commands in your shell", "completion_command:completion_command",
                 (Arg("SHELL", "your shell", choices=("bash", "zsh", "fish", "words")),
-                 Arg("WORDS", "what its script hands over: the words typed so far", rest=True))),
+                 Arg("WORDS", "what its script hands over: the words typed so far", rest=True)), OF_A_SHOP),
         Command("status", "one line for a prompt or a bar: what is in hand, what closes, what is over next", "status_command:status_command"),
         Command("watch", "tell when a wait ends and before a window closes, until stopped", "watch_command:watch_command",
                 (Arg("--run", "what to run, with the text as its last argument (default: a notification on the desktop)", "COMMAND", ""),
-                 Arg("--before", "how long before a window closes: 30m (default), 1h", "TIME", 30, argument_types.read_length))),
+                 Arg("--before", "how long before a window closes: 30m (default), 1h", "TIME", 30, argument_types.read_length)), ("--json",)),
         Command("serve", "the app in a browser, for the tablet by the door", "app_commands:serve_command",
                 (Arg("--host", "the address to listen on (default: 127.0.0.1, this computer alone; 0.0.0.0: all it has)", "ADDRESS", "127.0.0.1"),
-                 Arg("--port", "the port to listen on (default: 8137; 0: any that is free)", "NUMBER", 8137, argument_types.read_port))),
+                 Arg("--port", "the port to listen on (default: 8137; 0: any that is free)", "NUMBER", 8137, argument_types.read_port)), ("--json",)),
     )
 }  # fmt: skip

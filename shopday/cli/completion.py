@@ -56,7 +56,7 @@ class _Typed:
 
     def _read(self, word: str) -> None:
         name, equals, value = word.partition("=")
-        known = {arg.name: arg for arg in self._options()}
+        known = {arg.name: arg for arg in (*self._own(), *EVERYWHERE)}
         if self.open is not None:
             self._value(self.open, word)
             self.open = None
@@ -72,15 +72,15 @@ class _Typed:
         if option.name == "--shop":
             self.shop = value
 
-    def _options(self) -> list[Arg]:
-        own = self.command.args if self.command is not None else ()
-        return [arg for arg in (*own, *EVERYWHERE) if arg.is_option]
+    def _own(self) -> tuple[Arg, ...]:
+        return () if self.command is None else tuple(arg for arg in self.command.args if arg.is_option)
 
     def offers(self, current: str) -> Iterator[Offer]:
         if self.open is not None:
             yield from ((choice, "") for choice in self.open.choices)
         elif current.startswith("-"):
-            yield from ((arg.name, arg.help) for arg in self._options())
+            everywhere = EVERYWHERE if self.command is None else self.command.everywhere
+            yield from ((arg.name, arg.help) for arg in (*self._own(), *everywhere))
         elif self.command is None:
             yield from ((command.name, command.help) for command in COMMANDS.values())
         else:

@@ -6,8 +6,7 @@ import sys
 import time
 from argparse import Namespace
 from collections.abc import Iterator
-from importlib import resources
-from importlib.resources.abc import Traversable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
@@ -20,6 +19,8 @@ from shopday.text.safe import clean
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
     from shopday.planning.plan import Plan
+
+SCHEMAS = Path(answers_json.__file__).parent / "schemas"
 
 LOGGING = (
     "start",
@@ -132,18 +133,15 @@ def note_command(args: Namespace) -> int:
 
 def schema_command(args: Namespace) -> int:
     """Print a schema; without a name, the names of all schemas."""
-    known = {
-        file.name.removesuffix(".json"): file for file in _schemas().iterdir() if file.name.endswith(".json")
-    }
+    known = {file.stem: file for file in SCHEMAS.glob("*.json")}
     if not args.NAME:
         print("\n".join(sorted(known)))
         return DONE
     name = "logged" if args.NAME in LOGGING else args.NAME
     if name not in known:
-        raise ShopdayError(f"there is no schema {args.NAME!r}", suggest(args.NAME, sorted(known)))
+        raise ShopdayError(
+            f"there is no schema {args.NAME!r}",
+            suggest(args.NAME, sorted(known), "`shopday schema` lists them"),
+        )
     print(known[name].read_text("utf-8"), end="")
     return DONE
-
-
-def _schemas() -> Traversable:
-    return resources.files("shopday.export") / "schemas"

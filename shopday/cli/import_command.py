@@ -11,14 +11,15 @@ from shopday.cli.paper_target import STDOUT
 from shopday.cli.run import DONE
 from shopday.export import answers_json
 from shopday.planning.open_shop import OpenShop
-from shopday.shop.faults import ShopdayError
+from shopday.shop.faults import ShopdayError, ShopFaults
+from shopday.shop.loading.toml_files import unreadable
 from shopday.text.safe import clean
 
 
 def import_command(args: Namespace) -> int:
     """Import a file; all of it is read before anything is written."""
     shop = shop_access.open_shop(args)
-    data = sys.stdin.buffer.read() if args.FILE == STDOUT else Path(args.FILE).read_bytes()
+    data = sys.stdin.buffer.read() if args.FILE == STDOUT else _read(args.FILE)
     if data.lstrip(b"\xef\xbb\xbf \r\n").upper().startswith(b"BEGIN:VCALENDAR"):
         answer = _days(shop, data)
         said = f"{len(answer)} entries under [[closed]] in shop.toml: {', '.join(answer) or 'all were there already'}"
@@ -32,6 +33,13 @@ def import_command(args: Namespace) -> int:
     else:
         print(clean(f"Written: {said}."))
     return DONE
+
+
+def _read(name: str) -> bytes:
+    try:
+        return Path(name).read_bytes()
+    except (OSError, ValueError) as error:
+        raise ShopFaults([unreadable(name, error)]) from None
 
 
 def _jobs(shop: OpenShop, data: bytes, name: str) -> list[str]:

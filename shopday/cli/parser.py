@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
+import sys
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
@@ -11,6 +12,7 @@ from shopday import __version__
 from shopday.cli.commands import COMMANDS, EVERYWHERE, STATUSES, Arg, Command
 from shopday.cli.examples import EXAMPLES
 from shopday.shop.faults import ShopdayError, suggest
+from shopday.text.terminal import columns
 
 VERSION = Arg("--version", "the version of the program")
 MOST_BESIDE = 50
@@ -19,6 +21,13 @@ MOST_BESIDE = 50
 
 class WrongCall(ShopdayError):
     """The command line is wrong; the message says what would be right."""
+
+
+class _HelpFormatter(argparse.RawDescriptionHelpFormatter):
+    """As wide as the terminal, two columns aside; each argument asks for one."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, width=columns(sys.stdout) - 2)
 
 
 class _Parser(argparse.ArgumentParser):
@@ -41,7 +50,9 @@ class _Parser(argparse.ArgumentParser):
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:
     """The arguments, with `command` ("" for the app). Raises WrongCall; exits for --help and --version."""
-    front = _Parser("shopday", usage=overview(), add_help=False, allow_abbrev=False)
+    front = _Parser(
+        "shopday", usage=overview(), add_help=False, allow_abbrev=False, formatter_class=_HelpFormatter
+    )
     front.add_argument("-h", "--help", action="store_true", default=False)
     front.add_argument(VERSION.name, "-V", action="version", version=f"shopday {__version__}")
     _add(front, EVERYWHERE)
@@ -68,11 +79,12 @@ def _of_command(command: Command, args: argparse.Namespace) -> argparse.Namespac
         f"shopday {command.name}",
         description=f"{command.help[0].upper()}{command.help[1:]}.",
         epilog="\n".join([*_examples(command.name), "", *_statuses()]),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_HelpFormatter,
         allow_abbrev=False,
     )
     _add(parser, command.args)
-    _add(parser, EVERYWHERE, keep=True)
+    _add(parser, command.everywhere, keep=True)
+    _add(parser, tuple(arg for arg in EVERYWHERE if arg.name in command.without), keep=True, shown=False)
     return parser.parse_args(list(map(_not_an_option, args.rest)), args)
 
 
@@ -81,9 +93,12 @@ def _not_an_option(text: str) -> str:
     return f" {text}" if re.match(r"-\d", text) else text
 
 
-def _add(parser: argparse.ArgumentParser, args: tuple[Arg, ...], keep: bool = False) -> None:
+def _add(
+    parser: argparse.ArgumentParser, args: tuple[Arg, ...], keep: bool = False, shown: bool = True
+) -> None:
+    """`keep`: what was read before stays where they are not given."""
     for arg in args:
-        said: dict[str, Any] = {"help": arg.help.replace("%", "%%")}
+        said: dict[str, Any] = {"help": arg.help.replace("%", "%%") if shown else argparse.SUPPRESS}
         said["default"] = argparse.SUPPRESS if keep else arg.default
         if arg.is_option and not arg.value:
             said |= {"action": "store_true"} | ({} if keep else {"default": False})

@@ -36,11 +36,15 @@ def copy_demo(target: Path, now: dt.datetime | None = None) -> Path:
     not empty.
     """
     target = Path(target)
-    if target.exists() and any(target.iterdir()):
-        raise ShopdayError(f"{target} is not empty", "name a folder that is not there yet")
     name = _zone_name(now)
     moment = _moment(now, name)
-    _copy(target, moment.date(), name)
+    try:
+        if target.exists() and any(target.iterdir()):
+            raise ShopdayError(f"{target} is not empty", "name a folder that is not there yet")
+        _copy(target, moment.date(), name)
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise ShopdayError(f"{target} could not be made ({why})", "name a folder you may write in") from None
     _stay_open(target, moment)
     _log_facts(target, moment)
     return target

@@ -16,6 +16,7 @@ import pytest
 from cli_shop import NOW, Shop, shop_at
 
 from shopday.cli.commands import COMMANDS, EVERYWHERE, STATUSES
+from shopday.cli.completion import completions
 from shopday.cli.examples import EXAMPLES
 from shopday.cli.parser import parse
 from shopday.shop.loading.folder_reader import read_folder
@@ -34,6 +35,16 @@ def test_every_help_has_examples_that_can_be_typed_and_every_exit_status(shop: S
     assert shop.run("help")[1] == shop.run("--help")[1]
     assert shop.run("help", "plna")[0] == 2
     assert "did you mean `plan`?" in shop.err
+
+
+def test_a_help_shows_no_option_that_means_nothing_to_the_command(shop: Shop) -> None:
+    for name, without in {"schema": "--shop --now --json", "demo": "--shop", "serve": "--json"}.items():
+        said = shop.run(name, "--help")[1]
+        assert not any(option in said.split() for option in without.split())
+        assert "--color" in said
+        assert not set(without.split()) & {word for word, _ in completions([name, "--"])}
+    assert "--json" in shop.run("today", "--help")[1].split()
+    assert shop.run("schema", "today", "--json")[0] == 0
 
 
 def test_the_man_page_has_the_whole_table_and_no_troff_fault(shop: Shop) -> None:

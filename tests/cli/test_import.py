@@ -87,4 +87,9 @@ def test_whole_days_of_a_calendar_are_closed(shop: Shop, tmp_path: Path) -> None
     assert shop.ask("import", str(file))["closed"] == []
     file.write_text("BEGIN:VCALENDAR\nnonsense")
     assert shop.run("import", str(file))[0] == 2
-    assert shop.run("import", str(tmp_path / "none.csv"))[0] == 2
+    for name, why in (
+        ("none.csv", "there is no such file; check"),
+        (".", "it is a folder; a file is wanted"),
+    ):
+        assert shop.run("import", str(tmp_path / name))[0] == 2
+        assert why in shop.err

@@ -1,4 +1,4 @@
-"""PreparedTask-up shops played through step by step, with random lengths, passes and lateness: what their plans are worth.
+"""Made-up shops played through step by step, with random lengths, passes and lateness: what their plans are worth.
 
 By hand, from the repository: python tests/odds/courses.py --shops 60 --courses 5 [--first 0] [--no-reserve]
 [--processes 2]. The same seed and course give the same lengths however the plan is followed.

@@ -1,4 +1,4 @@
-"""PreparedTask-up projects with minimum and maximum time lags and resources (RCPSP/max), small enough to be decided from outside."""
+"""Made-up projects with minimum and maximum time lags and resources (RCPSP/max), small enough to be decided from outside."""
 
 from __future__ import annotations
 

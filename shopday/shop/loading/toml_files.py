@@ -85,7 +85,7 @@ def read_bytes(path: Path, name: str, inside: Path | None = None) -> bytes:
         with path.open("rb") as file:
             raw = file.read(LARGEST + 1)
     except (OSError, ValueError) as error:
-        raise ShopFaults([_unreadable(name, error)]) from None
+        raise ShopFaults([unreadable(name, error)]) from None
     if len(raw) > LARGEST:
         raise ShopFaults([Fault(name, None, "it is larger than 2 MB", "keep one job a file")])
     return raw
@@ -112,11 +112,14 @@ def require_inside(path: Path, name: str, folder: Path) -> None:
         )
 
 
-def _unreadable(name: str, error: OSError | ValueError) -> Fault:
+def unreadable(name: str, error: OSError | ValueError) -> Fault:
+    """Why a file cannot be read, and what to do."""
     if isinstance(error, FileNotFoundError):
         return Fault(name, None, "there is no such file", "check its name and folder")
     if isinstance(error, PermissionError):
         return Fault(name, None, "you may not read it", f"give yourself the right: chmod u+r {name}")
+    if isinstance(error, IsADirectoryError):
+        return Fault(name, None, "it is a folder", "a file is wanted here")
     reason = os.strerror(error.errno) if isinstance(error, OSError) and error.errno else str(error)
     return Fault(name, None, f"it cannot be read ({reason})", "check the disk and the link")
 
