@@ -11,7 +11,7 @@ import pytest
 from cli_shop import NOW, Shop, shop_at
 
 from shopday.__main__ import main
-from shopday.cli.commands import COMMANDS, EVERYWHERE
+from shopday.cli.commands import COMMANDS
 
 
 @pytest.mark.parametrize(
@@ -92,7 +92,7 @@ def test_help_names_every_command_and_option(shop: Shop) -> None:
         assert command.help in out
         status, own = shop.run(command.name, "--help")
         assert status == 0
-        for arg in (*command.args, *EVERYWHERE):
+        for arg in (*command.args, *command.everywhere):
             assert arg.name in own
     assert shop.run("--version")[1].startswith("shopday ")
 

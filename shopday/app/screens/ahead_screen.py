@@ -69,6 +69,7 @@ class AheadScreen(StepScreen):
         super().__init__(session)
         self._ahead, self._zoom = dt.timedelta(), 0
         self._chosen: tuple[str, int] | None = None
+        self._marked: tuple[Lane | None, LaneStep | None] = None, None
         self._drawn_lanes: tuple[object, LaneRows] | None = None
         self._axis: tuple[object, DayAxis] = None, EMPTY
         self._lanes: tuple[object, list[Lane]] = None, []
@@ -121,7 +122,7 @@ class AheadScreen(StepScreen):
         if self._drawn_lanes is None or self._drawn_lanes[0] != known:
             of_lane = self.loads()[self._by] if self._by != "job" else {}
             self._drawn_lanes = known, LaneRows(self.axis, self.state.now, self.state.odds, of_lane, lines)
-        lane, step = self.chosen()
+        lane, step = self._marked = self.chosen()
         return [self._drawn_lanes[1].row(each, step if each is lane else None) for each in lanes]
 
     def lanes(self, plan: Plan) -> list[Lane]:
@@ -173,7 +174,8 @@ class AheadScreen(StepScreen):
         return found.step if found else None
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
-        if self.state.plan is not None and self.ready:
+        """The cursor came to another lane; not where rows were drawn for the one it stands on."""
+        if self.state.plan is not None and self.ready and self.chosen() != self._marked:
             self.show_plan()
 
     def _tell(self) -> None:

@@ -15,7 +15,6 @@ from shopday.planning.encoding.open_hours import OpenHours
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
     from shopday.planning.plan import Moment, Plan, PlannedStep
-    from shopday.scheduler import Calendar
 
 TakenSpans = Iterable[tuple["Moment", "Moment", int]]
 """Spans as (start, end, how many units are taken)."""
@@ -41,14 +40,14 @@ def loads(open_shop: OpenShop, plan: Plan) -> dict[str, dict[str, Load]]:
     shop = open_shop.folder.shop
     hours = OpenHours(shop, open_shop.zone, first, max(first, last), open_shop.state().closed)
     people = {
-        person.id: _load(hours, hours.calendars[hours.person(person)], 1, _of_person(plan, person.id))
+        person.id: _Filling(hours, hours.person(person)).load(1, _of_person(plan, person.id))
         for person in shop.people
     }
     counts = {station.id: station.count for station in shop.stations} | {
         gear.id: gear.count for gear in shop.gear
     }
-    opening = hours.calendars[hours.open]
-    things = {id: _load(hours, opening, count, _of_thing(plan, id)) for id, count in counts.items()}
+    opening = _Filling(hours, hours.open)
+    things = {id: opening.load(count, _of_thing(plan, id)) for id, count in counts.items()}
     return {"person": people, "station": things}
 
 
@@ -75,23 +74,29 @@ def _of_thing(plan: Plan, id: str) -> TakenSpans:
             yield from ((*span, count) for span in (*work_spans(step), *tied_up_spans(step, id)))
 
 
-def _load(hours: OpenHours, calendar: Calendar, count: int, spans: TakenSpans) -> Load:
-    of_day = zip(hours.days, pairwise(hours.midnights), strict=True)
-    load = Load(there={day: count * _open(calendar, *edges) for day, edges in of_day})
-    for start, end, taken in spans:
-        for day, low, high in _split(hours, hours.zone.of(start), hours.zone.of(end)):
-            load.taken[day] += taken * _open(calendar, low, high)
-    return load
+class _Filling:
+    """Fills the days of one calendar with work."""
 
+    def __init__(self, hours: OpenHours, calendar: int) -> None:
+        self.hours, self.calendar = hours, hours.calendars[calendar]
+        of_day = zip(hours.days, pairwise(hours.midnights), strict=True)
+        self.there = {day: self._open(*edges) for day, edges in of_day}
 
-def _open(calendar: Calendar, start: int, end: int) -> int:
-    return calendar.worked(end) - calendar.worked(start)
+    def load(self, count: int, spans: TakenSpans) -> Load:
+        """The load of something there are `count` of."""
+        load = Load(there={day: count * minutes for day, minutes in self.there.items()})
+        for start, end, taken in spans:
+            for day, low, high in self._split(self.hours.zone.of(start), self.hours.zone.of(end)):
+                load.taken[day] += taken * self._open(low, high)
+        return load
 
+    def _open(self, start: int, end: int) -> int:
+        return self.calendar.worked(end) - self.calendar.worked(start)
 
-def _split(hours: OpenHours, start: int, end: int) -> Iterator[tuple[dt.date, int, int]]:
-    """Cut a span at each midnight, as (date, start, end)."""
-    place = max(0, bisect_right(hours.midnights, start) - 1)
-    while place < len(hours.days) and hours.midnights[place] < end:
-        edges = hours.midnights[place], hours.midnights[place + 1]
-        yield hours.days[place], max(start, edges[0]), min(end, edges[1])
-        place += 1
+    def _split(self, start: int, end: int) -> Iterator[tuple[dt.date, int, int]]:
+        """Cut a span at each midnight, as (date, start, end)."""
+        midnights = self.hours.midnights
+        place = max(0, bisect_right(midnights, start) - 1)
+        while place < len(self.hours.days) and midnights[place] < end:
+            yield self.hours.days[place], max(start, midnights[place]), min(end, midnights[place + 1])
+            place += 1
