@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from functools import partial
+from threading import Thread
 from typing import Any, ClassVar
 
 from textual import events
@@ -12,15 +13,15 @@ from textual.binding import Binding, BindingType
 from textual.command import CommandPalette, Provider
 from textual.message import Message
 from textual.screen import Screen
+from textual.widgets import Input
 
 from shopday.app.actions.window_alarm import WindowAlarm
 from shopday.app.dialogs.help_dialog import HelpDialog
 from shopday.app.key_bindings import own_bindings
 from shopday.app.load_shop import ReadShop, ShopLoaded
 from shopday.app.protocol import Planner, PlannerAnswer
-from shopday.app.screens.screen_registry import make_screen
+from shopday.app.screens.screen_registry import make_screen, screen_class
 from shopday.app.screens.shop_screen import ShopScreen
-from shopday.app.screens.today_screen import TodayScreen
 from shopday.app.session import Session
 from shopday.app.session_messages import JobOpened
 from shopday.app.terminal_look import remember_look
@@ -43,6 +44,10 @@ class PlannerAnswered(Message):
     def __init__(self, answer: PlannerAnswer | None) -> None:
         super().__init__()
         self.answer = answer
+
+
+class ScreensLoaded(Message):
+    """The code of every screen was loaded."""
 
 
 def _find_provider() -> type[Provider]:
@@ -114,12 +119,25 @@ class ShopdayApp(App[None]):
             self.shown.redraw()
         for key in self._early_keys:
             self.post_message(key)
-        for n, name in enumerate(PLACE_NAMES if self._ahead else ()):
-            self.set_timer((n + 1) * SET_UP_EVERY, partial(self._set_up, name))
+        if self._ahead:
+            Thread(target=self._load_screens, daemon=True).start()
 
-    def _set_up(self, name: str) -> None:
-        """Show a screen for no time, so that it is ready when the person goes to it."""
-        if isinstance(self.shown, TodayScreen) and not self.get_screen(name).is_running:
+    def _load_screens(self) -> None:
+        """Import the screens' modules; in a thread, so that keys are handled meanwhile."""
+        for name in PLACE_NAMES:
+            screen_class(name)
+        self.post_message(ScreensLoaded())
+
+    def on_screens_loaded(self) -> None:
+        self._setting_up = self.set_interval(SET_UP_EVERY, self._set_up_next)
+
+    def _set_up_next(self) -> None:
+        """Show a screen for no time, so that it is ready when the person goes to it; never during a dialog or in a
+        field."""
+        name = next((name for name in PLACE_NAMES if not self.get_screen(name).is_running), None)
+        if name is None:
+            self._setting_up.stop()
+        elif self.shown is not None and not isinstance(self.focused, Input):
             self.push_screen(name)
             self.pop_screen()
 
