@@ -19,7 +19,7 @@ def prepare_streams() -> None:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a terminal that lacks a sign still shows the rest
     for name in ("COLUMNS", "LINES"):
-        if terminal.said(name) is None:
+        if terminal.size_set(name) is None:
             os.environ.pop(name, None)
 
 

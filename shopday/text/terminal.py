@@ -11,7 +11,7 @@ WIDEST = 4
 """Digits of the widest terminal."""
 
 
-def said(name: str) -> int | None:
+def size_set(name: str) -> int | None:
     """The number in COLUMNS or LINES; None where there is none, or no number."""
     text = os.environ.get(name, "")
     is_size = text.isascii() and text.isdigit() and len(text) <= WIDEST
@@ -20,7 +20,7 @@ def said(name: str) -> int | None:
 
 def columns(file: TextIO) -> int:
     """As COLUMNS says, else as wide as the terminal; 80 where there is none."""
-    width = said("COLUMNS")
+    width = size_set("COLUMNS")
     if width is None:
         try:
             width = os.get_terminal_size(file.fileno()).columns
