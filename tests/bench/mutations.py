@@ -1,21 +1,29 @@
 """Numbers of the book and of the formulas, changed one at a time: which changes do the tests of the trade not notice?
 
-    python tests/bench/mutations.py [SHARE] [SEED]
+    python tests/bench/mutations.py [SHARE] [SEED] [--only TEXT] [--no-records]
 
 SHARE (0 to 1, default 1) of all numbers is tried, drawn with SEED. Each is made half as large again (0 becomes 1) in a copy of
-the tree, and the tests that concern its file are run on it. Prints every survivor, and last how many there were.
+the tree, and the tests that concern its file are run on it, in a child of this process, which has loaded what they need.
+Prints every survivor, and last how many there were of each kind. --only: numbers of files whose path has this in it.
+--no-records: without the tests that only hold figures as they were recorded, to see what is held to something else.
 """
 
 from __future__ import annotations
 
+import argparse
+import importlib
+import os
 import re
 import shutil
-import subprocess
+import signal
 import sys
 import tempfile
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from random import Random
+
+import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 BOOK, MATERIALS = Path("shopday/shop/book"), Path("shopday/shop/materials")
@@ -25,40 +33,40 @@ TEXTS = re.compile(
     re.DOTALL,
 )
 """Comments and prose: no figure that anything is worked out from."""
+RECIPE_TESTS = ("test_recipes", "test_right_waits", "test_three_sets", "test_joining", "test_whole_jobs")
 TESTS = {
-    "materials.toml": [
-        "tests/trade/test_figures.py",
-        "tests/trade/test_book.py",
-        "tests/trade/test_right_waits.py",
-    ],
-    "species.toml": ["tests/trade/test_figures.py"],
-    "formulas.py": [
-        "tests/trade/test_trade.py",
-        "tests/trade/test_recipes.py",
-        "tests/planning/test_measured.py",
-    ],
-    "mixing.py": ["tests/trade/test_mixing.py"],
+    "materials.toml": ("test_figures", "test_book", "test_right_waits", "test_mixing", "test_recipes"),
+    "species.toml": ("test_figures", "test_trade", "test_recipes"),
+    "formulas.py": ("test_trade", "test_recipes", "test_right_waits", "test_cautions"),
+    "mixing.py": ("test_mixing", "test_recipes"),
+    "ratios.py": ("test_mixing",),
+    "gates.py": ("test_gates",),
+    "shop_temperature.py": ("test_temperature",),
 }
+"""Modules of tests/trade, the likeliest to notice first."""
+FORMULAS = (
+    MATERIALS / "formulas.py",
+    MATERIALS / "mixing.py",
+    Path("shopday/shop/ratios.py"),
+    Path("shopday/shop/recipes/gates.py"),
+    Path("shopday/planning/encoding/shop_temperature.py"),
+)
+RECORDS = "not those_recorded and not those_noted"
+"""Leaves out the tests that hold figures as they stand."""
+PRELOADED = ("hypothesis", "shopday.planning.open_shop", "shopday.app.forms.new_job_form")
+LONGEST = 600
+"""Seconds after which a change counts as noticed: something went on for ever."""
+
+Mutant = tuple[Path, int, int, str]
+"""File, where its number begins and ends, and what takes its place."""
 
 
-def tests_of(file: Path) -> list[str]:
-    if file.parent.name == "recipes":
-        return [
-            f"tests/trade/test_three_sets.py::test_its_values_are_those_recorded[{file.stem}]",
-            "tests/trade/test_recipes.py",
-        ]
-    return TESTS[file.name]
-
-
-def mutants() -> Iterator[tuple[Path, int, int, str]]:
-    """File, where its number begins and ends, and what takes its place."""
+def mutants(only: str) -> Iterator[Mutant]:
     recipes = sorted((ROOT / BOOK / "recipes").glob("*.toml"))
-    for file in [
-        ROOT / BOOK / "materials.toml",
-        ROOT / BOOK / "species.toml",
-        *recipes,
-        *(ROOT / MATERIALS / n for n in ("formulas.py", "mixing.py")),
-    ]:
+    books = [ROOT / BOOK / "materials.toml", ROOT / BOOK / "species.toml"]
+    for file in (*books, *recipes, *(ROOT / formula for formula in FORMULAS)):
+        if only not in str(file.relative_to(ROOT)):
+            continue
         text = file.read_text("utf-8")
         prose = [match.span() for match in TEXTS.finditer(text)]
         for match in NUMBER.finditer(text):
@@ -72,36 +80,81 @@ def _other(number: str) -> str:
     return f"{changed:g}" if "." in number else str(max(int(value) + 1, int(changed)))
 
 
-def survives(folder: Path, mutant: tuple[Path, int, int, str]) -> bool:
+def kind(file: Path) -> str:
+    return (
+        "recipes"
+        if file.parent.name == "recipes" and file.suffix == ".toml"
+        else "formulas"
+        if file.suffix == ".py"
+        else "book"
+    )
+
+
+def arguments(file: Path, records: bool) -> list[str]:
+    """What pytest is told for a file."""
+    modules = RECIPE_TESTS if kind(file) == "recipes" else TESTS[file.name]
+    tests = [path for name in modules if (ROOT / (path := f"tests/trade/{name}.py")).exists()]
+    own = [f"tests/trade/test_three_sets.py::test_its_values_are_those_recorded[{file.stem}]"]
+    marks = ["-m", "not slow", *(["-k", RECORDS] if not records else [])]
+    first = own if kind(file) == "recipes" and records else []
+    return ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", *marks, *first, *tests]
+
+
+def survives(folder: Path, mutant: Mutant, records: bool) -> bool:
+    """Whether all tests pass in the copy of the tree with this one number changed."""
     file, start, end, new = mutant
     whole = (ROOT / file).read_text("utf-8")
     (folder / file).write_text(whole[:start] + new + whole[end:], "utf-8")
-    command = [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *tests_of(file)]
-    status = subprocess.run(command, cwd=folder, capture_output=True, timeout=600, check=False).returncode
+    child = os.fork()
+    if child == 0:
+        _test(file, records)
+    _, status = os.waitpid(child, 0)
     (folder / file).write_text(whole, "utf-8")
-    return status == 0
+    return os.waitstatus_to_exitcode(status) == 0
 
 
-def main(share: float, seed: int) -> None:
-    every = list(mutants())
+def _test(file: Path, records: bool) -> None:
+    """Never returns: the child ends with the status of its tests."""
+    signal.alarm(LONGEST)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    os.dup2(1, 2)
+    if file.suffix == ".py":
+        for name in [name for name in sys.modules if name.startswith("shopday")]:
+            del sys.modules[name]
+    os._exit(int(pytest.main(arguments(file, records))))
+
+
+def main(share: float, seed: int, only: str, records: bool) -> None:
+    every = list(mutants(only))
     chosen = Random(seed).sample(every, round(share * len(every)))
+    tried, lived = Counter[str](), Counter[str]()
+    sys.dont_write_bytecode = True  # a compiled file would outlive its change
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place) / "tree"
         shutil.copytree(
             ROOT, folder, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", ".*_cache")
         )
-        lived = 0
-        for number, mutant in enumerate(chosen, 1):
-            if survives(folder, mutant):
-                lived += 1
-                file, start, end, new = mutant
+        os.chdir(folder)
+        sys.path[:0] = [str(folder), str(folder / "tests")]
+        for name in PRELOADED:
+            importlib.import_module(name)
+        for mutant in chosen:
+            file, start, end, new = mutant
+            tried[kind(file)] += 1
+            if survives(folder, mutant, records):
+                lived[kind(file)] += 1
                 text = (ROOT / file).read_text("utf-8")
                 line = text.count("\n", 0, start) + 1
                 print(f"survived: {file}:{line}: {text[start:end]} -> {new}", flush=True)
-            if number % 20 == 0:
-                print(f"{number} of {len(chosen)}: {lived} survived", flush=True)
-    print(f"{lived} of {len(chosen)} survived: {100 * lived / max(1, len(chosen)):.1f} %")
+    for name in tried:
+        print(f"{name}: {lived[name]} of {tried[name]} survived, {100 * lived[name] / tried[name]:.1f} %")
 
 
 if __name__ == "__main__":
-    main(float(sys.argv[1]) if len(sys.argv) > 1 else 1.0, int(sys.argv[2]) if len(sys.argv) > 2 else 0)
+    parser = argparse.ArgumentParser()
+    parser.add_argument("share", type=float, nargs="?", default=1.0)
+    parser.add_argument("seed", type=int, nargs="?", default=0)
+    parser.add_argument("--only", default="")
+    parser.add_argument("--no-records", action="store_true")
+    given = parser.parse_args()
+    main(given.share, given.seed, given.only, not given.no_records)
