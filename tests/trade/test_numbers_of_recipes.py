@@ -3,18 +3,10 @@ stands in its file. Woods: black cherry 560 kg/m3, moves 0.00248 (Wood Handbook,
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
-from test_recipes import BOOK, BUILT_IN, SHOP, made, steps
+from test_recipes import BUILT_IN, made, steps
 
 from shopday.shop.faults import ShopdayError
-from shopday.shop.materials.material_book import merged_materials
-from shopday.shop.models import Step
-from shopday.shop.recipes.recipe_library import make_part
-
-RICH = SHOP.model_copy(update={"gear": tuple(gear.model_copy(update={"count": 60}) for gear in SHOP.gear)})
-"""Has gear enough, so that what a recipe wants is seen."""
 
 
 def values_of(text: str) -> dict[str, float | str]:
@@ -101,7 +93,7 @@ resin-top: stack=30 check=15 flatten-first=125 dam=140 pour=105 leaks-first=10 d
 case-piece: mill=240 panels=45 flatten=120 joinery=360 dry-fit=60 sand-inside=75 glue=60 back=120 hardware=90 sand=130
 doors: mill+joinery+sand-panels+dry-fit=215 glue=30 sand=40 hang=75
 drawers: parts=180 dovetails=360 glue=40 fit=160 runners=120 sand=60
-chairs: rough=120 shape=360 joinery=240 glue-sides=45 glue=45 sand=180 seat=120
+chairs: rough=120 shape=360 joinery=240 dry-fit=30 glue-sides=45 glue=45 sand=180 seat=120
 bench-shelf: mill=70 panel=25 flatten=45 joinery=90 glue=40 sand=65
 outside-base: drawing=60 fetch=60 check=30 inserts=70 dry-fit=30
 turned-legs: blanks=50 sample=90 turn=130 sand=45
@@ -156,6 +148,18 @@ OTHERWISE = [
     ("finish-waterborne-varnish", "area=1.25 coats=2", "top=30 top-last=40"),
     ("finish-waterborne-varnish", "area=1.25 coats=1 under_coats=1", "under-last=30 top-last=30"),
     ("finish-flood-resin", "area=2", "dust-off=45 seal=60 flood=70"),
+    ("bench-shelf", "boards=12", "panel-first=55 panel=55"),  # half of 11 joints at 7 min, and 15
+    ("case-piece", "joints=18", "glue-first=65 glue=65"),  # half of 18 at 5 min, and 20
+    ("panel-top", "length=2400 boards=12", "glue-first=55 acclimate=15 scrape=15 turn=10"),
+    ("panel-top", "boards=5", "dry-fit=20"),
+    ("outside-base", "coat=1", "before-coat=75"),
+    ("finish-drying-oil", "area=2", "dust-off=45 turn=10"),
+    ("finish-hardwax-oil", "area=2", "dust-off=45 turn=10"),
+    ("finish-oil-varnish", "area=4", "dust-off=75 under-last=85 turn=10 top-last=85"),  # 20 + 48, and 5 + 12
+    ("finish-shellac", "area=4", "dust-off=75 under-last=70 turn=10 top-last=70"),
+    ("finish-lacquer", "area=4", "dust-off=75 under-last=65 turn=10 top-last=65"),
+    ("finish-waterborne-varnish", "area=4", "dust-off=125 under-last=80 turn=10 top-last=80"),
+    ("resin-top", "depth=20", "leaks=10 turn=10 shape=60"),
 ]  # fmt: skip
 
 
@@ -190,6 +194,20 @@ MEASURES: list[tuple[str, str, str, float, float]] = [
     ("bent-lamination", "", "needed", 12, 0),  # every 100 mm
     ("steam-bending", "", "kilograms", 2 * 1.2 * 0.05 * 0.025 * 700, 0.001),
     ("veneered-panel", "", "spread", 4 + 6 * 0.72, 0.001),
+    ("bench-shelf", "", "kilograms", 672 * 1.2 * 0.35 * 0.03 * 1.5, 0.001),  # white ash, and a quarter of it a support
+    ("bench-shelf", "", "each", 1.1, 1e-9),
+    ("panel-top", "", "each", 1.4, 1e-9),
+    ("bent-lamination", "radius=100", "ply", 1, 0),  # no strip is thinner
+    ("bent-lamination", "", "face", 5 * 1.2 * 0.06, 1e-9),
+    ("bent-lamination", "length=300", "needed", 4, 0),
+    ("case-piece", "joints=4 depth=100", "needed", 4, 0),
+    ("case-piece", "joints=18", "stages", 2, 0),
+    ("leg-apron-base", "joints=32", "sittings", 3, 0),  # sixteen at 2 min, six in 12 min
+    ("refinishing", "loose=5", "rounds", 2, 0),
+    ("resin-top", "depth=20 voids=40", "count", 1, 0),  # 8 l and a tenth to waste are under 10
+    ("resin-top", "depth=20 voids=46", "count", 2, 0),
+    ("steam-bending", "pieces=6", "extra", 2, 0),  # one of five breaks
+    ("turned-legs", "", "kilograms", 4 * 706 * 0.72 * 0.06**2 * 0.7, 0.001),
 ]  # fmt: skip
 
 
@@ -212,7 +230,7 @@ SAID: list[tuple[str, str, str, bool]] = [
     ("panel-top", "air=66", "No rest in this air", True),  # 12 % at 65 %, Wood Handbook
     ("resin-top", "air=50", "No rest in this air", False),
     ("resin-top", "air=60", "No rest in this air", True),
-    ("resin-top", "", "46.8 kg", True),
+    ("resin-top", "", "it is not for one", True),
     ("resin-top", "length=900 width=400 thickness=20 depth=20 voids=5", "not for one", False),
     ("chairs", "chairs=2", "2 alike take about 1.8 times", True),
     ("chairs", "chairs=1", "alike", False),
@@ -262,100 +280,3 @@ THERE = [
 @pytest.mark.parametrize(("recipe", "values", "wanted"), THERE)
 def test_the_least_of_it_brings_its_steps(recipe: str, values: str, wanted: str) -> None:
     assert set(wanted.split()) <= set(steps(made(recipe, **values_of(values))))
-
-
-GEAR: list[tuple[str, str, str, dict[str, int]]] = [
-    ("panel-top", "", "glue", {"long-clamps": 7, "cauls": 4}),
-    ("panel-top", "ends=2", "breadboard", {"long-clamps": 4}),
-    ("doors", "doors=3", "glue", {"short-clamps": 8}),
-    ("drawers", "drawers=3", "glue", {"short-clamps": 8}),
-    ("refinishing", "loose=6", "glue", {"short-clamps": 8}),
-    ("refinishing", "loose=2", "glue", {"short-clamps": 4}),
-    ("case-piece", "", "panels-1", {"long-clamps": 20}),  # four panels at once, five clamps each
-    ("chairs", "", "glue-sides", {"short-clamps": 4}),
-    ("leg-apron-base", "", "glue", {"long-clamps": 4}),
-]
-
-
-@pytest.mark.parametrize(("recipe", "values", "step", "gear"), GEAR)
-def test_clamps_that_are_wanted(recipe: str, values: str, step: str, gear: dict[str, int]) -> None:
-    """Common practice: two panels, doors or drawers at a time; cauls across, two at each end."""
-    assert dict(steps(made(recipe, RICH, **values_of(values)))[step].gear) == gear
-
-
-AMOUNTS = [
-    # 0.015 m2 of joints a chair or a drawer at 4 m2 a litre, a tenth to waste: 4.1 ml; two drawers 8.3.
-    ("chairs", "glue=epoxy-glue", "glue-sides", 5),
-    ("chairs", "glue=epoxy-glue", "glue", 5),
-    ("drawers", "glue=epoxy-glue", "glue", 10),
-    ("finish-flood-resin", "area=1", "flood", 1760),  # 1.6 l a square metre (common practice)
-    ("resin-top", "refill=1 depth=20 voids=10", "refill", 100),  # 50 ml and a fiftieth of 2 l
-]
-
-
-@pytest.mark.parametrize(("recipe", "values", "step", "millilitres"), AMOUNTS)
-def test_what_a_pass_takes(recipe: str, values: str, step: str, millilitres: float) -> None:
-    assert steps(made(recipe, **values_of(values)))[step].amount_ml == millilitres
-
-
-# No coat over 4 h of one go, nor oil over 6 m2, nor stain over 12 (common practice).
-SITTINGS = [
-    ("finish-drying-oil", "area", 6, 7, "under top"),
-    ("finish-stain", "area", 6, 6.1, "colour"),
-    ("finish-oil-varnish", "area", 18, 20, "under under-last top top-last"),  # 20 + 12 x 18 = 236
-    ("finish-waterborne-varnish", "area", 18, 20, "under under-last top top-last"),  # 15 + 12 x 18 = 231
-    ("finish-shellac", "area", 23, 25, "under under-last top top-last"),  # 10 + 10 x 23 = 240
-    ("finish-lacquer", "area", 28, 30, "under under-last top top-last"),  # 15 + 8 x 28 = 239
-]
-
-
-@pytest.mark.parametrize(("recipe", "name", "one", "many", "ids"), SITTINGS)
-def test_what_is_done_in_one_go(recipe: str, name: str, one: float, many: float, ids: str) -> None:
-    for size, sitting in ((one, True), (many, False)):
-        part = steps(made(recipe, **{name: size}))
-        assert {part[id].one_sitting for id in ids.split()} == {sitting}
-
-
-def test_bending_is_done_in_one_go_up_to_four_hours() -> None:
-    """60 mm steam for 144 min, and 10 min a piece: of six two more are made, 224 min; of eight two, 244."""
-    assert steps(made("steam-bending", thickness=60, radius=600, pieces=6))["bend"].one_sitting
-    assert not steps(made("steam-bending", thickness=60, radius=600, pieces=8))["bend"].one_sitting
-
-
-@pytest.mark.parametrize(
-    ("recipe", "finish", "within"),
-    [
-        ("finish-oil-varnish", "oil-varnish", 48),  # published: scuffed after 72 h, of which it dries 24
-        ("finish-waterborne-varnish", "waterborne-varnish", 21),  # published: after 24 h, of which it dries 3
-        ("finish-lacquer", "precat-lacquer", 7),  # from memory of data sheets: within about a working day
-    ],
-)
-def test_two_coats_keep_the_window_between_them(recipe: str, finish: str, within: int) -> None:
-    part = steps(made(recipe, finish=finish, coats=2, under_coats=2))
-    assert [part[id].within for id in ("under-last", "top-last")] == [60 * within] * 2
-    one = steps(made(recipe, finish=finish, coats=1, under_coats=1))
-    assert [one[id].within for id in ("under-last", "top-last")] == [None, None]
-
-
-@pytest.mark.parametrize(("minutes", "field"), [("60m", 1.25), ("6m", 0.2), ("17m", 1.0)])
-def test_a_field_of_oil_is_what_can_be_buffed_in_time(minutes: str, field: float) -> None:
-    """12 min a square metre, and 5 to spare; no field is over 1.25 m2 or under 0.2 (common practice)."""
-    book = merged_materials(BOOK, {"ours": {"like": "hardwax-oil", "buff_within": minutes}})
-    values = {"finish": "ours", "sides": 1, "area": 10}
-    part = make_part(BUILT_IN["finish-hardwax-oil"], "part", values, SHOP, book).part
-    assert sum(step.id.startswith("top-fields") for step in part.steps) == round(10 / field)
-
-
-def one(recipe: str, step: str, **values: Any) -> Step:
-    return steps(made(recipe, **values))[step]
-
-
-def test_what_else_a_step_has() -> None:
-    """Common practice; wood under resin at 10 % at most, by the meter."""
-    setup, moisture = one("panel-top", "mill").setup, one("resin-top", "flatten-first").moisture
-    assert setup is not None
-    assert moisture is not None
-    assert (setup.what, setup.takes) == ("planer at 30 mm", 15)
-    assert (moisture.least, moisture.most) == (4, 10)
-    (dries,) = one("refinishing", "strip", strip="stripped").waits or ()
-    assert dries.takes == 2 * 1440
