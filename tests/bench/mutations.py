@@ -33,7 +33,13 @@ TEXTS = re.compile(
     re.DOTALL,
 )
 """Comments and prose: no figure that anything is worked out from."""
-RECIPE_TESTS = ("test_numbers_of_recipes", "test_numbers_of_steps", "test_recipes", "test_right_waits", "test_three_sets")
+RECIPE_TESTS = (
+    "test_numbers_of_recipes",
+    "test_numbers_of_steps",
+    "test_recipes",
+    "test_right_waits",
+    "test_three_sets",
+)
 TESTS = {
     "materials.toml": ("test_figures", "test_book", "test_right_waits", "test_mixing", "test_recipes"),
     "species.toml": ("test_figures", "test_trade", "test_recipes"),
