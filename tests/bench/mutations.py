@@ -64,20 +64,19 @@ LONGEST = 600
 """Seconds after which a change counts as noticed: something went on for ever."""
 
 Mutant = tuple[Path, int, int, str]
-"""File, where its number begins and ends, and what takes its place."""
+"""A file of the copy, where its number begins and ends, and what takes its place."""
 
 
-def mutants(only: str) -> Iterator[Mutant]:
-    recipes = sorted((ROOT / BOOK / "recipes").glob("*.toml"))
-    books = [ROOT / BOOK / "materials.toml", ROOT / BOOK / "species.toml"]
-    for file in (*books, *recipes, *(ROOT / formula for formula in FORMULAS)):
-        if only not in str(file.relative_to(ROOT)):
+def mutants(folder: Path, only: str) -> Iterator[Mutant]:
+    recipes = (path.relative_to(folder) for path in sorted((folder / BOOK / "recipes").glob("*.toml")))
+    for file in (BOOK / "materials.toml", BOOK / "species.toml", *recipes, *FORMULAS):
+        if only not in str(file):
             continue
-        text = file.read_text("utf-8")
+        text = (folder / file).read_text("utf-8")
         prose = [match.span() for match in TEXTS.finditer(text)]
         for match in NUMBER.finditer(text):
             if not any(start <= match.start() < end for start, end in prose):
-                yield file.relative_to(ROOT), *match.span(), _other(match[0])
+                yield file, *match.span(), _other(match[0])
 
 
 def _other(number: str) -> str:
@@ -109,7 +108,7 @@ def arguments(file: Path, records: bool) -> list[str]:
 def survives(folder: Path, mutant: Mutant, records: bool) -> bool:
     """Whether all tests pass in the copy of the tree with this one number changed."""
     file, start, end, new = mutant
-    whole = (ROOT / file).read_text("utf-8")
+    whole = (folder / file).read_text("utf-8")
     (folder / file).write_text(whole[:start] + new + whole[end:], "utf-8")
     child = os.fork()
     if child == 0:
@@ -131,8 +130,6 @@ def _test(file: Path, records: bool) -> None:
 
 
 def main(share: float, seed: int, only: str, records: bool) -> None:
-    every = list(mutants(only))
-    chosen = Random(seed).sample(every, round(share * len(every)))
     tried, lived = Counter[str](), Counter[str]()
     sys.dont_write_bytecode = True  # a compiled file would outlive its change
     with tempfile.TemporaryDirectory() as place:
@@ -144,12 +141,13 @@ def main(share: float, seed: int, only: str, records: bool) -> None:
         sys.path[:0] = [str(folder), str(folder / "tests")]
         for name in PRELOADED:
             importlib.import_module(name)
-        for mutant in chosen:
+        every = list(mutants(folder, only))
+        for mutant in Random(seed).sample(every, round(share * len(every))):
             file, start, end, new = mutant
             tried[kind(file)] += 1
             if survives(folder, mutant, records):
                 lived[kind(file)] += 1
-                text = (ROOT / file).read_text("utf-8")
+                text = (folder / file).read_text("utf-8")
                 line = text.count("\n", 0, start) + 1
                 print(f"survived: {file}:{line}: {text[start:end]} -> {new}", flush=True)
     for name in tried:
