@@ -48,6 +48,7 @@ STEP_KEYS = (
     StepKey("pin", "Pin", "i"),
     StepKey("why", "Why", "w", True),
     StepKey("change", "Change", "d"),
+    StepKey("note", "Note", "N"),
 )
 
 

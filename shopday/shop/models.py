@@ -9,8 +9,9 @@ from __future__ import annotations
 import datetime as dt
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BeforeValidator, Field
 
+from shopday.shop.base_model import Model, Noted
 from shopday.shop.fields import (
     Date,
     DateTime,
@@ -34,12 +35,6 @@ WeekHours = dict[Weekday, DaySpans]
 WEEKDAYS: tuple[Weekday, ...] = (
     "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday",
 )  # fmt: skip
-
-
-class Model(BaseModel):
-    """Frozen, and strict about names: an unknown field is an error."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
 
 
 class Closed(Model):
@@ -260,7 +255,7 @@ def _as_after(value: Any) -> Any:
     return tuple({"step": item} if isinstance(item, str) else item for item in items)
 
 
-class Step(Model):
+class Step(Noted):
     """One step of a job.
 
     amount_ml: millilitres of the material for one pass, to tell what to have and to mix.
@@ -326,7 +321,7 @@ class Part(Model):
         return self.name or self.id.replace("-", " ").capitalize()
 
 
-class Job(Model):
+class Job(Noted):
     """jobs/NAME.toml; the id is NAME."""
 
     title: str = ""

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from shopday.journal.facts import Fact
     from shopday.planning.fact_logging.readiness import NotReady
     from shopday.planning.plan import PlannedStep
-    from shopday.shop.models import Gear, Person, Station
+    from shopday.shop.models import Gear, Person, Station, Step
 
 LOGGED = {
     "start": "Started",
@@ -124,8 +124,34 @@ class StepActions:
         from shopday.app.dialogs.step_dialog import StepDialog
 
         state = self.session.state
-        dialog = StepDialog(step, state.now, self.names(), lambda: self._cautions(step))
+        own = self._written(step)
+        noted = own.noted() if own is not None else []
+        dialog = StepDialog(step, state.now, self.names(), noted, lambda: self._cautions(step))
         self.session.open_dialog(dialog, lambda action: self.do(action, step))
+
+    def _written(self, step: PlannedStep) -> Step | None:
+        """As it stands in its file; None where that has gone or changed since."""
+        job = self.session.state.open_shop.folder.jobs.get(step.job)
+        return job.step_at(step.part, step.step) if job is not None else None
+
+    def note(self, step: PlannedStep) -> None:
+        """What was seen at it, in a line of text."""
+        own = self._written(step)
+        question = QuestionDialog(
+            f"Note on {step.full}", "What is to be remembered? Nothing takes the note away; press Enter.",
+            (), str, own.note if own is not None else "",
+        )  # fmt: skip
+        self.session.open_dialog(question, lambda typed: self._noted(step, typed))
+
+    def _noted(self, step: PlannedStep, typed: str | None) -> None:
+        """Written without a question, as it moves nothing."""
+        if typed is None:
+            return
+        path, fields = self.session.job_actions.path(step.job), {"note": typed.strip() or None}
+        what = f"Note on {step.label}"
+        self.session.job_actions.edit(
+            path, what, lambda: set_step_fields(path, step.part, step.step, fields), show=False
+        )
 
     def names(self) -> dict[str, str]:
         """The names of people, stations and gear, by id."""

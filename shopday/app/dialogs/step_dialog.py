@@ -47,17 +47,20 @@ class StepDialog(Dialog[str | None]):
         Binding("q", "dismiss", "Back"),
     ]
 
-    CONTENT = ("_step", "_now", "_names", "_ask_cautions")
+    CONTENT = ("_step", "_now", "_names", "_noted", "_ask_cautions")
 
     def __init__(
         self,
         step: PlannedStep,
         now: dt.datetime,
         names: Mapping[str, str],
+        noted: Sequence[tuple[str, str]],
         ask_cautions: AskCautions,
     ) -> None:
+        """names: of people and things, by id. noted: what is written of the step, each with its label."""
         super().__init__()
-        self._step, self._now, self._names, self._ask_cautions = step, now, names, ask_cautions
+        self._step, self._now, self._names, self._noted = step, now, names, noted
+        self._ask_cautions = ask_cautions
 
     def compose_dialog(self) -> ComposeResult:
         with VerticalScroll(id="dialog", can_focus=False):
@@ -95,9 +98,8 @@ class StepDialog(Dialog[str | None]):
             self.query_one("#facts", Static).update(self._facts(cautions))
 
     def _facts(self, cautions: Sequence[str] = ()) -> Content:
-        lines = [
-            f"{label:<9} {clean(said)}" for label, said in facts(self._step, self._now, self._names) if said
-        ]
+        known = [*facts(self._step, self._now, self._names), *self._noted]
+        lines = [f"{label:<9} {clean(said)}" for label, said in known if said]
         return Content("\n".join([*lines, *(f"! {clean(caution)}" for caution in cautions)]))
 
     def action_choose(self, action: str) -> None:

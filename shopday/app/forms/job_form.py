@@ -6,6 +6,7 @@ import datetime as dt
 
 from shopday.app.dialogs.form_dialog import Blank, FormDialog, SeenFile
 from shopday.app.forms import parse_field
+from shopday.app.forms.note_blanks import note_blanks
 from shopday.shop import typed_values
 from shopday.shop.models import Job
 from shopday.text.times import date_text
@@ -52,6 +53,7 @@ def job_form(id: str, job: Job, seen: SeenFile, today: dt.date) -> FormDialog:
                 job.status,
                 pickable=STATUSES,
             ),
+            *note_blanks(job),
         ],
         seen,
     )

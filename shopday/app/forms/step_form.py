@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopday.app.dialogs.form_dialog import Blank, FormDialog, SeenFile
 from shopday.app.forms import parse_field, parse_moment
+from shopday.app.forms.note_blanks import note_blanks
 from shopday.shop import typed_values
 from shopday.shop.models import After, Arrives, Job, Station, Step
 from shopday.shop.step_graph import refs
@@ -29,6 +30,8 @@ def step_form(
         blanks.append(Blank("stations", "Where", used, "none", typed_values.field_list, there, many=True))
     if step is not None and _is_plain(step.after):
         blanks.append(_after(planned, job, step))
+    if step is not None:
+        blanks += note_blanks(step)
     return FormDialog(f"Change {planned.full}", blanks, seen, removable=True)
 
 

@@ -59,7 +59,7 @@ class AheadScreen(StepScreen):
         Binding("left", "walk(-1)", "Step before", show=False),
         Binding("right", "walk(1)", "Step after", show=False),
         Binding("j", "open_job", "Its job", show=False),
-        *screen_keys("pin", "why", shown=()),
+        *screen_keys("pin", "why", "note", shown=()),
         Binding("P", "picture", "Print", show=False),
     ]
 

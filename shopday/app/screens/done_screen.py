@@ -30,7 +30,7 @@ class DoneScreen(StepScreen):
         "finished. The arrows go a week back and on. Minutes in which somebody had two steps in hand are shared by them."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        *screen_keys("start_at", "finish_at", "again", shown=("start_at", "finish_at")),
+        *screen_keys("start_at", "finish_at", "again", "note", shown=("start_at", "finish_at")),
         Binding("left", "week(-1)", "Week back"),
         Binding("right", "week(1)", "Week on"),
         Binding("t", "this_week", "This week"),

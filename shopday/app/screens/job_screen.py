@@ -76,7 +76,8 @@ class JobScreen(StepScreen):
             return
         row = plan.job(self._job)
         title = row.title if row else job.title if job else self._job
-        lines = [head(title or self._job, row, self.state.now), self._costs()]
+        noted = [f"{label}: {said}" for label, said in (job.noted() if job else ())]
+        lines = [head(title or self._job, row, self.state.now), self._costs(), *noted]
         said = [Content(clean(line)) for line in lines if line]
         chance = (
             chance_line(row, self.state.odds, self.state.now.date(), self.size.width - 2) if row else None

@@ -14,9 +14,10 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
+from shopday.shop.base_model import Model
 from shopday.shop.faults import suggest
 from shopday.shop.fields import Id
-from shopday.shop.models import Material, Model
+from shopday.shop.models import Material
 from shopday.text.wrong_input import WrongInput
 
 Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]

@@ -6,9 +6,10 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from shopday.shop.base_model import Model
 from shopday.shop.fields import DateTime, Flag, Id, Number
 from shopday.shop.loading.error_text import shown_value
-from shopday.shop.models import Arrives, Model, Moisture, Only
+from shopday.shop.models import Arrives, Moisture, Only
 from shopday.shop.recipes.recipe_model import Recipe, Roles
 from shopday.text.wrong_input import WrongInput
 

@@ -1,0 +1,23 @@
+"""What all models of the owner's files have in common."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, ConfigDict
+
+
+class Model(BaseModel):
+    """Frozen, and strict about names: an unknown field is an error."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+
+class Noted(Model):
+    """note: what somebody saw or wants remembered; refs: where more of it is, as a drawing's file, an address, an order's
+    number. No plan depends on them."""
+
+    note: str = ""
+    refs: tuple[str, ...] = ()
+
+    def noted(self) -> list[tuple[str, str]]:
+        """What is written of both, each with its label."""
+        return [(label, said) for label, said in (("note", self.note), ("see", ", ".join(self.refs))) if said]
