@@ -114,3 +114,13 @@ def test_freeing_is_reproducible_and_keeps_every_rule() -> None:
 def test_with_two_makers_or_little_work_freeing_is_not_used(shop: Problem) -> None:
     usual, freed = (list(improve(shop, 0.002, freeing=kind)) for kind in (False, True))
     assert freed == usual
+
+
+@pytest.mark.parametrize(("seed", "steps"), [(4, 130), (7, 120)])
+def test_a_late_job_goes_first_if_it_then_gets_the_rare_hours_of_a_helper(seed: int, steps: int) -> None:
+    """The helper is in on Wednesday mornings only: by the order of the first days one job is days late or on time."""
+    problem = made_shop(seed, steps)
+    found = list(filter(None, improve(problem, 0.02, freeing=True)))
+    assert found[0].late > 0
+    assert found[-1].late == 0
+    assert all(verify_result(problem, result) == [] for result in found)

@@ -54,16 +54,26 @@ ON_TIME = 0.3
 
 
 class Search:
-    """One search from one schedule. Deterministic: the same seed takes the same steps."""
+    """One search from one schedule. Deterministic: the same seed takes the same steps.
+
+    polishes: the schedule is a good one already: it is annealed at once.
+    """
 
     def __init__(
-        self, builder: Builder, start: BuiltSchedule, seed: int, floor: int, floors: Sequence[int | None]
+        self,
+        builder: Builder,
+        start: BuiltSchedule,
+        seed: int,
+        floor: int,
+        floors: Sequence[int | None],
+        polishes: bool = False,
     ) -> None:
         self.builder = builder
         self.random = random.Random(seed)
         self.best = start
         self.floor = floor
         self.floors = floors
+        self.polishes = polishes
         self.iterations = 0
         self.tasks = MovableTasks(builder)
         self.movable, self.jobs = self.tasks.movable, self.tasks.jobs
@@ -96,11 +106,12 @@ class Search:
         None before each build."""
         if not self.movable:
             return
-        for built in chain(
-            self._job_orders(int(budget * ORDERING)), self._aim_at_targets(int(budget * AIMING))
-        ):
-            self.best = built or self.best
-            yield built
+        if not self.polishes:
+            for built in chain(
+                self._job_orders(int(budget * ORDERING)), self._aim_at_targets(int(budget * AIMING))
+            ):
+                self.best = built or self.best
+                yield built
         last = self.builder.spent
         rounds = max(ROUNDS, (budget - last) // (ROUND * len(self.movable) ** 2))
         for k in range(rounds):

@@ -3,6 +3,7 @@
 A few whole jobs are freed at once, an order in which to finish the jobs is chosen, and their tasks are merged anew
 with those of the others (`merging.py`). A result may be worse at first, less and less. This crosses cliffs that
 moves of single tasks do not: two jobs change places as a whole, or a helper's rare afternoon goes to another job.
+Annealing goes on from the best schedule found.
 """
 
 from __future__ import annotations
@@ -12,8 +13,10 @@ import random
 from collections.abc import Iterator, Sequence
 
 from shopday.scheduler.model.calendars import FOREVER
+from shopday.scheduler.model.heartbeats import Steps
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
+from shopday.scheduler.search.annealing import Search
 from shopday.scheduler.search.appended_tasks import UnfitForAppending
 from shopday.scheduler.search.appending import Appended, Appender
 from shopday.scheduler.search.merging import Merger
@@ -42,11 +45,52 @@ ALL_FREE = 0.1
 WHOLE = 0.5
 """How often nothing is kept from the start; otherwise part of the first half of the order is."""
 
-WARM = 0.03
+WARM = 0.06
 """How much worse a merge may be accepted at first, as a share of the cost."""
 
-LOOK = 1.5
+SHARE = 0.5
+"""The share of the budget that is spent on freeing; annealing gets the rest."""
+
+SHUFFLES = 40
+"""So many orders of the tasks of a late job are tried to see how soon it could be done."""
+
+LOOK = 1.8
 """The cost of looking for a place, in placements of a task by the builder (see `Builder.spent`)."""
+
+
+class FreeingFirst:
+    """Freeing, then annealing from the best schedule found, which gets the last out of it.
+
+    Raises UnfitForAppending.
+    """
+
+    def __init__(
+        self,
+        builder: Builder,
+        start: BuiltSchedule,
+        seed: int,
+        floor: int,
+        floors: Sequence[int | None],
+    ) -> None:
+        self.builder, self.seed, self.floor, self.floors = builder, seed, floor, floors
+        self.search: FreeingSearch | Search = FreeingSearch(builder, start, seed)
+        self.freed = 0
+
+    @property
+    def best(self) -> BuiltSchedule:
+        return self.search.best
+
+    @property
+    def iterations(self) -> int:
+        return self.freed + self.search.iterations
+
+    def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule | None]:
+        """Like `Search.run`."""
+        first = int(budget * SHARE)
+        yield from self.search.run(first, first)
+        self.freed = self.search.iterations
+        self.search = Search(self.builder, self.best, self.seed, self.floor, self.floors, polishes=True)
+        yield from self.search.run(self.builder.spent + budget - first, patience)
 
 
 class FreeingSearch:
@@ -68,6 +112,7 @@ class FreeingSearch:
     def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule | None]:
         """Yield each record until `budget` is spent, or `patience` of it in a row without one. None before each
         merge."""
+        yield from self._late_jobs_first()
         order = self._order_of(self.best)
         current = self.appender.run(order)
         cost = FOREVER if current is None else current.cost
@@ -89,6 +134,37 @@ class FreeingSearch:
                 if built is not None and built.aim < self.best.aim:
                     self.best = built
                     yield built
+
+    def _late_jobs_first(self) -> Iterator[BuiltSchedule | None]:
+        """Put each late job before all others, and keep that if it is better: whether a job still gets a helper's rare
+        hours is decided by the first tasks."""
+        tried: set[int] = set()
+        while late := [job for job in self._late_jobs() if job not in tried]:
+            tried.add(late[0])
+            first = yield from self._soonest(late[0])
+            placed = set(first.order)
+            rest = [i for i in self.best.order if i not in placed]
+            built = self.builder.build(rest, first, len(first.order))
+            if built is not None and built.aim < self.best.aim:
+                self.best = built
+                yield built
+
+    def _soonest(self, job: int) -> Steps[BuiltSchedule]:
+        """The schedule of this job alone that delivers it soonest, of those tried."""
+        tasks = [i for i in self.best.order if self.appender.tasks[i].job == job]
+        found = []
+        for _ in range(SHUFFLES):
+            yield
+            if (built := self.builder.build(tasks)) is not None:
+                found.append(built)
+            self.random.shuffle(tasks)
+        return min(found, key=lambda built: built.cost)
+
+    def _late_jobs(self) -> list[int]:
+        """The late jobs of the best schedule, the latest by weight first."""
+        deliveries, costs = self.best.marks[-1][1], self.builder.costs
+        late = {job: costs.job_cost(job, deliveries[job])[1] for job in self.jobs}
+        return sorted((job for job in late if late[job]), key=lambda job: -late[job])
 
     def _merged(self, order: Sequence[int], over: float, limit: int) -> tuple[Appended, list[int]] | None:
         """Another order of the work with its schedule. over: the share of the budget that is spent."""
@@ -136,7 +212,11 @@ class FreeingSearch:
         return [i for i in out if i in work]
 
     def _built(self, appended: Appended, order: Sequence[int]) -> BuiltSchedule | None:
-        """The better of two builds of this order: with every task no earlier than appended, and without that limit."""
+        """The best of three builds: this order; the same with every task no earlier than appended; and that in order
+        of start, which mostly needs no such limit to come out the same."""
         tasks = [*order, *(i for i in self.appender.tasks if self.appender.tasks[i].at_once)]
-        both = self.appender.built(appended, tasks), self.builder.build(tasks)
-        return min(filter(None, both), key=lambda built: built.aim, default=None)
+        free, held, again = self.builder.build(tasks), self.appender.built(appended, tasks), None
+        if held is not None:
+            starts = {i: m[0] for i in tasks if (m := held.moments[i]) is not None}
+            again = self.builder.build(sorted(tasks, key=lambda i: starts.get(i, FOREVER)))
+        return min(filter(None, (free, again, held)), key=lambda built: built.aim, default=None)

@@ -16,7 +16,7 @@ from shopday.scheduler.search.appending import Appended, Appender
 from shopday.scheduler.search.outlook import Outlook, WorkedUntil
 from shopday.scheduler.search.spots import MAKER, Spot
 
-WIDTH = 3
+WIDTH = 2
 """The number of partial schedules that are continued."""
 
 Trail = tuple[int, "Trail"] | None

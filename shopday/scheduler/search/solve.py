@@ -18,7 +18,7 @@ from shopday.scheduler.search.rescue import complete_order, rescued
 
 if TYPE_CHECKING:
     from shopday.scheduler.search.annealing import Search
-    from shopday.scheduler.search.freeing import FreeingSearch
+    from shopday.scheduler.search.freeing import FreeingFirst
 
 WORK = 250_000
 """What a search of effort 1 may spend (see `Builder.spent`): two to three seconds on a busy shop."""
@@ -57,7 +57,7 @@ def improve(
              built as it is, and rules are asked only if it leaves out something.
     seed:    of the random choices; the same call always yields the same schedules.
     bounded: look for the best bounds of the totals, which takes longer than a first schedule.
-    freeing: search by freeing whole jobs (`FreeingSearch`), where the problem is made for that.
+    freeing: free whole jobs first (`FreeingFirst`), if the problem suits that.
     """
     compiled = PreparedProblem(problem)
     yield None
@@ -86,13 +86,13 @@ def improve(
 
 def _search(
     builder: Builder, start: BuiltSchedule, seed: int, bounds: LowerBounds, freeing: bool
-) -> Search | FreeingSearch:
+) -> Search | FreeingFirst:
     if freeing:
         from shopday.scheduler.search.appended_tasks import UnfitForAppending
-        from shopday.scheduler.search.freeing import FreeingSearch
+        from shopday.scheduler.search.freeing import FreeingFirst
 
         try:
-            return FreeingSearch(builder, start, seed)
+            return FreeingFirst(builder, start, seed, bounds.cost, bounds.floors)
         except UnfitForAppending:
             pass
     from shopday.scheduler.search.annealing import Search
