@@ -19,6 +19,9 @@ from shopday.worker_process import WorkerProcess, asked
 USUAL = 1.0
 """The effort up to which all searching is our own, and the effort of each of our turns."""
 
+FREED = 0.5
+"""The share of every second turn of ours that is spent on freeing whole jobs."""
+
 NO_PROCESS = "its process could not be started"
 ENDED = "its process ended too soon"
 
@@ -105,7 +108,7 @@ class _BesideExact:
 
     def _our_turn(self, order: Sequence[int] | None, turn: int) -> Iterator[Result | None]:
         """One of our searches, of both kinds in turn, each with its own seed; the exact engine begins with seed 1."""
-        bounded, freeing = self.bounded and not turn, turn % 2 == 1
+        bounded, freeing = self.bounded and not turn, FREED if turn % 2 else 0.0
         for found in improve(self.problem, USUAL, order, seed=2 * turn, bounded=bounded, freeing=freeing):
             if found is not None:
                 self.ours = _best(self.ours, found)

@@ -104,7 +104,7 @@ def test_schedules_of_the_search_are_built_the_same(seed: int, monkeypatch: pyte
 @pytest.mark.slow
 def test_freeing_is_reproducible_and_keeps_every_rule() -> None:
     problem = made_shop(1, 80)
-    once, again = (list(filter(None, improve(problem, 0.1, freeing=True))) for _ in range(2))
+    once, again = (list(filter(None, improve(problem, 0.1, freeing=0.5))) for _ in range(2))
     assert once == again
     assert all(verify_result(problem, result) == [] for result in once)
     assert once[-1].aim < once[0].aim
@@ -112,7 +112,7 @@ def test_freeing_is_reproducible_and_keeps_every_rule() -> None:
 
 @pytest.mark.parametrize("shop", [made_shop(2, 80), made_shop(0, freeing.FEWEST - 6)])
 def test_with_two_makers_or_little_work_freeing_is_not_used(shop: Problem) -> None:
-    usual, freed = (list(improve(shop, 0.002, freeing=kind)) for kind in (False, True))
+    usual, freed = (list(improve(shop, 0.002, freeing=kind)) for kind in (0.0, 1.0))
     assert freed == usual
 
 
@@ -120,7 +120,7 @@ def test_with_two_makers_or_little_work_freeing_is_not_used(shop: Problem) -> No
 def test_a_late_job_goes_first_if_it_then_gets_the_rare_hours_of_a_helper(seed: int, steps: int) -> None:
     """The helper is in on Wednesday mornings only: by the order of the first days one job is days late or on time."""
     problem = made_shop(seed, steps)
-    found = list(filter(None, improve(problem, 0.02, freeing=True)))
+    found = list(filter(None, improve(problem, 0.02, freeing=0.5)))
     assert found[0].late > 0
     assert found[-1].late == 0
     assert all(verify_result(problem, result) == [] for result in found)

@@ -12,6 +12,7 @@ from tiny import shop, work
 
 from shopday.scheduler import Builder, Problem, Result, improve_in_parallel, solve, verify_result
 from shopday.scheduler.search import parallel_search
+from shopday.scheduler.search.solve import can_be_freed
 from shopday.worker_process import WorkerProcess
 
 EFFORT = 0.05
@@ -53,15 +54,28 @@ def test_results_of_the_second_search_count() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("steps", [30, 60], ids=["one turn", "two turns"])
 @pytest.mark.parametrize("program", ["/nowhere/python", "/bin/false", "/bin/echo"])
 def test_without_a_second_process_the_answers_are_the_same(
-    program: str, monkeypatch: pytest.MonkeyPatch
+    program: str, steps: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """It cannot be started, ends at once, or answers what is no schedule."""
-    problem = made_shop(1, 30)
+    problem = made_shop(1, steps)
+    assert can_be_freed(problem) == (steps == 60)
     expected = checked(problem, improve_in_parallel(problem, EFFORT))
     monkeypatch.setattr(sys, "executable", program)
     assert checked(problem, improve_in_parallel(problem, EFFORT)) == expected
+
+
+@pytest.mark.slow
+def test_after_their_first_turn_both_go_on_from_the_better_schedule(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With one turn they end as well as each of them does alone; the second never loses that, and often wins more."""
+    shops = [made_shop(seed, 60) for seed in (0, 1)]
+    twice = [aim(checked(problem, improve_in_parallel(problem, 2 * EFFORT))[-1]) for problem in shops]
+    monkeypatch.setattr(parallel_search, "FREEING", (1.0,))
+    once = [aim(checked(problem, improve_in_parallel(problem, EFFORT))[-1]) for problem in shops]
+    assert all(more <= first for more, first in zip(twice, once, strict=True))
+    assert twice != once
 
 
 def never(*_: object) -> None:

@@ -41,7 +41,7 @@ class ExactTurns:
     def _first_turn(self, request: ExactRequest) -> Generator[ExactAnswer, None, None]:
         """A search of our own, unless the plan is already the result of one; then the exact search."""
         self._request, self._search, best = request, None, None
-        for found in improve(request.problem, request.own, request.order, seed=1, freeing=True):
+        for found in improve(request.problem, request.own, request.order, seed=1, freeing=0.5):
             best = found or best
             yield found
         if not request.own and best is not None:

@@ -48,18 +48,15 @@ WHOLE = 0.5
 WARM = 0.06
 """How much worse a merge may be accepted at first, as a share of the cost."""
 
-SHARE = 0.5
-"""The share of the budget that is spent on freeing; annealing gets the rest."""
-
 SHUFFLES = 40
 """So many orders of the tasks of a late job are tried to see how soon it could be done."""
 
-LOOK = 1.8
+LOOK = 1.4
 """The cost of looking for a place, in placements of a task by the builder (see `Builder.spent`)."""
 
 
 class FreeingFirst:
-    """Freeing, then annealing from the best schedule found, which gets the last out of it.
+    """Freeing for a share of the budget, then annealing from the best schedule found, which gets the last out of it.
 
     Raises UnfitForAppending.
     """
@@ -71,8 +68,9 @@ class FreeingFirst:
         seed: int,
         floor: int,
         floors: Sequence[int | None],
+        share: float,
     ) -> None:
-        self.builder, self.seed, self.floor, self.floors = builder, seed, floor, floors
+        self.builder, self.seed, self.floor, self.floors, self.share = builder, seed, floor, floors, share
         self.search: FreeingSearch | Search = FreeingSearch(builder, start, seed)
         self.freed = 0
 
@@ -86,8 +84,10 @@ class FreeingFirst:
 
     def run(self, budget: int, patience: int) -> Iterator[BuiltSchedule | None]:
         """Like `Search.run`."""
-        first = int(budget * SHARE)
+        first = int(budget * self.share)
         yield from self.search.run(first, first)
+        if first == budget:
+            return
         self.freed = self.search.iterations
         self.search = Search(self.builder, self.best, self.seed, self.floor, self.floors, polishes=True)
         yield from self.search.run(self.builder.spent + budget - first, patience)

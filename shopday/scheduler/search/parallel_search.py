@@ -8,11 +8,12 @@ is the same with one core, or without a second process.
 from __future__ import annotations
 
 from collections.abc import Generator, Iterator, Sequence
+from typing import NamedTuple
 
 from shopday.scheduler.model.heartbeats import Steps
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
-from shopday.scheduler.search.solve import improve
+from shopday.scheduler.search.solve import can_be_freed, improve
 from shopday.worker_process import WorkerProcess, asked, serve
 
 WORTHWHILE = 0.5
@@ -24,8 +25,26 @@ FEW = 12
 BEAT = 0.02
 """Seconds between heartbeats while only the second search is waited for."""
 
-SearchRequest = tuple[Problem, float, Sequence[int] | None]
-"""What to improve, with what effort, from what order."""
+FREEING = (1.0, 0.4)
+"""If whole jobs can be freed, both searches take two turns and continue from the better of the two results. These are
+the shares of its turns that the second search spends on freeing jobs."""
+
+
+class SearchRequest(NamedTuple):
+    """One turn of a search, as asked of `improve`."""
+
+    problem: Problem
+    effort: float
+    order: Sequence[int] | None
+    turn: int
+
+    def search(self, mine: bool, bounded: bool = True) -> Iterator[Result | None]:
+        """Run the first search (`mine`) or the second, each turn with a seed of its own."""
+        seed, freeing = 2 * self.turn + (not mine), 0.0 if mine else FREEING[self.turn]
+        first = self.turn == 0
+        return improve(
+            self.problem, self.effort, self.order, seed, bounded and first, freeing, polishes=not first
+        )
 
 
 def improve_in_parallel(
@@ -37,62 +56,93 @@ def improve_in_parallel(
     if effort < WORTHWHILE or sum(task.fixed is None for task in problem.tasks) < FEW:
         yield from mine
         return
-    best = yield from first_of(mine)
-    yield best
-    question = problem, effort, order
-    worker = None if best.optimal else asked(__name__, question)
-    theirs: list[Result] = []
+    yield (best := (yield from first_of(mine)))
+    if best.optimal:
+        yield from mine
+        return
+    turns = len(FREEING) if can_be_freed(problem) else 1
+    both = _Both(best, bounded)
     try:
-        for found in mine:
-            best = found or best
-            if worker is not None:  # the worker stops while its answers are not read
-                theirs += worker.come()
-            yield found
-        if not best.optimal:
-            yield from _better(best, _of_the_second(worker, theirs, question))
+        for turn in range(turns):
+            yield from both.turn(
+                SearchRequest(problem, effort / turns, both.best.order if turn else order, turn)
+            )
     finally:
-        if worker is not None:
-            worker.end()
+        both.end()
+    yield both.best
 
 
 def first_of(results: Iterator[Result | None]) -> Steps[Result]:
-    """The first result there is."""
+    """The first result of a search."""
     while (result := next(results)) is None:
         yield
     return result
 
 
-def _of_the_second(
-    worker: WorkerProcess | None, read: Sequence[Result], question: SearchRequest
-) -> Iterator[Result | None]:
-    """The results of the second search; it runs here from the start if the worker did not finish."""
-    yield from read
-    while worker is not None and not worker.over and not worker.lost:
-        yield None
-        yield from worker.come(BEAT)
-    if worker is None or worker.lost:
-        yield from _second(question)
+class _Both:
+    """Both searches of a problem.
 
+    best:  the better result so far, with the bounds known from either and the schedules of both counted.
+    built: schedules built in the turns before this one.
+    """
 
-def _second(question: SearchRequest) -> Generator[Result | None, None, None]:
-    problem, effort, order = question
-    yield from improve(problem, effort, order, seed=1, freeing=True)
+    def __init__(self, best: Result, bounded: bool) -> None:
+        self.best, self.bounded = best, bounded
+        self.worker: WorkerProcess | None = None
+        self.built = 0
 
+    def end(self) -> None:
+        if self.worker is not None:
+            self.worker.end()
 
-def _better(best: Result, found: Iterator[Result | None]) -> Iterator[Result | None]:
-    """Yield results that are better or have better bounds, then the last one with the schedules of both searches
-    counted."""
-    mine, theirs = best.iterations, 0
-    for result in found:
-        if result is None:
+    def turn(self, request: SearchRequest) -> Iterator[Result | None]:
+        """Run one turn of both searches; do nothing once the best is proven optimal."""
+        if self.best.optimal:
+            return
+        self._ask(request)
+        theirs: list[Result] = []
+        built = self.built
+        for found in request.search(mine=True, bounded=self.bounded):
+            if self.worker is not None:  # the worker stops while its answers are not read
+                theirs += self.worker.come()
+            yield self._better(found, built)
+        if not self.best.optimal:
+            built = self.best.iterations
+            for found in self._of_the_second(theirs, request):
+                yield self._better(found, built)
+        self.built = self.best.iterations
+
+    def _ask(self, request: SearchRequest) -> None:
+        if request.turn == 0:
+            self.worker = asked(__name__, request)
+        elif self.worker is not None and not self.worker.lost:
+            try:
+                self.worker.ask(request)
+            except OSError:
+                self.worker.lost = True
+
+    def _of_the_second(self, read: Sequence[Result], request: SearchRequest) -> Iterator[Result | None]:
+        """The results of the second search; it runs here from the start if the worker did not finish."""
+        yield from read
+        worker = self.worker
+        while worker is not None and not worker.over and not worker.lost:
             yield None
-            continue
-        theirs = result.iterations
-        known = result.knowing(best) if result.aim < best.aim else best.knowing(result)
-        if known != best:
-            best = known
-            yield best
-    yield best._replace(iterations=mine + theirs)
+            yield from worker.come(BEAT)
+        if worker is None or worker.lost:
+            yield from request.search(mine=False)
+
+    def _better(self, found: Result | None, built: int) -> Result | None:
+        """The best so far if it is better now or has better bounds; `built`: schedules built by other searches."""
+        if found is None:
+            return None
+        before = self.best
+        known = found.knowing(before) if found.aim < before.aim else before.knowing(found)
+        self.best = known._replace(iterations=built + found.iterations)
+        return None if known == before else self.best
+
+
+def _second(request: SearchRequest) -> Generator[Result | None, None, None]:
+    yield from request.search(mine=False)
 
 
 if __name__ == "__main__":

@@ -47,7 +47,8 @@ def improve(
     order: Sequence[int] | None = None,
     seed: int = 0,
     bounded: bool = True,
-    freeing: bool = False,
+    freeing: float = 0.0,
+    polishes: bool = False,
 ) -> Iterator[Result | None]:
     """Yield a schedule at once, then every better one found; the last carries the final count and bounds. None before and
     between them is a heartbeat: nothing new, but here the search can be given up.
@@ -57,7 +58,8 @@ def improve(
              built as it is, and rules are asked only if it leaves out something.
     seed:    of the random choices; the same call always yields the same schedules.
     bounded: look for the best bounds of the totals, which takes longer than a first schedule.
-    freeing: free whole jobs first (`FreeingFirst`), if the problem suits that.
+    freeing: the share of the budget to be spent on freeing whole jobs (`FreeingFirst`), if the problem suits that.
+    polishes: the order is that of a good schedule already.
     """
     compiled = PreparedProblem(problem)
     yield None
@@ -75,7 +77,7 @@ def improve(
             yield to_result(builder, start, bounds, 1)
             return
     builder.look_ahead()
-    search = _search(builder, start, seed, bounds, freeing)
+    search = _search(builder, start, seed, bounds, freeing, polishes)
     budget = int(effort * WORK)
     for built in search.run(budget, max(50, int(budget * PATIENCE))):
         yield None if built is None else to_result(builder, built, bounds, search.iterations)
@@ -85,19 +87,33 @@ def improve(
 
 
 def _search(
-    builder: Builder, start: BuiltSchedule, seed: int, bounds: LowerBounds, freeing: bool
+    builder: Builder, start: BuiltSchedule, seed: int, bounds: LowerBounds, freeing: float, polishes: bool
 ) -> Search | FreeingFirst:
     if freeing:
         from shopday.scheduler.search.appended_tasks import UnfitForAppending
         from shopday.scheduler.search.freeing import FreeingFirst
 
         try:
-            return FreeingFirst(builder, start, seed, bounds.cost, bounds.floors)
+            return FreeingFirst(builder, start, seed, bounds.cost, bounds.floors, freeing)
         except UnfitForAppending:
             pass
     from shopday.scheduler.search.annealing import Search
 
-    return Search(builder, start, seed, bounds.cost, bounds.floors)
+    return Search(builder, start, seed, bounds.cost, bounds.floors, polishes)
+
+
+def can_be_freed(problem: Problem) -> bool:
+    """Whether searching by freeing whole jobs suits a problem."""
+    from shopday.scheduler.search.appended_tasks import UnfitForAppending
+    from shopday.scheduler.search.freeing import FreeingSearch
+
+    builder = Builder(PreparedProblem(problem))
+    builder.look_ahead()
+    try:
+        FreeingSearch(builder, builder.start, 0)
+    except UnfitForAppending:
+        return False
+    return True
 
 
 def best_start(
