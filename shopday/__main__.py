@@ -7,13 +7,13 @@ import gc
 import sys
 from collections.abc import Sequence
 
-FEW = 20_000
+OBJECTS_BETWEEN_COLLECTIONS = 20_000
 """New objects between garbage collections: loading makes many objects, and none of them is garbage."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status: 0 done, 2 a wrong call or file, 3 steps that cannot be placed."""
-    gc.set_threshold(FEW)
+    gc.set_threshold(OBJECTS_BETWEEN_COLLECTIONS)
     atexit.register(gc.freeze)  # otherwise a collection at exit takes a sixth of a short command
     from shopday.cli.run import run_command
 

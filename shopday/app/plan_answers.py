@@ -19,10 +19,10 @@ from shopday.planning.solving.search_memory import SearchMemory
 
 T = TypeVar("T")
 
-PAUSE = 0.4
+SECONDS_BETWEEN_PLANS = 0.4
 """Seconds between two better plans: nobody reads faster, and each costs the screen time."""
 
-FARTHER = 16.0
+LONGER_EFFORT = 16.0
 """The effort of the longer search: a minute or two in the background."""
 
 
@@ -63,7 +63,9 @@ def _looked_farther(
     open_shop: OpenShop, ask: PlannerQuestion, memory: SearchMemory, mark: str, known: KnownPlan
 ) -> Iterator[PlannerAnswer | None]:
     """Yield each better offer as it is found, and what becomes known of the kept plan."""
-    for found in paced(open_shop.offers(known[0], FARTHER * ask.effort, known[1]), _say_different_things):
+    for found in paced(
+        open_shop.offers(known[0], LONGER_EFFORT * ask.effort, known[1]), _say_different_things
+    ):
         if found is not None:
             memory.note(mark, known := found)
         yield from _news(open_shop, ask, found)
@@ -84,7 +86,7 @@ def _news(
 
 
 def paced(
-    results: Iterable[T | None], differ: Callable[[T, T], bool], pause: float = PAUSE
+    results: Iterable[T | None], differ: Callable[[T, T], bool], pause: float = SECONDS_BETWEEN_PLANS
 ) -> Iterator[T | None]:
     """Yield the first result at once, later ones at least `pause` seconds apart, and the last in any case; none
     twice. Heartbeats pass through."""

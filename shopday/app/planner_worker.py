@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 QUOTE_STAGES = (0, 1)
 """Shares of the effort after which a quote is answered."""
 
-POLITE = 5
+NICENESS = 5
 """The niceness of the planner's process."""
 
 
@@ -102,4 +102,4 @@ class PlannerWorker:
 
 if __name__ == "__main__":
     folder, now = sys.argv[1:]
-    serve(PlannerWorker(Path(folder), dt.datetime.fromisoformat(now) if now else None).answers, POLITE)
+    serve(PlannerWorker(Path(folder), dt.datetime.fromisoformat(now) if now else None).answers, NICENESS)

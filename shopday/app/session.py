@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-RECENT = dt.timedelta(minutes=5)
+UNDONE_UNASKED = dt.timedelta(minutes=5)
 """Changes younger than this are undone without a question."""
 
 NEWS_STAYS = dt.timedelta(minutes=3)
@@ -162,7 +162,7 @@ class Session:
         change, now = found[0], self.state.now
         if change is None:
             self.say("Nothing was done yet that could be undone.")
-        elif now - change.at <= RECENT:
+        elif now - change.at <= UNDONE_UNASKED:
             self.undo_change(change)
         else:
             from shopday.app.dialogs.question_dialog import QuestionDialog

@@ -14,8 +14,8 @@ ASK = b"\x1b]11;?\x1b\\\x1b[c"
 """Asks for the background colour, and then for what every terminal answers, so that one that does not know the first
 question causes no wait."""
 COLOUR = re.compile(rb"\x1b\]11;rgb:([0-9a-fA-F]+)/([0-9a-fA-F]+)/([0-9a-fA-F]+)(?:\x07|\x1b\\)")
-LAST = re.compile(rb"\x1b\[\?[0-9;]*c")
-PATIENCE = 0.15
+LAST_ANSWER = re.compile(rb"\x1b\[\?[0-9;]*c")
+SECONDS_TO_WAIT = 0.15
 """Seconds to wait for the answer."""
 
 
@@ -50,7 +50,7 @@ def _asked() -> tuple[bool, str]:
 
 def _read(terminal: int) -> bytes:
     answer = b""
-    while LAST.search(answer) is None and select.select([terminal], [], [], PATIENCE)[0]:
+    while LAST_ANSWER.search(answer) is None and select.select([terminal], [], [], SECONDS_TO_WAIT)[0]:
         piece = os.read(terminal, 1024)
         if not piece:
             break
@@ -61,7 +61,7 @@ def _read(terminal: int) -> bytes:
 def read_answer(answer: bytes) -> tuple[bool, str]:
     """True if the background is light, and what else was typed; only single characters are sure to be keys."""
     found = COLOUR.search(answer)
-    typed = LAST.sub(b"", COLOUR.sub(b"", answer)).decode("utf-8", "ignore")
+    typed = LAST_ANSWER.sub(b"", COLOUR.sub(b"", answer)).decode("utf-8", "ignore")
     keys = "" if "\x1b" in typed else "".join(c for c in typed if c.isprintable())
     if found is None:
         return False, keys

@@ -48,14 +48,14 @@ def on_day(when: dt.datetime | dt.time | None, today: dt.date) -> dt.datetime | 
 ReadDay = Callable[[dt.date, dt.date], dt.date]
 """Returns the day meant, given today and the first day that can be meant."""
 
-NEAR = {"yesterday": -1, "today": 0, "tomorrow": 1}
+NAMED_DAYS = {"yesterday": -1, "today": 0, "tomorrow": 1}
 
 
 def read_day(text: str) -> ReadDay:
     """A date, "today", "tomorrow", or a weekday, which means the next one of that name."""
     said = text.strip().lower()
-    if said in NEAR:
-        return lambda today, _: today + dt.timedelta(days=NEAR[said])
+    if said in NAMED_DAYS:
+        return lambda today, _: today + dt.timedelta(days=NAMED_DAYS[said])
     for number, name in enumerate(WEEKDAYS):
         if len(said) >= 2 and name.startswith(said):
             return lambda _, least: least + dt.timedelta(days=(number - least.weekday()) % 7)

@@ -19,9 +19,9 @@ from shopday.atomic_file import put_in_place
 
 MEMORY_FILE = ".calendar.json"
 VERSION = 1
-LASTING = 90
+DAYS_CANCELLED_TOLD = 90
 """Days for which a cancelled event is told."""
-LATE_NEWS = 14
+DAYS_CHANGED_TOLD = 14
 """Days for which the last change of a past event is told."""
 
 
@@ -76,7 +76,7 @@ class CalendarMemory:
         self, bodies: Mapping[str, tuple[str, dt.date]], stamp: int
     ) -> Iterator[tuple[str, ToldEvent]]:
         """The events told before that are still relevant; those that are gone become cancelled."""
-        oldest = stamp - LASTING * 86400
+        oldest = stamp - DAYS_CANCELLED_TOLD * 86400
         for uid, old in self.events.items():
             if uid in bodies or (old.cancelled and old.stamp >= oldest):
                 yield uid, old
@@ -85,7 +85,7 @@ class CalendarMemory:
 
     def to_tell(self, now: dt.datetime) -> Iterator[tuple[str, ToldEvent]]:
         """The events for the file: from today on, cancelled ones, and past ones that changed late."""
-        today, news = now.date(), int(now.timestamp()) - LATE_NEWS * 86400
+        today, news = now.date(), int(now.timestamp()) - DAYS_CHANGED_TOLD * 86400
         for uid, event in self.events.items():
             if event.cancelled or event.last_day >= today or (event.sequence and event.stamp >= news):
                 yield uid, event

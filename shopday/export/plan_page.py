@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
     from shopday.shop.folder import ShopFolder
 
-NEAR = 1
+SAFE_DAYS = 1
 """Days in hand from which a job is no longer at risk."""
 
 
@@ -80,7 +80,7 @@ def _delivery(row: JobRow, now: Moment) -> tuple[Text, Text]:
     if row.late_minutes:
         return said, Text(f"! {days_text(max(1, -left))} late", BAD)
     wants = f", wants {row.reserve_days}" if row.reserve_days else ""
-    safe = left > NEAR and not row.short_minutes
+    safe = left > SAFE_DAYS and not row.short_minutes
     return said, Text(f"{days_text(left)} in hand{wants}", GOOD if safe else WARN)
 
 

@@ -28,7 +28,7 @@ footer { margin-top: .6em; font-size: .8em; color: #444; }
 WIDE, HIGH = 527.0, 655.0
 """Points between the margins: the width of A4, and the height of Letter less a tenth, as browsers round lines up and
 fonts differ."""
-LETTER = 0.5
+LETTER_WIDTH = 0.5
 """The width of a letter in its size; common sans-serif fonts are slightly narrower on average (measured)."""
 SIZES = [size / 10 for size in range(110, 49, -1)]
 """Sizes of type in points, the largest first."""
@@ -73,7 +73,7 @@ def _lines(said: str, room: float) -> int:
     """The number of lines a text takes in this width; a wide character is two letters wide."""
     wide = sum(2 if ord(char) > 0x2E7F else 1 for char in said)
     return max(
-        1, -int(-wide * LETTER // max(room - 2, 1))
+        1, -int(-wide * LETTER_WIDTH // max(room - 2, 1))
     )  # a word that does not fit leaves part of a line empty
 
 

@@ -21,7 +21,7 @@ from shopday.journal.fact_merge import unknown_to
 from shopday.journal.facts import Fact
 
 FOLDER = ".backups"
-KEPT = 14
+KEPT_COPIES = 14
 PATIENCE = 1.0
 BROKEN = (JournalError, sqlite3.Error, OSError, ValueError)
 """What reading a file that is no sound journal may raise."""
@@ -176,5 +176,5 @@ def _drop_useless(path: Path, begun: Path, patience: float) -> None:
                 copy.unlink()
             elif end is not None and has(path, end, patience):
                 redundant.append((end.id, copy.name, copy))
-    for _, _, copy in sorted(redundant, reverse=True)[KEPT:]:
+    for _, _, copy in sorted(redundant, reverse=True)[KEPT_COPIES:]:
         copy.unlink()

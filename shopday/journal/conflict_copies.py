@@ -13,7 +13,7 @@ from shopday.journal import backup, database
 from shopday.journal.fact_merge import unknown_to
 from shopday.journal.facts import Fact
 
-OWN = ("-broken", "-replaced")
+KEPT_ENDINGS = ("-broken", "-replaced")
 """Endings of names under which restoring keeps a file on purpose."""
 
 FileStamps = tuple[tuple[str, int, int, int], ...]
@@ -62,7 +62,7 @@ def _beside(path: Path) -> list[Path]:
     return [
         file
         for file in sorted(path.parent.glob(f"{path.stem}*.db"))
-        if file != path and not file.stem.removeprefix(path.stem).startswith(OWN)
+        if file != path and not file.stem.removeprefix(path.stem).startswith(KEPT_ENDINGS)
     ]
 
 

@@ -8,7 +8,7 @@ from collections.abc import Container
 MOST = 60
 """The most characters of an id."""
 
-STANDING = {
+STATUS_WORDS = {
     "quote": "a quote that is not accepted",
     "shelved": "shelved",
     "cancelled": "cancelled",
@@ -18,7 +18,7 @@ STANDING = {
 
 def standing(status: str) -> str:
     """The status of a job that is not planned, in words: "the job is shelved"."""
-    return STANDING.get(status, status)
+    return STATUS_WORDS.get(status, status)
 
 
 def pass_label(name: str, pass_no: int, passes: int) -> str:

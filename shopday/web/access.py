@@ -16,7 +16,7 @@ USER = "shop"
 PASSWORD = "SHOPDAY_PASSWORD"
 """The variable that may hold the password; otherwise one is made and printed."""
 
-SHORTEST = 8
+SHORTEST_PASSWORD = 8
 """The least characters of a password; a shorter one could be guessed in spite of the brake."""
 
 HOST = re.compile(r"([A-Za-z0-9._-]+|\[[0-9A-Fa-f:.]+\])(:[0-9]+)?")
@@ -28,10 +28,10 @@ def password_for(host: str) -> str | None:
     if is_loopback(host):
         return None
     said = os.environ.get(PASSWORD)
-    if said is not None and len(said) < SHORTEST:
+    if said is not None and len(said) < SHORTEST_PASSWORD:
         raise ShopdayError(
             f"{PASSWORD} has {len(said)} characters",
-            f"give it {SHORTEST} or more, or unset it and one is made",
+            f"give it {SHORTEST_PASSWORD} or more, or unset it and one is made",
         )
     return said or secrets.token_urlsafe(9)
 

@@ -16,7 +16,7 @@ from contextlib import suppress
 READY = b"__GANGLION__\n"
 """What the app's web driver prints before its first packet."""
 
-GRACE = 2.0
+SECONDS_TO_END = 2.0
 """Seconds that an app has to end by itself."""
 
 
@@ -58,7 +58,7 @@ class AppProcess:
         """Quit the app; what was typed before is still done."""
         try:
             with suppress(TimeoutError):
-                async with asyncio.timeout(GRACE):
+                async with asyncio.timeout(SECONDS_TO_END):
                     await self.tell(type="quit")
                     await self._process.wait()
         finally:

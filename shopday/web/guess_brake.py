@@ -6,7 +6,7 @@ import ipaddress
 from collections.abc import Callable
 from time import monotonic
 
-FREE = 5
+FREE_GUESSES = 5
 """Wrong passwords in a row before the first wait: somebody with dusty hands mistypes."""
 
 FIRST_WAIT, LONGEST_WAIT = 2.0, 600.0
@@ -34,7 +34,7 @@ class GuessBrake:
         count, _ = self._wrong.pop(network, (0, 0.0))
         if right:
             return
-        doublings = min(count + 1 - FREE, 20)
+        doublings = min(count + 1 - FREE_GUESSES, 20)
         pause = min(FIRST_WAIT * 2**doublings, LONGEST_WAIT) if doublings >= 0 else 0.0
         self._wrong[network] = count + 1, self._now() + pause
         if len(self._wrong) > MOST_REMEMBERED:

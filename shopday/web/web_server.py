@@ -19,7 +19,7 @@ from aiohttp import ClientSession, web
 
 from shopday.shop.faults import ShopdayError
 from shopday.web.access import is_own_page, knows
-from shopday.web.app_process import GRACE
+from shopday.web.app_process import SECONDS_TO_END
 from shopday.web.calendar_feed import CalendarFeed
 from shopday.web.guess_brake import GuessBrake
 from shopday.web.listening import no_listening
@@ -53,7 +53,7 @@ class WebServer:
         stop = asyncio.Event()
         for name in (signal.SIGINT, signal.SIGTERM):
             asyncio.get_running_loop().add_signal_handler(name, stop.set)
-        runner = web.AppRunner(self.application(), access_log=None, shutdown_timeout=GRACE + 1)
+        runner = web.AppRunner(self.application(), access_log=None, shutdown_timeout=SECONDS_TO_END + 1)
         await runner.setup()
         try:
             await self._try_the_door(runner)

@@ -12,7 +12,7 @@ from app_shop import NOW
 from test_taking import opened, shuffled
 
 from shopday.app import plan_answers
-from shopday.app.plan_answers import FARTHER
+from shopday.app.plan_answers import LONGER_EFFORT
 from shopday.app.planner_worker import planner_answers
 from shopday.app.protocol import PlannerAnswer, PlannerQuestion
 from shopday.planning.open_shop import OpenShop
@@ -47,11 +47,11 @@ class Searches:
         monkeypatch.setattr(OpenShop, "offers", lambda _, *asked: self.offers(*asked))
         monkeypatch.setattr(plan_answers, "odds_of", lambda *_: ())
         monkeypatch.setattr(plan_answers, "prover_missing", lambda: "")
-        monkeypatch.setattr(plan_answers, "PAUSE", 0)
+        monkeypatch.setattr(plan_answers, "SECONDS_BETWEEN_PLANS", 0)
 
     def offers(self, plan: Plan, effort: float, best: Plan | None) -> Offers:
         self.efforts.append(effort)
-        if effort < FARTHER:
+        if effort < LONGER_EFFORT:
             yield known_of(plan, 0), best
             return
         yield None
@@ -74,7 +74,7 @@ def searches(shop: Path, monkeypatch: pytest.MonkeyPatch) -> Searches:
 def test_each_better_plan_comes_at_once_and_bounds_come_at_the_end(shop: Path, searches: Searches) -> None:
     found = asked(shop, SearchMemory())
     plans = [(a.dashboard.plan, a.offer) for a in found if a.dashboard is not None]
-    assert searches.efforts == [1.0, FARTHER]
+    assert searches.efforts == [1.0, LONGER_EFFORT]
     offers = [offer.plan.finish - plan.finish for plan, offer in plans if offer is not None]
     assert len(offers) == 2
     assert offers == sorted(offers, reverse=True)
@@ -106,7 +106,7 @@ def test_a_logged_fact_clears_the_search_memory(shop: Path, searches: Searches) 
     first = next(a.dashboard.plan for a in asked(shop, memory, 5) if a.dashboard is not None)
     assert first.finish_bound is None
     assert not first.proven
-    assert searches.efforts == [1.0, FARTHER]
+    assert searches.efforts == [1.0, LONGER_EFFORT]
 
 
 @pytest.mark.slow

@@ -24,7 +24,7 @@ from shopday.app.widgets.header import PLACES
 from shopday.web import web_server
 from shopday.web.access import is_loopback
 from shopday.web.calendar_feed import CalendarFeed
-from shopday.web.guess_brake import FREE, LONGEST_WAIT, MOST_REMEMBERED, GuessBrake
+from shopday.web.guess_brake import FREE_GUESSES, LONGEST_WAIT, MOST_REMEMBERED, GuessBrake
 from shopday.web.web_server import WebServer
 
 LOOPBACK = {
@@ -151,8 +151,8 @@ def test_repeated_guesses_wait_ever_longer() -> None:
         brake.note("192.168.1.7", right=False)
         waits.append(brake.wait("192.168.1.7"))
         time += waits[-1]
-    assert waits[: FREE - 1] == [0] * (FREE - 1)
-    assert waits[FREE - 1 : FREE + 3] == [2, 4, 8, 16]
+    assert waits[: FREE_GUESSES - 1] == [0] * (FREE_GUESSES - 1)
+    assert waits[FREE_GUESSES - 1 : FREE_GUESSES + 3] == [2, 4, 8, 16]
     assert waits[-1] == LONGEST_WAIT
     brake.note("192.168.1.7", right=True)
     brake.note("192.168.1.7", right=False)
@@ -161,7 +161,7 @@ def test_repeated_guesses_wait_ever_longer() -> None:
 
 def test_the_brake_counts_by_network() -> None:
     brake = GuessBrake(lambda: 0)
-    for number in range(FREE):
+    for number in range(FREE_GUESSES):
         brake.note(f"2001:db8::{number}", right=False)
     assert brake.wait("2001:db8::beef") > 0
     assert brake.wait("2001:db8:1::1") == 0
@@ -202,9 +202,9 @@ async def test_a_guesser_waits_even_with_the_right_password() -> None:
     async with client("oak leaf") as web:
         said = [
             (await web.get("/", headers=basic("shop", word))).status
-            for word in [*map(str, range(FREE)), "oak leaf"]
+            for word in [*map(str, range(FREE_GUESSES)), "oak leaf"]
         ]
-        assert said == [401] * FREE + [429]
+        assert said == [401] * FREE_GUESSES + [429]
         assert (await web.get("/", headers=basic("shop", "x"))).headers["Retry-After"].isdigit()
 
 

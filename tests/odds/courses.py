@@ -25,7 +25,7 @@ from chance_shops import NOW, open_shop, steps
 from shopday.journal.state import Key, PassState, ShopState, Spell
 from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.odds.delivery_odds import JobOdds, odds_of
-from shopday.planning.odds.distributions import AWAY, LATE, OVER, pert
+from shopday.planning.odds.distributions import ARRIVAL_DELAY, AWAY_OVERRUN, WORK_OVERRUN, pert
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import JobRow, Plan, PlannedStep, State
 from shopday.planning.solving import plan_solver
@@ -71,7 +71,7 @@ def _jobs(random: Random, makers: int) -> dict[str, str]:
     jobs, busy = {}, 0.0
     for n in range(random.randint(5, 8)):
         lines, work, apart = _steps(random)
-        days = work * OVER.mean / DAY
+        days = work * WORK_OVERRUN.mean / DAY
         busy += days / makers
         day = math.ceil(SPARE * max(busy, days) + APART * apart + random.uniform(0, 1))
         weight = f"weight = {random.choice([1, 1, 2, 4])}\n"
@@ -98,7 +98,7 @@ def _steps(random: Random) -> tuple[list[str], int, float]:
     if random.random() < 0.3:
         days = random.randint(1, 3)
         lines.append(f'plate | away = {{ takes = "{days}d" }}')
-        apart += days * AWAY.mean + 0.5
+        apart += days * AWAY_OVERRUN.mean + 0.5
     if random.random() < 0.6:
         coat, chance = random.randrange(20, 60, 10), random.choice([0, 0.2, 0.4])
         dries = f'waits = [{{ name = "dries", takes = "{random.randint(3, 20)}h" }}]'
@@ -145,7 +145,7 @@ class Course:
         hours = encode_problem(shop.folder, self.state, self.now).hours
         self.opened = hours.calendars[hours.open]
         self.day = plan.now.date()
-        self.shared = {job: OVER.draw(self._random(job)) for job in shop.folder.jobs}
+        self.shared = {job: WORK_OVERRUN.draw(self._random(job)) for job in shop.folder.jobs}
         self.here = {row.address: self._arrival(row) for row in plan.steps if row.kind == "arrives"}
         self.going: dict[Key, int] = {}
         self.count: Counter[str] = Counter()
@@ -226,7 +226,7 @@ class Course:
         self.state.passes[row.key] = PassState((Spell(self.now, None, row.people),), None, row.people)
         if step.away is not None:
             self.here[row.address] = self.now + round(
-                step.away.takes[1] * AWAY.draw(self._random(row.address))
+                step.away.takes[1] * AWAY_OVERRUN.draw(self._random(row.address))
             )
             return True
         over = self.opened.finish(self.now, max(1, round(self._work(row))))
@@ -239,7 +239,7 @@ class Course:
         step, random = self.shop.expansion.steps[row.address].step, self._random(*row.key)
         if step.spread is not None:
             return pert(step.spread, step.hands_on).draw(random)
-        return step.hands_on * (self.shared[row.job] + OVER.draw(random)) / 2
+        return step.hands_on * (self.shared[row.job] + WORK_OVERRUN.draw(random)) / 2
 
     def _look_at(self, address: str, pass_no: int) -> None:
         """What shows when a pass is finished: whether one more is needed, and how long its waits take."""
@@ -252,7 +252,7 @@ class Course:
             self._write(address, waits=tuple(_lasting(wait, random) for wait in step.waits or ()))
 
     def _arrival(self, row: PlannedStep) -> int:
-        late = LATE.draw(self._random(row.address))
+        late = ARRIVAL_DELAY.draw(self._random(row.address))
         here = self.opened.open_from(self.zone.of(row.complete) + round(late))
         assert here is not None
         return here

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 
 from shopday.planning.odds.delivery_odds import quantile
 from shopday.planning.odds.distributions import (
-    AWAY,
+    ARRIVAL_DELAY,
+    AWAY_OVERRUN,
     ENOUGH_CASES,
-    LATE,
-    OVER,
+    WORK_OVERRUN,
     Factor,
     Pert,
     further_passes,
@@ -73,7 +73,7 @@ def test_room_is_left_for_all_but_rare_further_passes() -> None:
 def test_work_without_history_takes_0_9_to_2_5_times_the_estimate() -> None:
     """Mean (0.9 + 4 * 1.3 + 2.5) / 6 = 1.433; half of it is the job's, so the variance is half of (1.6 / 6)^2."""
     random, count = Random(2), 20_000
-    drawn = [Factor(OVER.draw(random)).draw(random)[0] for _ in range(count)]
+    drawn = [Factor(WORK_OVERRUN.draw(random)).draw(random)[0] for _ in range(count)]
     assert 0.9 <= min(drawn) < max(drawn) <= 2.5
     assert fmean(drawn) == pytest.approx(8.6 / 6, abs=5 * math.sqrt(0.0356 / count))
     assert pvariance(drawn) == pytest.approx(0.0356, rel=5 * math.sqrt(2 / count))
@@ -81,8 +81,8 @@ def test_work_without_history_takes_0_9_to_2_5_times_the_estimate() -> None:
 
 def test_time_away_and_arrivals_have_their_means() -> None:
     """(0.9 + 4 * 1.1 + 2.0) / 6 = 1.217 of the time said, and 7 / 6 days late."""
-    assert AWAY.mean == pytest.approx(7.3 / 6)
-    assert LATE.mean == pytest.approx(7 / 6 * 24 * 60)
+    assert AWAY_OVERRUN.mean == pytest.approx(7.3 / 6)
+    assert ARRIVAL_DELAY.mean == pytest.approx(7 / 6 * 24 * 60)
 
 
 def test_history_counts_from_enough_cases() -> None:

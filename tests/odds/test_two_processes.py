@@ -46,7 +46,7 @@ def test_a_worker_makes_the_very_same_draws(drawing: Simulation) -> None:
 def test_draws_come_in_order_from_either_process(
     drawing: Simulation, cores: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(two, "WORTHWHILE", -1)
+    monkeypatch.setattr(two, "WORKER_PAYS_FROM", -1)
     monkeypatch.setattr(two, "cores", lambda: cores)
     assert list(filter(None, simulate_in_parallel(drawing, 3, COUNT))) == alone(drawing)
 
@@ -57,7 +57,7 @@ def test_one_core_or_short_work_needs_no_worker(drawing: Simulation, monkeypatch
 
     monkeypatch.setattr(two, "asked", never)
     assert list(filter(None, simulate_in_parallel(drawing, 3, COUNT))) == alone(drawing)  # short
-    monkeypatch.setattr(two, "WORTHWHILE", -1)
+    monkeypatch.setattr(two, "WORKER_PAYS_FROM", -1)
     monkeypatch.setattr(two, "cores", lambda: 1)
     assert list(filter(None, simulate_in_parallel(drawing, 3, COUNT))) == alone(drawing)
     monkeypatch.setattr(two, "cores", lambda: 2)
@@ -70,7 +70,7 @@ def test_without_a_second_process_all_draws_are_made_here(
     drawing: Simulation, program: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """It cannot be started, ends at once, or answers what is no draw."""
-    monkeypatch.setattr(two, "WORTHWHILE", -1)
+    monkeypatch.setattr(two, "WORKER_PAYS_FROM", -1)
     monkeypatch.setattr(two, "cores", lambda: 2)
     monkeypatch.setattr(sys, "executable", program)
     assert list(filter(None, simulate_in_parallel(drawing, 3, COUNT))) == alone(drawing)
@@ -86,11 +86,11 @@ def test_a_worker_ends_when_no_more_draws_are_wanted(
         worker.ask(question)
         return worker
 
-    monkeypatch.setattr(two, "WORTHWHILE", -1)
+    monkeypatch.setattr(two, "WORKER_PAYS_FROM", -1)
     monkeypatch.setattr(two, "cores", lambda: 2)
     monkeypatch.setattr(two, "asked", noted)
     asked = simulate_in_parallel(drawing, 3, 100_000)
-    for _ in range(two.ALONE + 1):
+    for _ in range(two.DRAWS_ALONE + 1):
         next(filter(None, asked))
     (worker,) = hired
     assert worker.process.poll() is None

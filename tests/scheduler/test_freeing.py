@@ -110,7 +110,7 @@ def test_freeing_is_reproducible_and_keeps_every_rule() -> None:
     assert once[-1].aim < once[0].aim
 
 
-@pytest.mark.parametrize("shop", [made_shop(2, 80), made_shop(0, freeing.FEWEST - 6)])
+@pytest.mark.parametrize("shop", [made_shop(2, 80), made_shop(0, freeing.FEWEST_TASKS - 6)])
 def test_with_two_makers_or_little_work_freeing_is_not_used(shop: Problem) -> None:
     usual, freed = (list(improve(shop, 0.002, freeing=kind)) for kind in (0.0, 1.0))
     assert freed == usual

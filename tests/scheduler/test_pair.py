@@ -21,7 +21,7 @@ EFFORT = 0.05
 @pytest.fixture(autouse=True)
 def soon(monkeypatch: pytest.MonkeyPatch) -> None:
     """Two searches even for little."""
-    monkeypatch.setattr(parallel_search, "WORTHWHILE", EFFORT)
+    monkeypatch.setattr(parallel_search, "TWO_SEARCHES_FROM", EFFORT)
 
 
 def aim(result: Result) -> tuple[int, int, int]:
@@ -86,8 +86,8 @@ def test_small_or_proven_problems_are_searched_once(monkeypatch: pytest.MonkeyPa
     monkeypatch.setattr(parallel_search, "asked", never)
     busy = made_shop(0, 30)
     list(improve_in_parallel(busy, EFFORT / 2))
-    list(improve_in_parallel(shop(*[work(60)] * (parallel_search.FEW - 1)), EFFORT))
-    one = shop(*[work(10)] * parallel_search.FEW)
+    list(improve_in_parallel(shop(*[work(60)] * (parallel_search.FEWEST_TASKS - 1)), EFFORT))
+    one = shop(*[work(10)] * parallel_search.FEWEST_TASKS)
     assert checked(one, improve_in_parallel(one, EFFORT))[-1].optimal
     with pytest.raises(AssertionError, match="asked for"):
         list(improve_in_parallel(busy, EFFORT))

@@ -29,8 +29,8 @@ pytestmark = pytest.mark.slow
 @pytest.fixture(autouse=True)
 def _soon(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Two searches even for little, and the exact engine one of them."""
-    monkeypatch.setattr(parallel_search, "WORTHWHILE", USUAL)
-    monkeypatch.setattr(thorough_search, "USUAL", USUAL)
+    monkeypatch.setattr(parallel_search, "TWO_SEARCHES_FROM", USUAL)
+    monkeypatch.setattr(thorough_search, "OWN_EFFORT", USUAL)
     exact_engine_trouble.cache_clear()
     yield
     exact_engine_trouble.cache_clear()

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from shopday.shop.models import Job
 
 
-SETTLES = 1.0
+SECONDS_UNSEEN = 1.0
 """Seconds after a reordering of the day in which nobody can have seen it yet."""
 
 SECONDS_BETWEEN_ENDS = 20
@@ -49,13 +49,13 @@ class PlanUpdates:
         self._show_moves = self._other_question = False
         self._replanning = True
         self._ended: float | None = None
-        self.reordered_at = -SETTLES
+        self.reordered_at = -SECONDS_UNSEEN
         self.doing = "planning"
 
     @property
     def just_reordered(self) -> bool:
         """True if a key pressed now may be meant for a row that has just moved."""
-        return monotonic() - self.reordered_at < SETTLES
+        return monotonic() - self.reordered_at < SECONDS_UNSEEN
 
     @property
     def waits(self) -> Sequence[WaitingItem]:

@@ -15,7 +15,7 @@ from shopday.text.times import time_of
 if TYPE_CHECKING:
     from shopday.planning.questions.dashboard_types import WaitingItem
 
-SOON = 30
+ANNOUNCED_MINUTES = 30
 """Minutes before a window closes from which it is announced and counted down."""
 
 
@@ -23,7 +23,7 @@ def closing_soon(waits: Sequence[WaitingItem], now: dt.datetime) -> Iterator[Wai
     """Windows that close within SOON minutes and are not missed yet."""
     for wait in waits:
         closes = wait.closes or wait.until
-        if wait.closing and closes is not None and 0 < _seconds(now, closes) <= SOON * 60:
+        if wait.closing and closes is not None and 0 < _seconds(now, closes) <= ANNOUNCED_MINUTES * 60:
             yield wait
 
 

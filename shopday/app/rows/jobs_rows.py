@@ -34,7 +34,7 @@ STANDS = {
     "delivered": "delivered",
 }
 """How the status of a job that is not planned is told."""
-APART = {"quote": "Quotes", "shelved": "Shelved", "cancelled": "Cancelled", "delivered": "Delivered"}
+HEADINGS = {"quote": "Quotes", "shelved": "Shelved", "cancelled": "Cancelled", "delivered": "Delivered"}
 """The headings of jobs that are not planned, in this order."""
 ORDERS = ("chance", "promise", "delivery", "name")
 """The orders in which jobs can be listed."""
@@ -145,7 +145,7 @@ def jobs_rows(
     going = [row for row in rows if not row.delivered]
     over = [row for row in rows if row.delivered]
     drawn = [_job(row, today, odds, last) for row in going] + left_out
-    for status, heading in APART.items():
+    for status, heading in HEADINGS.items():
         apart = [_job(row, today, odds, last) for row in over] if status == "delivered" else []
         apart += [_unplanned(id, job) for id, job in rest.items() if job.status == status]
         drawn += [day_heading(f"apart#{status}", heading), *apart] if apart else []

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from shopday.app.rows.lanes import Lane, LaneSpan
 
 WIDTH, LABEL, HEAD, LANE = 1400, 220, 70, 34
-LETTER = 6.2
+LETTER_WIDTH = 6.2
 """The width of a letter on a bar, to which names are cut."""
 
 
@@ -79,7 +79,7 @@ def _bar(span: LaneSpan, y: int, height: int, axis: DayAxis, fill: str, name: st
         return
     width = max(2.0, high - low)
     yield f'<rect x="{low:.1f}" y="{y}" width="{width:.1f}" height="{height}" rx="2" fill="{fill}"/>'
-    if name and (letters := int((width - 6) / LETTER)) >= 4:
+    if name and (letters := int((width - 6) / LETTER_WIDTH)) >= 4:
         yield _text(
             low + 3,
             y + 17,

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from shopday.shop.models import Gear, Shop, Station
 
 LaneSpan = tuple[dt.datetime, dt.datetime]
-BREAK = dt.timedelta(minutes=90)
+LONGEST_HIDDEN_PAUSE = dt.timedelta(minutes=90)
 """Pauses up to this length are not drawn."""
 
 
@@ -79,7 +79,7 @@ def by_person(plan: Plan, shop: Shop) -> list[Lane]:
     return _sorted(lanes)
 
 
-BY: dict[str, Callable[[Plan, Shop], list[Lane]]] = {
+LANES_BY: dict[str, Callable[[Plan, Shop], list[Lane]]] = {
     "job": by_job,
     "station": by_station,
     "person": by_person,
@@ -101,7 +101,7 @@ def _joined(spans: list[LaneSpan]) -> list[LaneSpan]:
     """Join work before and after a break."""
     joined: list[LaneSpan] = []
     for start, end in spans:
-        if joined and start - joined[-1][1] <= BREAK:
+        if joined and start - joined[-1][1] <= LONGEST_HIDDEN_PAUSE:
             joined[-1] = joined[-1][0], end
         else:
             joined.append((start, end))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import zip_longest
 from unicodedata import normalize
 
-DOTS = 5
+LETTER_HEIGHT = 5
 """The height of a letter in dots; the next line is one dot below."""
 
 _DRAWN = {
@@ -53,7 +53,7 @@ def _lost(text: str) -> bool:
 
 
 def _rows(scale: int) -> int:
-    return -(-(DOTS + 1) * scale // 2)
+    return -(-(LETTER_HEIGHT + 1) * scale // 2)
 
 
 def _width(text: str) -> int:
@@ -76,7 +76,7 @@ def _broken(text: str, dots: int) -> list[str] | None:
 def _drawn(line: str, scale: int) -> list[str]:
     dots = [
         "".join(dot * scale for dot in ".".join(_DRAWN[letter].split()[row] for letter in line))
-        for row in range(DOTS)
+        for row in range(LETTER_HEIGHT)
     ]
     tall = [row for row in [*dots, "." * len(dots[0])] for _ in range(scale)]
     pairs = zip_longest(tall[::2], tall[1::2], fillvalue="." * len(tall[0]))

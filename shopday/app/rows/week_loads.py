@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from shopday.shop.models import Shop
 
 NAME, HOURS = 16, 16
-FULL = 0.95
+FULL_SHARE = 0.95
 """The share from which a week has no room."""
 
 
@@ -53,7 +53,7 @@ def _row(id: str, name: str, monday: dt.date, load: Load, dates: list[dt.date]) 
         if not there:
             return Content.assemble("  ", fit(name, label), ("not in", "$muted"))
         share = taken / there
-        look, said = ("bold $warning", "full") if share >= FULL else ("$primary", "")
+        look, said = ("bold $warning", "full") if share >= FULL_SHARE else ("$primary", "")
         hours = fit(f" {taken:.1f}".removesuffix(".0") + f" of {there:.0f} h {said}", HOURS)
         return Content.assemble(
             "  ", fit(name, label), (bar(share, max(4, width - label - HOURS - 2)), look), hours

@@ -14,7 +14,7 @@ from textual.widgets import OptionList, Static
 from shopday.app.rows.day_axis import DayAxis
 from shopday.app.rows.lane_rows import LaneRows, label_cells
 from shopday.app.rows.lane_text import TITLES, legend, period, step_lines
-from shopday.app.rows.lanes import BY, Lane, LaneStep
+from shopday.app.rows.lanes import LANES_BY, Lane, LaneStep
 from shopday.app.rows.week_loads import last_worked, week_rows
 from shopday.app.screens.step_screen import StepScreen
 from shopday.app.session_messages import JobOpened
@@ -129,7 +129,7 @@ class AheadScreen(StepScreen):
         """The lanes, made once per plan and view."""
         known = plan, self._by, self.state.open_shop.folder
         if self._lanes[0] != known:
-            self._lanes = known, BY[self._by](plan, self.state.open_shop.folder.shop)
+            self._lanes = known, LANES_BY[self._by](plan, self.state.open_shop.folder.shop)
         return self._lanes[1]
 
     def loads(self) -> dict[str, dict[str, Load]]:

@@ -19,7 +19,7 @@ PLACES = {
 """The screens by name, in the order of their number keys."""
 
 
-TURNING = "◐◓◑◒"
+SPINNER = "◐◓◑◒"
 
 
 class ShopHeader(LinkBar):
@@ -42,8 +42,8 @@ class ShopHeader(LinkBar):
         )
 
     def show_time(self, text: str, doing: str = "") -> None:
-        self._turns = (self._turns + 1) % len(TURNING) if doing else 0
-        busy = f"{TURNING[self._turns]} {doing}   " if doing else ""
+        self._turns = (self._turns + 1) % len(SPINNER) if doing else 0
+        busy = f"{SPINNER[self._turns]} {doing}   " if doing else ""
         places = sum(link.cells + 1 for link in self.links)
         if 1 + places + len(busy) + len(text) > self.size.width:
             busy = busy[:2]

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from shopday.journal.state import Key, ShopState
 from shopday.planning.encoding.finished_jobs import Past
-from shopday.planning.encoding.horizon import LONGEST
+from shopday.planning.encoding.horizon import MOST_DAYS_AHEAD
 from shopday.planning.encoding.open_hours import OpenHours, Zone
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.shop_temperature import Warmth
@@ -69,7 +69,7 @@ class EncodedProblem:
 
     @property
     def could_be_longer(self) -> bool:
-        return self.days < LONGEST
+        return self.days < MOST_DAYS_AHEAD
 
 
 def due(zone: Zone, job: WrittenJob) -> int | None:

@@ -10,11 +10,11 @@ from shopday.planning.encoding.passes import Pass
 from shopday.scheduler import DAY
 from shopday.shop.models import Job, Shop
 
-BACK = 7
+DAYS_BACK = 7
 """Days that the calendars reach back from now, and from the first logged fact."""
-FARTHEST_BACK = 200
-LEAST_AHEAD = 120
-LONGEST = 2200
+MOST_DAYS_BACK = 200
+LEAST_DAYS_AHEAD = 120
+MOST_DAYS_AHEAD = 2200
 """The most days that the calendars reach ahead: six years."""
 
 
@@ -27,13 +27,13 @@ def days_ahead(shop: Shop, jobs: Iterable[Job], passes: tuple[Pass, ...], today:
     for p in passes:
         waits[p.ref.job] += 2 * sum(wait.takes for wait in p.waits) + _outside(p)
     needed = 21 * work // week + max(waits.values(), default=0) // DAY
-    return min(LONGEST, _to_last_date(shop, jobs, passes, today) + max(LEAST_AHEAD, needed + 60))
+    return min(MOST_DAYS_AHEAD, _to_last_date(shop, jobs, passes, today) + max(LEAST_DAYS_AHEAD, needed + 60))
 
 
 def first_minute(passes: tuple[Pass, ...], now: int) -> int:
     """The first minute of the calendars: early enough to tell who was in when the passes were worked on."""
     logged = [m for p in passes if p.log for m in (p.log.started, p.log.finished) if m is not None]
-    return max(min([now, *logged]) - BACK * DAY, now - FARTHEST_BACK * DAY)
+    return max(min([now, *logged]) - DAYS_BACK * DAY, now - MOST_DAYS_BACK * DAY)
 
 
 def _outside(p: Pass) -> int:
@@ -48,4 +48,4 @@ def _to_last_date(shop: Shop, jobs: Iterable[Job], passes: tuple[Pass, ...], tod
     dates += [closed.last or closed.first for closed in shop.closed]
     dates += [out.end for person in shop.people for out in person.out]
     ahead = [(date - today).days for date in dates]
-    return max([0, *(days for days in ahead if days < LONGEST)])
+    return max([0, *(days for days in ahead if days < MOST_DAYS_AHEAD)])

@@ -8,7 +8,7 @@ from typing import Literal
 from shopday.shop.materials.formulas import equilibrium_moisture
 from shopday.shop.models import Moisture, Shop, Step
 
-WITHIN = 2.0
+MOISTURE_TOLERANCE = 2.0
 """Points of moisture. Published (Wood Handbook): the parts of one piece stay within 2 points of each other, and so
 of the equilibrium with the shop's air."""
 HEATED_HOME = (6.0, 9.0)
@@ -26,7 +26,7 @@ def moisture_limits(asked: Moisture, shop: Shop) -> tuple[float, float]:
     if shop.humidity is not None:
         day = shop.temperature.day if shop.temperature is not None else USUAL_DAY
         balance = equilibrium_moisture(day, shop.humidity / 100)
-        least, most = max(0.0, balance - WITHIN), balance + WITHIN
+        least, most = max(0.0, balance - MOISTURE_TOLERANCE), balance + MOISTURE_TOLERANCE
     least = min(least, asked.most) if asked.least is None and asked.most is not None else least
     most = max(most, asked.least) if asked.most is None and asked.least is not None else most
     return (least if asked.least is None else asked.least), (most if asked.most is None else asked.most)

@@ -8,7 +8,7 @@ from shopday.journal.state import ShopState
 from shopday.planning.encoding.absences import Absences, Clocks
 from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.finished_jobs import Past, finished_passes, over_by_job
-from shopday.planning.encoding.horizon import LONGEST, days_ahead, first_minute
+from shopday.planning.encoding.horizon import MOST_DAYS_AHEAD, days_ahead, first_minute
 from shopday.planning.encoding.job_deliveries import JobDeliveries
 from shopday.planning.encoding.missed_windows import over_at, with_missed
 from shopday.planning.encoding.moisture_gates import gate
@@ -47,7 +47,7 @@ class _ProblemEncoder:
         self.every = every = passes_of(folder, self.expansion, state)
         today = self.zone.date(now)
         live = {id: job for id, job in folder.jobs.items() if job.status == "live"}
-        self.days = min(LONGEST, longer * days_ahead(self.shop, live.values(), every, today))
+        self.days = min(MOST_DAYS_AHEAD, longer * days_ahead(self.shop, live.values(), every, today))
         first = self.zone.date(first_minute(every, now))
         self.hours = OpenHours(
             self.shop, self.zone, first, today + dt.timedelta(days=self.days), state.closed

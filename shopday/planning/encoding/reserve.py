@@ -23,7 +23,7 @@ from statistics import fmean, pvariance
 from typing import NamedTuple
 
 from shopday.planning.encoding.passes import Pass
-from shopday.planning.odds.distributions import LATE, OVER, STAYS_AWAY, Pert, pert
+from shopday.planning.odds.distributions import ARRIVAL_DELAY, STAYS_AWAY, WORK_OVERRUN, Pert, pert
 from shopday.scheduler import Task
 
 Z = 0.84
@@ -32,7 +32,7 @@ Z = 0.84
 WORKDAY = 7 * 1440 / 5
 """Real minutes per workday, on average."""
 
-ENOUGH = 20
+ENOUGH_OVERRUNS = 20
 """Cases of finished work from which the shop's own overruns are used."""
 
 IN_COMMON = 0.5
@@ -47,14 +47,14 @@ class Overrun(NamedTuple):
     variance: float
 
 
-USUAL = Overrun(OVER.mean, OVER.variance / 2)
+USUAL = Overrun(WORK_OVERRUN.mean, WORK_OVERRUN.variance / 2)
 """Half the variance of OVER: an overrun is the mean of two draws, one for the job and one for the step."""
 
 
 def overrun(cases: Iterable[tuple[int, int]]) -> Overrun:
     """The overrun of a shop, from (estimate, actual) minutes of its work; the usual one if there are too few."""
     factors = [actual / estimate for estimate, actual in cases]
-    if len(factors) < ENOUGH:
+    if len(factors) < ENOUGH_OVERRUNS:
         return USUAL
     return Overrun(max(1.0, fmean(factors)), pvariance(factors))
 
@@ -105,7 +105,7 @@ def _further(p: Pass) -> tuple[float, float]:
 def lateness(p: Pass) -> Pert:
     """How much later than planned an absent pass may end, in minutes."""
     if p.step.arrives is not None or (p.going and p.expected is not None):
-        return LATE if p.step.spread is None else pert(p.step.spread, p.step.spread[0])
+        return ARRIVAL_DELAY if p.step.spread is None else pert(p.step.spread, p.step.spread[0])
     assert p.step.away is not None
     unit, length = p.step.away.takes
     if p.step.spread is None:

@@ -23,7 +23,7 @@ DOUBLES_PER = 10.0
 GAS_CONSTANT = 8.314462618e-3
 """kJ/(mol K)."""
 KELVIN = 273.15
-STEEPEST = 12.0
+MOST_DOUBLINGS = 12.0
 """The most doublings or halvings of a rate; anything beyond is a mistake in the data."""
 
 
@@ -151,7 +151,7 @@ def rate(celsius: float | None, material: Material | None = None) -> float:
         doublings = material.activation_kj / GAS_CONSTANT * inverse / math.log(2)
     else:
         doublings = (celsius - rated) / (material.doubles_per if material else DOUBLES_PER)
-    return float(2 ** max(-STEEPEST, min(STEEPEST, doublings)))
+    return float(2 ** max(-MOST_DOUBLINGS, min(MOST_DOUBLINGS, doublings)))
 
 
 def cure_reason(shop: Warmth, material: Material | None, start: int, end: int, takes: int) -> str | None:

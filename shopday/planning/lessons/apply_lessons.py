@@ -16,7 +16,7 @@ from shopday.shop.models import Wait
 from shopday.shop.step_graph import StepRef, refs
 from shopday.text.durations import length_text, minutes_text, work_text
 
-ROUND = 5
+ROUNDED_TO = 5
 """Minutes to which new estimates are rounded."""
 
 
@@ -105,4 +105,4 @@ def _longer(wait: Wait, factor: float) -> Wait:
 
 
 def _rounded(minutes: float) -> int:
-    return max(ROUND, round(minutes / ROUND) * ROUND)
+    return max(ROUNDED_TO, round(minutes / ROUNDED_TO) * ROUNDED_TO)

@@ -30,7 +30,7 @@ FIRST, EVERY = 5, 50
 MOST_RISKS = 3
 LEAST_SHARE = 0.05
 """Steps with a smaller share of the risk are not named."""
-NOISE = 3
+CHANCE_CORRELATION = 3
 """Correlations below this number over the root of the number of draws may be chance, and are not named."""
 
 OwnParts = Mapping[str, Sequence[float]]
@@ -190,7 +190,7 @@ def _risks(deliveries: Sequence[int | None], own: OwnParts) -> tuple[Risk, ...]:
     known = [delivery for delivery in deliveries if delivery is not None]
     mean = sum(known) / max(1, len(known))
     off = [0.0 if delivery is None else delivery - mean for delivery in deliveries]
-    least = max(math.sqrt(LEAST_SHARE), NOISE / math.sqrt(max(1, len(known))))
+    least = max(math.sqrt(LEAST_SHARE), CHANCE_CORRELATION / math.sqrt(max(1, len(known))))
     follows = {address: _correlation(off, parts) for address, parts in own.items()}
     found = [Risk(address, min(1.0, r * r)) for address, r in follows.items() if r >= least]
     return tuple(sorted(found, key=lambda risk: -risk.share)[:MOST_RISKS])

@@ -52,9 +52,9 @@ class Pert(NamedTuple):
         return self.least + wide * random.betavariate(both * below / wide, both * above / wide)
 
 
-OVER = Pert(*RUNS_OVER)
-AWAY = Pert(*STAYS_AWAY)
-LATE = Pert(*(days * 24 * 60 for days in DAYS_LATE))
+WORK_OVERRUN = Pert(*RUNS_OVER)
+AWAY_OVERRUN = Pert(*STAYS_AWAY)
+ARRIVAL_DELAY = Pert(*(days * 24 * 60 for days in DAYS_LATE))
 """In minutes."""
 
 
@@ -92,7 +92,7 @@ class Factor(NamedTuple):
         if len(self.cases) >= ENOUGH_CASES:
             factor = random.choice(self.cases)
             return factor, factor
-        own = OVER.draw(random) / 2
+        own = WORK_OVERRUN.draw(random) / 2
         return self.shared / 2 + own, own
 
 

@@ -11,10 +11,10 @@ from shopday.planning.encoding.passes import Pass
 from shopday.planning.encoding.problem_encoder import LEAST_LEFT
 from shopday.planning.encoding.work_intervals import minutes_worked
 from shopday.planning.lessons.learned_lessons import History, kind_of
-from shopday.planning.odds.distributions import AWAY, LATE, Factor, pert
+from shopday.planning.odds.distributions import ARRIVAL_DELAY, AWAY_OVERRUN, Factor, pert
 from shopday.scheduler import Phase, Task
 
-TRIES = 9
+MOST_REDRAWS = 9
 """How often the length of something under way is drawn again until it exceeds the time it has taken so far."""
 
 Own = MutableMapping[str, float]
@@ -44,7 +44,7 @@ class DurationSamples:
     def _worked(self, i: int, task: Task, shared: float, random: Random, own: Own) -> Task:
         p = self.built.passes[i]
         done = self._done(p, task)
-        for _ in range(1 + TRIES):
+        for _ in range(1 + MOST_REDRAWS):
             work, part = self._work(i, p, shared, random)
             if work > done:
                 break
@@ -83,7 +83,7 @@ class DurationSamples:
         for wait, phase in zip(p.waits, task.phases, strict=True):
             if wait.spread is not None and not phase.informational and self._to_come(phase, begins):
                 likely = pert(wait.spread, wait.takes)
-                drawn = (phase._replace(takes=round(likely.draw(random))) for _ in range(TRIES))
+                drawn = (phase._replace(takes=round(likely.draw(random))) for _ in range(MOST_REDRAWS))
                 phase = next((one for one in drawn if self._to_come(one, begins)), phase)
                 own[p.address] += phase.takes
             yield phase
@@ -120,31 +120,31 @@ class DurationSamples:
         if due is None:  # the shop never opens again
             return task
         spread = p.step.spread
-        late = round((LATE if spread is None else pert(spread, spread[0])).draw(random))
+        late = round((ARRIVAL_DELAY if spread is None else pert(spread, spread[0])).draw(random))
         own[p.address] += late
         here = self.opened.open_from(due + late) or due
         return task if here <= self.problem.now else task._replace(fixed=None, until=here)
 
     def _back(self, p: Pass, left: int, random: Random) -> int:
         """The minute at which what is away comes back. If every draw lies in the past, it is late like an arrival."""
-        for _ in range(TRIES):
+        for _ in range(MOST_REDRAWS):
             unit, length = self._stay(p, random)
             weekdays = self.built.hours.weekdays
             back = weekdays.after(left, length) if unit == "workdays" else left + length
             if back > self.problem.now:
                 return back
         expected = self.built.hours.next_hours(self.problem.now) or self.problem.now
-        return expected + round(LATE.draw(random))
+        return expected + round(ARRIVAL_DELAY.draw(random))
 
     def _as_said(self, day: int, random: Random) -> int:
         """An absence promised for a day is late like an arrival."""
-        return self.opened.open_from(day + round(LATE.draw(random))) or day
+        return self.opened.open_from(day + round(ARRIVAL_DELAY.draw(random))) or day
 
     def _stay(self, p: Pass, random: Random) -> tuple[Literal["minutes", "workdays"], int]:
         """How long something is away, drawn from its spread or from STAYS_AWAY; workdays stay whole."""
         assert p.step.away is not None
         unit, said = p.step.away.takes
         if p.step.spread is None:
-            return unit, round(said * AWAY.draw(random))
+            return unit, round(said * AWAY_OVERRUN.draw(random))
         likely = said if unit == "minutes" else sum(p.step.spread) / 2
         return "minutes", round(pert(p.step.spread, likely).draw(random))

@@ -16,13 +16,13 @@ from shopday.worker_process import WorkerProcess, asked, serve
 if TYPE_CHECKING:
     from shopday.planning.odds.simulation import SimulatedCourse, Simulation
 
-ALONE = 10
+DRAWS_ALONE = 10
 """Draws made before a worker is considered; they tell how long the rest would take."""
 
-WORTHWHILE = 1.0
+WORKER_PAYS_FROM = 1.0
 """Seconds of work from which a worker pays, which takes half a second to start."""
 
-POLITE = 10
+NICENESS = 10
 """The niceness of the worker process."""
 
 
@@ -33,8 +33,10 @@ def simulate_in_parallel(drawing: Simulation, seed: int, count: int) -> Iterator
     made: dict[int, SimulatedCourse] = {}
     try:
         for number in range(count):
-            if number == ALONE and _pays((time.monotonic() - began) / ALONE * (count - ALONE)):
-                worker = asked(__name__, (drawing, seed, range(count - 1, ALONE, -1)))
+            if number == DRAWS_ALONE and _pays(
+                (time.monotonic() - began) / DRAWS_ALONE * (count - DRAWS_ALONE)
+            ):
+                worker = asked(__name__, (drawing, seed, range(count - 1, DRAWS_ALONE, -1)))
             if worker is not None:
                 made.update(worker.come())
             found = made.pop(number, None)
@@ -45,7 +47,7 @@ def simulate_in_parallel(drawing: Simulation, seed: int, count: int) -> Iterator
 
 
 def _pays(seconds: float) -> bool:
-    return seconds > WORTHWHILE and cores() > 1
+    return seconds > WORKER_PAYS_FROM and cores() > 1
 
 
 def cores() -> int:
@@ -63,4 +65,4 @@ def _numbered(question: tuple[Simulation, int, range]) -> Generator[tuple[int, S
 
 
 if __name__ == "__main__":
-    serve(_numbered, POLITE)
+    serve(_numbered, NICENESS)

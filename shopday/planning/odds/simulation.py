@@ -17,7 +17,7 @@ from random import Random
 from shopday.journal.state import ShopState
 from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.lessons.learned_lessons import History
-from shopday.planning.odds.distributions import OVER, further_passes, room_for
+from shopday.planning.odds.distributions import WORK_OVERRUN, further_passes, room_for
 from shopday.planning.odds.duration_samples import DurationSamples
 from shopday.planning.plan import Plan
 from shopday.planning.solving.kept_plan import KeptPlan
@@ -33,7 +33,7 @@ DELAYS = (15, 30, 60, 120, 240, 480, 960, 1920, 3840)
 MOST_LET_FORWARD = 3
 """How many endangered jobs are brought forward singly, besides all together."""
 
-STRETCH = 3
+REAL_PER_WORK_MINUTE = 3
 """Real minutes that pass per minute of work: a working day is about a third of a day."""
 
 GIVES_WAY = 1.5
@@ -157,7 +157,7 @@ class Simulation:
     def _drawn(self, random: Random, draw: SimulatedCourse) -> Problem:
         counts = {a: further_passes(self._chance(a), random, room) for a, room in self.further.items()}
         final = {self.last[a]: self.last[a] - self.further[a] + n for a, n in counts.items()}
-        shared = [OVER.draw(random) for _ in self.problem.jobs]
+        shared = [WORK_OVERRUN.draw(random) for _ in self.problem.jobs]
         tasks = []
         for i, task in enumerate(self.problem.tasks):
             address, beyond = self.addresses[i], self.beyond[i]
@@ -271,7 +271,7 @@ def _length(task: Task, now: int) -> float:
         return max(0, task.fixed[1] - now)
     waits = sum(phase.takes for phase in task.phases if not phase.informational)
     away = task.length if task.clock is None else 0
-    return STRETCH * task.work + waits + away + max(0, (task.until or now) - now)
+    return REAL_PER_WORK_MINUTE * task.work + waits + away + max(0, (task.until or now) - now)
 
 
 def _pointed(task: Task, final: dict[int, int]) -> Task:

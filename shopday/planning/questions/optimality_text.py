@@ -7,7 +7,7 @@ import math
 from shopday.planning.plan import JobRow, Moment, Plan
 from shopday.text.times import moment_text
 
-LONG = 48
+LONGEST_IN_HOURS = 48
 """Hours from which a length is told in days."""
 
 
@@ -45,6 +45,6 @@ def job_optimality(row: JobRow, now: Moment) -> str:
 def most_to_gain(minutes: int) -> str:
     """The minutes in whole hours or days, rounded up."""
     hours = math.ceil(minutes / 60)
-    if hours < LONG:
+    if hours < LONGEST_IN_HOURS:
         return "1 hour" if hours == 1 else f"{hours} hours"
     return f"{math.ceil(minutes / 1440)} days"

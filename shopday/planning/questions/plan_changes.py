@@ -47,7 +47,7 @@ class DeliveryMove(NamedTuple):
         return f"{length_text(abs(self.minutes))} {way} the same day"
 
 
-FEW = 15
+UNTOLD_MINUTES = 15
 """Minutes of a move that are not told: work under way is never planned to end at once, so deliveries creep."""
 
 
@@ -55,7 +55,7 @@ def hardly(moved: Sequence[DeliveryMove]) -> int | None:
     """The largest move in minutes if no move exceeds FEW and no promise slips; else None."""
     most = max((abs(move.minutes) for move in moved), default=0)
     told = any(move.slips or move.before is None or move.after is None for move in moved)
-    return None if told or most > FEW else most
+    return None if told or most > UNTOLD_MINUTES else most
 
 
 def delivery_moves(before: Plan, after: Plan) -> tuple[DeliveryMove, ...]:

@@ -36,7 +36,7 @@ MOST_LESSER = 12
 
 T = TypeVar("T")
 
-OWN = 50
+NEW_JOB_WEIGHT = 50
 """The weight of a minute of the new job, against a minute of the others' reserves."""
 
 
@@ -210,7 +210,7 @@ class _Quoting:
                 return job
             return job._replace(due=max(job.due, built.zone.of(delivery)))
 
-        new = ScheduledJob(weight=OWN, safe_by=problem.now)
+        new = ScheduledJob(weight=NEW_JOB_WEIGHT, safe_by=problem.now)
         jobs = (
             new if id == self.job_id else other(id, job)
             for id, job in zip(built.jobs, problem.jobs, strict=True)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
     from shopday.shop.models import Material
 
-BEYOND = dt.timedelta(days=120)
+CURE_LOOKAHEAD = dt.timedelta(days=120)
 """How long after the plan's last step the temperature is still looked at."""
 
 
@@ -72,7 +72,7 @@ def cure_note(open_shop: OpenShop, plan: Plan, step: PlannedStep, wait: PlannedW
 def shop_warmth(open_shop: OpenShop, plan: Plan) -> Warmth | None:
     """The shop's temperature from the plan's first moment until some time after its last."""
     moments = [plan.now, *(step.start for step in plan.steps), *(step.complete for step in plan.steps)]
-    return open_shop.warmth(min(moments).date(), max(moments).date() + BEYOND)
+    return open_shop.warmth(min(moments).date(), max(moments).date() + CURE_LOOKAHEAD)
 
 
 def _material(open_shop: OpenShop, step: PlannedStep) -> Material | None:

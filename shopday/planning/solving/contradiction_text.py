@@ -27,7 +27,7 @@ ChainLink = tuple[TimeConstraint, int | None]
 TIMED = (Cause.WINDOW, Cause.APPOINTMENT, Cause.HORIZON)
 """Causes of refusal that a contradiction may explain."""
 
-CHANGED = (ConstraintSource.WINDOW, ConstraintSource.APPOINTMENT)
+CHANGEABLE = (ConstraintSource.WINDOW, ConstraintSource.APPOINTMENT)
 """Constraints that a person can change. One appointment alone is no contradiction; it is too soon."""
 
 
@@ -42,7 +42,7 @@ def contradicts(built: EncodedProblem, schedule: Schedule, task: int) -> str | N
 
 
 def _told(built: EncodedProblem, chains: tuple[Chain, ...]) -> str | None:
-    changed = {(rule.task, rule.why) for chain in chains for rule in chain.rules if rule.why in CHANGED}
+    changed = {(rule.task, rule.why) for chain in chains for rule in chain.rules if rule.why in CHANGEABLE}
     if len(changed) < 2 and ConstraintSource.WINDOW not in {why for _, why in changed}:
         return None
     told = dict.fromkeys(said for chain in chains for said in _clauses(built, chain))

@@ -17,7 +17,7 @@ from shopday.shop.folder import ShopFolder
 PassOrder = Sequence[tuple[str, int]]
 """Passes in the order of an earlier plan."""
 
-FARTHER = 4
+HORIZON_FACTOR = 4
 """How many times farther the calendars reach after something ran over their end."""
 
 
@@ -109,7 +109,7 @@ def _far_enough(
             yield
         if not (built.could_be_longer and _ran_over(first)):
             return built, first, results
-        longer *= FARTHER
+        longer *= HORIZON_FACTOR
 
 
 def _ran_over(result: Result) -> bool:

@@ -15,8 +15,8 @@ from shopday.shop.models import Away, Job, Step, Wait
 from shopday.shop.quantities import takes_text
 
 MORE_GEAR = 6
-LATER = dt.timedelta(days=7)
-OUTSIDE: Takes = ("workdays", 5)
+LATER_PROMISE = dt.timedelta(days=7)
+OUTSIDE_TAKES: Takes = ("workdays", 5)
 LONG_WORK = 180
 MOST_SENT = 5
 """What is tried: pieces of gear, a later promise, how long a workshop nearby takes, and which work is worth sending
@@ -109,7 +109,7 @@ def _sent_out(folder: ShopFolder, ahead: list[PlannedStep]) -> Iterator[ShopChan
         def away(other: str, step: Step, address: str = address) -> Step:
             return _outside(step) if other == address else step
 
-        text = f"sending {row.full} out for {takes_text(OUTSIDE)}"
+        text = f"sending {row.full} out for {takes_text(OUTSIDE_TAKES)}"
         yield ShopChange(text, _with_steps(folder, away))
 
 
@@ -120,7 +120,7 @@ def _can_leave(step: Step, row: PlannedStep) -> bool:
 
 def _outside(step: Step) -> Step:
     return Step(
-        id=step.id, name=step.name, after=step.after, away=Away(who="a workshop nearby", takes=OUTSIDE)
+        id=step.id, name=step.name, after=step.after, away=Away(who="a workshop nearby", takes=OUTSIDE_TAKES)
     )
 
 
@@ -143,6 +143,6 @@ def _with_steps(folder: ShopFolder, change: Callable[[str, Step], Step]) -> Shop
 def _promises(folder: ShopFolder, plan: Plan) -> Iterator[ShopChange]:
     for row in plan.jobs:
         if row.promise is not None and not row.delivered:
-            later = folder.jobs[row.job].model_copy(update={"promise": row.promise + LATER})
+            later = folder.jobs[row.job].model_copy(update={"promise": row.promise + LATER_PROMISE})
             text = f"promising {row.title or row.job} a week later"
             yield ShopChange(text, replace(folder, jobs={**folder.jobs, row.job: later}), row.job)

@@ -15,7 +15,7 @@ MANY_TASKS = 400
 MANY_JOBS = 30
 """With more jobs than this, likewise."""
 
-TURNS = 24
+COMPARED_PAIRS = 24
 """How many (machine, job) pairs to compare orders for; the machines that finish last come first."""
 
 LEX = 1 << 80
@@ -54,7 +54,7 @@ class LowerBounds:
     def compare_orders(self) -> None:
         """Compare the orders of the jobs on the machines that finish last."""
         counted = [j for j, d in enumerate(self.floors) if d is not None]
-        few = max(1, TURNS // len(counted)) if len(counted) > 1 else 0
+        few = max(1, COMPARED_PAIRS // len(counted)) if len(counted) > 1 else 0
         self.turns = [JobSequences(self._found, machine, counted) for machine in self._found.machines[:few]]
         self._total()
 

@@ -20,7 +20,7 @@ from shopday.scheduler.model.problem import COMPLETE
 Values = Sequence[int]
 """A value for every variable of a model."""
 
-SETTING_IN = 2.0
+HINT_TIME = 2.0
 """Deterministic time within which the model must find the schedule it is given; a small part is enough."""
 
 
@@ -100,7 +100,7 @@ class ExactModel:
                 fixed.add(times.start.of == starts.minutes[i] - self.scope.now)
                 fixed.add(_as_constraint(times.crews[starts.crews[i]]))
         fixed.minimize(self.late + self.short + self.finish)
-        solution = solve_model(fixed, SETTING_IN)
+        solution = solve_model(fixed, HINT_TIME)
         if solution.values is None:
             raise Declined("the exact model does not accept the schedule")
         return solution.values

@@ -15,10 +15,10 @@ from shopday.scheduler.model.result import Result
 from shopday.scheduler.search.solve import improve
 from shopday.worker_process import serve
 
-TURN = 2
+ROUNDS_PER_TURN = 2
 """Rounds in each turn after the first."""
 
-POLITE = 5
+NICENESS = 5
 """The niceness of the process."""
 
 ExactAnswer = Result | ExactEnded | None
@@ -53,7 +53,7 @@ class ExactTurns:
         if self._search is None:
             self._search, told = improve_exactly(self._request.problem, best, self._request.effort), None
         try:
-            for _ in range(TURN):
+            for _ in range(ROUNDS_PER_TURN):
                 yield self._search.send(told)
                 told = None
         except StopIteration:
@@ -63,4 +63,4 @@ class ExactTurns:
 
 
 if __name__ == "__main__":
-    serve(ExactTurns().answers, POLITE)
+    serve(ExactTurns().answers, NICENESS)

@@ -16,22 +16,22 @@ from shopday.scheduler.model.result import Result
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 
-UNITS = 2.0
+SEARCH_TIME = 2.0
 """Deterministic time of a search of effort 1: about eight seconds on a slow core."""
 
-ROUND = 0.5
+ROUND_TIME = 0.5
 """Deterministic time of a round, at effort 1."""
 
-FLOOR = 0.1
+FLOOR_TIME = 0.1
 """Deterministic time for the earliest delivery of one job, at effort 1."""
 
-REBUILD = 6
+REBUILD_AFTER = 6
 """Better schedules after which the model is built again, with tighter limits."""
 
 PROOF = 0.5
 """The share of the time that is kept for a proof, if the rounds do not lead to it."""
 
-SMALL = 60
+SMALL_PROBLEM = 60
 """With fewer free tasks than this the whole problem is tried at once."""
 
 
@@ -44,7 +44,7 @@ def improve_exactly(
     sent back: if it is better, the search continues from it. Raises Declined if the problem is too large or has a
     rule that the model lacks.
     """
-    search = _ExactSearch(problem, result, effort * UNITS, seed)
+    search = _ExactSearch(problem, result, effort * SEARCH_TIME, seed)
     for found in search.run():
         theirs = yield found
         if theirs is not None:
@@ -73,7 +73,7 @@ class _ExactSearch:
     def _accept(self, found: Result) -> None:
         self.best = found.knowing(self.best)
         if self.rounds is not None:
-            self.rounds = None if self.better >= REBUILD else self._with_best(self.rounds.model)
+            self.rounds = None if self.better >= REBUILD_AFTER else self._with_best(self.rounds.model)
 
     # ------------------------------------------------------------ the course of it
 
@@ -81,8 +81,8 @@ class _ExactSearch:
         if not self.scoper.free or not self.scoper.jobs:
             return
         yield from self._floors()
-        small = len(self.scoper.free) < SMALL
-        share = ROUND
+        small = len(self.scoper.free) < SMALL_PROBLEM
+        share = ROUND_TIME
         while self.left > 0 and not self.best.optimal:
             if small or self.neighbourhoods.whole or self.left < PROOF * self.units:
                 yield from self._prove(share)
@@ -110,10 +110,10 @@ class _ExactSearch:
         starts = {i: place.start for i in self.scoper.free if (place := self.best.schedule.placed[i])}
         free, whole_jobs = self.neighbourhoods.next(starts)
         self.seed += 1
-        solution = self._spend(rounds.free(free, ROUND, self.seed))
+        solution = self._spend(rounds.free(free, ROUND_TIME, self.seed))
         better = self._read(rounds, solution.values)
         if whole_jobs:
-            self.neighbourhoods.learn(solution.proven, solution.spent / ROUND, better is not None)
+            self.neighbourhoods.learn(solution.proven, solution.spent / ROUND_TIME, better is not None)
         return better
 
     def _read(self, rounds: Rounds, values: Values | None) -> Result | None:
@@ -137,7 +137,7 @@ class _ExactSearch:
             scope = self.scoper.single(self.best, job)
             if scope.free and self.left > 0:
                 rounds = self._with_best(ExactModel(scope))
-                bound = self._spend(rounds.least(rounds.model.finish, FLOOR)).bound
+                bound = self._spend(rounds.least(rounds.model.finish, FLOOR_TIME)).bound
                 floor = -(-bound // self.problem.jobs[job].weight)
                 self.scoper.floors[job] = max(self.scoper.floors[job], floor)
                 yield None

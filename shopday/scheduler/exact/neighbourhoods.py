@@ -9,16 +9,16 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping, Sequence
 
-AT_FIRST = 3
+JOBS_FREE_AT_FIRST = 3
 """Whole jobs that are free at first."""
 
-STRETCHES = 0.25
+STRETCH_SHARE = 0.25
 """The share of rounds in which tasks next to each other in time are free instead."""
 
-STRETCH = (25, 50)
+STRETCH_TASKS = (25, 50)
 """The least and the most tasks of such a stretch."""
 
-EARLY = 0.5
+EASY_SHARE = 0.5
 """A round that ends within this share of its time was easy."""
 
 
@@ -28,7 +28,7 @@ class Neighbourhoods:
     def __init__(self, tasks_of: Mapping[int, Sequence[int]], seed: int) -> None:
         self.tasks_of = tasks_of
         self.random = random.Random(seed)
-        self.size = min(AT_FIRST, len(tasks_of))
+        self.size = min(JOBS_FREE_AT_FIRST, len(tasks_of))
         self._hard = 0
 
     @property
@@ -38,9 +38,9 @@ class Neighbourhoods:
 
     def next(self, starts: Mapping[int, int]) -> tuple[set[int], bool]:
         """The free tasks, given the present starts, and whether they are those of whole jobs."""
-        if self.random.random() < STRETCHES:
+        if self.random.random() < STRETCH_SHARE:
             order = sorted(starts, key=lambda i: (starts[i], i))
-            count = self.random.randint(*STRETCH)
+            count = self.random.randint(*STRETCH_TASKS)
             first = self.random.randrange(max(1, len(order) - count // 2))
             return set(order[first : first + count]), False
         return {i for j in self._jobs(starts) for i in self.tasks_of[j]}, True
@@ -56,7 +56,7 @@ class Neighbourhoods:
 
     def learn(self, proven: bool, share: float, better: bool) -> None:
         """Adapt the size to a round of whole jobs: whether it ended by itself, and which share of its time it took."""
-        if proven and share < EARLY:
+        if proven and share < EASY_SHARE:
             self.size, self._hard = min(len(self.tasks_of), self.size + 1), 0
         elif not proven and not better:
             self._hard += 1

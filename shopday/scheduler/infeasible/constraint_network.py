@@ -20,7 +20,7 @@ from shopday.scheduler.model.phase_times import Moments, index, soonest_ends
 from shopday.scheduler.model.problem import START, Crew, Lag, Problem, Task
 from shopday.scheduler.placing.task_preparer import start_hours
 
-EFFORT = 30_000
+MOST_UPDATES = 30_000
 """How many times moments may be worked out before the network gives up: a quarter of a second."""
 
 
@@ -69,7 +69,7 @@ class ConstraintNetwork:
         self.tasks = [i for i in range(len(problem.tasks)) if i not in left_out]
         self._allowed: dict[int, list[tuple[Calendar, Calendar]]] = {}
         self._known = set(self.tasks)
-        self.left = EFFORT
+        self.left = MOST_UPDATES
 
     @cached_property
     def rules(self) -> list[TimeConstraint]:

@@ -14,7 +14,7 @@ DAY = 1440
 EPOCH_WEEKDAY = 3
 """The epoch was a Thursday (Monday is 0)."""
 
-SLACK = 1e-9
+ROUNDING_TOLERANCE = 1e-9
 """Tolerance for the rounding of float minutes: this close to done is done."""
 
 
@@ -73,7 +73,7 @@ class RatedClock:
         return self.edges[i - 1] + (reading - self.passed[i - 1]) / self.rates[i]
 
     def after(self, start: int, amount: int) -> int:
-        return max(start, math.ceil(self.minute_of(self.reading(start) + amount - SLACK)))
+        return max(start, math.ceil(self.minute_of(self.reading(start) + amount - ROUNDING_TOLERANCE)))
 
     def latest_start(self, end: int, amount: int) -> int:
         return math.floor(self.minute_of(self.reading(end - 1) - amount)) - 1

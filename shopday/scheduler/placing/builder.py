@@ -16,13 +16,13 @@ from shopday.scheduler.placing.schedule_costs import LATE_WEIGHT, SHORT_WEIGHT, 
 from shopday.scheduler.placing.schedule_recorder import ScheduleRecorder
 from shopday.scheduler.placing.unit_placer import UnitPlacer
 
-OVERHEAD = 20
+BUILD_COST = 20
 """The cost of beginning a build, in placements of a task."""
 
-PATIENCE = 6
+MOST_UNIT_MOVES = 6
 """How often tasks of a unit are moved later, among other tasks, before the unit is placed as one."""
 
-REACH = 10
+MOST_TASKS_REPLACED = 10
 """The most tasks that are placed again for such a move; a unit with more in between is placed as one."""
 
 
@@ -84,7 +84,7 @@ class Builder:
         base, keep: take over the first `keep` tasks from `base` (the orders agree so far).
         limit:      give up as soon as the cost must exceed it.
         """
-        self.spent += OVERHEAD
+        self.spent += BUILD_COST
         if base is None:
             base, keep = self.start, 0
         elif len(base.refused) > len(self.start.refused):
@@ -128,8 +128,8 @@ class Builder:
                         bound.add(unit_of[i])
                         return self._again([*built.order, *reversed(queue)], bound, limit)
                     tries[unit_of[i]] = tries.get(unit_of[i], 0) + 1
-                    far = missed.start is None or missed.task not in built.order[-REACH:]
-                    if missed.start is None or far or tries[unit_of[i]] > PATIENCE:
+                    far = missed.start is None or missed.task not in built.order[-MOST_TASKS_REPLACED:]
+                    if missed.start is None or far or tries[unit_of[i]] > MOST_UNIT_MOVES:
                         bound.add(unit_of[i])
                         queue += reversed(self._take_back(unit, built))
                     else:

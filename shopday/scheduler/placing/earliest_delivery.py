@@ -14,7 +14,7 @@ from shopday.scheduler.placing.prepared_problem import PreparedProblem
 GRAIN = 30
 """Starts are rounded down to this many minutes, so that cached answers are reused."""
 
-DEPTH = 200
+LONGEST_CHAIN = 200
 """The longest chain of tasks that is followed; later tasks are ignored."""
 
 
@@ -35,7 +35,12 @@ class EarliestDelivery:
         depth = [0] * len(self.prepared)
         for s in sorted(range(len(self.prepared)), key=compiled.rank.__getitem__, reverse=True):
             prepared = self.prepared[s]
-            if s in refused or prepared.task.fixed is not None or prepared.task.going or depth[s] >= DEPTH:
+            if (
+                s in refused
+                or prepared.task.fixed is not None
+                or prepared.task.going
+                or depth[s] >= LONGEST_CHAIN
+            ):
                 continue
             for j, m, offset in prepared.lags:
                 if self.prepared[j].task.job == prepared.task.job:

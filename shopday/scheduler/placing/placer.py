@@ -19,7 +19,7 @@ from shopday.scheduler.placing.prepared_task import PreparedTask, Staffing
 from shopday.scheduler.placing.task_holds import TaskHolds
 from shopday.scheduler.placing.window_bounds import WindowBounds
 
-LOOKS = 20
+MOST_PLACES_TRIED = 20
 """The most places tried for a task until what must follow it can follow."""
 
 
@@ -115,7 +115,7 @@ class Placer:
 
         This saves placing both, and undoing the first, for every gap that has room for only one of them.
         """
-        for _ in range(LOOKS):
+        for _ in range(MOST_PLACES_TRIED):
             if found is None:
                 return None
             self.spent += 1

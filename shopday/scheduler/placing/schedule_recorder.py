@@ -11,10 +11,10 @@ from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.placing.schedule_costs import ScheduleCosts
 from shopday.scheduler.placing.task_holds import TaskHolds
 
-FULL = 400
+TASKS_WITH_ALL_PROFILES = 400
 """Up to so many tasks all marks have their profiles; with more only every second, third, fourth one has, and so on."""
 
-RECENT = 16
+LAST_WITH_PROFILES = 16
 """The last so many have them too: work is often taken back by a few."""
 
 
@@ -28,7 +28,7 @@ class ScheduleRecorder:
         self, compiled: PreparedProblem, costs: ScheduleCosts, appointments: Appointments, holds: TaskHolds
     ) -> None:
         self.compiled, self.costs, self.appointments, self.holds = compiled, costs, appointments, holds
-        self.every = 1 + len(compiled.prepared) // FULL
+        self.every = 1 + len(compiled.prepared) // TASKS_WITH_ALL_PROFILES
         self.job_of = [prepared.task.job for prepared in compiled.prepared]
         self.tails = costs.tails
         self.reach: EarliestDelivery | None = None
@@ -51,7 +51,7 @@ class ScheduleRecorder:
         built.order.append(i)
         built.marks.append((profiles, deliveries, built.cost, built.late, built.short))
         if self.every > 1:
-            self._forget(built.marks, len(built.marks) - 1 - RECENT)
+            self._forget(built.marks, len(built.marks) - 1 - LAST_WITH_PROFILES)
 
     def _forget(self, marks: list[ScheduleMark], k: int) -> None:
         """Let go of the profiles of a mark unless it is one that keeps them."""

@@ -19,7 +19,7 @@ from shopday.scheduler.placing.schedule_costs import ScheduleCosts
 from shopday.scheduler.search.appended_tasks import AppendedTask, AppendedTasks
 from shopday.scheduler.search.spots import Spot
 
-LOOKS = 40
+MOST_STARTS_TRIED = 40
 """The most starts tried for a task until what must follow it within a window can follow."""
 
 
@@ -170,7 +170,7 @@ class Appender:
     def _fit(self, state: Appended, task: AppendedTask, i: int, t: int) -> Spot | None:
         deadline = self.builder.placer.windows.deadline(task.prepared, state.moments)
         spot = self._clear_of_dust(state, task, t, deadline)
-        for _ in range(LOOKS):
+        for _ in range(MOST_STARTS_TRIED):
             if spot is None or (spot.moments[0] > deadline and not task.prepared.soft):
                 return None
             if any(spot.moments[m] > latest for m, latest in task.limits):

@@ -23,13 +23,13 @@ from shopday.scheduler.search.repair import held, kept_of
 ALLOWED = 0.005
 """How much later deliveries may be in all, as a share of the finish total."""
 
-CHANGE = 180
+CHANGE_COST = 180
 """The cost of a person's change of jobs within a day, in minutes of a later start of a long wait."""
 
-NIGHT = 300
+NIGHT_MINUTES = 300
 """A person who is away for this many minutes comes back on another day."""
 
-WORK = 30_000
+POLISH_BUDGET = 30_000
 """What may be spent on polishing (see `Builder.spent`)."""
 
 
@@ -42,7 +42,7 @@ def polished(problem: Problem, result: Result, share: float = 1.0) -> Steps[Resu
     start = yield from held(builder, kept_of(problem, result))
     allowed = ALLOWED if any(job.safe_by is not None for job in problem.jobs) else 0
     polisher = _Polisher(builder, start, result.finish + int(allowed * result.finish))
-    built = yield from polisher.run(int(share * WORK))
+    built = yield from polisher.run(int(share * POLISH_BUDGET))
     if built is start:
         return result
     late, short, finish = builder.costs.totals(built)
@@ -78,7 +78,7 @@ class _Polisher:
     def _cost(self, built: BuiltSchedule) -> int:
         now = self.builder.problem.now
         starts = (m[0] - now for i in self.starters if (m := built.moments[i]) is not None)
-        return sum(starts) + CHANGE * sum(1 for _ in self._changes(built))
+        return sum(starts) + CHANGE_COST * sum(1 for _ in self._changes(built))
 
     def _changes(self, built: BuiltSchedule) -> Iterator[tuple[int, int]]:
         """Pairs of consecutive tasks of a person on a day that belong to two jobs."""
@@ -99,7 +99,7 @@ class _Polisher:
         if person not in self._mornings_of:
             present = self.compiled.present[person]
             nights = zip(present.ends, present.starts[1:], strict=False)
-            self._mornings_of[person] = [b for a, b in nights if b - a >= NIGHT]
+            self._mornings_of[person] = [b for a, b in nights if b - a >= NIGHT_MINUTES]
         return self._mornings_of[person]
 
     def _job(self, i: int) -> int:

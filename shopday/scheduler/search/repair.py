@@ -20,10 +20,10 @@ from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.prepared_problem import PreparedProblem
 from shopday.scheduler.search.solve import best_start, to_result
 
-FORWARD = (240, 1440, 3 * 1440, 7 * 1440, 10**7)
+FORWARD_MINUTES = (240, 1440, 3 * 1440, 7 * 1440, 10**7)
 """Minutes by which jobs with a promise in danger are brought forward; the last means as far as possible."""
 
-UNTOUCHED = 4
+UNTOUCHED_WEIGHT = 4
 """The extra weight of a delay of a job that nothing has touched."""
 
 ROUNDS = 4
@@ -199,7 +199,7 @@ class Repairer:
         """What decides, less being better: tasks without a place, lateness, deliveries (delays of untouched jobs
         most), reserves."""
         late, short, finish = self.builder.costs.totals(built)
-        return len(built.refused), late, finish + UNTOUCHED * self._others_later(built), short
+        return len(built.refused), late, finish + UNTOUCHED_WEIGHT * self._others_later(built), short
 
     def _others_later(self, built: BuiltSchedule) -> int:
         """The weighted minutes by which the last tasks of jobs moved, except where what they wait for delays them."""
@@ -221,7 +221,7 @@ class Repairer:
         """Bring jobs that would be late forward by as little as keeps their promise, together or one by one."""
         late = self._late(built, promised)
         for jobs in dict.fromkeys([tuple(late), *((job,) for job in late)]) if late else ():
-            for minutes in FORWARD:
+            for minutes in FORWARD_MINUTES:
                 again = yield from self._brought_forward(jobs, minutes)
                 fewer = len(self._late(again, promised)) - len(self._late(built, promised))
                 if fewer < 0 and len(again.refused) <= len(built.refused):

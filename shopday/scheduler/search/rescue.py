@@ -12,10 +12,10 @@ from shopday.scheduler.placing.built_schedule import BuiltSchedule
 RESCUE = 3000
 """What may be spent on orders and crews by chance (see `Builder.spent`)."""
 
-WHIM = 0.2
+RANDOM_CREW_SHARE = 0.2
 """How often a task that several crews can do is given to one of them by chance meanwhile."""
 
-DELAYS = 20_000
+DELAY_BUDGET = 20_000
 """What may be spent on holding back single tasks of a unit whose windows are not kept."""
 
 RETRIES = 40
@@ -36,7 +36,7 @@ def rescued(builder: Builder, built: BuiltSchedule) -> BuiltSchedule:
     while (lost := _lost(builder, best)) and builder.spent < last:
         chosen = dict(builder.placer.chosen)
         for i in several:
-            if chance.random() < WHIM:
+            if chance.random() < RANDOM_CREW_SHARE:
                 builder.placer.chosen[i] = chance.randrange(len(builder.compiled.prepared[i].staff))
         ahead = _closure(builder, chance.choice(lost))
         reach = chance.choice((2, 10, len(best.order)))
@@ -56,7 +56,7 @@ def rescued(builder: Builder, built: BuiltSchedule) -> BuiltSchedule:
 def _held_back(builder: Builder, built: BuiltSchedule) -> BuiltSchedule:
     """Hold one task of a unit back until another task is over: placed as early as it may be, it can be in the way of
     one that hangs on it by a window."""
-    best, last = built, builder.spent + DELAYS
+    best, last = built, builder.spent + DELAY_BUDGET
     builder.units.retries, retries = RETRIES, builder.units.retries
     for i, minute in _delays(builder, built):
         if builder.spent > last or not _lost(builder, best):
