@@ -31,6 +31,9 @@ def told(material: str, count: int = 1, /, hands_on: str = "30m", **fields: Any)
         ("10:1", 20, (20, 2)),
         ("100:44 by weight", 36, (25, 11)),
         ("2:1 by volume", 5000, (3334, 1667)),
+        ("3:1", 1, (3, 1)),
+        ("100:1", 50, (100, 1)),
+        ("3:2", 36, (24, 16)),  # 22 and 15 are not three to two, nor are 23 and 15
     ],
 )
 def test_the_smallest_part_is_whole_and_the_total_is_rounded_up(
@@ -54,11 +57,26 @@ def test_no_amount_misses_its_ratio(parts: list[int], amount: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["by eye", "3", "3:0", "3:-1", "3:1 by feel", "1:1000", "3:x", ":", "1..2:1"]
+    "text", ["by eye", "3", "3:0", "3:-1", "3:1 by feel", "1:101", "1:1000", "3:x", ":", "1..2:1"]
 )
 def test_a_wrong_ratio_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r'write it as "3:1", or "100:44 by weight"'):
         merged_materials(BOOK, {"ours": {"like": "hardwax-oil", "mix": text}})
+
+
+@pytest.mark.parametrize(
+    ("millilitres", "said"),
+    [(25, "25 ml"), (995, "995 ml"), (1000, "1 l"), (1200, "1.2 l"), (2110, "2.11 l"), (2500, "2.5 l")],
+)
+def test_an_amount_is_told_as_a_can_shows_it(millilitres: float, said: str) -> None:
+    assert told("shellac", amount_ml=millilitres) == f"Shellac: {said}"
+
+
+@pytest.mark.parametrize(
+    ("millilitres", "said"), [(1000, "1 l"), (15_000, "15 l at the label's ratio, 2 mixes of 7.5 l")]
+)
+def test_the_label_says_the_ratio_of_several_cups(millilitres: float, said: str) -> None:
+    assert told("casting-resin", amount_ml=millilitres) == f"Casting resin: {said}"
 
 
 def test_a_small_amount_is_one_cup() -> None:

@@ -72,6 +72,14 @@ def test_what_a_pass_takes(recipe: str, values: str, step: str, millilitres: flo
     assert steps(made(recipe, **values_of(values)))[step].amount_ml == millilitres
 
 
+def test_what_no_label_says_covers_as_usual() -> None:
+    """Common practice: 10 square metres a litre, and a tenth to waste."""
+    book = merged_materials(BOOK, {"ours": {"kind": "finish", "dwell": "10m", "buff_within": "20m"}})
+    values: dict[str, float | str] = {"finish": "ours", "area": 1}
+    part = make_part(BUILT_IN["finish-drying-oil"], "part", values, SHOP, book).part
+    assert [step.amount_ml for step in part.steps if step.id == "top"] == [110]
+
+
 # No coat over 4 h of one go, nor oil over 6 m2, nor stain over 12 (common practice).
 SITTINGS = [
     ("finish-drying-oil", "area", 6, 7, "under top"),

@@ -34,6 +34,17 @@ def test_an_activation_energy_replaces_the_doubling() -> None:
     assert rate(35, material(rated_at="25C", activation_kj=50)) == pytest.approx(1.924, abs=0.0005)
 
 
+@pytest.mark.parametrize(("celsius", "factor"), [(45, 4096), (60, 4096), (-3, 1 / 4096)])
+def test_a_rate_stops_where_a_slip_of_the_pen_is_likelier(celsius: float, factor: float) -> None:
+    """Twelve doublings, up or down."""
+    assert rate(celsius, material(rated_at="21C", doubles_per=2)) == pytest.approx(factor)
+
+
+@pytest.mark.parametrize(("took", "told"), [(241, False), (242, True), (238, True)])
+def test_why_a_cure_differs_is_told_from_two_minutes_on(took: int, told: bool) -> None:
+    assert (cure_reason(Warmth((), (18.0,)), None, 0, took, 240) is not None) is told
+
+
 def test_a_cure_adds_up_over_day_and_night() -> None:
     shop = warmth(SHOP, OPEN)
     assert shop is not None

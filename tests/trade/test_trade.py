@@ -16,6 +16,22 @@ def test_equilibrium_moisture_is_that_of_the_wood_handbook(humidity: float, perc
 
 
 @pytest.mark.parametrize(
+    ("fahrenheit", "percents"), [(30, (6.3, 9.5, 12.4, 16.5)), (50, (6.3, 9.5, 12.3, 16.4))]
+)
+def test_equilibrium_moisture_in_the_cold(fahrenheit: float, percents: tuple[float, ...]) -> None:
+    """Wood Handbook table 4-2 at 30, 50, 65 and 80 % (from memory)."""
+    found = [
+        formulas.equilibrium_moisture((fahrenheit - 32) / 1.8, humidity) for humidity in (0.3, 0.5, 0.65, 0.8)
+    ]
+    assert found == pytest.approx(percents, abs=0.06)
+
+
+def test_equilibrium_moisture_in_a_kiln() -> None:
+    """The equation by hand at 60 C and 80 %: W 475, K 0.83933, K1 4.6164, K2 3.2972; 3.7895 x (2.0438 + 1.5348)."""
+    assert formulas.equilibrium_moisture(60, 0.8) == pytest.approx(13.561, abs=0.005)
+
+
+@pytest.mark.parametrize(
     ("celsius", "humidity", "dew", "near"),
     [(25, 0.6, 16.70, 0.01), (20, 0.6, 12.0, 0.05), (20, 0.8, 16.4, 0.05)],
 )
@@ -87,10 +103,12 @@ def test_the_spread_of_pressure_gives_the_clamps() -> None:
     assert formulas.clamp_spacing(100) == 200
     assert formulas.clamps(1800, 100) == 9
     assert (formulas.clamp_spacing(20), formulas.clamp_spacing(400)) == (150, 300)
+    assert formulas.clamps(120, 100) == 2  # one at each end
 
 
 @pytest.mark.parametrize(
-    ("joints", "each", "open_time", "stages"), [(6, 2, 5, 3), (2, 2, 5, 1), (3, 9, 5, 3), (0, 2, 5, 1)]
+    ("joints", "each", "open_time", "stages"),
+    [(6, 2, 5, 3), (2, 2, 5, 1), (3, 9, 5, 3), (0, 2, 5, 1), (30, 0.5, 5, 3), (30, 0, 5, 1)],
 )
 def test_the_open_time_gives_the_glue_stages(joints: int, each: float, open_time: float, stages: int) -> None:
     """Common practice: stages where spreading and closing takes longer than the open time."""
