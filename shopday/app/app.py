@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable
 from functools import partial
 from threading import Thread
@@ -90,6 +91,7 @@ class ShopdayApp(App[None]):
         super().__init__()
         self._ahead = ahead
         register_themes(self, light)
+        self.set_class("SHOPDAY_FINGERS" in os.environ, "-fingers")  # what is tapped is two rows high
         self._read_shop = read_shop
         self._early_keys = [events.Key(key, key) for key in typed]
         self.pressed: float | None = None  # when the last key or tap came, by the clock of Textual's messages

@@ -66,14 +66,19 @@ class AppProcess:
                 self._process.kill()
 
 
-async def start_app(command: Sequence[str], width: int, height: int) -> AppProcess:
-    """Start an app for a page of this width and height in characters. Raises OSError if no process can be started."""
-    environment = os.environ | {
-        "TEXTUAL_DRIVER": "textual.drivers.web_driver:WebDriver",
-        "TEXTUAL_COLOR_SYSTEM": "truecolor",
-        "COLUMNS": str(width),
-        "ROWS": str(height),
-    }
+async def start_app(command: Sequence[str], width: int, height: int, fingers: bool = False) -> AppProcess:
+    """Start an app for a page of this width and height in characters; fingers: it is tapped with them. Raises OSError if
+    no process can be started."""
+    environment = (
+        os.environ
+        | {
+            "TEXTUAL_DRIVER": "textual.drivers.web_driver:WebDriver",
+            "TEXTUAL_COLOR_SYSTEM": "truecolor",
+            "COLUMNS": str(width),
+            "ROWS": str(height),
+        }
+        | ({"SHOPDAY_FINGERS": "1"} if fingers else {})
+    )
     return AppProcess(
         await asyncio.create_subprocess_exec(*command, stdin=PIPE, stdout=PIPE, env=environment)
     )

@@ -30,9 +30,9 @@ async def connect_page(
     other."""
     socket = WebSocketResponse(heartbeat=15, max_msg_size=LONGEST_MESSAGE)
     await socket.prepare(request)
-    app = await start_app(
-        command, _cells(request.query.get("width"), 80), _cells(request.query.get("height"), 24)
-    )
+    asked = request.query
+    size = _cells(asked.get("width"), 80), _cells(asked.get("height"), 24)
+    app = await start_app(command, *size, fingers=asked.get("fingers") == "1")
     showing = asyncio.create_task(_show(app, socket))
     open_pages.add(socket)
     try:

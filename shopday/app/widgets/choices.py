@@ -68,7 +68,12 @@ class Choices(CachedStyles, Widget, can_focus=True):
         return max(1, min(len(self.choices), (width + GAP) // self._cells))
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        return -(-len(self.choices) // self._columns(width))
+        return self._high * -(-len(self.choices) // self._columns(width))
+
+    @property
+    def _high(self) -> int:
+        """Rows of each: two for fingers."""
+        return 2 if self.app.has_class("-fingers") else 1
 
     def render(self) -> Content:
         """The choices. The one under the cursor is marked by a sign too."""
@@ -79,13 +84,13 @@ class Choices(CachedStyles, Widget, can_focus=True):
             look = "underline on $panel" if place == self.pointed else "on $panel"
             pieces.append(Content.styled(text, "bold $background on $accent" if here else look))
             ends = place % columns == columns - 1 or place == len(self.choices) - 1
-            pieces.append("\n" if ends else " " * (self._cells - cell_len(text)))
+            pieces.append("\n" * self._high if ends else " " * (self._cells - cell_len(text)))
         return Content.assemble(*pieces[:-1])
 
     def where(self, place: int) -> Region:
         """The cells of a choice."""
         y, x = divmod(place, self._columns(self.size.width))
-        return Region(x * self._cells, y, cell_len(self.choices[place].text), 1)
+        return Region(x * self._cells, y * self._high, cell_len(self.choices[place].text), self._high)
 
     def action_move(self, by: int) -> None:
         self.at = min(len(self.choices) - 1, max(0, self.at + by))

@@ -68,7 +68,7 @@ class RowList(CachedStyles, OptionList):
         width = self.room
         if width < 1:
             return
-        prompts = [row.draw(width) for row in self.rows]
+        prompts = [self._prompt(row, width) for row in self.rows]
         looks = ((prompt.plain, *prompt.spans) for prompt in prompts)
         drawn: tuple[Any, ...] = (
             width,
@@ -95,6 +95,12 @@ class RowList(CachedStyles, OptionList):
             above = prompts[: keys.index(self._top)] if self._top in keys else []
             lines = sum(prompt.plain.count("\n") + 1 for prompt in above)
             self.call_after_refresh(self.scroll_to, y=lines, animate=False)
+
+    def _prompt(self, row: Row, width: int) -> Content:
+        """For fingers two lines high at least: about 40 pixels."""
+        drawn = row.draw(width)
+        is_low = self.app.has_class("-fingers") and not row.heading and "\n" not in drawn.plain
+        return Content.assemble(drawn, "\n ") if is_low else drawn
 
     def _redraw(self, prompts: Sequence[Content], places: Iterable[int]) -> None:
         """Redraw the rows that look different."""

@@ -10,8 +10,8 @@ document.getElementById("again").addEventListener("click", () => location.reload
 // The terminal's own line, on which the buttons type too.
 let line = null;
 window.WebSocket = class extends WebSocket {
-  constructor(...args) {
-    super(...args);
+  constructor(url, ...more) {
+    super(fingers ? `${url}&fingers=1` : url, ...more); // the app makes its rows higher for them
     line = this;
   }
 };
