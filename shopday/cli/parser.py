@@ -6,6 +6,7 @@ import argparse
 import re
 import sys
 from collections.abc import Sequence
+from functools import partial
 from typing import Any, NoReturn
 
 from shopday import __version__
@@ -93,6 +94,10 @@ def _not_an_option(text: str) -> str:
     return f" {text}" if re.match(r"-\d", text) else text
 
 
+def _read(arg: Arg, text: str) -> Any:
+    return arg.read(text[1:] if re.match(r" -\d", text) else text)
+
+
 def _add(
     parser: argparse.ArgumentParser, args: tuple[Arg, ...], keep: bool = False, shown: bool = True
 ) -> None:
@@ -103,7 +108,11 @@ def _add(
         if arg.is_option and not arg.value:
             said |= {"action": "store_true"} | ({} if keep else {"default": False})
         else:
-            said |= {"type": arg.read, "metavar": arg.value or arg.name, "choices": arg.choices or None}
+            said |= {
+                "type": partial(_read, arg),
+                "metavar": arg.value or arg.name,
+                "choices": arg.choices or None,
+            }
             said |= {"nargs": argparse.REMAINDER if arg.rest else "?"} if arg.optional or arg.rest else {}
         parser.add_argument(arg.name, **said)
 

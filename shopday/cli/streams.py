@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import io
 import os
 import sys
@@ -10,6 +11,7 @@ from contextlib import contextmanager, redirect_stdout, suppress
 
 from shopday.text import terminal
 from shopday.text.safe import clean
+from shopday.text.signs import LETTERS
 
 
 def prepare_streams() -> None:
@@ -17,10 +19,22 @@ def prepare_streams() -> None:
     _open_closed()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a terminal that lacks a sign still shows the rest
+            stream.reconfigure(errors=LACKING)
     for name in ("COLUMNS", "LINES"):
         if terminal.size_set(name) is None:
             os.environ.pop(name, None)
+
+
+def _plain(error: UnicodeError) -> tuple[str, int]:
+    """A terminal that lacks a sign still gets its answer, with letters for the signs that have one."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    lacking = error.object[error.start : error.end]
+    return "".join(LETTERS.get(sign, "?") for sign in lacking), error.end
+
+
+LACKING = "shopday-letters"
+codecs.register_error(LACKING, _plain)
 
 
 def _open_closed() -> None:

@@ -45,10 +45,13 @@ def _rank(file: str) -> tuple[int, str]:
 
 
 def nearest(name: str, known: Iterable[str]) -> str | None:
-    """The known name most like a misspelt one; None if nothing is near."""
+    """The known name that alone begins so, or is most like a misspelt one; None if nothing is near."""
     from difflib import get_close_matches
 
     choices = list(known)
+    begun = [choice for choice in choices if name and choice.lower().startswith(name.lower())]
+    if len(begun) == 1:
+        return begun[0]
     found = get_close_matches(name, choices, 1, 0.6) or get_close_matches(name.lower(), choices, 1, 0.6)
     return found[0] if found else None
 

@@ -5,6 +5,12 @@ from __future__ import annotations
 WORK, UNDER_WAY, PUT_DOWN, DONE = "▪", "►", "‖", "✓"
 WAIT, BREAK, URGENT, ARRIVES, LEAVES, DELIVERY, PROMISED, OTHER = "○", "–", "!", "↓", "↑", "◆", "◇", "·"
 
+LETTERS = {
+    WORK: "*", UNDER_WAY: ">", PUT_DOWN: "=", DONE: "x", WAIT: "o", BREAK: "-", ARRIVES: "v", LEAVES: "^",
+    DELIVERY: "#", PROMISED: "<", OTHER: ".", "─": "-", "→": ">", "≡": "=", "\u2019": "'",
+}  # fmt: skip
+"""What stands for a sign where it cannot be shown, each one letter as well."""
+
 MEANINGS = {
     WORK: "work to do",
     UNDER_WAY: "under way",

@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 from shopday.shop.faults import ShopdayError
+from shopday.shop.installing import install
 from shopday.web.access import PASSWORD, USER, password_for
 from shopday.web.own_addresses import urls
 
@@ -36,6 +37,6 @@ def serve_shop(folder: Path, now: dt.datetime | None, host: str, port: int, key:
 
         terminal_files()
     except ImportError:
-        raise ShopdayError('this needs two more packages: pip install "shopday[serve]"') from None
+        raise ShopdayError("`shopday serve` needs two more packages", install("serve")) from None
     feed = CalendarFeed([*command, "calendar"], key)
     asyncio.run(WebServer(command, password, feed).run(host, port, tell))

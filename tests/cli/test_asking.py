@@ -10,6 +10,8 @@ import pytest
 from cli_shop import ASKED, SHELF, Shop, flat
 from small_shop import STOOL
 
+from shopday.shop.installing import install
+
 
 def rows(plan: dict) -> dict[str, dict]:
     return {f"{s['part'] or ''}/{s['step']}": s for s in plan["steps"] if s["job"] == "stool"}
@@ -198,4 +200,4 @@ def test_proving_says_in_a_line_that_the_exact_engine_is_missing(
     for module in ("scheduler", "scheduler.thorough_search"):
         monkeypatch.setattr(f"shopday.{module}.exact_engine_trouble", lambda: trouble)
     assert shop.ask("plan", "--prove") == with_it
-    assert shop.err == (f"searched without the exact engine: {trouble}; pip install 'shopday[exact]'\n")
+    assert shop.err == (f"searched without the exact engine: {trouble}; {install('exact')}\n")

@@ -13,6 +13,7 @@ from shopday.planning.solving.kept_plan import KeptPlan
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.scheduler import Cause, KeptPlace, Result, Steps, repair
 from shopday.shop.folder import ShopFolder
+from shopday.shop.installing import install
 
 PassOrder = Sequence[tuple[str, int]]
 """Passes in the order of an earlier plan."""
@@ -26,7 +27,7 @@ def prover_missing(plan: Plan | None = None) -> str:
     from shopday.scheduler import exact_engine_trouble
 
     if trouble := exact_engine_trouble():
-        return f"searched without the exact engine: {trouble}; pip install 'shopday[exact]'"
+        return f"searched without the exact engine: {trouble}; {install('exact')}"
     if plan is not None and plan.without_exact:
         return f"searched without the exact engine: {plan.without_exact}"
     return ""
