@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 import pytest
@@ -112,6 +113,23 @@ async def test_a_better_plan_is_offered_used_with_x_and_undone_with_u(shop: Path
         await pilot.pause()
         assert "Undone: the better plan" in news(app) or planner.asked[-1].near is None
         assert app.session.state.open_shop.kept() == kept
+
+
+async def test_an_offer_says_at_80_columns_too_who_comes_later_for_it(shop: Path) -> None:
+    app, planner, seen = opened(shop)
+    one, two, *others = seen.plan.jobs
+    assert one.delivery is not None
+    assert two.delivery is not None
+    sooner = one._replace(delivery=one.delivery - dt.timedelta(days=6))
+    later = two._replace(delivery=two.delivery + dt.timedelta(days=1))
+    better = seen._replace(plan=seen.plan._replace(jobs=(sooner, later, *others)))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        planner.answer(seen)
+        planner.answer(seen, offer=better)
+        await pilot.pause()
+        assert read(app, "#offer").endswith(f"For it: {two.title} 1 day later.")
+        assert app.screen.query_one("#offer").size.height == 2
 
 
 async def test_a_better_plan_for_a_new_day_is_used_unasked_and_reported(shop: Path) -> None:

@@ -1,4 +1,4 @@
-"""The line in which a better plan is offered, as long as it is; a tap uses it."""
+"""The line in which a better plan is offered, as long as it is; two if it says who comes later. A tap uses it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,9 @@ class OfferLine(Static):
             self._draw()
 
     def _draw(self) -> None:
-        self.update(cut(f"x: use a better plan. {self._offer}", self.screen.size.width - SIDES))
+        self.update(
+            cut(f"x: use a better plan. {self._offer}", LINES * (self.screen.size.width - SIDES) - WRAP)
+        )
 
     def on_resize(self) -> None:
         self._draw()
@@ -31,3 +33,9 @@ class OfferLine(Static):
 
 SIDES = 2
 """Cells beside the text."""
+
+LINES = 2
+"""As in app.tcss."""
+
+WRAP = 12
+"""Cells that may stay empty at the end of the first line, where a word does not fit."""
