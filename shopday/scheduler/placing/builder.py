@@ -48,7 +48,7 @@ class Builder:
 
     @property
     def spent(self) -> int:
-        """The work done: placements of a task, looks at what must follow one, and OVERHEAD for each build."""
+        """The work done: placements of a task, looks at what must follow one, and BUILD_COST for each build."""
         return self.placer.spent
 
     @spent.setter

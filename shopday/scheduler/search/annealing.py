@@ -13,7 +13,7 @@ import random
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 
-from shopday.scheduler.placing.builder import OVERHEAD, Builder
+from shopday.scheduler.placing.builder import BUILD_COST, Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
 from shopday.scheduler.placing.movable_tasks import MovableTasks
 from shopday.scheduler.search.backward_pass import BackwardPass
@@ -271,7 +271,7 @@ class Search:
         order = sorted(current.built.order, key=keys.__getitem__)
         keep = same_start(order, current.built.order)
         if keep == len(order):
-            self.builder.spent += OVERHEAD
+            self.builder.spent += BUILD_COST
             return None
         return self.builder.build(order[keep:], current.built, keep, limit)
 
