@@ -66,7 +66,6 @@ EXAMPLES = {
     "litre": "litre = { shellac = 30 }",
     "rate": "rate = 48",
     "costs": "costs = 180",
-    "note": 'note = "a void on the left leg"',
     "refs": 'refs = ["desk.pdf", "order 4711"]',
     "moisture": "moisture = { least = 6, most = 9 }",
     "setup": 'setup = { what = "planer at 22 mm", takes = "15m" }',
