@@ -107,7 +107,7 @@ WAIT = st.fixed_dictionaries(
      "keeps": st.sampled_from(["all", (), ("bench",)]), "still_air": FLAGS, "informs": FLAGS, "cures": FLAGS}
 )  # fmt: skip
 FIELDS: dict[str, st.SearchStrategy[Any]] = {
-    "name": WORDS, "spread": maybe(SPREADS), "hands": st.sampled_from([1, 2]), "one_sitting": FLAGS,
+    "name": WORDS, "note": WORDS, "refs": st.lists(WORDS, max_size=2).map(tuple), "spread": maybe(SPREADS), "hands": st.sampled_from([1, 2]), "one_sitting": FLAGS,
     "stations": st.sampled_from([(), ("bench",), ("planer", "bench")]),
     "gear": st.sampled_from([{}, {"long-clamps": 4, "cauls": 2}]),
     "dusty": maybe(FLAGS), "noisy": maybe(FLAGS), "still_air": FLAGS, "room": maybe(st.just("finish")),

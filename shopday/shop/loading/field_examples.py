@@ -50,7 +50,6 @@ EXAMPLES = {
     "id": 'id = "glue"',
     "timezone": 'timezone = "Europe/Berlin"',
     "clock": "clock = 12",
-    "note": 'note = "{hello} your {piece}: {done} {ready}"',
     "hours": 'hours = ["08:00-12:00", "12:45-17:00"]',
     "closed": "[[closed]] and below it from = 2026-12-24",
     "open": '[[open]] and below it on = 2026-12-19, hours = ["09:00-15:00"]',

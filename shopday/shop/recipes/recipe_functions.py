@@ -8,6 +8,9 @@ from shopday.shop.materials import formulas
 from shopday.shop.models import Material, Shop, Wood
 from shopday.shop.recipes.expressions import Function, SumError
 
+USUAL_CELSIUS = 20
+"""Common practice: how warm a shop is by day that does not say."""
+
 
 def functions(materials: Mapping[str, Material], shop: Shop) -> dict[str, Function]:
     """The functions by the names that recipes use; lengths in mm, times in minutes."""
@@ -19,6 +22,7 @@ def functions(materials: Mapping[str, Material], shop: Shop) -> dict[str, Functi
         "lifters": formulas.lifters,
         "clamps": formulas.clamps,
         "spacing": formulas.clamp_spacing,
+        "day_celsius": lambda: shop.temperature.day if shop.temperature else USUAL_CELSIUS,
         "moisture": lambda celsius, humidity: formulas.equilibrium_moisture(celsius, humidity / 100),
         "dew_point": lambda celsius, humidity: formulas.dew_point(celsius, humidity / 100),
         "have": lambda gear: sum(one.count for one in shop.gear if one.id == gear),

@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from shopday.shop.base_model import Model
+from shopday.shop.base_model import Model, Noted
 from shopday.shop.fields import DateTime, Flag, Id, Number
 from shopday.shop.loading.error_text import shown_value
 from shopday.shop.models import Arrives, Moisture, Only
@@ -87,7 +87,7 @@ class Until(Model):
     cures: Flag = False
 
 
-class RawStep(Model):
+class RawStep(Noted):
     """A step whose amounts may be expressions, with the fields that only a recipe's step has."""
 
     id: Id
