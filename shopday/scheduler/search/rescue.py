@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
+from shopday.scheduler.model.heartbeats import Steps
 from shopday.scheduler.model.result import Cause
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.built_schedule import BuiltSchedule
@@ -15,14 +16,23 @@ RESCUE = 3000
 RANDOM_CREW_SHARE = 0.2
 """How often a task that several crews can do is given to one of them by chance meanwhile."""
 
-DELAY_BUDGET = 20_000
-"""What may be spent on holding back single tasks of a unit whose windows are not kept."""
+DELAY_BUDGET = 40_000
+"""What may be spent on holding back tasks of a unit whose windows are not kept."""
+
+HELD_BACK = (1, 1, 2, 3)
+"""How many tasks are held back at a time; a repeated number is drawn more often."""
+
+LET_GO_SHARE = 0.3
+"""How often one that is held back already is let go instead."""
+
+SHAKE = 8
+"""By up to how many places tasks move in the order, every other time."""
 
 RETRIES = 40
 """How often the tasks of a unit are moved meanwhile."""
 
 
-def rescued(builder: Builder, built: BuiltSchedule) -> BuiltSchedule:
+def rescued(builder: Builder, built: BuiltSchedule) -> Steps[BuiltSchedule]:
     """Let each task, and what it waits for, go first; then try orders and crews by chance; then hold tasks back."""
     best = built
     for i in _lost(builder, built):
@@ -46,41 +56,48 @@ def rescued(builder: Builder, built: BuiltSchedule) -> BuiltSchedule:
             for k, i in enumerate(complete_order(builder, best.order))
         }
         again = builder.build(sorted(keys, key=keys.__getitem__), limit=best.cost)
+        yield
         if again is not None and again.aim < best.aim:
             best = again
         else:
             builder.placer.chosen = chosen
-    return _held_back(builder, best)
+    return (yield from _held_back(builder, best))
 
 
-def _held_back(builder: Builder, built: BuiltSchedule) -> BuiltSchedule:
-    """Hold one task of a unit back until another task is over: placed as early as it may be, it can be in the way of
-    one that hangs on it by a window."""
-    best, last = built, builder.spent + DELAY_BUDGET
+def _held_back(builder: Builder, built: BuiltSchedule) -> Steps[BuiltSchedule]:
+    """Hold some tasks of a unit back until others are over, by chance: placed as early as it may be, a task can be in
+    the way of one that hangs on it by a window."""
+    placer, compiled, best = builder.placer, builder.compiled, built
+    chance, last = random.Random(3), builder.spent + DELAY_BUDGET
     builder.units.retries, retries = RETRIES, builder.units.retries
-    for i, minute in _delays(builder, built):
-        if builder.spent > last or not _lost(builder, best):
-            break
-        before = builder.placer.not_before
-        builder.placer.not_before = {**before, i: minute}
-        again = builder.build(complete_order(builder, best.order), limit=best.cost)
-        if again is not None and again.aim < best.aim:
+    while (lost := _out_of_window(builder, best)) and builder.spent < last:
+        before = placer.not_before
+        held = dict(before)
+        ends = [moments[1] for moments in best.moments if moments is not None] or [builder.problem.now]
+        unit = [
+            i for i in compiled.units[compiled.unit_of[chance.choice(lost)]] if not builder.start.moments[i]
+        ]
+        for i in chance.sample(unit, min(len(unit), chance.choice(HELD_BACK))):
+            if i not in held or chance.random() >= LET_GO_SHARE:
+                held[i] = chance.choice(ends)
+            else:
+                del held[i]
+        reach = chance.choice((0, SHAKE))
+        keys = {i: k + reach * chance.random() for k, i in enumerate(complete_order(builder, best.order))}
+        placer.not_before = held
+        again = builder.build(sorted(keys, key=keys.__getitem__))
+        yield
+        if again is not None and again.aim <= best.aim:
             best = again
         else:
-            builder.placer.not_before = before
+            placer.not_before = before
     builder.units.retries = retries
     return best
 
 
-def _delays(builder: Builder, built: BuiltSchedule) -> Iterator[tuple[int, int]]:
-    """Tasks that share a unit with one whose window is not kept, and the ends of others after their starts."""
-    lost = [i for i in _lost(builder, built) if built.refused[i].cause is Cause.WINDOW]
-    units = dict.fromkeys(builder.compiled.unit_of[i] for i in lost)
-    for i in (i for u in units for i in builder.compiled.units[u]):
-        moments = built.moments[i]
-        if moments is not None and builder.start.moments[i] is None:
-            ends = {at[1] for at in built.moments if at is not None}
-            yield from ((i, end) for end in sorted(ends) if end > moments[0])
+def _out_of_window(builder: Builder, built: BuiltSchedule) -> list[int]:
+    """The tasks without a place whose window is not kept."""
+    return [i for i in _lost(builder, built) if built.refused[i].cause is Cause.WINDOW]
 
 
 def _lost(builder: Builder, built: BuiltSchedule) -> list[int]:

@@ -126,7 +126,7 @@ def best_start(
     while True:
         best = yield from _best_of(builder, _orders(builder, order), alone)
         if len(best.refused) > len(builder.refused):
-            best = rescued(builder, best)
+            best = yield from rescued(builder, best)
         if len(best.refused) == len(builder.refused):
             return best, builder
         builder = Builder(
