@@ -125,7 +125,7 @@ class ShopdayApp(App[None]):
             Thread(target=self._load_screens, daemon=True).start()
 
     def _load_screens(self) -> None:
-        """Import the screens' modules; in a thread, so that keys are handled meanwhile."""
+        """Import the modules of the screens, in a thread, so that keys are handled meanwhile."""
         for name in PLACE_NAMES:
             screen_class(name)
         self.post_message(ScreensLoaded())
@@ -134,7 +134,7 @@ class ShopdayApp(App[None]):
         self._setting_up = self.set_interval(SET_UP_EVERY, self._set_up_next)
 
     def _set_up_next(self) -> None:
-        """Show a screen for no time, so that it is ready when the person goes to it; never during a dialog or in a
+        """Set up a screen before the person goes to it, by showing it for no time; never during a dialog or in a
         field."""
         name = next((name for name in PLACE_NAMES if not self.get_screen(name).is_running), None)
         if name is None:

@@ -80,13 +80,13 @@ class Session:
         self.changed()
 
     def show_offer(self, offer: str) -> None:
-        """Say in a line of its own what a better plan gains; "": none is offered."""
+        """Show in its own line what a better plan gains; "" if none is offered."""
         if offer != self.offer:
             self.offer = offer
             self.changed()
 
     def drop_old_news(self) -> None:
-        """Clear news that has been read by now. That a file cannot be read still holds."""
+        """Clear news that has been read by now, but not that a file cannot be read, as that is still true."""
         since = self._news_since
         if since is not None and not self._file_troubles and self.state.clock - since >= NEWS_STAYS:
             self.tell("")
@@ -101,7 +101,7 @@ class Session:
             self._app.notify(clean(text), severity=severity, markup=False, timeout=stays)
 
     def copy(self, text: str) -> None:
-        """To the clipboard, which not every terminal lets a program reach: so the text is shown too."""
+        """Copy a text to the clipboard, and show it, as not every terminal lets a program use the clipboard."""
         self._app.copy_to_clipboard(text)
         self.tell(f"Copied, where the terminal allows it: {text}")
 

@@ -1,4 +1,5 @@
-"""What can be done to a step: one table for the keys of screens, the step's card, footer, help and command list."""
+"""What can be done to a step: one table for the keys of screens, the step's card, the footer, the help and the
+command list."""
 
 from __future__ import annotations
 
@@ -21,7 +22,7 @@ class StepKey:
 
     @property
     def key(self) -> str:
-        """As people call it."""
+        """The key as people call it."""
         return self.key_display or self.bound
 
     def binding(self, does: str, shown: bool) -> Binding:
@@ -53,7 +54,7 @@ STEP_KEYS = (
 
 
 def screen_keys(*actions: str, shown: Collection[str] | None = None) -> list[Binding]:
-    """The keys of these actions for a screen, or of all; shown: those at its foot, where they are not the usual ones."""
+    """The keys of these actions, or of all, for a screen. shown: the ones in its footer, if not the usual ones."""
     return [
         key.binding("do_step", key.shown if shown is None else key.action in shown)
         for key in STEP_KEYS

@@ -74,7 +74,7 @@ EVERYWHERE = (
 )
 
 OF_A_SHOP = ("--shop", "--now", "--json")
-"""Those of them that mean nothing where no shop is read."""
+"""Those of the options that have no meaning if no shop is read."""
 
 STATUSES = {
     0: "done",

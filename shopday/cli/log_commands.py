@@ -166,7 +166,7 @@ def _moved(args: Namespace, act: Callable[[OpenShop, Plan], Fact], again: str = 
 
 
 def _would_move(args: Namespace, kind: str, details: Mapping[str, object]) -> int:
-    """Log nothing, and compare the plan on the wall with the one there would be."""
+    """Compare the kept plan with the one after the facts, without logging them."""
     shop = shop_access.open_shop(args)
     before = shop.plan(args.effort)
     fact, after = shop.foreseen(kind, args.ADDRESS, on_day(args.at, shop.now().date()), before, details)
@@ -177,7 +177,7 @@ def _would_move(args: Namespace, kind: str, details: Mapping[str, object]) -> in
 def _tell(
     args: Namespace, shop: OpenShop, before: Plan, after: Plan, fact: Fact, remark: str, instead: str
 ) -> None:
-    """What was logged and what it moves. `instead`: "undo", "redo" or "dry-run" where it was not logged just now."""
+    """Print what was logged and what it moves. instead: "undo", "redo" or "dry-run", if it was not logged just now."""
     from shopday.planning.questions.plan_changes import delivery_moves
 
     moved = delivery_moves(before, after)

@@ -25,7 +25,7 @@ class WrongCall(ShopdayError):
 
 
 class _HelpFormatter(argparse.RawDescriptionHelpFormatter):
-    """As wide as the terminal, two columns aside; each argument asks for one."""
+    """Help as wide as the terminal less two columns; argparse makes one for each argument."""
 
     def __init__(self, prog: str) -> None:
         super().__init__(prog, width=columns(sys.stdout) - 2)
@@ -101,7 +101,7 @@ def _read(arg: Arg, text: str) -> Any:
 def _add(
     parser: argparse.ArgumentParser, args: tuple[Arg, ...], keep: bool = False, shown: bool = True
 ) -> None:
-    """`keep`: what was read before stays where they are not given."""
+    """Add an argument to a parser. keep: without the argument, what was read before stays."""
     for arg in args:
         said: dict[str, Any] = {"help": arg.help.replace("%", "%%") if shown else argparse.SUPPRESS}
         said["default"] = argparse.SUPPRESS if keep else arg.default

@@ -90,7 +90,7 @@ def has(path: Path, fact: Fact, patience: float) -> bool:
 
 
 def ends_with(path: Path, fact: Fact) -> bool:
-    """Is it the last fact of a copy of this journal? The check sums vouch for all before it."""
+    """Is this the last fact of a copy of this journal? The check sums vouch for all before it."""
     return any(end == fact and end.sum == fact.sum for end in map(_end, backups(path)))
 
 

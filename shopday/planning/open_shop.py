@@ -296,7 +296,7 @@ class OpenShop:
     def foreseen(
         self, kind: str, address: str, at: Moment | None, plan: Plan, details: Mapping[str, Any]
     ) -> tuple[Fact, Plan]:
-        """What `log` would write down, and the plan on the wall after it; nothing is written or kept. Raises ShopdayError."""
+        """What `log` would log, and the kept plan after it; nothing is written or kept. Raises ShopdayError."""
         entry = self.entry(kind, address, at, plan, details=details)
         fact = Fact(0, entry.kind, entry.address, entry.pass_no, entry.minute, 0, dict(entry.data))
         state = fold((*self._counting(), fact))
@@ -362,8 +362,8 @@ class OpenShop:
         return *unsaved, *self._journal(self._conflicts.told)
 
     def unsaved_facts(self) -> str:
-        """That no backup has the last facts, whoever logged them and when, in a sentence; "" where one has. Looks at the
-        backups again only when something was logged. Raises ShopdayError."""
+        """A sentence if no backup has the last facts, whoever logged them and when; "" if one has. The backups are
+        read again only after something was logged. Raises ShopdayError."""
         from shopday.journal import health
 
         if self._unsaved[0] != self._version:

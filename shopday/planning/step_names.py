@@ -26,7 +26,7 @@ def full_name(folder: ShopFolder, ref: StepRef) -> str:
 
 
 def full_names(folder: ShopFolder) -> dict[str, str]:
-    """Of every step of every job, by address."""
+    """The full names of all steps of all jobs, by address."""
     every = folder.all_live()
     return {address: full_name(every, ref) for address, ref in expand(every).steps.items()}
 

@@ -1,4 +1,4 @@
-"""What all models of the owner's files have in common."""
+"""What all models of the owner's files share."""
 
 from __future__ import annotations
 
@@ -19,5 +19,5 @@ class Noted(Model):
     refs: tuple[str, ...] = ()
 
     def noted(self) -> list[tuple[str, str]]:
-        """What is written of both, each with its label."""
+        """What is written in both fields, each with its label."""
         return [(label, said) for label, said in (("note", self.note), ("see", ", ".join(self.refs))) if said]

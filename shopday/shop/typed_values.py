@@ -11,7 +11,7 @@ from shopday.text.times import read_clock
 
 
 def field_hours(typed: str) -> list[str]:
-    """Spans of a day with commas between, as they stand in a file."""
+    """The spans of a day, separated by commas, as they stand in a file."""
     spans = quantities.day_spans([_of_files(piece) for piece in typed.split(",")])
     return [quantities.span_text(span) for span in spans]
 
@@ -22,7 +22,8 @@ def field_span(typed: str) -> str:
 
 
 def _of_files(span: str) -> str:
-    """A span as people write it, "8:00–12:00" or "8 am - 12 pm", as files have it; what is none stays as it is."""
+    """A span as people write it, "8:00–12:00" or "8 am - 12 pm", in the form of the files; any other text is
+    unchanged."""
     start, dash, end = span.strip().replace("–", "-").partition("-")
     first, last = read_clock(start), read_clock(end)
     if first is None or (last is None and end.strip() != MIDNIGHT):

@@ -1,4 +1,4 @@
-"""How wide what is printed may be."""
+"""The width of what is printed."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ WIDEST = 4
 
 
 def size_set(name: str) -> int | None:
-    """The number in COLUMNS or LINES; None where there is none, or no number."""
+    """The number in COLUMNS or LINES; None if it is missing or no number."""
     text = os.environ.get(name, "")
     is_size = text.isascii() and text.isdigit() and len(text) <= WIDEST
     return (int(text) or None) if is_size else None
 
 
 def columns(file: TextIO) -> int:
-    """As COLUMNS says, else as wide as the terminal; 80 where there is none."""
+    """The width: COLUMNS, else that of the terminal, else 80."""
     width = size_set("COLUMNS")
     if width is None:
         try:

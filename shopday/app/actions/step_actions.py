@@ -130,12 +130,12 @@ class StepActions:
         self.session.open_dialog(dialog, lambda action: self.do(action, step))
 
     def _written(self, step: PlannedStep) -> Step | None:
-        """As it stands in its file; None where that has gone or changed since."""
+        """The step as it stands in its file; None if it has gone or changed since."""
         job = self.session.state.open_shop.folder.jobs.get(step.job)
         return job.step_at(step.part, step.step) if job is not None else None
 
     def note(self, step: PlannedStep) -> None:
-        """What was seen at it, in a line of text."""
+        """Ask for a note on a step, in a line of text."""
         own = self._written(step)
         question = QuestionDialog(
             f"Note on {step.full}", "What is to be remembered? Nothing takes the note away; press Enter.",
@@ -144,7 +144,7 @@ class StepActions:
         self.session.open_dialog(question, lambda typed: self._noted(step, typed))
 
     def _noted(self, step: PlannedStep, typed: str | None) -> None:
-        """Written without a question, as it moves nothing."""
+        """Write the note without asking, as it moves nothing."""
         if typed is None:
             return
         path, fields = self.session.job_actions.path(step.job), {"note": typed.strip() or None}

@@ -38,7 +38,7 @@ class ConfirmMoves(Dialog[bool]):
         today: dt.date,
         mind: Sequence[str] = (),
     ) -> None:
-        """mind: cautions to have seen before it is kept."""
+        """mind: cautions to be read before the change is kept."""
         super().__init__()
         self._what, self._ask_moves, self._today, self._mind = what, ask_moves, today, mind
 

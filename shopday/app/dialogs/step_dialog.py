@@ -57,7 +57,7 @@ class StepDialog(Dialog[str | None]):
         noted: Sequence[tuple[str, str]],
         ask_cautions: AskCautions,
     ) -> None:
-        """names: of people and things, by id. noted: what is written of the step, each with its label."""
+        """names: of people and things, by id. noted: what was noted of the step, each text with its label."""
         super().__init__()
         self._step, self._now, self._names, self._noted = step, now, names, noted
         self._ask_cautions = ask_cautions

@@ -1,4 +1,4 @@
-"""What My shop shows and asks of prices, and of tins that go off."""
+"""The lines and forms of My shop for prices and for tins that go off."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ LONGEST_CURRENCY = 8
 
 
 def number_text(amount: float | None) -> str:
-    """As it is typed; nothing where there is none."""
+    """A number as it is typed; "" for None."""
     return "" if amount is None else f"{amount:g}"
 
 
 def price_lines(prices: Prices, materials: Mapping[str, Material]) -> list[SettingsLine]:
-    """What an hour of work costs, then a litre of each material that has a price."""
+    """What an hour of work costs, then what a litre costs of each material that has a price."""
     priced = [_litre(id, price, prices, materials) for id, price in prices.litre.items()]
     return [_hour(prices), *priced, _another_litre(prices, materials)]
 

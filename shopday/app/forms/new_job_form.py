@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 
 
 TIP_OVER = "tip-over"
-"""What steps mind of a piece that is fixed to a wall."""
+"""The caution for steps of a piece that is fixed to a wall."""
 FIXING = "30m"
-"""What that takes at the customer's (common practice)."""
+"""How long it takes to fix the piece at the customer's (common practice)."""
 
 
 @dataclass
@@ -68,7 +68,7 @@ class NewJobDraft:
 
     @property
     def cautions(self) -> tuple[str, ...]:
-        """What to mind at it, each once."""
+        """What to mind on this job, each caution once."""
         return tuple(dict.fromkeys(said for part in self.parts for said in part.cautions))
 
 

@@ -1,4 +1,4 @@
-"""The lines of a form for what is noted of a job or a step."""
+"""The form lines for the note of a job or a step."""
 
 from __future__ import annotations
 

@@ -16,7 +16,7 @@ def field_day(today: dt.date) -> Callable[[str], dt.date]:
 
 
 def field_past_day(today: dt.date) -> Callable[[str], dt.date]:
-    """As `field_day`, for a day that has been."""
+    """Like `field_day`, for a day in the past."""
     return lambda typed: parse_moment.parse_past_day(typed, today)
 
 

@@ -62,7 +62,7 @@ def parse_day(text: str, today: dt.date, right: str = RIGHT_DAY) -> dt.date:
 
 
 def parse_past_day(text: str, today: dt.date) -> dt.date:
-    """As `parse_day`, for a day that has been: a date without a year is the last one of it."""
+    """Like `parse_day`, for a day in the past: a date without a year is its last occurrence."""
     plain, found = _plain(text), parse_day(text, today)
     if found > today and not (_near(plain, today) or _ahead(plain, today)):
         found = parse_day(text, today - YEAR)

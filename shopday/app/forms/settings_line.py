@@ -12,7 +12,7 @@ from shopday.text.times import date_text
 
 
 def day_said(date: dt.date | None, today: dt.date) -> str:
-    """As it is shown and typed; nothing where there is none."""
+    """A day as it is shown and typed; "" for None."""
     return date_text(date, today) if date else ""
 
 

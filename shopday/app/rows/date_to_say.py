@@ -1,4 +1,4 @@
-"""The date to say to a customer: the one that holds with four chances in five, in the largest letters there is room for."""
+"""The date to tell a customer, which holds with four chances in five, in the largest letters that fit."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from shopday.planning.odds.delivery_odds import JobOdds
 
 WORDS = 27
-"""Cells that the words beside the letters need; where there are fewer, they stand below."""
+"""Cells that the words beside the letters need; in less room they are below."""
 GAP = 3
 """Cells between letters and words."""
 
@@ -29,7 +29,7 @@ GAP = 3
 def date_to_say(
     answer: PlannerAnswer, promise: dt.date | None, today: dt.date, cells: int, lines: int
 ) -> Content:
-    """lines: how many the letters may take."""
+    """The rows of the date to tell. lines: how many the letters may take."""
     quote, odds = answer.quote, answer.odds
     if quote is None or quote.earliest is None:
         return Content.styled("It cannot be planned.", "$urgent")
@@ -53,7 +53,7 @@ def date_to_say(
 
 
 def _wanted(found: JobOdds, promise: dt.date | None, today: dt.date) -> list[tuple[str, str]]:
-    """How likely it is by the day it is wanted."""
+    """How likely the job is to be ready by the day it is wanted."""
     if promise is None or found.promise is None:
         return []
     chance = found.promise
@@ -62,7 +62,7 @@ def _wanted(found: JobOdds, promise: dt.date | None, today: dt.date) -> list[tup
 
 
 def _beside(said: str, words: Sequence[tuple[str, str]], cells: int, lines: int) -> Content:
-    """The date in large letters, and the words on their right, or below them."""
+    """The date in large letters, with the words on their right or, in less room, below them."""
     room = cells - WORDS - GAP
     letters = large(said, room, lines, 2)
     if letters is None:
@@ -94,5 +94,5 @@ def cannot_be_kept(answer: PlannerAnswer, today: dt.date) -> str:
 
 
 def sentence_for_customer(title: str, date: dt.date, today: dt.date) -> str:
-    """The date as it may be sent to the customer."""
+    """The date in a sentence that can be sent to the customer."""
     return f"The {in_sentence(clean(title))} can be ready by {date_text(date, today)}."

@@ -64,7 +64,7 @@ def strip(row: JobRow, odds: JobOdds | None, today: dt.date, last: dt.date, cell
 
 
 def own_strip(row: JobRow, odds: JobOdds | None, today: dt.date, cells: int) -> Content:
-    """The days from today to the last one that matters to this job."""
+    """The days from today to the last one that matters to a job."""
     known = (row.promise, row.delivery, odds.p95 if odds else None)
     dates = [date.date() if isinstance(date, dt.datetime) else date for date in known if date is not None]
     return strip(row, odds, today, max(dates, default=today), cells)

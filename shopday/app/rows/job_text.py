@@ -1,5 +1,5 @@
-"""One job in whole sentences, below the list of jobs: which date holds, what it depends on, whether it could be
-earlier; and its delivery as a picture, above its steps."""
+"""One job in whole sentences: which date holds, what it depends on, whether it could be earlier; and its delivery as
+a strip of days."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ STRIP, LEAST_STRIP = 36, 12
 
 
 def chance_line(row: JobRow, odds: Odds | None, today: dt.date, cells: int) -> Content | None:
-    """The delivery as a strip of days, and the dates that hold; None where nothing is known or open."""
+    """The delivery as a strip of days, with the dates that hold; None if nothing is known or open."""
     found = odds.job(row.job) if odds else None
     if found is None or odds is None or row.delivered or row.delivery is None:
         return None

@@ -24,7 +24,7 @@ LOAD_SIGN = "▃"
 
 
 def legend(by: str) -> Content:
-    """The signs with their meanings, each in its look on the lanes, or on the bars of the weeks."""
+    """The signs with their meanings, each in the look that it has on the lanes or on the bars of the weeks."""
     if by == "week":
         bars = (("━", "planned work", "$primary"), ("━", "a full week", "bold $warning"), ("┄", "free", ""))
         return Content("  ").join(Content.assemble((sign, look), f" {says}") for sign, says, look in bars)

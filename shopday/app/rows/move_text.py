@@ -33,11 +33,11 @@ def move_sentence(move: DeliveryMove, today: dt.date) -> Content:
 
 
 NAMED = 2
-"""So many jobs that come later are named in an offer."""
+"""The most later jobs that are named in an offer."""
 
 
 def offer_summary(moves: Sequence[DeliveryMove]) -> str:
-    """What is gained most by a better plan, and which jobs come later for it, by how much."""
+    """What a better plan gains most, and which jobs are later in it, and by how much."""
     later = [move for move in moves if move.before and move.after and _minutes(move) > 0]
     if hardly(moves) is not None or not later:
         return move_summary(moves, gains_first=True)

@@ -37,7 +37,7 @@ def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Od
 
 
 def breaks(quote: Quote, draft: NewJobDraft, today: dt.date) -> Content:
-    """What the job would break: the day it is wanted, and promises to others."""
+    """What the job would break: the day on which it is wanted, and promises to others."""
     promise, lines = draft.job.promise, list[Content]()
     if promise is not None and quote.earliest is not None and quote.earliest.date() > promise:
         late = days_text((quote.earliest.date() - promise).days)

@@ -30,7 +30,7 @@ def last_worked(loads: Mapping[str, Load], today: dt.date) -> dt.date:
 
 
 def week_rows(loads: Mapping[str, Load], shop: Shop, today: dt.date, first: dt.date) -> list[Row]:
-    """Each week from that of `first`, with a bar for each person who is in."""
+    """The weeks from that of `first`, each with a bar for each person who is in."""
     last = last_worked(loads, today)
     monday, rows = first - dt.timedelta(days=first.weekday()), list[Row]()
     names = {person.id: person.label for person in shop.people}

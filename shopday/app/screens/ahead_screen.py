@@ -38,7 +38,7 @@ WEEK = dt.timedelta(days=7)
 
 
 OF_LANES = ("zoom", "walk", "open_job", "do_step", "picture")
-"""Actions that mean nothing where weeks stand instead of lanes."""
+"""Actions that have no meaning while weeks are shown instead of lanes."""
 
 
 class AheadScreen(StepScreen):
@@ -174,7 +174,7 @@ class AheadScreen(StepScreen):
         return found.step if found else None
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
-        """The cursor came to another lane; not where rows were drawn for the one it stands on."""
+        """The cursor has moved to another lane; ignored if the rows were drawn for the lane it is on."""
         if self.state.plan is not None and self.ready and self.chosen() != self._marked:
             self.show_plan()
 
@@ -242,7 +242,7 @@ class AheadScreen(StepScreen):
         self.show_plan()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Weeks have no steps to walk on, and come no closer."""
+        """Disable the actions for lanes while weeks are shown."""
         return action not in OF_LANES if self._by == "week" else True
 
     def on_lane_list_wheeled(self, message: LaneList.Wheeled) -> None:

@@ -158,7 +158,7 @@ def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row
 
 
 def _label(address: str, job: Job | None) -> str:
-    """A step of the job by its name."""
+    """A step of the job, by its name."""
     _, *part, id = address.split("/")
     step = job.step_at(next(iter(part), None), id) if job is not None else None
     return step.label if step is not None else address

@@ -96,7 +96,7 @@ def _row(lesson: Lesson) -> Row:
 
 
 def _bar(factor: float) -> Content:
-    """What it took as a line, beside the mark of the estimate; a line that goes on has no end on it."""
+    """The time it took as a bar, beside the mark of the estimate; a bar that is too long for its room has no end."""
     taken = max(1, round(factor * ESTIMATE))
     line = fit("━" * min(taken, BAR), BAR)
     line = line if taken <= BAR else f"{line[:-1]}→"

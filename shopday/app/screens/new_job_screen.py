@@ -153,11 +153,11 @@ class NewJobScreen(ShopScreen):
             self._say(answer.trouble)
 
     def _answered(self) -> PlannerAnswer | None:
-        """The answer to what stands there now, if it has come."""
+        """The answer to what is typed now; None if it has not come."""
         return self._answer[1] if self._answer is not None and self._answer[0] == self._draft else None
 
     def _say(self, text: str) -> None:
-        """In place of a date: what stood below it is no answer to what is typed now."""
+        """Show a text in place of the date, as the last answer is not one to what is typed now."""
         self.query_one(DateToSay).say(text)
         self.query_one(QuoteAnswer).clear()
 
@@ -313,7 +313,7 @@ class NewJobScreen(ShopScreen):
         self.session.open_dialog(question, answered)
 
     def action_copy(self) -> None:
-        """The date, or a sentence with it, for a message to the customer."""
+        """Copy the date, or a sentence with it, for a message to the customer."""
         answer, draft, today = self._answered(), self._draft, self.state.now.date()
         safe = safe_date(answer) if answer is not None else None
         if safe is None or draft is None:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 OUTSIDE = ("asked", "arrived", "why", "change")
-"""What is done to a step as on other screens."""
+"""The step actions that this screen has, as others do."""
 
 
 class PurchasingScreen(StepScreen):

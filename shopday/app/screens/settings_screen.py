@@ -107,7 +107,7 @@ class SettingsScreen(ShopScreen):
         self.open_entry(self._from(entry, self.state.now.date()), seen)
 
     def _from(self, entry: SettingsLine, date: dt.date) -> SettingsLine:
-        """With its first day filled in."""
+        """The form with its first day filled in."""
         first, *rest = entry.blanks
         said = date_text(date, self.state.now.date())
         return replace(entry, blanks=[replace(first, typed=said), *rest])

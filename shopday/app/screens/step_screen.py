@@ -34,15 +34,15 @@ class StepScreen(ShopScreen):
             self.session.step_actions.do(name, step)
 
     def suggests(self, step: PlannedStep | None) -> None:
-        """The step a key is for although the cursor is elsewhere; told whenever that is worked out."""
+        """Remember the step that a key acts on although the cursor is elsewhere; called whenever it is worked out."""
         key = step.key if step is not None else None
         if key != self._suggested and self.session.plan_updates.just_reordered:
             self._suggested_at = monotonic()
         self._suggested = key
 
     def _another_came(self, step: PlannedStep) -> bool:
-        """The step stands for less than a moment where the one stood that a key may be meant for: a new order of the
-        day put it under the cursor, or in place of what was suggested."""
+        """Has a new order of the day just put another step where a key may have been aimed: under the cursor, or in
+        place of the suggested step?"""
         updates = self.session.plan_updates
         if not updates.just_reordered:
             return False

@@ -1,4 +1,4 @@
-"""The line in which a better plan is offered, as long as it is; two if it says who comes later. A tap uses it."""
+"""The line that offers a better plan; a tap uses the plan."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""The answer to a new job: the date to say across the screen, and beside the form what it breaks and hangs on."""
+"""The answer to a new job: the date to tell across the screen, and beside the form what the job breaks and depends
+on."""
 
 from __future__ import annotations
 
@@ -22,13 +23,13 @@ if TYPE_CHECKING:
 TALL, LOW = 6, 3
 """Lines of the date's letters on a screen with many rows, and on one with few."""
 TALL_FROM = 30
-"""Rows of the screen from which on there are many."""
+"""The rows from which a screen counts as tall."""
 SIDES = 2
 """Cells beside the text."""
 
 
 class DateToSay(Static):
-    """Or, in its place, why there is none yet."""
+    """The date to tell, or why there is none yet."""
 
     def __init__(self) -> None:
         super().__init__(id="date", markup=False)
@@ -45,13 +46,13 @@ class DateToSay(Static):
         self.update(Content(clean(text)))
 
     def fit_in(self) -> None:
-        """The screen has another size."""
+        """Fit the date into a screen of another size."""
         if self._shown is not None:
             self.show(*self._shown)
 
 
 class QuoteAnswer(VerticalScroll, can_focus=True):
-    """Scrolled with the arrows while it has the focus."""
+    """The answer below the date; the arrows scroll it while it has the focus."""
 
     LINES = ("breaks", "quote", "strip", "cautions", "reasons")
 
@@ -62,7 +63,7 @@ class QuoteAnswer(VerticalScroll, can_focus=True):
             yield line
 
     def show(self, answer: PlannerAnswer, draft: NewJobDraft, now: dt.datetime) -> None:
-        """Bad news first."""
+        """Show the answer, bad news first."""
         quote, today = answer.quote, now.date()
         if quote is None:
             self.clear()

@@ -118,8 +118,8 @@ def delivery_odds(
     every: int = EVERY,
     seed: int = 0,
 ) -> Iterator[Odds | None]:
-    """Rough figures soon and then every so many draws, the last with all of them; None, a heartbeat, between them.
-    The same call always yields the same."""
+    """Yield rough odds soon, then better ones every so many draws, and last those of all draws; None between them is
+    a heartbeat. The same call always yields the same."""
     drawing = yield from Simulation.of(folder, state, plan, now, history(folder, state, now))
     zone = Zone(folder.shop.timezone)
     made: list[SimulatedCourse] = []

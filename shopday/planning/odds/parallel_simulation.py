@@ -27,7 +27,7 @@ NICENESS = 10
 
 
 def simulate_in_parallel(drawing: Simulation, seed: int, count: int) -> Iterator[SimulatedCourse | None]:
-    """A number of draws of a seed; the same ones in whichever process they are made. None is a heartbeat."""
+    """Yield a number of draws of a seed, the same whichever process makes them; None is a heartbeat."""
     began = time.monotonic()
     worker: WorkerProcess | None = None
     made: dict[int, SimulatedCourse] = {}

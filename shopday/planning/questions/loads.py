@@ -75,7 +75,7 @@ def _of_thing(plan: Plan, id: str) -> TakenSpans:
 
 
 class _Filling:
-    """Fills the days of one calendar with work."""
+    """Adds work to the days of one calendar."""
 
     def __init__(self, hours: OpenHours, calendar: int) -> None:
         self.hours, self.calendar = hours, hours.calendars[calendar]
@@ -83,7 +83,7 @@ class _Filling:
         self.there = {day: self._open(*edges) for day, edges in of_day}
 
     def load(self, count: int, spans: TakenSpans) -> Load:
-        """The load of something there are `count` of."""
+        """The load of something of which there are `count`."""
         load = Load(there={day: count * minutes for day, minutes in self.there.items()})
         for start, end, taken in spans:
             for day, low, high in self._split(self.hours.zone.of(start), self.hours.zone.of(end)):

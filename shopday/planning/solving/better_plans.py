@@ -11,15 +11,15 @@ KnownPlan = tuple[Plan, Plan | None]
 """The kept plan with its best known bounds, and the best plan worth offering."""
 
 HALF_A_DAY = 720
-"""Minutes to be won in all for a plan to be offered that saves no promise."""
+"""Minutes that a plan must win in all to be offered, unless it saves a promise."""
 
 TWO_DAYS = 2880
-"""So many where a job comes later for it."""
+"""The same for a plan in which a job comes later."""
 
 
 def worth_it(plan: Plan, other: Plan) -> bool:
-    """The other breaks no word (`keeps_every_word`) and saves a promise, or wins half a day or more in all, two days
-    where a job comes later for it: in deliveries that come sooner, or in reserves that are left whole."""
+    """Is the other plan worth offering? It keeps every word (`keeps_every_word`), and saves a promise or wins half a
+    day or more in all (two days if a job comes later for it): deliveries come sooner, or reserves are left whole."""
     if len(other.unplaced) != len(plan.unplaced):
         return len(other.unplaced) < len(plan.unplaced)
     if other.aim >= plan.aim or not keeps_every_word(plan, other):
@@ -29,13 +29,14 @@ def worth_it(plan: Plan, other: Plan) -> bool:
 
 
 def worth_it_unasked(plan: Plan, other: Plan) -> bool:
-    """Worth it, and nobody need be told of a later date but to save a promise."""
+    """Is the other plan worth using without a question: nobody has to be told a later date, unless that saves a
+    promise?"""
     saves = len(other.unplaced) < len(plan.unplaced) or other.late < plan.late
     return worth_it(plan, other) and (saves or not any_later(plan, other))
 
 
 def keeps_every_word(before: Plan, after: Plan) -> bool:
-    """Whatever is delivered later has a promise, and still keeps it; with its reserve, unless a promise is saved."""
+    """Does every job that is delivered later have a promise and keep it, with its reserve unless a promise is saved?"""
     saved = after.late < before.late
     return all(
         new is not None
@@ -52,7 +53,7 @@ def any_later(before: Plan, after: Plan) -> bool:
 
 
 def later_jobs(before: Plan, after: Plan) -> Iterator[JobRow | None]:
-    """The rows of jobs that are delivered later than before; None for one that is delivered no longer."""
+    """The rows of jobs that are delivered later than before; None for a job that no longer has a delivery."""
     for old in before.jobs:
         new = after.job(old.job)
         if old.delivery is None or (new and new.delivery and new.delivery <= old.delivery):

@@ -49,12 +49,12 @@ class BuiltSchedule:
         return len(self.refused), self.late, self.short, self.cost
 
     def note(self, i: int, fit: Fit) -> None:
-        """Note where a task is."""
+        """Note where a task is placed."""
         self.moments[i] = fit.moments
         self.fits[i] = fit
 
     def crew(self, i: int) -> int:
-        """Which of its crews does a task that has a place."""
+        """The index of the crew that does a task which has a place."""
         fit = self.fits[i]
         assert fit is not None
         return fit.crew

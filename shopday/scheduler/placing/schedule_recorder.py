@@ -12,10 +12,10 @@ from shopday.scheduler.placing.schedule_costs import ScheduleCosts
 from shopday.scheduler.placing.task_holds import TaskHolds
 
 TASKS_WITH_ALL_PROFILES = 400
-"""Up to so many tasks all marks have their profiles; with more only every second, third, fourth one has, and so on."""
+"""Up to so many tasks, all marks have their profiles; with more tasks only every second, third, fourth mark has."""
 
 LAST_WITH_PROFILES = 16
-"""The last so many have them too: work is often taken back by a few."""
+"""The last marks that have their profiles in any case, as the search often goes back by a few tasks."""
 
 
 class ScheduleRecorder:
@@ -54,12 +54,12 @@ class ScheduleRecorder:
             self._forget(built.marks, len(built.marks) - 1 - LAST_WITH_PROFILES)
 
     def _forget(self, marks: list[ScheduleMark], k: int) -> None:
-        """Let go of the profiles of a mark unless it is one that keeps them."""
+        """Drop the profiles of a mark, unless it is one that keeps them."""
         if k > 0 and k % self.every:
             marks[k] = None, *marks[k][1:]
 
     def profiles(self, built: BuiltSchedule) -> Profiles:
-        """What is taken at the last mark; made again from the mark before that has it."""
+        """What is taken at the last mark, worked out again from the last mark before it that has its profiles."""
         last = len(built.marks) - 1
         profiles = built.marks[last][0]
         if profiles is None:

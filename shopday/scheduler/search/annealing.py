@@ -22,28 +22,28 @@ from shopday.scheduler.search.order_moves import OrderMoves, RankedSchedule
 ORDERING = 0.05
 """The share of the budget for orders of whole jobs."""
 
-AIMING = 0.15
+TARGETS_SHARE = 0.15
 """The share of the budget for delivery targets, after that."""
 
-HEAT = 0.2
+TARGETS_TEMPERATURE = 0.2
 """How much worse targets may make a schedule at first, as a share of its cost."""
 
-HOT = 0.1
+START_TEMPERATURE = 0.1
 """How much worse a schedule may be accepted at first, as a share of its cost above the floor."""
 
-COLD = 0.001
+END_TEMPERATURE = 0.001
 """The share of that which is left at the end."""
 
-LARGE = 0.2
+LARGE_MOVES_SHARE = 0.2
 """The share of large moves at first; at the end there are none."""
 
-ROUNDS = 2
+LEAST_ROUNDS = 2
 """The least number of times the best schedule is annealed; after the first, from half the temperature."""
 
-ROUND = 100
+ROUND_BUDGET = 100
 """What a round may spend, times the square of the number of tasks, before there are more rounds."""
 
-STRICT = 100
+STRICT_LATE = 100
 """How many times dearer a minute late becomes after the first round, if a promise is still broken."""
 
 STRICT_SHORT = 20
@@ -108,17 +108,17 @@ class Search:
             return
         if not self.polishes:
             for built in chain(
-                self._job_orders(int(budget * ORDERING)), self._aim_at_targets(int(budget * AIMING))
+                self._job_orders(int(budget * ORDERING)), self._aim_at_targets(int(budget * TARGETS_SHARE))
             ):
                 self.best = built or self.best
                 yield built
         last = self.builder.spent
-        rounds = max(ROUNDS, (budget - last) // (ROUND * len(self.movable) ** 2))
+        rounds = max(LEAST_ROUNDS, (budget - last) // (ROUND_BUDGET * len(self.movable) ** 2))
         for k in range(rounds):
             if k == 1 and (self.best.late or self.best.short):
                 self._be_strict()
             length = (budget - self.builder.spent) // (rounds - k)
-            for built in self._anneal(length, HOT if k == 0 else HOT / 2):
+            for built in self._anneal(length, START_TEMPERATURE if k == 0 else START_TEMPERATURE / 2):
                 if built is not None:
                     last = self.builder.spent
                     self.best = built
@@ -133,7 +133,7 @@ class Search:
     def _be_strict(self) -> None:
         """From now on promises and their reserves almost decide alone, as they do in the final comparison."""
         builder = self.builder
-        builder.weigh(builder.costs.late_weight * STRICT, builder.costs.short_weight * STRICT_SHORT)
+        builder.weigh(builder.costs.late_weight * STRICT_LATE, builder.costs.short_weight * STRICT_SHORT)
         self.floor = sum(builder.costs.job_cost(j, d)[0] for j, d in enumerate(self.floors) if d is not None)
         self.best = builder.costs.repriced(self.best)
 
@@ -186,7 +186,7 @@ class Search:
                     trial[job] = now + (anchor - now) * chance.choice(
                         (0.0, chance.uniform(0.3, 1), chance.uniform(0.8, 1.6))
                     )
-            heat = HEAT * (last - self.builder.spent) / length
+            heat = TARGETS_TEMPERATURE * (last - self.builder.spent) / length
             limit = None
             if current is not None:
                 limit = current.cost + int(-heat * current.cost * math.log(1 - chance.random()))
@@ -208,8 +208,8 @@ class Search:
         heat *= max(100.0, current.built.placed_cost - self.floor)
         while (over := (builder.spent - first) / max(1, length)) < 1:
             yield None
-            limit = current.built.cost + int(-heat * COLD**over * math.log(1 - chance.random()))
-            if chance.random() < LARGE * (1 - over):
+            limit = current.built.cost + int(-heat * END_TEMPERATURE**over * math.log(1 - chance.random()))
+            if chance.random() < LARGE_MOVES_SHARE * (1 - over):
                 found = self._aimed(current.built, limit)
             else:
                 found = self._neighbour(current, limit)

@@ -21,37 +21,37 @@ from shopday.scheduler.search.appended_tasks import UnfitForAppending
 from shopday.scheduler.search.appending import Appended, Appender
 from shopday.scheduler.search.merging import Merger
 
-FEWEST = 36
+FEWEST_TASKS = 36
 """With fewer tasks than this the first kind of search finds the best schedule by itself."""
 
 MOST_JOBS = 12
 """With more jobs than this a few jobs are too small a share of all."""
 
-FREED = (2, 3, 3, 4, 5)
+JOBS_FREED = (2, 3, 3, 4, 5)
 """How many jobs are free at once; a repeated number is drawn more often."""
 
 SHIFTS = (-3, -2, -2, -1, -1, 0, 0, 1, 1, 2)
 """By how many places the last work on a free job moves in the order of the jobs, likewise."""
 
-FAR = 0.3
+ANYWHERE_SHARE = 0.3
 """How often it moves to any place instead."""
 
-TRIES = 6
+ORDERS_DRAWN = 6
 """The number of orders drawn, of which the most promising is tried."""
 
-ALL_FREE = 0.1
+ALL_FREE_SHARE = 0.1
 """The share of the budget, at the beginning, in which all jobs are free."""
 
-WHOLE = 0.5
+WHOLE_ORDER_SHARE = 0.5
 """How often nothing is kept from the start; otherwise part of the first half of the order is."""
 
-WARM = 0.06
+START_TEMPERATURE = 0.06
 """How much worse a merge may be accepted at first, as a share of the cost."""
 
 SHUFFLES = 40
 """So many orders of the tasks of a late job are tried to see how soon it could be done."""
 
-LOOK = 1.4
+LOOK_COST = 1.4
 """The cost of looking for a place, in placements of a task by the builder (see `Builder.spent`)."""
 
 
@@ -103,7 +103,7 @@ class FreeingSearch:
         self.builder, self.best = builder, start
         self.appender = Appender(builder)
         self.jobs = sorted({self.appender.tasks[i].job for i in self.appender.work})
-        if len(self.appender.work) < FEWEST or len(self.jobs) > MOST_JOBS:
+        if len(self.appender.work) < FEWEST_TASKS or len(self.jobs) > MOST_JOBS:
             raise UnfitForAppending
         self.merger = Merger(self.appender)
         self.random = random.Random(seed)
@@ -117,11 +117,11 @@ class FreeingSearch:
         current = self.appender.run(order)
         cost = FOREVER if current is None else current.cost
         record, last = cost, 0.0
-        while (spent := LOOK * self.appender.looked) < min(budget, last + patience):
+        while (spent := LOOK_COST * self.appender.looked) < min(budget, last + patience):
             yield None
             limit = cost
             if cost < FOREVER:
-                heat = WARM * (1 - spent / budget)
+                heat = START_TEMPERATURE * (1 - spent / budget)
                 limit += int(-heat * cost * math.log(1 - self.random.random()))
             merged = self._merged(order, spent / budget, limit)
             if merged is None:
@@ -171,16 +171,18 @@ class FreeingSearch:
         chance = self.random
         self.iterations += 1
         free, keep, moved = list(self.jobs), 0, 1 + chance.randrange(3)
-        if over >= ALL_FREE:
-            free = chance.sample(self.jobs, min(len(self.jobs), chance.choice(FREED)))
-            keep = 0 if chance.random() < WHOLE else chance.randrange(1 + len(order) // 2)
+        if over >= ALL_FREE_SHARE:
+            free = chance.sample(self.jobs, min(len(self.jobs), chance.choice(JOBS_FREED)))
+            keep = 0 if chance.random() < WHOLE_ORDER_SHARE else chance.randrange(1 + len(order) // 2)
             moved = len(free)
         merge = self.merger.merge(order, keep, free)
         if merge is None:
             return None
         last = {self.appender.tasks[i].job: k for k, i in enumerate(order)}
         jobs = sorted(self.jobs, key=last.__getitem__)
-        orders = [self._shifted(jobs, chance.sample(free, min(moved, len(free)))) for _ in range(TRIES)]
+        orders = [
+            self._shifted(jobs, chance.sample(free, min(moved, len(free)))) for _ in range(ORDERS_DRAWN)
+        ]
         if merge.aim_for(min(orders, key=merge.aim_for)) > limit:
             return None
         return merge.run(limit)
@@ -190,7 +192,7 @@ class FreeingSearch:
         for job in moved:
             place = out.index(job)
             out.remove(job)
-            far = chance.random() < FAR
+            far = chance.random() < ANYWHERE_SHARE
             out.insert(chance.randrange(len(jobs)) if far else max(0, place + chance.choice(SHIFTS)), job)
         return out
 

@@ -16,7 +16,7 @@ from shopday.scheduler.search.appending import Appended, Appender
 from shopday.scheduler.search.outlook import Outlook, WorkedUntil
 from shopday.scheduler.search.spots import MAKER, Spot
 
-WIDTH = 2
+BEAM_WIDTH = 2
 """The number of partial schedules that are continued."""
 
 Trail = tuple[int, "Trail"] | None
@@ -168,7 +168,7 @@ class Merge:
         return self._estimate(self.state.cost, self.state.deliveries, 0, 0, self.left, (), worked)
 
     def _guards(self, kept: int) -> list[Guard]:
-        """What may still decide the deliveries of jobs that keep their order, once so many kept tasks are placed."""
+        """What may still decide the deliveries of the jobs in fixed order, once so many kept tasks are placed."""
         guards = self.guards.get(kept)
         if guards is None:
             rows = ((job, n, [row for row in rows if row[0] >= kept]) for job, n, rows in self.guards[0])
@@ -257,8 +257,8 @@ class Merge:
         ready: Sequence[int],
         worked: int,
     ) -> int:
-        """About the least cost of the whole (see `Partial`), after these deliveries at this cost, when the maker is free
-        after so much work."""
+        """Estimate the least cost of a whole merge from that of a partial one (see `Partial`). worked: the work done
+        when the maker is free."""
         outlooks, prices = self.merger.outlooks, self.appender.prices
         before = worked - kept_work
         sums = [before]
@@ -303,7 +303,7 @@ class Merge:
                 continue
             seen.add(placed)
             yield self._partial(candidate, state, placed)
-            if len(seen) == WIDTH:
+            if len(seen) == BEAM_WIDTH:
                 return
 
     def _can_go_on(self, state: Appended) -> bool:

@@ -19,11 +19,12 @@ class WorkedUntil(dict[int, int]):
 
 
 GRID = 60
-"""Between two starts so many minutes of work apart the delivery is told by theirs where it moves with the start, or not."""
+"""Minutes of work between two starts for which the delivery is always worked out. Between them it is taken from
+theirs, if theirs are equal or as far apart as the starts."""
 
 
 class Outlook(dict[int, int]):
-    """About the soonest delivery of the job of task `i` by how much has been worked when it starts."""
+    """An estimate of the soonest delivery of the job of task `i`, by how much has been worked when it starts."""
 
     def __init__(self, i: int, calendar: Calendar, reach: EarliestDelivery) -> None:
         super().__init__()

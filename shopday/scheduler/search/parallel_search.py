@@ -73,7 +73,7 @@ def improve_in_parallel(
 
 
 def first_of(results: Iterator[Result | None]) -> Steps[Result]:
-    """The first result of a search."""
+    """Wait for the first result."""
     while (result := next(results)) is None:
         yield
     return result

@@ -165,7 +165,7 @@ def set_table(path: Path, name: str, fields: Mapping[str, Any], seen: bytes | No
 
 
 def set_litre_prices(path: Path, prices: Mapping[str, Any], seen: bytes | None = None) -> None:
-    """Sets what a litre of a material costs, by its id; None takes a price out."""
+    """Set what a litre of a material costs, by its id; None removes a price."""
     with edit(path, seen) as draft:
         if "litre" in draft.data.get("prices", {}):
             for material, price in prices.items():

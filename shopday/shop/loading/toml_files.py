@@ -113,7 +113,7 @@ def require_inside(path: Path, name: str, folder: Path) -> None:
 
 
 def unreadable(name: str, error: OSError | ValueError) -> Fault:
-    """Why a file cannot be read, and what to do."""
+    """Why a file cannot be read, and what to do about it."""
     if isinstance(error, FileNotFoundError):
         return Fault(name, None, "there is no such file", "check its name and folder")
     if isinstance(error, PermissionError):

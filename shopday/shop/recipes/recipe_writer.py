@@ -77,14 +77,14 @@ def _after(step: Step, part: str | None, parts: Mapping[str, set[str]], whole: s
 
 
 def _table(step: Step, name: str, after: tuple[After, ...], measured: int | None) -> dict[str, Any]:
-    """A step as in its job's file, but for the day it was fixed to; time at work grows with the size."""
+    """A step as in its job's file, without the day it was fixed to, and with hands-on time that grows with the size."""
     kept = step.model_copy(update={"id": name, "name": step.label, "after": after, "on": None})
     work = step.hands_on if measured is None else measured
     return step_fields(kept) | ({} if step.absent else _at_work(step, work))
 
 
 def _at_work(step: Step, work: int) -> dict[str, Any]:
-    """The time at work and what is a share of it; setting a machine up takes the same for any size."""
+    """The hands-on time, and times that are a share of it; setting up a machine takes the same for any size."""
     scale = work / step.hands_on if step.hands_on else 1
     table: dict[str, Any] = {"hands_on": _sized(work)}
     if step.spread is not None:
