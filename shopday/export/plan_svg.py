@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from html import escape
 
+from shopday.export.svg_parts import LINE, WAIT, WORK, drawing, svg_bar, words
 from shopday.planning.plan import JobRow, Moment, Plan, State
 from shopday.shop.folder import ShopFolder
-from shopday.text.safe import clean
 from shopday.text.times import date_text
 
 DAY, LANE, LABEL, HEAD = 26, 30, 190, 60
 """Sizes in the picture's units: width of a day, height of a lane, width of the names, height of the head."""
 LONGEST = 90
 """The most days that are drawn."""
-WORK, WAIT, LINE = "#1f4e5f", "#c9d8dd", "#bbb"
 
 
 def plan_svg(folder: ShopFolder, plan: Plan) -> str:
@@ -24,32 +22,22 @@ def plan_svg(folder: ShopFolder, plan: Plan) -> str:
     days = min(LONGEST, (last - first).days + 2)
     wide, high = LABEL + days * DAY + 10, HEAD + len(plan.jobs) * LANE + 10
     title = f"{folder.shop.name}, {date_text(first, first)}"
-    return "\n".join(
-        [
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}" height="{high}" '
-            'font-family="sans-serif" font-size="12">',
-            f"<title>{_plain(title)}</title>",
-            f'<rect width="{wide}" height="{high}" fill="#fff"/>',
-            f'<text x="8" y="20" font-size="15" font-weight="bold">{_plain(title)}</text>',
-            *_calendar(first, days, high),
-            *(piece for n, row in enumerate(plan.jobs) for piece in _lane(plan, row, HEAD + n * LANE, days)),
-            "</svg>\n",
-        ]
-    )
+    lanes = (piece for n, row in enumerate(plan.jobs) for piece in _lane(plan, row, HEAD + n * LANE, days))
+    return drawing(wide, high, title, [*_calendar(first, days, high), *lanes])
 
 
 def _calendar(first: dt.date, days: int, high: int) -> Iterator[str]:
     for ahead in range(days):
         date, x = first + dt.timedelta(days=ahead), LABEL + ahead * DAY
         yield f'<line x1="{x}" y1="{HEAD - 16}" x2="{x}" y2="{high - 10}" stroke="{LINE}" stroke-width=".5"/>'
-        yield f'<text x="{x + 3}" y="{HEAD - 6}" font-size="10">{date.day}</text>'
+        yield words(x + 3, HEAD - 6, str(date.day), 'font-size="10"')
         if ahead == 0 or date.weekday() == 0:
-            yield f'<text x="{x + 3}" y="{HEAD - 20}" font-size="10">{date_text(date, first)}</text>'
+            yield words(x + 3, HEAD - 20, date_text(date, first), 'font-size="10"')
 
 
 def _lane(plan: Plan, row: JobRow, top: int, days: int) -> Iterator[str]:
     name = row.title or row.job
-    yield f'<text x="8" y="{top + 18}">{_plain(name if len(name) < 28 else f"{name[:26]}…")}</text>'
+    yield words(8, top + 18, name if len(name) < 28 else f"{name[:26]}…")
     for step in (step for step in plan.steps if step.job == row.job and step.state is not State.DONE):
         for wait in step.waits:
             if not wait.informs:
@@ -69,17 +57,10 @@ def _bar(
     """The part of a bar that lies in the picture."""
     left, right = max(LABEL, _x(plan, start)), min(LABEL + days * DAY, _x(plan, end))
     if left < right:
-        yield (
-            f'<rect x="{left:.1f}" y="{top + 6}" width="{max(1.5, right - left):.1f}" height="14" fill="{colour}">'
-            f"<title>{_plain(said)}</title></rect>"
-        )
+        yield svg_bar(left, right, top + 6, 14, colour, said)
 
 
 def _x(plan: Plan, moment: Moment) -> float:
     """The x of a moment, by local time, so that all days are equally wide."""
     ahead = (moment.date() - plan.now.date()).days
     return LABEL + (ahead + (moment.hour * 60 + moment.minute) / 1440) * DAY
-
-
-def _plain(said: str) -> str:
-    return escape(clean(said))

@@ -19,6 +19,7 @@ from shopday.app.widgets.choices import Choices
 from shopday.app.widgets.footer import ShopFooter
 from shopday.app.widgets.header import ShopHeader
 from shopday.app.widgets.link_bar import LinkBar
+from shopday.app.widgets.row_list import RowList
 from shopday.planning.open_shop import OpenShop
 
 
@@ -87,3 +88,26 @@ async def test_a_tap_confirms_a_typed_answer(shop: Path) -> None:
 )
 def test_the_terminal_says_whether_it_is_light(answer: bytes, light: bool, typed: str) -> None:
     assert read_answer(answer) == (light, typed)
+
+
+async def test_what_fingers_tap_is_two_rows_high(
+    open_app: OpenApp, shop: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SHOPDAY_FINGERS", "1")
+    app = open_app()
+    async with app.run_test(size=(80, 40), notifications=True) as pilot:
+        await pilot.press("5")
+        await pilot.pause()
+        rows = app.screen.query_one(RowList)
+        places = [place for place, row in enumerate(rows.rows) if not row.heading][:6]
+        tops = {place: line for line, (place, _) in reversed(list(enumerate(rows._lines)))}
+        assert all(tops[place + 1] - tops[place] >= 2 for place in places)
+        assert app.screen.query_one(ShopFooter).size.height == 2
+        await pilot.click(RowList, offset=(5, tops[places[2]] + 1))
+        assert rows.current is rows.row_at(places[2])
+        await press_each(pilot, "escape", "1", "enter")
+        await until_screen(pilot, StepDialog)
+        choices = app.screen.query_one(Choices)
+        await until(pilot, lambda: choices.size.height > 0)
+        assert choices.where(0).height == 2
+        assert choices.size.height == choices.where(len(choices.choices) - 1).bottom

@@ -8,7 +8,8 @@ from pathlib import Path
 from out_shop import OTHER, STOOL, open_shop, write
 
 from shopday.export.plan_markdown import plan_markdown
-from shopday.export.plan_svg import DAY, LABEL, WORK, plan_svg
+from shopday.export.plan_svg import DAY, LABEL, plan_svg
+from shopday.export.svg_parts import WORK
 
 EVIL = STOOL.replace("Milking stool", "<b>Stool</b> | *low*")
 
