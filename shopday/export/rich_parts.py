@@ -7,7 +7,6 @@ from collections.abc import Iterable
 
 from rich.console import RenderableType
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from shopday.planning.plan import Moment, Plan
@@ -36,6 +35,8 @@ def title(shop: str, now: Moment) -> Text:
 
 def rows(pairs: Iterable[tuple[Text, RenderableType]]) -> Padding:
     """Short things on the left with long ones beside them, each wrapped in its own column."""
+    from rich.table import Table  # slow to load, and the answers to what is logged have none
+
     table = Table.grid(padding=(0, 2))
     table.add_column(no_wrap=True)
     table.add_column(ratio=1, overflow="fold")
