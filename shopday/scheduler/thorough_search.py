@@ -16,7 +16,7 @@ from shopday.scheduler.search.parallel_search import BEAT, first_of, improve_in_
 from shopday.scheduler.search.solve import improve
 from shopday.worker_process import WorkerProcess, asked
 
-USUAL = 1.0
+OWN_EFFORT = 1.0
 """The effort up to which all searching is our own, and the effort of each of our turns."""
 
 FREED = 0.5
@@ -34,7 +34,7 @@ def improve_thoroughly(
 ) -> Iterator[Result | None]:
     """Like `improve_in_parallel`, and never worse. `Result.without_exact` says why the exact engine took no part in
     a search with more than the usual effort."""
-    if effort <= USUAL:
+    if effort <= OWN_EFFORT:
         yield from improve_in_parallel(problem, effort, order, bounded)
         return
     search = _BesideExact(problem, effort, order, bounded)
@@ -64,7 +64,7 @@ class _BesideExact:
         yield (yield from first_of(mine))
         if self.best is not None and self.best.optimal:
             return ""
-        own = USUAL if self.order is None else 0
+        own = OWN_EFFORT if self.order is None else 0
         worker = asked(EXACT_PROCESS, ExactRequest(self.problem, self.effort, self.order, own))
         if worker is None:
             return NO_PROCESS
@@ -96,7 +96,7 @@ class _BesideExact:
             except OSError:
                 return ENDED
             turn += 1
-            mine = self._our_turn(best.order, turn) if turn * USUAL < self.effort else iter(())
+            mine = self._our_turn(best.order, turn) if turn * OWN_EFFORT < self.effort else iter(())
 
     def _best_of_both(self) -> Result:
         """The better result. If theirs is proven, ours may have been cut short, and does not count even if it is as
@@ -109,7 +109,9 @@ class _BesideExact:
     def _our_turn(self, order: Sequence[int] | None, turn: int) -> Iterator[Result | None]:
         """One of our searches, of both kinds in turn, each with its own seed; the exact engine begins with seed 1."""
         bounded, freeing = self.bounded and not turn, FREED if turn % 2 else 0.0
-        for found in improve(self.problem, USUAL, order, seed=2 * turn, bounded=bounded, freeing=freeing):
+        for found in improve(
+            self.problem, OWN_EFFORT, order, seed=2 * turn, bounded=bounded, freeing=freeing
+        ):
             if found is not None:
                 self.ours = _best(self.ours, found)
             yield None if found is None else self.better(found)

@@ -16,10 +16,10 @@ from shopday.scheduler.model.result import Result
 from shopday.scheduler.search.solve import can_be_freed, improve
 from shopday.worker_process import WorkerProcess, asked, serve
 
-WORTHWHILE = 0.5
+TWO_SEARCHES_FROM = 0.5
 """The effort from which there are two searches."""
 
-FEW = 12
+FEWEST_TASKS = 12
 """With fewer tasks to be done one search is enough."""
 
 BEAT = 0.02
@@ -53,7 +53,7 @@ def improve_in_parallel(
     """Like `improve`: yield every better schedule of the first search, then those of the second that are better
     still."""
     mine = improve(problem, effort, order, bounded=bounded)
-    if effort < WORTHWHILE or sum(task.fixed is None for task in problem.tasks) < FEW:
+    if effort < TWO_SEARCHES_FROM or sum(task.fixed is None for task in problem.tasks) < FEWEST_TASKS:
         yield from mine
         return
     yield (best := (yield from first_of(mine)))
