@@ -90,7 +90,7 @@ def test_a_problem_too_large_is_declined() -> None:
     with pytest.raises(Declined, match="more than 400"):
         next(improve_exactly(large, start, 1))
     turns = ExactTurns()
-    assert list(turns.answers(ExactRequest(large, 1, start.order, 0)))[1:] == [
+    assert list(filter(None, turns.answers(ExactRequest(large, 1, start.order, 0))))[1:] == [
         ExactEnded("more than 400 passes are still to be done")
     ]
 
