@@ -1,4 +1,4 @@
-"""Knowledge flows one way: no room of the house imports what stands above it."""
+"""No package imports what it may not: the table is in DEVELOPERS.md."""
 
 from __future__ import annotations
 

@@ -12,7 +12,7 @@ from collections.abc import Generator, Iterator, Sequence
 from shopday.scheduler.exact_engine import EXACT_PROCESS, ExactEnded, ExactRequest, exact_engine_trouble
 from shopday.scheduler.model.problem import Problem
 from shopday.scheduler.model.result import Result
-from shopday.scheduler.search.parallel_search import BEAT, first_of, improve_in_parallel
+from shopday.scheduler.search.parallel_search import SECONDS_BETWEEN_BEATS, first_of, improve_in_parallel
 from shopday.scheduler.search.solve import improve
 from shopday.worker_process import WorkerProcess, asked
 
@@ -83,7 +83,7 @@ class _BesideExact:
                     break
             while not worker.over and not worker.lost:
                 yield None
-                yield from self._come(worker, BEAT)
+                yield from self._come(worker, SECONDS_BETWEEN_BEATS)
             self.ours = self.theirs = best = self._best_of_both()
             yield None if best == self.best else best
             self.best = best

@@ -22,7 +22,7 @@ TWO_SEARCHES_FROM = 0.5
 FEWEST_TASKS = 12
 """With fewer tasks to be done one search is enough."""
 
-BEAT = 0.02
+SECONDS_BETWEEN_BEATS = 0.02
 """Seconds between heartbeats while only the second search is waited for."""
 
 FREEING = (1.0, 0.4)
@@ -127,7 +127,7 @@ class _Both:
         worker = self.worker
         while worker is not None and not worker.over and not worker.lost:
             yield None
-            yield from worker.come(BEAT)
+            yield from worker.come(SECONDS_BETWEEN_BEATS)
         if worker is None or worker.lost:
             yield from request.search(mine=False)
 

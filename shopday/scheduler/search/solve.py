@@ -20,13 +20,13 @@ if TYPE_CHECKING:
     from shopday.scheduler.search.annealing import Search
     from shopday.scheduler.search.freeing import FreeingFirst
 
-WORK = 250_000
+SEARCH_BUDGET = 250_000
 """What a search of effort 1 may spend (see `Builder.spent`): two to three seconds on a busy shop."""
 
-ENOUGH = 600
+FIRST_BUDGET = 600
 """After this much is spent on the first schedule no other rule is tried, as the largest shops want an answer too."""
 
-PATIENCE = 0.5
+STALL_SHARE = 0.5
 """The share of the budget without an improvement after which a search stops."""
 
 
@@ -78,8 +78,8 @@ def improve(
             return
     builder.look_ahead()
     search = _search(builder, start, seed, bounds, freeing, polishes)
-    budget = int(effort * WORK)
-    for built in search.run(budget, max(50, int(budget * PATIENCE))):
+    budget = int(effort * SEARCH_BUDGET)
+    for built in search.run(budget, max(50, int(budget * STALL_SHARE))):
         yield None if built is None else to_result(builder, built, bounds, search.iterations)
         if built is not None and bounds.reached(built):
             return
@@ -146,7 +146,7 @@ def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> Step
     for order in orders:
         if best is not None:
             all_placed = len(best.refused) == len(builder.refused)
-            if builder.spent > ENOUGH or (alone and all_placed):
+            if builder.spent > FIRST_BUDGET or (alone and all_placed):
                 break
         built = builder.build(order, limit=None if best is None else best.cost)
         yield
