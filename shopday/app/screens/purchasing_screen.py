@@ -38,7 +38,7 @@ class PurchasingScreen(StepScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("o", "do_step('ordered')", "Ordered"),
         Binding("s", "do_step('start')", "Sent away"),
-        *screen_keys(*OUTSIDE, shown=OUTSIDE),
+        *screen_keys(*OUTSIDE, shown=OUTSIDE[:-1]),
     ]
 
     def body(self) -> ComposeResult:
