@@ -75,6 +75,16 @@ def test_a_cure_takes_what_its_law_says(
     assert (row.complete - row.end) / dt.timedelta(hours=1) == pytest.approx(hours, abs=0.03)
 
 
+def test_the_degree_hours_of_a_day_are_those_of_the_maturity_method(tmp_path: Path) -> None:
+    """Nurse-Saul, datum 0 C (the formula from memory): 12 h at 25 C and 12 h at 20 C are 540 C h."""
+    shop, _ = asked(tmp_path, "", warm(25, 20))
+    warmth, now = shop.warmth(EIGHT.date(), EIGHT.date() + dt.timedelta(days=2)), shop.minute()
+    assert warmth is not None
+    mean = warmth.average(now, now + 24 * 60)
+    assert mean is not None
+    assert 24 * mean == pytest.approx(540)
+
+
 COLD = [
     # Degrees Celsius below which and from which each may be used.
     ("white-pva", 12, 13),  # published: chalks below 55 F
