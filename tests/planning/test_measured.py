@@ -52,7 +52,7 @@ def test_a_test_ends_a_cure_or_lengthens_it(hand: Hand) -> None:
     # oiled from 8:00 to 9:00 and dry at 19:00 by the label, so it is polished on Tuesday
     hand.lay(x=steps('oil 1h | waits = [{ name = "dries", takes = "10h", cures = true }]', "polish 1h"))
     hand.run(f"{MON}08:00", "start", "x/oil", *QUICK)
-    assert "no wait of x/oil has begun" in hand.refused(f"{MON}08:30", "tested", "x/oil", *QUICK)
+    assert "no wait of Oil (x) has begun" in hand.refused(f"{MON}08:30", "tested", "x/oil", *QUICK)
     hand.run(f"{MON}09:00", "finish", "x/oil", *QUICK)
     assert hand.worked(f"{MON}09:00")["x/polish"] == ["Tue 08:00-09:00"]
     hand.run(f"{MON}14:00", "tested", "x/oil", *QUICK)
@@ -93,7 +93,7 @@ def test_impossible_limits_are_faults(hand: Hand, moisture: str, said: str) -> N
 
 def test_a_moisture_reading_needs_a_step_that_asks_for_it(hand: Hand) -> None:
     hand.lay(x=steps("mill 1h"), y=steps("mill 1h | moisture = {}"))
-    assert "nothing that is still to do in x/mill asks for moisture" in hand.refused(
+    assert "nothing that is still to do in Mill (x) asks for moisture" in hand.refused(
         f"{MON}08:00", "moisture", "x/mill", "8"
     )
     assert "400 % is no moisture of wood" in hand.refused(f"{MON}08:00", "moisture", "y/mill", "400")

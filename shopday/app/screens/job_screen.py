@@ -158,9 +158,9 @@ def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row
 
 
 def _label(address: str, job: Job | None) -> str:
-    """A step of the job, by its name."""
-    _, *part, id = address.split("/")
-    step = job.step_at(next(iter(part), None), id) if job is not None else None
+    """A step of the job, by its name; the address if that is the job's own, or the job cannot be read."""
+    _, *path = address.split("/")
+    step = job.step_at(path[0] if len(path) > 1 else None, path[-1]) if job is not None and path else None
     return step.label if step is not None else address
 
 
