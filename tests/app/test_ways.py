@@ -143,7 +143,8 @@ async def test_every_button_of_a_dialog_is_on_the_screen(open_app: OpenApp) -> N
         await pilot.press("enter")
         await pilot.pause()
         assert choices(app) == [
-            "finish", "start_at", "finish_at", "put_down", "skip", "again", "rework", "overrun", "why", "change", "none"
+            "finish", "start_at", "finish_at", "put_down", "skip", "again", "rework", "overrun", "why", "change", "note",
+            "none",
         ]  # fmt: skip
         assert app.screen.region.contains_region(app.screen.query_one(Choices).region)
 
