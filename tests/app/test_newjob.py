@@ -28,6 +28,7 @@ from shopday.__main__ import main
 from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.widgets.footer import ShopFooter
+from shopday.app.widgets.link_bar import FoldedLinks
 from shopday.app.widgets.part_fields import PartFields, PartKeys
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.concerns import concerns
@@ -496,7 +497,7 @@ async def test_a_finish_cannot_be_bought(tmp_path: Path) -> None:
         assert not form.parts[0].form.bought
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.parametrize("size", [(41, 46), (60, 18), (80, 24), (120, 40)])
 async def test_no_label_or_hint_of_the_form_is_cut(tmp_path: Path, size: tuple[int, int]) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=size, notifications=True) as pilot:
@@ -514,8 +515,12 @@ async def test_no_label_or_hint_of_the_form_is_cut(tmp_path: Path, size: tuple[i
             assert label.size.height <= 2
         for line in app.screen.query(Input):
             assert len(line.placeholder) <= line.content_size.width
-        for keys in app.screen.query(PartKeys):
-            assert len(list(keys.fitting())) == len(keys.links)
+        for links in app.screen.query(FoldedLinks):
+            said = " ".join(strip.text for strip in links.render_lines(links.size.region))
+            assert (
+                said.replace("›", "").split()
+                == " ".join(f"{link.key} {link.says}" for link in links.links).split()
+            )
 
 
 async def test_the_work_of_a_job_is_said_in_working_days(tmp_path: Path) -> None:

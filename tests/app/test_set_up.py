@@ -82,3 +82,12 @@ async def test_a_form_says_at_each_field_what_would_be_right(open_app: OpenApp, 
         assert '"soon"' in said
         await press_each(pilot, "escape")
     assert (shop / "shop.toml").read_bytes() == before
+
+
+@pytest.mark.parametrize("size", [(41, 46), (60, 18), (80, 24), (100, 30)])
+async def test_no_line_of_my_shop_is_cut(open_app: OpenApp, size: tuple[int, int]) -> None:
+    app = open_app()
+    async with app.run_test(size=size, notifications=True) as pilot:
+        await press_each(pilot, "escape", "5")
+        assert "…" not in rows_text(app, "#shop")
+        assert "Rules" in rows_text(app, "#shop")

@@ -42,7 +42,7 @@ BUTTONS = {
 AS_IT_IS = "Accept it as it is"
 
 FIELDS = (
-    ("title", "Piece", "what it is"), ("customer", "For", ""), ("promise", "Wanted by", "18 Dec, Fri, in 2 weeks"),
+    ("title", "Piece", "what it is"), ("customer", "For", ""), ("promise", "Wanted by", "18 Dec, in 2 weeks"),
     ("assembly", "Assembly", "2h, or empty"), ("wrapping", "Wrapping", "30m, or empty"), ("delivery", "Delivery", "1h, or empty"),
 )  # fmt: skip
 

@@ -9,6 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
@@ -24,7 +25,7 @@ from shopday.app.widgets.row_list import Row, RowList
 from shopday.shop.editing.file_edits import add_entry, remove_entry, set_fields, set_litre_prices, set_table
 from shopday.shop.folder import SHOP_FILE
 from shopday.shop.typed_values import field_choice
-from shopday.text.cells import cut, fit
+from shopday.text.cells import wrapped
 from shopday.text.names import free_slug
 from shopday.text.times import date_text
 
@@ -192,11 +193,10 @@ def _told(entry: SettingsLine, fields: Fields, today: dt.date) -> str:
 def _row(key: str, entry: SettingsLine) -> Row:
     def draw(width: int) -> Content:
         label = max(16, min(30, width // 3))
-        return Content.assemble(
-            "  ",
-            (fit(entry.label, label), "$accent" if entry.new else ""),
-            cut(entry.said, width - label - 2),
-        )
+        named = wrapped(entry.label, width - 2, 2)
+        said = wrapped(entry.said, width - label - 2, label + 2)
+        between = " " * (label - cell_len(named)) if cell_len(named) < label else "\n" + " " * (label + 2)
+        return Content.assemble("  ", (named, "$accent" if entry.new else ""), (between + said) * bool(said))
 
     return Row(key, draw, subject=entry)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container
 
-from shopday.app.widgets.link_bar import Link, LinkBar
+from shopday.app.widgets.link_bar import FoldedLinks, Link
 
 GATE_KEYS = (
     ("deposit", "p", "Deposit"),
@@ -15,7 +15,7 @@ GATE_KEYS = (
 """Id of the gate, key, label."""
 
 
-class GatesLine(LinkBar):
+class GatesLine(FoldedLinks):
     def show(self, chosen: Container[str]) -> None:
         """Mark the chosen gates by a sign and a look."""
         self.links = tuple(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 from textual import events
 from textual.content import Content
+from textual.geometry import Size
 from textual.reactive import reactive
 from textual.widget import Widget
 
@@ -68,20 +69,62 @@ class LinkBar(Widget):
         space = self.size.width - 1 - x - self.end.cell_length
         return Content("").join([*pieces, Content(" " * max(1, space)), self.end])
 
-    def at(self, x: int) -> Link | None:
+    def at(self, x: int, y: int) -> Link | None:
+        """The link at this place; every row below the links belongs to them."""
         return next((link for cells, link in self.fitting() if x in cells), None)
 
     def on_mouse_move(self, event: events.MouseMove) -> None:
-        self.pointed = link = self.at(event.x)
+        self.pointed = link = self.at(event.x, event.y)
         self.tooltip = None if link is None or not link.key else f"{link.says}: key {link.key}"
 
     def on_leave(self) -> None:
         self.pointed = None
 
     def on_click(self, event: events.Click) -> None:
-        if (link := self.at(event.x)) is not None:
+        if (link := self.at(event.x, event.y)) is not None:
             self.follow(link)
 
     def follow(self, link: Link) -> None:
         """Do the action of a link."""
         raise NotImplementedError
+
+
+class FoldedLinks(LinkBar):
+    """Links in as many lines as they need. Where fingers tap, a line is two rows high."""
+
+    links: reactive[tuple[Link, ...]] = reactive((), layout=True)
+
+    def lines(self, width: int) -> list[list[tuple[range, Link]]]:
+        """The links of each line with their cells."""
+        lines: list[list[tuple[range, Link]]] = [[]]
+        x = 1
+        for link in self.links:
+            if lines[-1] and x + link.cells > width:
+                lines.append([])
+                x = 1
+            lines[-1].append((range(x, x + link.cells), link))
+            x += link.cells + self.gap
+        return lines
+
+    @property
+    def line_height(self) -> int:
+        return 2 if self.screen.has_class("-narrow") or self.app.has_class("-fingers") else 1
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        return len(self.lines(width)) * self.line_height
+
+    def fitting(self) -> Iterable[tuple[range, Link]]:
+        return [placed for line in self.lines(self.size.width) for placed in line]
+
+    def render(self) -> Content:
+        drawn = [self._drawn(line) for line in self.lines(self.size.width)]
+        return Content("\n" * self.line_height).join(drawn)
+
+    def _drawn(self, line: list[tuple[range, Link]]) -> Content:
+        links = (link.content(link == self.pointed) for _, link in line)
+        return Content.assemble(" ", Content(" " * self.gap).join(links))
+
+    def at(self, x: int, y: int) -> Link | None:
+        lines = self.lines(self.size.width)
+        line = lines[y // self.line_height] if y < len(lines) * self.line_height else []
+        return next((link for cells, link in line if x in cells), None)

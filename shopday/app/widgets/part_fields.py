@@ -11,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Select, Static
 
 from shopday.app.forms.new_job_form import PartForm
-from shopday.app.widgets.link_bar import Link, LinkBar
+from shopday.app.widgets.link_bar import FoldedLinks, Link, LinkBar
 from shopday.shop.measures import Units, amount_in, own_unit
 from shopday.text.safe import clean
 
@@ -51,7 +51,7 @@ class AmountField(Horizontal):
             yield Static(Content(clean(unit)), classes="unit")
 
 
-class PartKeys(LinkBar, can_focus=True):
+class PartKeys(FoldedLinks, can_focus=True):
     """What can be done to a part, by key while this has the focus, or by a tap."""
 
     def __init__(self, form: PartForm) -> None:
@@ -77,7 +77,7 @@ class PartKeys(LinkBar, can_focus=True):
 
 
 BUYING = (
-    ("what", "What comes", ""), ("on", "To be here", "18 Dec, Fri, in 2 weeks"), ("source", "From whom", ""),
+    ("what", "What comes", ""), ("on", "To be here", "18 Dec, in 2 weeks"), ("source", "From whom", ""),
 )  # fmt: skip
 """What is asked of a bought part: field, label, hint."""
 
