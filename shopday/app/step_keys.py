@@ -43,7 +43,7 @@ STEP_KEYS = (
     StepKey("tested", "Tested..."),
     StepKey("moisture", "Moisture..."),
     StepKey("arrived", "It's here", "h", True),
-    StepKey("ordered", "Ordered..."),
+    StepKey("ordered", "Ordered", "O"),
     StepKey("asked", "Asked outside", "j"),
     StepKey("overrun", "Takes longer, comes later", "o"),
     StepKey("pin", "Pin", "i"),

@@ -159,7 +159,7 @@ async def test_a_job_that_was_faulty_before_is_shown_as_left_out(shop: Path) -> 
         jobs.highlighted = next(i for i, row in enumerate(jobs.rows) if row.subject == LECTERN)
         await press_each(pilot, "a")
         assert "left out until its file is right" in toasts(app)[-1]
-        await press_each(pilot, "o")
+        await press_each(pilot, "J")
         assert LECTERN in read(app, "#job-head")
         await press_each(pilot, "escape")
         path.write_text(good)

@@ -58,7 +58,7 @@ class AheadScreen(StepScreen):
         Binding("minus", "zoom(-1)", "Wider", key_display="-"),
         Binding("left", "walk(-1)", "Step before", show=False),
         Binding("right", "walk(1)", "Step after", show=False),
-        Binding("j", "open_job", "Its job", show=False),
+        Binding("J", "open_job", "Its job", show=False),
         *screen_keys("pin", "why", "note", shown=()),
         Binding("P", "picture", "Print", show=False),
     ]

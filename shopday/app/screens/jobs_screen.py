@@ -29,11 +29,11 @@ class JobsScreen(ShopScreen):
         "`~` less than 80 %. Below, of the job under the cursor: its safe dates, the steps that make them uncertain, "
         "and whether any plan could deliver it earlier. "
         "The strip shows the days from today on: ◆ the planned delivery, ━ likely until then with 80 %, ─ possible with 95 %, ◇ "
-        "the promise. Enter or o opens a job: its steps, and everything that can be changed. M delivers, shelves or cancels it; "
+        "the promise. Enter or J opens a job: its steps, and everything that can be changed. M delivers, shelves or cancels it; "
         "/ finds jobs and steps by any part of their names."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("o", "open", "Open"),
+        Binding("J", "open", "Open"),
         Binding("d", "change", "Change"),
         Binding("a", "accept", "Accept quote"),
         Binding("M", "status", "Status"),

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from shopday.planning.questions.purchase_text import Purchase
 
 
-OUTSIDE = ("asked", "arrived", "why", "change")
+OUTSIDE = ("ordered", "asked", "arrived", "why", "change")
 """The step actions that this screen has, as others do."""
 
 
@@ -32,11 +32,10 @@ class PurchasingScreen(StepScreen):
     PLACE = "toget"
     HELP_TEXT = (
         "What has to be ordered or sent away, with the last day that delays no promise, the most pressing first; below it "
-        "what the work of the coming week uses up. o says that something was ordered and for when, j that you asked for it and "
+        "what the work of the coming week uses up. O says that something was ordered and for when, j that you asked for it and "
         "what was promised, h that something is here, s that something left the shop."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("o", "do_step('ordered')", "Ordered"),
         Binding("s", "do_step('start')", "Sent away"),
         *screen_keys(*OUTSIDE, shown=OUTSIDE[:-1]),
     ]
