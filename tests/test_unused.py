@@ -58,6 +58,7 @@ def unused(*sources: Path) -> set[str]:
     }
 
 
+@pytest.mark.slow
 def test_every_function_has_a_caller() -> None:
     found = unused(*sorted(PACKAGE.rglob("*.py")))
     assert found == set()

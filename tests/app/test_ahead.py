@@ -18,8 +18,9 @@ from shopday.app.widgets.lane_list import LaneList
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.loads import loads
 
+pytestmark = pytest.mark.slow
 
-@pytest.mark.slow
+
 async def test_a_step_is_chosen_read_and_opened_with_keys_and_taps(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
     async with app.run_test(size=(110, 30), notifications=True) as pilot:
@@ -67,7 +68,6 @@ async def test_a_step_is_chosen_read_and_opened_with_keys_and_taps(open_app: Ope
         assert "Pear lectern" in "".join(ElementTree.fromstring(picture.read_text()).itertext())
 
 
-@pytest.mark.slow
 async def test_the_weeks_move_by_keys_wheel_and_taps_and_come_back(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(140, 24), notifications=True) as pilot:

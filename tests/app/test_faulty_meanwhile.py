@@ -10,6 +10,8 @@ from app_shop import NOW, OpenApp, app_on
 
 from shopday.planning.open_shop import OpenShop
 
+pytestmark = pytest.mark.slow
+
 LECTERN, TABLE = "pear-lectern", "elm-hall-table"
 
 
@@ -20,7 +22,6 @@ def spoil(path: Path) -> str:
     return good
 
 
-@pytest.mark.slow
 async def test_a_job_that_becomes_faulty_stays_as_it_was_and_its_fault_is_reported_once(
     open_app: OpenApp, shop: Path
 ) -> None:
@@ -80,7 +81,6 @@ async def test_a_second_faulty_job_is_reported_too(open_app: OpenApp, shop: Path
         assert LECTERN in news(app)
 
 
-@pytest.mark.slow
 async def test_work_can_be_logged_on_a_faulty_job_and_on_others(open_app: OpenApp, shop: Path) -> None:
     """Another job is changed in a form, the faulty one's step under way is finished by its key."""
     app = open_app()
@@ -141,7 +141,6 @@ async def test_a_change_that_would_leave_another_job_out_is_reverted(
         assert f"{TABLE}/with-it" in {s.address for s in app.session.state.plan.steps}
 
 
-@pytest.mark.slow
 async def test_a_job_that_was_faulty_before_is_shown_as_left_out(shop: Path) -> None:
     path = shop / "jobs" / f"{LECTERN}.toml"
     good = spoil(path)

@@ -14,6 +14,8 @@ from shopday.app.widgets.pick_line import PickLine
 from shopday.planning.open_shop import OpenShop
 from shopday.shop.loading.folder_reader import read_folder
 
+pytestmark = pytest.mark.slow
+
 TODAY = dt.date(2026, 11, 27)
 
 

@@ -13,8 +13,9 @@ from shopday.journal.journal import Journal
 from shopday.journal.journal_restore import merge, restore
 from shopday.planning.open_shop import OpenShop
 
+pytestmark = pytest.mark.slow
 
-@pytest.mark.slow
+
 async def test_an_emptied_journal_is_reported_and_not_believed(open_app: OpenApp, shop: Path) -> None:
     journal = shop / "journal.db"
     app = open_app()

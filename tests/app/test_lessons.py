@@ -22,6 +22,8 @@ from shopday.planning.open_shop import OpenShop
 from shopday.shop.loading.folder_reader import read_folder
 from shopday.text.durations import minutes_text
 
+pytestmark = pytest.mark.slow
+
 SHOP = """
 name = "Adze and Awl"
 timezone = "America/Denver"
@@ -81,7 +83,6 @@ async def open_times(app: ShopdayApp, pilot: Pilot[None]) -> None:
     assert isinstance(app.screen, Lessons)
 
 
-@pytest.mark.slow
 async def test_a_lesson_is_shown_taken_and_undone_in_all_files(stools: Path) -> None:
     app = app_on(OpenShop(stools, NOW))
     before = (stools / "jobs" / "stool-2.toml").read_text()
@@ -162,7 +163,6 @@ def chests(tmp_path: Path) -> Path:
     return tmp_path
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("of", "told", "file", "written"),
     [
@@ -211,7 +211,6 @@ async def test_a_lesson_on_a_cure_creates_the_materials_file_and_undo_deletes_it
     assert not (chests / "materials.toml").exists()
 
 
-@pytest.mark.slow
 async def test_a_lesson_that_changes_nothing_says_why(open_app: OpenApp) -> None:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:

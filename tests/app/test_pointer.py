@@ -22,6 +22,8 @@ from shopday.app.widgets.link_bar import LinkBar
 from shopday.app.widgets.row_list import RowList
 from shopday.planning.open_shop import OpenShop
 
+pytestmark = pytest.mark.slow
+
 
 async def tap(pilot: Pilot[None], bar: type[LinkBar], says: str, row: int = 0) -> None:
     cells = next(cells for cells, link in pilot.app.screen.query_one(bar).fitting() if link.says == says)
@@ -29,7 +31,6 @@ async def tap(pilot: Pilot[None], bar: type[LinkBar], says: str, row: int = 0) -
     await pilot.pause()
 
 
-@pytest.mark.slow
 async def test_on_a_phone_places_and_keys_are_in_a_menu_and_cards_close_on_a_tap_outside(
     open_app: OpenApp, shop: Path
 ) -> None:

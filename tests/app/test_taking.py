@@ -24,6 +24,8 @@ from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.questions.dashboard_types import Dashboard, WaitingItem
 from shopday.scheduler import finished
 
+pytestmark = pytest.mark.slow
+
 
 class HandPlanner:
     """Answers when the test says so."""
@@ -81,7 +83,6 @@ def opened(shop: Path) -> tuple[ShopdayApp, HandPlanner, Dashboard]:
     return app_on(open_shop, planner), planner, finished(dashboard(open_shop, open_shop.plan(0)))
 
 
-@pytest.mark.slow
 async def test_before_the_first_plan_the_screen_says_that_it_is_being_made(shop: Path) -> None:
     app, planner, plan = opened(shop)
     async with app.run_test(size=(80, 24), notifications=True) as pilot:

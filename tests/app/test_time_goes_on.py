@@ -12,8 +12,9 @@ from local_planner import LocalPlanner
 from shopday.app.app import PLAN_EVERY
 from shopday.planning.open_shop import OpenShop
 
+pytestmark = pytest.mark.slow
 
-@pytest.mark.slow
+
 @pytest.mark.parametrize(
     "later",
     [

@@ -12,6 +12,8 @@ from small_shop import STOOL
 
 from shopday.shop.installing import install
 
+pytestmark = pytest.mark.slow
+
 
 def rows(plan: dict) -> dict[str, dict]:
     return {f"{s['part'] or ''}/{s['step']}": s for s in plan["steps"] if s["job"] == "stool"}
@@ -66,7 +68,6 @@ def test_a_proven_plan_is_called_the_best(shop: Shop, command: str) -> None:
     assert "This is the best plan there is." in flat(shop.run(command)[1])
 
 
-@pytest.mark.slow
 def test_a_quote_tells_how_good_its_plan_is(shop: Shop, tmp_path) -> None:
     file = tmp_path / "boot-rack.toml"
     file.write_text(ASKED)
@@ -112,7 +113,6 @@ def test_a_late_job_is_marked_by_word_and_sign(shop: Shop) -> None:
     assert "! 4 days late" in said  # dry Fri 15:30 with nobody in: delivered on Monday
 
 
-@pytest.mark.slow
 def test_quote_answers_with_the_shop_full_and_empty_and_writes_no_file_but_the_plan(
     shop: Shop, tmp_path
 ) -> None:
@@ -167,7 +167,6 @@ HOSTILE = [
 ]
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", HOSTILE)
 @pytest.mark.parametrize("command", ["today", "waiting", "plan", "sheet", "check"])
 def test_typed_text_is_shown_literally(shop: Shop, name: str, command: str) -> None:
@@ -190,7 +189,6 @@ def test_a_pipe_gets_80_columns_without_colours_or_trailing_blanks(shop: Shop) -
         assert lines == [line.rstrip() for line in lines]
 
 
-@pytest.mark.slow
 def test_proving_says_in_a_line_that_the_exact_engine_is_missing(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -6,6 +6,8 @@ import pytest
 from cli_shop import Shop, flat
 from small_shop import SHOP
 
+pytestmark = pytest.mark.slow
+
 STEP = """\
 title = "Trial"
 [[parts]]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from happening import DAYS, Happening
 
+pytestmark = pytest.mark.slow
+
 TWO_MAKERS = f"""
 [[people]]
 id = "ana"

@@ -21,6 +21,8 @@ from shopday.cli.examples import EXAMPLES
 from shopday.cli.parser import parse
 from shopday.shop.loading.folder_reader import read_folder
 
+pytestmark = pytest.mark.slow
+
 
 def test_every_help_has_examples_that_can_be_typed_and_every_exit_status(shop: Shop) -> None:
     assert set(EXAMPLES) == {"", *COMMANDS}
@@ -129,7 +131,6 @@ def _on_a_terminal(folder: Path, *argv: str, **more: str) -> str:
     return found.decode()
 
 
-@pytest.mark.slow
 def test_a_long_answer_goes_to_the_pager_and_colours_are_as_asked(tmp_path: Path) -> None:
     folder = shop_at(tmp_path / "shop")
     assert "PAGED" in _on_a_terminal(folder, "plan", PAGER="sed s/Milking/PAGED/")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 from cli_shop import Shop, flat
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def worked(shop: Shop) -> Shop:

@@ -6,6 +6,8 @@ import pytest
 from cli_shop import Shop, flat
 from happening import Happening
 
+pytestmark = pytest.mark.slow
+
 
 def test_each_logging_command_tells_what_was_logged_and_what_moved(shop: Shop) -> None:
     answer = shop.ask("start", "stool/seat/glue")
@@ -18,7 +20,6 @@ def test_each_logging_command_tells_what_was_logged_and_what_moved(shop: Shop) -
     assert (glue["state"], glue["end"]) == ("waiting", "2026-12-01T08:50:00-07:00")
 
 
-@pytest.mark.slow
 def test_again_tells_how_many_days_a_promise_slips(shop: Shop) -> None:
     shop.run("start", "stool/seat/oil", now="2026-12-01T15:00")
     shop.run("finish", "stool/seat/oil", now="2026-12-01T15:30")

@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 from cli_shop import NOW, Shop
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 COMMANDS = (["calendar"], ["sheet", "--html"])
 posix = pytest.mark.skipif(sys.platform == "win32", reason="links and FIFOs as POSIX has them")

@@ -24,6 +24,8 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "journal"))
 
 from bits import flips
 
+pytestmark = pytest.mark.slow
+
 FLIPS = 1500
 STEPS = ("glue", "shape", "oil")
 EFFORT = ("--effort", "0")
@@ -208,7 +210,6 @@ def test_failed_backups_are_reported_with_every_fact_and_by_check(shop: Shop) ->
 # ---------------------------------------------------------------- bits
 
 
-@pytest.mark.slow
 def test_no_flipped_bit_changes_a_fact_unnoticed(shop: Shop) -> None:
     """1,500 random bits, one at a time; a longer run is `python tests/journal/bits.py 10000`."""
     logged = live_through(shop)

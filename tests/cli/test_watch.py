@@ -10,6 +10,8 @@ from cli_shop import Shop
 
 from shopday.planning.open_shop import OpenShop
 
+pytestmark = pytest.mark.slow
+
 
 def test_each_wait_and_window_is_announced_once(
     shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -28,6 +28,8 @@ from shopday.journal.journal import Journal
 from shopday.journal.journal_restore import restore
 from shopday.journal.page_salvage import salvage
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[2]
 GLUE = "table/top/glue"
 DAY = 86400
@@ -199,7 +201,6 @@ def test_files_left_by_a_killed_program_are_deleted(path: Path) -> None:
     assert not empty.exists()
 
 
-@pytest.mark.slow
 def test_nothing_logged_is_lost_to_a_restore_meanwhile(path: Path) -> None:
     """A file another program is writing to is not replaced; one that waits for a lock finds the new one."""
     log_on_days(path, 2)
@@ -380,7 +381,6 @@ def test_any_bytes(content: bytes) -> None:
     ask_everything(content)
 
 
-@pytest.mark.slow
 @pytest.mark.timeout(0 if FEW > 200 else 240)
 @settings(max_examples=FEW, deadline=None)
 @given(data=st.data())

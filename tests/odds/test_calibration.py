@@ -6,7 +6,10 @@ from collections import Counter
 from functools import cache
 from pathlib import Path
 
+import pytest
 from courses import Course, first_plan, made_up, played
+
+pytestmark = pytest.mark.slow
 
 SHOPS, COURSES = 8, 3
 

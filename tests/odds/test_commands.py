@@ -12,6 +12,8 @@ from processes import LONGEST
 
 from shopday.__main__ import main
 
+pytestmark = pytest.mark.slow
+
 NOW = "2026-03-02T08:00"
 
 
@@ -114,7 +116,6 @@ def test_helps_on_paper_and_as_json_agree(folder: Path, capsys: pytest.CaptureFi
     assert all(row["change"] in page for row in rows)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("options", [[], ["--json"]])
 def test_helps_shows_its_progress_and_when_stopped_what_was_found(folder: Path, options: list[str]) -> None:
     pexpect = pytest.importorskip("pexpect")

@@ -12,6 +12,8 @@ from chance_shops import NOW, chain, drawn, hours_to, open_shop, steps
 from shopday.planning.odds.delivery_odds import odds_of
 from shopday.planning.open_shop import OpenShop
 
+pytestmark = pytest.mark.slow
+
 PATH = [(2, 5, 8), (3, 5, 10), (4, 6, 10), (2, 4, 6)]
 """The critical path of a PERT example of published lecture notes: mean 20.83, variance 3.81."""
 
@@ -31,7 +33,6 @@ def test_on_one_machine_the_last_delivery_is_the_sum_of_all_that_was_drawn(tmp_p
         assert last - shop.minute() == pytest.approx(sum(draw.own.values()), abs=len(jobs) / 2)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("chance", [0.3, 0.6])
 def test_further_passes_take_time_and_delay_successors(tmp_path: Path, chance: float) -> None:
     """Passes of 1 h of work and 1 h of waiting, 1/(1-p) of them on average, and 1 h that follows."""

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections import deque
 from pathlib import Path
 
+import pytest
 from chance_shops import NOW, open_shop, steps
 
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.whatif.ranking import MOST, HelpfulChange, HelpsSoFar, helpful_changes
+
+pytestmark = pytest.mark.slow
 
 DAY = "08:00-16:00"
 TWO_MAKERS = '[[people]]\nid = "ada"\n[[people]]\nid = "kit"\n'

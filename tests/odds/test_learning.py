@@ -10,6 +10,8 @@ from chance_shops import NOW, open_shop, steps
 from shopday.planning.lessons.learned_lessons import History, Lesson, history, learned_lessons
 from shopday.planning.open_shop import OpenShop
 
+pytestmark = pytest.mark.slow
+
 HOURS = "08:00-16:00"
 MATERIALS = """
 [[materials]]

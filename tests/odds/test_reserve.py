@@ -22,6 +22,8 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.solving import plan_solver
 from shopday.scheduler import verify_result
 
+pytestmark = pytest.mark.slow
+
 HOURS = "08:00-16:00"
 FRIDAY = "promise = 2026-03-06\n"
 """Ends in 112 h, 6720 minutes, of which 5 x 480 = 2400 are open: a minute of work is 2.8 real ones."""

@@ -7,6 +7,8 @@ import pytest
 from hand_shops import Hand
 from small_shops import steps
 
+pytestmark = pytest.mark.slow
+
 MON, TUE = "2026-03-02", "2026-03-03"
 EIGHT = f"{MON}T08:00"
 

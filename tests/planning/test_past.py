@@ -14,6 +14,8 @@ from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import Plan, State
 from shopday.planning.questions.why import why
 
+pytestmark = pytest.mark.slow
+
 STATIONS = """
 [[stations]]
 id = "bench"
@@ -71,7 +73,6 @@ def without_shelf(plan: Plan) -> tuple[object, ...]:
     return plan.late, plan.finish, rows, tuple(job for job in plan.jobs if job.job != "shelf")
 
 
-@pytest.mark.slow
 def test_the_rest_is_planned_as_if_the_finished_job_had_never_existed(tmp_path: Path) -> None:
     shop = delivered(tmp_path, desk=DESK, chair=steps("turn 5h", 'sand 1h | stations = ["saw"]'))
     assert asked(shop) == {"desk", "chair"}

@@ -15,6 +15,8 @@ from shopday.planning.questions.quote import Quote, quote_job
 from shopday.shop.models import Job, Part, Step, Wait
 from shopday.shop.recipes.recipe_library import recipes
 
+pytestmark = pytest.mark.slow
+
 RULES = "[rules]\nreserve = false\n"
 BENCH = '[[stations]]\nid = "bench"\n'
 

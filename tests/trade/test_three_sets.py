@@ -18,6 +18,8 @@ from shopday.shop.folder import ShopFolder
 from shopday.shop.models import Job, Step
 from shopday.shop.recipes.recipe_library import Recipe, recipes
 
+pytestmark = pytest.mark.slow
+
 TWO = SHOP.replace('hours = { saturday = ["09:00-13:00"] }\n', "")
 """Two people all week, so that what takes two can be done any day."""
 
