@@ -1,8 +1,8 @@
-"""Jobs and steps in the command list, found by any part of their names."""
+"""Jobs and steps in the command list, found by any part of their names, notes and references."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING, cast
 
@@ -10,13 +10,14 @@ from textual.command import Hit, Hits, Provider
 from textual.content import Content
 
 from shopday.app.rows.day_rows import job_title
-from shopday.app.rows.jobs_rows import matches
+from shopday.app.rows.jobs_rows import matches, noted, step_noted
 from shopday.app.session_messages import JobOpened
 from shopday.text.safe import clean
 
 if TYPE_CHECKING:
     from shopday.app.app import ShopdayApp
     from shopday.planning.plan import Plan, PlannedStep
+    from shopday.shop.models import Job
 
 MOST = 30
 """The most hits of each kind; a longer query narrows them."""
@@ -28,16 +29,26 @@ class FindProvider(Provider):
     async def search(self, query: str) -> Hits:
         app = cast("ShopdayApp", self.app)
         plan, jobs = app.session.state.plan, app.session.state.open_shop.folder.jobs
-        found = [(id, job) for id, job in jobs.items() if matches(query, job.title, job.customer, id)]
+        found = [
+            (id, job) for id, job in jobs.items() if matches(query, job.title, job.customer, id, noted(job))
+        ]
         for id, job in found[:MOST]:
-            yield _hit(0.6, job.title or id, partial(app.post_message, JobOpened(id)), "job")
-        for step in _coming(plan, query) if plan else ():
-            title = f"{step.label}, {job_title(plan, step.job)}" if plan else ""
+            title = _title(query, job.title or id, f"{job.customer} {id}", noted(job))
+            yield _hit(0.6, title, partial(app.post_message, JobOpened(id)), "job")
+        for step in _coming(plan, jobs, query) if plan else ():
+            named = f"{step.label}, {job_title(plan, step.job)}" if plan else ""
+            title = _title(query, named, "", step_noted(step, jobs))
             yield _hit(0.4, title, partial(app.session.step_actions.show_step, step), "step")
 
 
-def _coming(plan: Plan, query: str) -> list[PlannedStep]:
-    return [step for step in plan.steps if step.state != "done" and matches(query, step.label)][:MOST]
+def _title(query: str, named: str, known: str, seen: str) -> str:
+    """The name, with its note and references if it was found by them."""
+    return named if matches(query, named, known) else f"{named}: {seen}"
+
+
+def _coming(plan: Plan, jobs: Mapping[str, Job], query: str) -> list[PlannedStep]:
+    coming = (step for step in plan.steps if step.state != "done")
+    return [step for step in coming if matches(query, step.label, step_noted(step, jobs))][:MOST]
 
 
 def _hit(score: float, title: str, command: Callable[[], object], help: str) -> Hit:

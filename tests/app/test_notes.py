@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import press_each, read, until, until_screen
+from app_reading import press_each, read, rows_text, until, until_screen
 from app_shop import OpenApp
+from textual.command import CommandList, CommandPalette
 from textual.widgets import Input
 
 from shopday.app.dialogs.confirm_moves import ConfirmMoves
@@ -40,6 +41,16 @@ async def test_a_note_on_a_step_is_written_shown_and_taken_back(open_app: OpenAp
         await press_each(pilot, "enter")
         await until_screen(pilot, StepDialog)
         assert "note      void [left]" in read(app, "#facts")
+        await press_each(pilot, "escape", "2", "slash", *"void [left]")
+        assert "Cut the joints: void [left]" in rows_text(app, "#jobs")
+        await press_each(pilot, "enter", "escape", "c")
+        await until_screen(pilot, CommandPalette)
+        await pilot.press(*"void [le")
+        found = app.screen.query_one(CommandList)
+        await until(pilot, lambda: found.option_count)
+        assert "void [left]" in str(found.get_option_at_index(0).prompt)
+        await press_each(pilot, "enter")
+        await until_screen(pilot, StepDialog)
         await press_each(pilot, "escape", "u")
         assert (shop / "jobs" / "pear-lectern.toml").read_bytes() == before
 
@@ -61,5 +72,8 @@ async def test_references_of_a_job_stand_above_its_steps(open_app: OpenApp, shop
         head = read(app, "#job-head")
         assert "note: rounder edges" in head
         assert "see: lectern.pdf, order 4711" in head
+        await press_each(pilot, "escape", "slash", *"4711")
+        assert "Pear lectern" in rows_text(app, "#jobs")
+        assert len(rows_text(app, "#jobs").splitlines()) == 1
     (job,) = (job for job in read_folder(shop).jobs.values() if job.note)
     assert job.refs == ("lectern.pdf", "order 4711")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,7 @@ from shopday.text.times import date_text, moment_text
 if TYPE_CHECKING:
     from shopday.planning.odds.delivery_odds import Odds
     from shopday.planning.plan import JobRow, Plan, PlannedStep
+    from shopday.shop.base_model import Noted
     from shopday.shop.models import Job
 
 WORD = 17
@@ -128,9 +130,11 @@ def jobs_rows(
     """The planned jobs in this order, then those left out, and then those not planned, under headings.
 
     odds:  None while they are unknown.
-    words: only jobs whose title, customer or id contains them.
+    words: only jobs whose title, customer, id, note or references contain them.
     """
-    found = [row for row in plan.jobs if matches(words, row.title, row.customer, row.job)]
+    found = [
+        row for row in plan.jobs if matches(words, row.title, row.customer, row.job, noted(jobs.get(row.job)))
+    ]
     rows = sorted(found, key=lambda row: _place(row, odds, order))
     last = _last_date(plan, odds, today)
     left_out = [
@@ -140,7 +144,7 @@ def jobs_rows(
     rest = {
         id: job
         for id, job in jobs.items()
-        if id not in planned and matches(words, job.title, job.customer, id)
+        if id not in planned and matches(words, job.title, job.customer, id, noted(job))
     }
     going = [row for row in rows if not row.delivered]
     over = [row for row in rows if row.delivered]
@@ -233,30 +237,40 @@ def _line(id: str, said: str, look: str) -> Row:
     return Row(id, lambda width: Content.styled(fit(said, width), look), subject=id)
 
 
-def step_rows(plan: Plan, words: str) -> list[Row]:
-    """Steps whose name, or whose job's title, contains the words, with their planned times."""
-    titles = {row.job: row.title or row.job for row in plan.jobs}
-    found = [
-        step
-        for step in plan.steps
-        if matches(words, step.label) or matches(words, step.label, titles.get(step.job, ""))
-    ]
-    found = [step for step in found if not matches(words, titles.get(step.job, step.job))][:MOST_STEPS]
-    if not words or not found:
+def noted(of: Noted | None) -> str:
+    """The note and the references, in one line."""
+    return "; ".join(said for _, said in of.noted()) if of is not None else ""
+
+
+def step_noted(step: PlannedStep, jobs: Mapping[str, Job]) -> str:
+    """The note and the references of a step, as they stand in its file."""
+    job = jobs.get(step.job)
+    return noted(job.step_at(step.part, step.step)) if job is not None else ""
+
+
+def step_rows(plan: Plan, jobs: Mapping[str, Job], words: str) -> list[Row]:
+    """Steps whose name, note or references, or whose job's title, contain the words, with their planned times."""
+    if not words:
         return []
-    return [
-        day_heading("found", "Steps"),
-        *(_found(step, titles.get(step.job, step.job), plan.now) for step in found),
-    ]
+    titles = {row.job: row.title or row.job for row in plan.jobs}
+    of_others = [step for step in plan.steps if not matches(words, titles.get(step.job, step.job))]
+    rows = []
+    for step in of_others:
+        named, seen = f"{step.label}, {titles.get(step.job, step.job)}", step_noted(step, jobs)
+        if matches(words, named):
+            rows.append(_found(step, named, plan.now))
+        elif matches(words, named, seen):
+            rows.append(_found(step, f"{step.label}: {seen}", plan.now))
+    return [day_heading("found", "Steps"), *rows[:MOST_STEPS]] if rows else []
 
 
 MOST_STEPS = 50
 """The most steps listed."""
 
 
-def _found(step: PlannedStep, title: str, now: dt.datetime) -> Row:
+def _found(step: PlannedStep, named: str, now: dt.datetime) -> Row:
     def draw(width: int) -> Content:
         said = fit(f"{moment_text(step.start, now)}", 17)
-        return Content.assemble("  ", (said, "$muted"), fit(f"{step.label}, {title}", max(10, width - 19)))
+        return Content.assemble("  ", (said, "$muted"), fit(named, max(10, width - 19)))
 
     return Row(step_key(step), draw, subject=step)

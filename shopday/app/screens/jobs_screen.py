@@ -30,7 +30,7 @@ class JobsScreen(ShopScreen):
         "and whether any plan could deliver it earlier. "
         "The strip shows the days from today on: ◆ the planned delivery, ━ likely until then with 80 %, ─ possible with 95 %, ◇ "
         "the promise. Enter or J opens a job: its steps, and everything that can be changed. M delivers, shelves or cancels it; "
-        "/ finds jobs and steps by any part of their names."
+        "/ finds jobs and steps by any part of their names, notes and references."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("J", "open", "Open"),
@@ -61,7 +61,7 @@ class JobsScreen(ShopScreen):
         if (plan := self.state.plan) is not None:
             jobs, today, odds = self.state.open_shop.folder.jobs, self.state.now.date(), self.state.odds
             rows = jobs_rows(plan, jobs, today, odds, self._order, self._words)
-            self.query_one("#jobs", RowList).fill([*rows, *step_rows(plan, self._words)])
+            self.query_one("#jobs", RowList).fill([*rows, *step_rows(plan, jobs, self._words)])
             self._tell()
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
