@@ -18,7 +18,7 @@ from textual.widgets import Input
 
 from shopday.app.actions.window_alarm import WindowAlarm
 from shopday.app.dialogs.help_dialog import HelpDialog
-from shopday.app.key_bindings import own_bindings
+from shopday.app.key_bindings import declared_bindings, own_bindings
 from shopday.app.load_shop import ReadShop, ShopLoaded
 from shopday.app.protocol import Planner, PlannerAnswer
 from shopday.app.screens.screen_registry import make_screen, screen_class
@@ -241,7 +241,10 @@ class ShopdayApp(App[None]):
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Every action that has a key is in the command list."""
-        for binding, its_own in own_bindings(self, screen):
+        typing = isinstance(screen.focused, Input)  # then letters are no keys, but what they do can be chosen
+        for binding, its_own in (declared_bindings if typing else own_bindings)(self, screen):
+            if not binding.description:
+                continue
             action = f"screen.{binding.action}" if its_own else binding.action
             key = f"key {self.get_key_display(binding)}"
             yield SystemCommand(binding.description, key, self._runner(action))

@@ -9,6 +9,9 @@ from textual.app import App
 from textual.binding import Binding
 from textual.screen import Screen
 
+SIDEWAYS = ("scroll_left", "scroll_right")
+"""Actions of Textual's lists that leave their keys to the screen, as no list here is wider than its window."""
+
 
 def own_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, bool]]:
     """The app's active bindings on a screen, each with whether the screen itself declares it."""
@@ -17,6 +20,10 @@ def own_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, 
         if bound.binding.action in own and bound.binding.description and not _theirs(bound.binding):
             own.discard(bound.binding.action)
             yield bound.binding, bound.node is screen
+    passed_on = {key for key, bound in screen.active_bindings.items() if bound.binding.action in SIDEWAYS}
+    for binding, its_own in declared_bindings(app, screen):
+        if binding.key in passed_on and screen.check_action(binding.action.partition("(")[0], ()):
+            yield binding, its_own
 
 
 def declared_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, bool]]:

@@ -11,6 +11,7 @@ from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
 from shopday.app.dialogs.step_dialog import StepDialog
+from shopday.app.key_bindings import declared_bindings
 from shopday.app.screens.screen_registry import CLASSES, screen_class
 from shopday.app.step_keys import STEP_KEYS
 from shopday.app.themes import BY_NIGHT
@@ -181,3 +182,21 @@ def test_a_key_for_steps_means_nothing_else_anywhere(place: str) -> None:
         assert isinstance(binding, Binding)
         if (action := of_steps.get(binding.key)) is not None:
             assert binding.action in (f"do_step('{action}')", action)
+
+
+@pytest.mark.parametrize("place", PLACES)
+async def test_every_key_of_a_place_can_be_tapped(open_app: OpenApp, place: str) -> None:
+    """At the foot, or in the menu that opens there."""
+    app = open_app()
+    async with app.run_test(size=(41, 46), notifications=True) as pilot:
+        await press_each(pilot, str(list(PLACES).index(place) + 1))
+        assert type(app.screen).__name__ == CLASSES[place].partition(":")[2]
+        foot = app.screen.query_one(ShopFooter)
+        assert "More" in {link.says for _, link in foot.fitting()}
+        tapped = {link.says for _, link in foot.fitting()}
+        tapped |= {command.title for command in app.get_system_commands(app.screen)}
+        keys = {
+            binding.description for binding, _ in declared_bindings(app, app.screen) if binding.description
+        }
+        assert len(keys) > 10
+        assert keys <= tapped
