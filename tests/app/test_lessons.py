@@ -89,6 +89,7 @@ async def test_a_lesson_is_shown_taken_and_undone_in_all_files(stools: Path) -> 
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await open_times(app, pilot)
         assert "1.50 x" in rows_text(app, "#recipes")
+        assert "━━━━━━┿━━ " in rows_text(app, "#recipes"), "half as long again, past the mark of the estimate"
         assert "seen once" in rows_text(app, "#recipes")
         await pilot.press("enter")
         await pilot.pause()

@@ -9,9 +9,11 @@ import pytest
 from app_reading import press_each, rows_text, told_wrong, until_screen
 from app_shop import OpenApp
 from my_shop import cursor_on, fill, written
+from textual.widgets import Input
 
 from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.form_dialog import FormDialog
+from shopday.app.screens.settings_screen import SettingsScreen
 
 pytestmark = pytest.mark.slow
 
@@ -91,3 +93,30 @@ async def test_no_line_of_my_shop_is_cut(open_app: OpenApp, size: tuple[int, int
         await press_each(pilot, "escape", "5")
         assert "…" not in rows_text(app, "#shop")
         assert "Rules" in rows_text(app, "#shop")
+
+
+async def test_every_field_of_a_form_comes_into_sight_on_a_phone(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(41, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "5")
+        await until_screen(pilot, SettingsScreen)
+        for label in (
+            "Curlew",
+            "Rules    ",
+            "Temperature",
+            "+ another person",
+            "+ another station",
+            "+ more gear",
+        ):
+            await cursor_on(app, pilot, label)
+            await press_each(pilot, "d")
+            await until_screen(pilot, FormDialog)
+            fields = list(app.screen.query(Input))
+            for field in fields:
+                while not field.has_focus:
+                    await press_each(pilot, "tab")
+                assert app.screen.query_one("#dialog").region.contains_region(field.region), (label, field.id)
+                assert field.content_size.width >= 8, (label, field.id)
+            assert fields
+            await press_each(pilot, "escape")
