@@ -122,7 +122,7 @@ class ShopdayApp(App[None]):
         for key in self._early_keys:
             self.post_message(key)
         if self._ahead:
-            Thread(target=self._load_screens, daemon=True).start()
+            self.call_after_refresh(Thread(target=self._load_screens, daemon=True).start)  # picture first
 
     def _load_screens(self) -> None:
         """Import the modules of the screens, in a thread, so that keys are handled meanwhile."""
