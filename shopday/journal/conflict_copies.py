@@ -9,14 +9,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from shopday.file_stamps import FileStamps, file_stamps
 from shopday.journal import backup, database
 from shopday.journal.fact_merge import unknown_to
 from shopday.journal.facts import Fact
 
 KEPT_ENDINGS = ("-broken", "-replaced")
 """Endings of names under which restoring keeps a file on purpose."""
-
-FileStamps = tuple[tuple[str, int, int, int], ...]
 
 
 def conflict_copies(path: Path) -> dict[Path, list[Fact]]:
@@ -39,11 +38,11 @@ class ConflictWatch:
         """A sentence for each other version that knows more than the journal. Raises JournalError if the journal
         cannot be read."""
         others = _beside(self.path)
-        stamp = tuple(filter(None, map(_stamp, (*others, self.path)))) if others else ()
-        if stamp != self._seen[0]:
+        stamps = file_stamps((*others, self.path), self.path.parent) if others else ()
+        if stamps != self._seen[0]:
             found = conflict_copies(self.path)
             self._seen = (
-                stamp,
+                stamps,
                 tuple(
                     f"{copy.name}: {other_version(new)}. `shopday check --fix` adds them."
                     for copy, new in found.items()
@@ -64,12 +63,3 @@ def _beside(path: Path) -> list[Path]:
         for file in sorted(path.parent.glob(f"{path.stem}*.db"))
         if file != path and not file.stem.removeprefix(path.stem).startswith(KEPT_ENDINGS)
     ]
-
-
-def _stamp(file: Path) -> tuple[str, int, int, int] | None:
-    """Name, inode, size and time; None if the file is gone."""
-    try:
-        stat = file.stat()
-    except OSError:
-        return None
-    return file.name, stat.st_ino, stat.st_size, stat.st_mtime_ns

@@ -8,12 +8,13 @@ again. Everything here is light to import: no models, no scheduler.
 from __future__ import annotations
 
 import json
-import os
 from contextlib import suppress
+from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from shopday.atomic_file import put_in_place
+from shopday.file_stamps import file_stamps
 
 GLANCE_FILE = ".glance.json"
 VERSION = 2
@@ -77,14 +78,9 @@ class Glance(NamedTuple):
 
 
 def glance_stamp(folder: Path) -> list[list[object]]:
-    """Name, inode, size and time of each file that a glance depends on."""
-    found: list[list[object]] = []
-    for pattern in WRITTEN:
-        for file in sorted(folder.glob(pattern)):
-            with suppress(OSError):
-                stat = os.stat(file)
-                found.append([str(file.relative_to(folder)), stat.st_ino, stat.st_size, stat.st_mtime_ns])
-    return found
+    """The stamps of all files that a glance depends on, as JSON has them."""
+    files = chain.from_iterable(sorted(folder.glob(pattern)) for pattern in WRITTEN)
+    return [list(stamp) for stamp in file_stamps(files, folder)]
 
 
 def keep_glance(folder: Path, glance: Glance) -> None:

@@ -10,6 +10,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from shopday.file_stamps import FileStamps, file_stamps
 from shopday.journal.errors import JournalError
 from shopday.journal.journal import Fact, Journal
 from shopday.journal.state import ShopState, fold
@@ -40,7 +41,6 @@ if TYPE_CHECKING:
 JOURNAL_FILE = "journal.db"
 
 T = TypeVar("T")
-Stamp = tuple[tuple[str, int, int, int], ...]
 
 
 class OpenShop:
@@ -390,17 +390,10 @@ class OpenShop:
         except JournalError as error:
             raise ShopdayError(error.wrong, error.right, error.file) from error
 
-    def _files(self) -> Stamp:
+    def _files(self) -> FileStamps:
         """Name, inode, size and time of every file that people write."""
         files = [self.path / SHOP_FILE, self.path / MATERIALS_FILE]
         for name in (JOBS_FOLDER, RECIPES_FOLDER):
             with suppress(OSError):  # reading an unreadable folder reports it
                 files += sorted((self.path / name).glob("*.[tT][oO][mM][lL]"))
-        stamps = []
-        for file in files:
-            try:
-                stat = file.stat()
-            except OSError:
-                continue
-            stamps.append((f"{file.parent.name}/{file.name}", stat.st_ino, stat.st_size, stat.st_mtime_ns))
-        return tuple(stamps)
+        return file_stamps(files, self.path)
