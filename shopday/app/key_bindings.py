@@ -16,11 +16,12 @@ SIDEWAYS = ("scroll_left", "scroll_right")
 def own_bindings(app: App[Any], screen: Screen[Any]) -> Iterator[tuple[Binding, bool]]:
     """The app's active bindings on a screen, each with whether the screen itself declares it."""
     own = {b.action for cls in (*type(screen).__mro__, type(app)) for b in _declared(cls)}
-    for bound in screen.active_bindings.values():
+    active = screen.active_bindings
+    for bound in active.values():
         if bound.binding.action in own and bound.binding.description and not _theirs(bound.binding):
             own.discard(bound.binding.action)
             yield bound.binding, bound.node is screen
-    passed_on = {key for key, bound in screen.active_bindings.items() if bound.binding.action in SIDEWAYS}
+    passed_on = {key for key, bound in active.items() if bound.binding.action in SIDEWAYS}
     for binding, its_own in declared_bindings(app, screen):
         if binding.key in passed_on and screen.check_action(binding.action.partition("(")[0], ()):
             yield binding, its_own
