@@ -21,6 +21,15 @@ WEEK = "[hours]\n" + "".join(f'{day} = ["08:00-12:00", "13:00-17:00"]\n' for day
 WEEKDAYS = {"Mon": 2, "Tue": 3, "Wed": 4, "Thu": 5, "Fri": 6, "Sat": 7, "Sun": 8}
 """Days of March 2026."""
 
+TWO_MAKERS = f"""
+[[people]]
+id = "ana"
+hours = {{ {", ".join(f'{day} = ["08:00-12:00", "13:00-17:00"]' for day in DAYS[1:2])} }}
+[[people]]
+id = "kim"
+"""
+"""Ana is in on Tuesdays alone."""
+
 COATS = (
     'oil 20m | passes = 3; waits = [{ name = "dries", takes = "1h" }]; '
     'next_pass = { extra = "15m", within = "2h", missed = { adds = "10m" } }',

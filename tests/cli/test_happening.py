@@ -3,18 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from happening import COATS, DAYS, Happening
+from happening import COATS, TWO_MAKERS, Happening
 
 pytestmark = pytest.mark.slow
 
-TWO_MAKERS = f"""
-[[people]]
-id = "ana"
-hours = {{ {", ".join(f'{day} = ["08:00-12:00", "13:00-17:00"]' for day in DAYS[1:2])} }}
-[[people]]
-id = "kim"
-"""
-"""Ana is in on Tuesdays alone."""
 
 CUT_AND_GLUE = (
     'cut 30m | waits = [{ name = "rests", takes = "4h" }]',
