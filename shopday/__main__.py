@@ -7,7 +7,7 @@ import gc
 import sys
 from collections.abc import Sequence
 
-OBJECTS_BETWEEN_COLLECTIONS = 20_000
+OBJECTS_BETWEEN_COLLECTIONS = 100_000
 """New objects between garbage collections: loading makes many objects, and none of them is garbage."""
 
 

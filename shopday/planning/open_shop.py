@@ -135,15 +135,15 @@ class OpenShop:
 
     # ------------------------------------------------------------ planning
 
-    def plan(self, effort: float = 1.0, bounded: bool = False) -> Plan:
+    def plan(self, effort: float = 1.0, bounded: bool | None = False) -> Plan:
         """The kept plan, repaired if time or facts have moved on; a new plan if none is kept.
 
         effort:  of the search, if no plan is kept.
-        bounded: also work out how good the plan is.
+        bounded: also work out how good the plan is; None: not even what is quickly known of that.
         """
         return deque(filter(None, self.plans(effort, bounded)), maxlen=1).pop()
 
-    def plans(self, effort: float = 1.0, bounded: bool = False) -> Iterator[Plan | None]:
+    def plans(self, effort: float = 1.0, bounded: bool | None = False) -> Iterator[Plan | None]:
         """As `plan`. If no plan is kept, yield every better one as it is found, and keep each. None is a heartbeat."""
         file, mark = PlanFile(self.folder), self.mark()
         known = file.plans()
@@ -245,13 +245,13 @@ class OpenShop:
         if mark != self.mark():
             PlanFile(self.folder).keep(KeptPlan.of(plan, mark), on_the_wall=False)
 
-    def _repaired(self, kept: KeptPlan, changed: bool = False, bounded: bool = False) -> Steps[Plan]:
+    def _repaired(self, kept: KeptPlan, changed: bool = False, bounded: bool | None = False) -> Steps[Plan]:
         folder, state, minute = self.folder, self.state(), self.minute()
         key = self._key(minute)
         built, result = yield from plan_solver.repaired_plan(folder, state, minute, kept, changed, bounded)
         self._built = key, built
         yield
-        return decode_plan(built, result, bounded)
+        return decode_plan(built, result, bool(bounded))
 
     def mark(self) -> str:
         """A hash of what a plan depends on, apart from the time."""

@@ -6,9 +6,10 @@ from pydantic import BaseModel, ConfigDict
 
 
 class Model(BaseModel):
-    """Frozen, and strict about names: an unknown field is an error."""
+    """Frozen, and strict about names: an unknown field is an error. Validators are built when first used, since a
+    command uses few of them."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True, defer_build=True)
 
 
 class Noted(Model):

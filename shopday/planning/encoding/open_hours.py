@@ -159,6 +159,8 @@ class OpenHours(ShopDays):
         return self._keep(("crew", people, quiet, only), build)
 
     def person(self, person: Person) -> int:
+        if person.hours is None and not person.also and not person.out:
+            return self.open
         return self._keep(("person", person.id), lambda: self._days(self._person_day(person)))
 
     @cached_property

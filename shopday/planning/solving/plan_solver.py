@@ -76,7 +76,7 @@ def repaired_plan(
     now: int,
     kept: KeptPlan,
     changed: bool = False,
-    bounded: bool = False,
+    bounded: bool | None = False,
 ) -> Steps[tuple[EncodedProblem, Result]]:
     """The problem, and the result nearest to a kept plan.
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from shopday.scheduler.bounds.closed_windows import least_work
-from shopday.scheduler.model.calendars import FOREVER, MinuteSpan, merge_spans, spans_overlap
+from shopday.scheduler.model.calendars import FOREVER, Calendar, MinuteSpan, merge_spans, spans_overlap
 from shopday.scheduler.placing.builder import Builder
 from shopday.scheduler.placing.prepared_task import PreparedTask
 
@@ -98,17 +98,13 @@ def _hands(prepared: PreparedTask, group: frozenset[int]) -> int:
 def _supply(builder: Builder, group: frozenset[int], needs: Iterable[int]) -> Supply:
     """The minutes at which members of the group can work on these tasks, less those that are taken already."""
     prepared, start = builder.compiled.prepared, builder.start
-    spans: dict[int, set[MinuteSpan]] = {member: set() for member in group}
-    seen: set[tuple[int, int]] = set()
+    calendars: dict[int, dict[int, Calendar]] = {member: {} for member in group}
     for i in needs:
         for staff in prepared[i].staff:
             for member in group.intersection((*staff.people, *prepared[i].exclusive)):
-                key = member, id(staff.calendar)
-                if key not in seen:
-                    seen.add(key)
-                    spans[member].update(staff.calendar.spans)
+                calendars[member][id(staff.calendar)] = staff.calendar
     out: list[MinuteSpan] = []
-    for member, opened in spans.items():
+    for member, used in calendars.items():
         taken: Iterable[MinuteSpan] = [
             (m[0], m[1])
             for i, m in enumerate(start.moments)
@@ -116,8 +112,15 @@ def _supply(builder: Builder, group: frozenset[int], needs: Iterable[int]) -> Su
         ]
         taken = merge_spans([(-FOREVER, builder.problem.now), *taken])
         free = [(end, begin) for (_, end), (begin, _) in pairwise([*taken, (FOREVER, FOREVER)])]
-        out += spans_overlap(merge_spans(opened), free)
+        out += spans_overlap(_in_any(list(used.values())), free)
     return Supply(out)
+
+
+def _in_any(calendars: Sequence[Calendar]) -> tuple[MinuteSpan, ...]:
+    """The minutes that are open in one calendar at least."""
+    if len(calendars) == 1:
+        return calendars[0].spans
+    return merge_spans(span for calendar in calendars for span in calendar.spans)
 
 
 def _takes(builder: Builder, i: int, member: int) -> bool:

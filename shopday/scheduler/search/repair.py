@@ -44,7 +44,7 @@ def repair(
     close_up: int | None = None,
     touched: Collection[int] = (),
     promised: Collection[int] = (),
-    bounded: bool = False,
+    bounded: bool | None = False,
     new_from: int = FOREVER,
 ) -> Steps[Result]:
     """The schedule nearest to an old one. Yields a heartbeat after each build.
@@ -53,7 +53,7 @@ def repair(
     close_up: work may move forward, up to this minute, into what has become free (None: it may not); work of the
               jobs `touched`, to which something happened, at any minute.
     promised: jobs to bring forward if they would be late.
-    bounded:  also find the best bounds of the totals.
+    bounded:  also find the best bounds of the totals; None: find no bounds at all.
     new_from: new jobs go before the work from this minute on; by default they go last.
     """
     builder = Builder(PreparedProblem(problem))
@@ -73,8 +73,8 @@ def repair(
             break
         builder = other
     yield
-    bounds = LowerBounds(builder)
-    if bounded:
+    bounds = None if bounded is None else LowerBounds(builder)
+    if bounds is not None and bounded:
         bounds.compare_orders()
     return to_result(builder, built, bounds, 1)
 

@@ -156,10 +156,10 @@ def _best_of(builder: Builder, orders: Iterable[list[int]], alone: bool) -> Step
     return best
 
 
-def to_result(builder: Builder, built: BuiltSchedule, bounds: LowerBounds, iterations: int) -> Result:
-    """The result for a schedule."""
+def to_result(builder: Builder, built: BuiltSchedule, bounds: LowerBounds | None, iterations: int) -> Result:
+    """The result for a schedule. Without bounds they are 0, and the floors empty."""
     late, short, finish = builder.costs.totals(built)
-    late_bound, short_bound, finish_bound = bounds.totals(late, short, finish)
+    late_bound, short_bound, finish_bound = bounds.totals(late, short, finish) if bounds else (0, 0, 0)
     return Result(
         schedule=builder.schedule(built),
         late=late,
@@ -169,6 +169,6 @@ def to_result(builder: Builder, built: BuiltSchedule, bounds: LowerBounds, itera
         short_bound=short_bound,
         late_bound=late_bound,
         finish_bound=finish_bound,
-        floors=bounds.floors,
+        floors=bounds.floors if bounds else (),
         iterations=iterations,
     )
