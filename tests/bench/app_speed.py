@@ -18,6 +18,8 @@ import pexpect
 import pyte
 from odds_speed import NOW, copies
 
+from shopday.app.terminal_look import ASK
+
 EMPTY = """
 from textual.app import App
 from textual.widgets import Static
@@ -39,9 +41,12 @@ class Screen:
 
     def read(self, timeout: float) -> bool:
         try:
-            self.stream.feed(self.child.read_nonblocking(65536, timeout=timeout))
+            written = self.child.read_nonblocking(65536, timeout=timeout)
         except pexpect.TIMEOUT:
             return False
+        if ASK in written:  # every terminal answers at once what it is
+            self.child.send(b"\x1b[?62;22c")
+        self.stream.feed(written)
         return True
 
     def seconds_until(self, *wanted: str) -> float:
