@@ -353,6 +353,7 @@ class Material(Model):
     most_litres:     the most that is mixed or poured at once.
     mix:             ratio as on a label: "3:1", or "100:44 by weight"; density: kilograms a litre, for one by weight.
     coverage_m2_per_l: square metres a litre covers.
+    lamp:            it hardens under an ultraviolet lamp alone.
     sprayed:         it is sprayed and its vapour burns: only in a place for spraying.
     most_humidity:   relative humidity (%) above which a film blushes or does not dry.
     open_time:       minutes one spread face may lie open; closed_time: minutes from the first spread to full pressure.
@@ -394,5 +395,6 @@ class Material(Model):
     consumables: tuple[str, ...] = ()
     oily_rags: bool = False
     sprayed: bool = False
+    lamp: bool = False
     cautions: tuple[str, ...] = ()
     sources: dict[str, str] = Field(default_factory=dict)

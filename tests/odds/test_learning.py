@@ -38,9 +38,9 @@ def lessons(shop: OpenShop) -> dict[tuple[str, str], Lesson]:
     return {(x.of, x.kind): x for x in learned_lessons(shop.folder, shop.state(), shop.minute())}
 
 
-def part(id: str, name: str, recipe: str) -> str:
-    """A part with one step of an hour, `sand`; without an id it is a step of the whole job."""
-    step = f'id = "sand"\nname = "{name}"\nhands_on = "1h"\n'
+def part(id: str, name: str, recipe: str, step_id: str = "sand") -> str:
+    """A part with one step of an hour; without an id it is a step of the whole job."""
+    step = f'id = "{step_id}"\nname = "{name}"\nhands_on = "1h"\n'
     if not id:
         return f"[[steps]]\n{step}"
     made_from = f'recipe = "{recipe}"\n' if recipe else ""
@@ -71,6 +71,24 @@ def test_steps_share_a_history_by_recipe_and_id(
     shop = logged(tmp_path, jobs, log)
     found = history(shop.folder, shop.state(), shop.minute()).values()
     assert sorted(found) == ([(2.0, 2.0)] if alike else [(2.0,), (2.0,)])
+
+
+@pytest.mark.parametrize(
+    ("recipe", "found"),
+    [("shellac", {"shellac/coat"}), ("", {"top/coat-1", "top/coat", "top/coat-2-share-1"})],
+)
+def test_repetitions_and_shares_from_a_recipe_are_of_one_kind(
+    tmp_path: Path, recipe: str, found: set[str]
+) -> None:
+    jobs, log = {}, []
+    for day, id in ((2, "coat-1"), (3, "coat"), (4, "coat-2-share-1")):
+        jobs[f"job{day}"] = part("top", "Coat", recipe, id)
+        log += [
+            (kind, f"job{day}/top/{id}", f"{day} {at}")
+            for kind, at in (("start", "08:00"), ("finish", "10:00"))
+        ]
+    shop = logged(tmp_path, jobs, log)
+    assert set(history(shop.folder, shop.state(), shop.minute())) == found
 
 
 def test_a_lesson_has_a_readable_name(tmp_path: Path) -> None:

@@ -47,6 +47,8 @@ IDS = [
     "two-part-polyurethane",
     "stain",
     "grain-filler",
+    "uv-oil",
+    "polyester-filler",
 ]
 
 

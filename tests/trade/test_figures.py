@@ -19,6 +19,7 @@ FIELDS = {
     "open": "open_time", "closed": "closed_time", "pot": "pot_life", "lowest": "lowest", "highest": "highest",
     "humid": "most_humidity", "layer": "deepest_layer_mm", "litres": "most_litres", "covers": "coverage_m2_per_l",
     "within": "within", "dwell": "dwell", "buff": "buff_within", "handle": "handle", "full": "full_cure", "rated": "rated_at",
+    "dense": "density",
 }  # fmt: skip
 NOTED = """
 white-pva: open=5 closed=12 lowest=13 covers=5 full=1440 in_clamps=60 hardens=1380
@@ -56,6 +57,8 @@ conversion-varnish: pot=480 lowest=18 highest=32 humid=65 covers=7 within=630 ha
 two-part-polyurethane: pot=180 lowest=15 highest=30 humid=70 covers=8 within=1080 handle=1440 full=20160 mix=10:1_by_volume adds=20 off_dust=60 dries=300
 stain: lowest=10 covers=12 dwell=5 buff=10 dries=1440
 grain-filler: lowest=10 covers=6 dwell=10 buff=15 dries=1440
+uv-oil: lowest=15 highest=30 covers=40 handle=60 full=1440
+polyester-filler: pot=5 lowest=10 highest=30 litres=0.1 full=1440 dense=1.8 mix=100:2_by_weight can_be_sanded=30(20-45)
 """
 """Minutes, degrees Celsius, mm, litres, m2 a litre; each wait by its name, with its range."""
 

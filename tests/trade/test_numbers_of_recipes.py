@@ -31,11 +31,12 @@ finish-oil-varnish: area=1.6(0.05-60) sides=2(1-2) coats=3(1-12) under_coats=2(1
 finish-shellac: area=1.6(0.05-60) sides=2(1-2) coats=6(1-12) under_coats=2(1-12) humidity=50(5-99) rubbed=0(0-1) kilograms=30(0-1000)
 finish-stain: area=1.6(0.05-60) sides=2(1-2) sample=0(0-30)
 finish-waterborne-varnish: area=1.6(0.05-60) sides=2(1-2) coats=4(1-12) under_coats=2(1-12) rubbed=0(0-1) kilograms=30(0-1000)
+finish-uv-oil: area=1.6(0.05-60) sides=2(1-2) coats=2(1-4) kilograms=30(0-1000)
 glass-or-stone: length=900(50-3000) width=500(50-1600) thickness=8(3-60) days=10(1-90)
 leg-apron-base: legs=4(2-12) joints=8(2-60) leg=720(100-1200) top_width=900(100-2000) dry=30(10-90) damp=60(10-90)
 outside-base: days=15(1-120) coat=0(0-60) inserts=8(2-60) kilograms=30(1-400) top_width=900(100-2000)
-panel-top: length=1800(150-5000) width=900(100-2000) thickness=30(6-120) boards=7(2-40) ends=0(0-2) acclimate=7(0-60) air=45(5-95) rest=1(0-30)
-refinishing: area=3(0-60) loose=4(0-60) patches=2(0-60) kilograms=30(1-500)
+panel-top: length=1800(150-5000) width=900(100-2000) thickness=30(6-120) boards=7(2-40) ends=0(0-2) knots=0(0-200) acclimate=7(0-60) air=45(5-95) rest=1(0-30)
+refinishing: area=3(0-60) loose=4(0-60) patches=2(0-60) dents=0(0-200) kilograms=30(1-500)
 resin-top: length=1800(150-5000) width=850(100-2000) thickness=45(10-150) depth=45(1-150) voids=20(0.1-400) acclimate=14(0-120) air=45(5-95) refill=0(0-1) tent=0(0-1)
 steam-bending: pieces=2(1-24) thickness=25(4-60) length=1200(100-3000) radius=400(40-5000) set=7(1-30)
 turned-legs: legs=4(1-60) length=720(50-2000) across=60(10-300) details=4(0-40)
@@ -85,11 +86,11 @@ def test_what_no_piece_can_have_is_refused_with_the_reason(recipe: str, values: 
         made(recipe, **values_of(values))
 
 
-# Minutes of the usual pieces as makers count them (common practice), a sum of steps with +; each is rounded up to 5.
+# Minutes of the usual pieces as makers count them (common practice), a sum of steps with +; each sitting is rounded up to 5.
 USUAL = """
 panel-top: rough-cut=90 rough-mill+mill=150 glue=60 flatten-first+flatten-second=125 shape=60 sand=120
-leg-apron-base: mill=100 joinery=255 shape=55 dry-fit=30 glue-ends=35 glue=35 sand=60
-resin-top: stack=30 check=15 flatten-first=125 dam=140 pour=105 leaks-first=10 demould=40 flatten=185 sand=245
+leg-apron-base: mill=100 joinery=260 shape=55 dry-fit=30 glue-ends=35 glue=35 sand=60
+resin-top: stack=30 check=15 flatten-first=125 dam=140 pour=105 leaks-first=10 demould=40 flatten=185 sand=250
 case-piece: mill=240 panels=45 flatten=120 joinery=360 dry-fit=60 sand-inside=75 glue=60 back=120 hardware=90 sand=130
 doors: mill+joinery+sand-panels+dry-fit=215 glue=30 sand=40 hang=75
 drawers: parts=180 dovetails=360 glue=40 fit=160 runners=120 sand=60
@@ -111,7 +112,7 @@ def test_the_usual_piece_takes_what_makers_count(line: str) -> None:
     recipe, _, entries = line.partition(": ")
     part = steps(made(recipe))
     found = {
-        names: sum(part[id].hands_on for id in names.split("+"))
+        names: sum(part[id].hands_on * part[id].passes for id in names.split("+"))
         for names in (e.split("=")[0] for e in entries.split())
     }
     assert found == {
@@ -129,24 +130,20 @@ OTHERWISE = [
     ("refinishing", "strip=stripped area=1", "strip=90"),
     ("refinishing", "strip=scraped area=1", "scrape=110"),
     ("upholstered-seat", "where=here", "web=120"),
-    ("upholstered-seat", "seats=5", "frame=255"),  # 60 x (0.2 + 0.8 x 5) = 252
+    ("upholstered-seat", "seats=5", "frame=130"),  # 60 x (0.2 + 0.8 x 5) = 252 in two sittings, of four seats at most
+    ("panel-top", "knots=20", "fill=70 fill-sand=45"),  # 10 + 3 x 20; 5 + 2 x 20
+    ("refinishing", "dents=20", "fill=70 fill-sand=45"),
     ("finish-stain", "area=2 sample=3", "sample=30 dust-off=120 colour=80"),  # 20 + 25 x 4; 5 + 15 + 15 x 4
     ("finish-hardwax-oil", "area=1.25 second=1", "dust-off=35 under-oil=15 under-buff=20 top-oil=15 top-buff=20 second-oil=15 second-buff=20"),
     ("finish-hardwax-oil", "area=2.5 second=1", "under-fields=45 top-fields=45 second-fields=45"),  # 10 + 10 + 20 x 1.25
     ("finish-drying-oil", "area=1.25", "under=45 top=45"),  # 20 stands + 10 + 12 x 1.25
     ("finish-drying-oil", "area=5", "under=130 top=130"),  # 60 min of wiping in 20 min each: 3 fields, 3 x 20 + 10 + 60
-    ("finish-oil-varnish", "area=1.25 rubbed=1", "under=35 under-last=45 top=35 top-last=45 rub=60"),  # + 8.75; 20 + 37.5
-    ("finish-oil-varnish", "area=1.25 coats=2", "top=35 top-last=45"),
-    ("finish-oil-varnish", "area=1.25 coats=1 under_coats=1", "under-last=35 top-last=35"),
-    ("finish-shellac", "area=1.5 rubbed=1", "under=25 under-last=35 top=25 top-last=35 rub=65"),
-    ("finish-shellac", "area=1.5 coats=2", "top=25 top-last=35"),
-    ("finish-shellac", "area=1.5 coats=1 under_coats=1", "under-last=25 top-last=25"),
-    ("finish-lacquer", "area=1.25 rubbed=1", "under=25 under-last=35 top=25 top-last=35 rub=60"),
-    ("finish-lacquer", "area=1.25 coats=2", "top=25 top-last=35"),
-    ("finish-lacquer", "area=1.25 coats=1 under_coats=1", "under-last=25 top-last=25"),
-    ("finish-waterborne-varnish", "area=1.25 rubbed=1", "dust-off=60 under=30 under-last=40 top=30 top-last=40 rub=60"),
-    ("finish-waterborne-varnish", "area=1.25 coats=2", "top=30 top-last=40"),
-    ("finish-waterborne-varnish", "area=1.25 coats=1 under_coats=1", "under-last=30 top-last=30"),
+    ("finish-oil-varnish", "area=1.25 rubbed=1", "under-1=35 under-denib=10 under=35 top-1=35 top-denib-1=10 top-2=35 top-denib=10 top=35 rub=60"),  # 20 + 15; 5 + 3.75; 20 + 37.5
+    ("finish-oil-varnish", "area=1.25 coats=1 under_coats=1", "under=35 top=35"),
+    ("finish-shellac", "area=1.5 rubbed=1", "under-1=25 under-denib=10 under=25 top-1=25 top-denib=10 top=25 rub=65"),
+    ("finish-lacquer", "area=1.25 rubbed=1", "under-1=25 under-denib=10 under=25 top-1=25 top-denib=10 top=25 rub=60"),
+    ("finish-waterborne-varnish", "area=1.25 rubbed=1", "dust-off=60 under-1=30 under-denib=10 under=30 top-1=30 top-denib-1=10 top=30 rub=60"),
+    ("finish-uv-oil", "area=2", "dust-off=45 under=50 turn=10 top-1=50 denib=15 top=50"),  # 10 + 18 x 2; 5 + 3 x 2
     ("finish-flood-resin", "area=2", "dust-off=45 seal=60 flood=70"),
     ("bench-shelf", "boards=12", "panel-first=55 panel=55"),  # half of 11 joints at 7 min, and 15
     ("case-piece", "joints=18", "glue-first=65 glue=65"),  # half of 18 at 5 min, and 20
@@ -155,10 +152,10 @@ OTHERWISE = [
     ("outside-base", "coat=1", "before-coat=75"),
     ("finish-drying-oil", "area=2", "dust-off=45 turn=10"),
     ("finish-hardwax-oil", "area=2", "dust-off=45 turn=10"),
-    ("finish-oil-varnish", "area=4", "dust-off=75 under-last=85 turn=10 top-last=85"),  # 20 + 48, and 5 + 12
-    ("finish-shellac", "area=4", "dust-off=75 under-last=70 turn=10 top-last=70"),
-    ("finish-lacquer", "area=4", "dust-off=75 under-last=65 turn=10 top-last=65"),
-    ("finish-waterborne-varnish", "area=4", "dust-off=125 under-last=80 turn=10 top-last=80"),
+    ("finish-oil-varnish", "area=4", "dust-off=75 under-denib=20 under=70 turn=10 top-denib=20 top=70"),
+    ("finish-shellac", "area=4", "dust-off=75 under-denib=20 under=50 turn=10 top-denib=20 top=50"),
+    ("finish-lacquer", "area=4", "dust-off=75 under-denib=20 under=50 turn=10 top-denib=20 top=50"),
+    ("finish-waterborne-varnish", "area=4", "dust-off=125 under-denib=20 under=65 turn=10 top-denib=20 top=65"),
     ("resin-top", "depth=20", "leaks=10 turn=10 shape=60"),
 ]  # fmt: skip
 
@@ -174,6 +171,8 @@ MEASURES: list[tuple[str, str, str, float, float]] = [
     ("doors", "", "kilograms", 2 * 560 * 0.7 * 0.54 * 0.02, 0.001),
     ("doors", "", "play", 400 * 0.00248 * (11.0 - 6.2), 0.05),
     ("outside-base", "", "play", 900 * 0.00248 * (11.0 - 6.2), 0.1),
+    ("outside-base", "cut=quarter-sawn", "play", 900 * 0.00248 * (11.0 - 6.2) / 2, 0.05),  # about half
+    ("doors", "cut=quarter-sawn", "play", 400 * 0.00248 * (11.0 - 6.2) / 2, 0.05),
     ("leg-apron-base", "", "play", 900 * 0.00248 * (11.0 - 6.2), 0.1),
     ("leg-apron-base", "cut=quarter-sawn", "play", 900 * 0.00248 * (11.0 - 6.2) / 2, 0.05),  # about half
     ("leg-apron-base", "legs=2 joints=6", "kilograms", 560 * (2 * 0.72 * 0.07**2 + 3 * 0.9 * 0.1 * 0.022), 0.001),
@@ -187,6 +186,7 @@ MEASURES: list[tuple[str, str, str, float, float]] = [
     ("case-piece", "depth=900", "needed", 4 * 4, 0),  # four pairs, a clamp every 225 mm of depth
     ("chairs", "", "kilograms", 7, 0),
     ("chairs", "chairs=6", "times", 5, 1e-9),
+    ("chairs", "chairs=6", "rounds", 2, 0),  # twelve clamps, four a chair
     ("drawers", "", "kilograms", 16, 0),
     ("upholstered-seat", "", "kilograms", 4, 0),
     ("glass-or-stone", "", "kilograms", 0.9 * 0.5 * 8 * 2.5, 0.001),  # glass 2500, stone 2800 kg a cubic metre (common practice)
@@ -234,6 +234,12 @@ SAID: list[tuple[str, str, str, bool]] = [
     ("resin-top", "length=900 width=400 thickness=20 depth=20 voids=5", "not for one", False),
     ("chairs", "chairs=2", "2 alike take about 1.8 times", True),
     ("chairs", "chairs=1", "alike", False),
+    ("chairs", "chairs=2", "rounds: 1", True),
+    ("chairs", "chairs=1", "rounds", False),
+    ("finish-oil-varnish", "coats=2", "wiped, times: 1", True),
+    ("finish-oil-varnish", "coats=1", "wiped, times", False),
+    ("finish-uv-oil", "", "about 38.8 min a coat", True),
+    ("finish-uv-oil", "", "Turning over 30 kg takes 2", True),
     ("finish-shellac", "", "colder than 9.3 C", True),  # Magnus: 20 C, 50 %
     ("finish-lacquer", "", "colder than 9.3 C", True),
     ("finish-drying-oil", "area=1.6", "done in fields", False),
@@ -272,6 +278,9 @@ THERE = [
     ("finish-hardwax-oil", "area=1.6 second=1", "second-fields-1 second-fields"),
     ("refinishing", "patches=1", "patch tone"),
     ("refinishing", "loose=1", "glue"),
+    ("refinishing", "dents=1", "fill fill-sand"),
+    ("panel-top", "knots=1", "fill fill-sand"),
+    ("finish-uv-oil", "coats=2", "top-1 denib top"),
     ("turned-legs", "legs=2", "turn"),
     ("upholstered-seat", "fabric=1", "fabric"),
 ]

@@ -60,7 +60,7 @@ def test_every_kind_of_piece_has_a_recipe() -> None:
     assert set(pieces.split()) <= set(BUILT_IN)
 
 
-@pytest.mark.parametrize("kind", ["finish", "colour", "resin", "glue"])
+@pytest.mark.parametrize("kind", ["finish", "colour", "resin", "glue", "filler"])
 def test_every_material_is_accepted_by_a_recipe(kind: str) -> None:
     """Contact and instant glue have no open time, so no glue-up takes them."""
     accepted = {
@@ -216,17 +216,15 @@ def test_oil_is_mixed_three_to_one_for_the_area() -> None:
 @pytest.mark.parametrize("name", ["oil-varnish", "waterborne-varnish", "shellac", "lacquer"])
 def test_the_last_coat_hardens_before_it_is_handled(name: str) -> None:
     part = steps(made(f"finish-{name}", coats=3, under_coats=2))
-    assert (part["under"].passes, part["top"].passes) == (1, 2)
-    for last in (part["under-last"], part["top-last"]):
+    for last, earlier in ((part["under"], part["under-1"]), (part["top"], part["top-2"])):
         assert sum(wait.takes for wait in last.waits or () if not wait.informs) == BOOK[name].handle
-        assert last.within == BOOK[name].within
-        assert last.missed == BOOK[name].missed
+        assert (earlier.waits, earlier.material) == (None, name)
 
 
 def test_one_side_one_coat() -> None:
     part = steps(made("finish-shellac", sides=1, coats=1))
-    assert list(part) == ["dust-off", "top-last"]
-    assert part["top-last"].within is None
+    assert list(part) == ["dust-off", "top"]
+    assert part["top"].within is None
 
 
 def test_work_outside_is_away_for_its_workdays() -> None:
@@ -363,5 +361,5 @@ def test_a_finish_waits_for_the_pieces_since_the_finish_before() -> None:
     after = {part.id: [a.step for a in part.steps[0].after or ()] for part in joined(made_parts)}
     assert after["finish-shellac"] == ["panel-top/sand", "doors/hang"]
     assert after["finish-lacquer"] == ["chairs/seat"]
-    assert after["finish-drying-oil"] == ["finish-lacquer/top-last"]
+    assert after["finish-drying-oil"] == ["finish-lacquer/top"]
     assert [after[name] for name in ("panel-top", "doors", "chairs", "drawers")] == [[], [], [], []]

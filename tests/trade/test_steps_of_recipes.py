@@ -19,7 +19,7 @@ from shopday.shop.recipes.recipe_library import recipes
 ORDER: list[tuple[str, dict[str, Any], str]] = [
     # Milled oversize and stacked again before it is milled true; laid out dry; the second face after it was turned.
     ("panel-top", {"thickness": 60}, "rough-cut acclimate rough-mill mill dry-fit glue scrape flatten-first turn flatten-second sand"),
-    ("panel-top", {"ends": 2}, "flatten-first turn flatten-second shape breadboard sand"),
+    ("panel-top", {"ends": 2, "knots": 3}, "flatten-first turn flatten-second shape breadboard fill fill-sand sand"),
     # Sealed, poured, looked at for leaks, unmoulded, and filled from the second face before the last flattening.
     ("resin-top", {"refill": 1}, "check flatten-first dam pour-1 pour leaks-first demould turn refill flatten shape sand"),
     ("resin-top", {"depth": 20, "voids": 5}, "dam pour leaks demould"),
@@ -29,10 +29,12 @@ ORDER: list[tuple[str, dict[str, Any], str]] = [
     ("chairs", {}, "rough joinery shape dry-fit glue-sides glue sand seat"),
     # Checked bare before it is coated, a second time away, then fetched.
     ("outside-base", {"coat": 5}, "drawing made before-coat coated fetch check inserts dry-fit"),
-    ("finish-waterborne-varnish", {"rubbed": 1}, "dust-off under under-last turn top top-last rub"),
-    ("finish-shellac", {"rubbed": 1}, "dust-off under under-last turn top top-last rub"),
-    ("finish-lacquer", {"rubbed": 1}, "top-last rub"),
-    ("finish-oil-varnish", {"rubbed": 1}, "top-last rub"),
+    ("finish-waterborne-varnish", {"rubbed": 1}, "dust-off under-1 under-denib under turn top-1 top-denib top rub"),
+    ("finish-uv-oil", {"coats": 3}, "dust-off under turn top-1 denib-1 top-2 denib top"),
+    ("refinishing", {"dents": 3}, "clean patch glue fill fill-sand tone"),
+    ("finish-shellac", {"rubbed": 1}, "dust-off under-1 under-denib under turn top-1 top-denib top rub"),
+    ("finish-lacquer", {"rubbed": 1}, "top-denib top rub"),
+    ("finish-oil-varnish", {"rubbed": 1}, "top-denib top rub"),
 ]  # fmt: skip
 
 

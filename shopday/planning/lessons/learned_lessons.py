@@ -5,6 +5,7 @@ Lessons change neither plans nor files: they are told, and the owner decides.
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -102,10 +103,15 @@ def history(folder: ShopFolder, state: ShopState, now: int) -> History:
 
 
 def kind_of(ref: StepRef) -> str:
-    """The kind of a step. Steps of one kind share a history: the same step in parts from one recipe, else in parts
-    with the same id; a step of the whole job by its id alone."""
+    """The kind of a step. Steps of one kind share a history: the same step in parts from one recipe, whichever of its
+    repetitions or shares, else in parts with the same id; a step of the whole job by its id alone."""
     part = ref.recipe or ref.part
-    return ref.step.id if part is None else f"{part}/{ref.step.id}"
+    id = _REPEATED.sub("", ref.step.id) if ref.recipe else ref.step.id
+    return id if part is None else f"{part}/{id}"
+
+
+_REPEATED = re.compile(r"(?:-(?:share-)?\d+)+$")
+"""What a recipe adds to the id of a step that it makes several of: "top-2", "top-2-share-1"."""
 
 
 def _lesson(of: Of, kind: str, cases: list[LessonCase]) -> Lesson:

@@ -23,7 +23,7 @@ from shopday.shop.recipes.expressions import SumError, Value, as_number, work_ou
 from shopday.shop.recipes.parameters import checked, default_of, limits_text
 from shopday.shop.recipes.recipe_functions import functions
 from shopday.shop.recipes.recipe_model import Parameter, Recipe, as_names
-from shopday.shop.recipes.repeating import repeated
+from shopday.shop.recipes.repeating import in_sittings, repeated, sitting_count
 from shopday.shop.recipes.step_template import Filler, filled
 
 
@@ -168,7 +168,7 @@ class _Making:
         for place, raw in enumerate(self.recipe.steps):
             with self._at("steps", place):
                 if self.filler.holds(raw.get("if", 1)):
-                    kept += ((place, one) for one in repeated(raw, self.filler.count(raw.get("repeat", 1))))
+                    kept += ((place, one) for one in self._expanded(raw))
         if arrives:
             kept = [(place, _without_window(raw)) for place, raw in kept if "needs" in raw]
         left_out = {str(raw.get("id")) for raw in self.recipe.steps} - {str(raw.get("id")) for _, raw in kept}
@@ -188,6 +188,20 @@ class _Making:
         measures = {} if self.recipe.finishing else numbers
         said = (worded(reason, self.shop.units) for reason in reasons)
         return MadePart(part, _once(said), mix, _deferring(self.cautions), needs, measures)
+
+    def _expanded(self, raw: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
+        """The step as often as it is repeated, each in as many sittings as it takes."""
+        times, between = self.filler.count(raw.get("repeat", 1)), raw.get("in_between", {"times": 0})
+        gaps = self.filler.count(between.get("times", times - 1))
+        for one in repeated(raw, times, min(gaps, times - 1)):
+            yield from in_sittings(one, self._sittings(one))
+
+    def _sittings(self, raw: Mapping[str, Any]) -> int:
+        longest = self.filler.minutes(self.recipe.sitting)
+        work = self.filler.minutes(raw.get("hands_on", 0))
+        if not 0 < longest < work or "passes" in raw or self.filler.holds(raw.get("one_sitting", 0)):
+            return 1
+        return sitting_count(work, longest, max(1, self.filler.count(raw.get("each", 1))))
 
     @contextmanager
     def _at(self, group: str, place: int) -> Iterator[None]:

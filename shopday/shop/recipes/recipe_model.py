@@ -4,8 +4,9 @@ recipes/NAME.toml, of the book or of a shop; NAME is the recipe's id. Steps are 
 amount may be an expression, and {name} in a text is filled in. A recipe's step may also have: `if` (an expression; 0
 leaves the step out), `says` (a reason shown), `stations` and gear by role, with a second choice
 ("cure-shelf|bench"), `covers` (square metres) or `litres` of its material per pass, `waits_until` (the material's
-waits, and one more until a total is reached), `recoat` (it follows coats of another step, so the material's window
-applies) and `needs` (other parts of the job that it waits for, by what their recipes make).
+waits, and one more until a total is reached), `repeat` with `follows` and `in_between` (so many steps, when each later one
+may follow, and what is done before it), `recoat` (it follows a coat, so the material's window applies), `each` (the
+pieces its work counts in, for sittings of whole ones) and `needs` (other parts of the job that it waits for, by what their recipes make).
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from shopday.shop.models import Material
 from shopday.text.wrong_input import WrongInput
 
 Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
-ParameterKind = Literal["number", "species", "glue", "resin", "finish", "colour", "choice"]
+ParameterKind = Literal["number", "species", "glue", "resin", "finish", "colour", "filler", "choice"]
 Sum = int | float | str
 
 
@@ -92,6 +93,7 @@ class Recipe(Model):
     """A recipe. Its steps stay as written until a part is made.
 
     own:       it is the shop's, not the book's.
+    sitting:   longest hands-on time of a step at once; longer work, unless it is one sitting, is divided equally.
     makes:     what its part is, for steps of others that need such a part.
     finishing: it is a finish for the pieces before it.
     """
@@ -100,6 +102,7 @@ class Recipe(Model):
     name: str
     says: str = ""
     own: bool = False
+    sitting: Sum = 0
     makes: Roles = ()
     finishing: bool = False
     parameters: tuple[Parameter, ...] = ()

@@ -71,6 +71,20 @@ class RawFollows(Model):
     missed: RawMissed | None = None
 
 
+class RawInBetween(Model):
+    """What is done before a repetition. times: before how many of them, the last ones."""
+
+    id: Id
+    name: str = ""
+    times: RawAmount = 0
+    hands_on: RawAmount = 0
+    stations: tuple[str, ...] = ()
+    dusty: Flag | None = None
+    noisy: Flag | None = None
+    minds: tuple[str, ...] = ()
+    says: str = ""
+
+
 class RawAway(Model):
     who: str = ""
     takes: RawAmount
@@ -112,6 +126,8 @@ class RawStep(Noted):
     lifts: RawAmount = 0
     repeat: RawAmount = 1
     follows: RawFollows | None = None
+    in_between: RawInBetween | None = None
+    each: RawAmount = 1
     tented: RawAmount = 0
     lifts_kg: Number | None = None
     minds: tuple[str, ...] = ()

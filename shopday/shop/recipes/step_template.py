@@ -31,6 +31,9 @@ OWN_KEYS = (
     "waits_up_to",
     "repeat",
     "follows",
+    "in_between",
+    "each",
+    "coated",
 )
 """Fields that only a recipe's step has, or that are matched to the shop elsewhere."""
 
@@ -117,7 +120,7 @@ def filled(
     if "lifts" in raw:
         plain |= _lifted(filler, raw)
     if filler.holds(raw.get("recoat", 0)):
-        plain |= _window(filler.material(str(raw["material"])))
+        plain |= _window(filler.material(str(raw.get("coated", raw.get("material")))))
     if "after" in plain:
         _trim_after(filler, plain, before, left_out)
     return plain
