@@ -5,7 +5,6 @@ Internally lengths are mm, areas m2 or dm2, weights kg, volumes l or ml, as each
 
 from __future__ import annotations
 
-import math
 import re
 from fractions import Fraction
 from typing import Literal
@@ -30,7 +29,10 @@ _EXAMPLES = {
 }  # fmt: skip
 
 _NUMBER = r"\d+\s+\d+/\d+|\d+-\d+/\d+|\d+/\d+|\d*[.,]?\d+"
-_PIECE = re.compile(rf"\s*({_NUMBER})\s*(fl\.?\s?oz|[a-z]+[2²]?|\"|″|'|′)?\.?", re.IGNORECASE)
+_PIECE = re.compile(rf"\s*({_NUMBER})\s*(fl\.?\s?oz|[a-z]+[2²]?|\"|″|'|′)?\.?", re.IGNORECASE | re.ASCII)
+_PLAIN = re.compile(rf"(-?)\s*({_NUMBER})\s*(.*)", re.ASCII)
+_THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?!\d)")
+"""A comma that some read as one of thousands and others as a decimal one."""
 _OTHER_NAMES = {
     "″": '"', "′": "'", "inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "lbs": "lb", "fl.oz": "fl oz",
     "floz": "fl oz", "fl. oz": "fl oz", "sqft": "ft2", "liter": "l", "litre": "l", "liters": "l", "litres": "l",
@@ -46,21 +48,31 @@ def read_amount(text: str, unit: str, units: Units) -> float:
 
     Raises ValueError, which says what would be right.
     """
+    if doubtful := _THOUSANDS.search(text):
+        plain = doubtful[0].replace(",", "")
+        right = f"write {plain}, or {doubtful[0].replace(',', '.')}"
+        raise WrongInput(f"{shown(text)} may be a thousand or one", right)
     kind = _kind(unit)
     if not kind:
         return _plain(text, unit)
-    known, at, total = _KINDS[kind], 0, 0.0
-    default = own_unit(unit, units)
-    stripped = text.strip()
-    while match := _PIECE.match(stripped, at):
-        named = (match[2] or default).lower().replace("²", "2")
-        factor = known.get(_OTHER_NAMES.get(named, named))
-        if factor is None:
-            break
-        total, at = total + _number(match[1]) * factor, match.end()
-    if not stripped or at != len(stripped):
+    total = _total(text.strip().removeprefix("-"), kind, own_unit(unit, units))
+    if total is None:
         raise WrongInput(f"{shown(text)} is no {kind}", f"write it as {_EXAMPLES[kind]}")
-    return total / known[unit]
+    return (-1 if text.strip().startswith("-") else 1) * total / _KINDS[kind][unit]
+
+
+def _total(text: str, kind: str, default: str) -> float | None:
+    """The sum of pieces such as 6' 2"; None if it is none. One alone may lack its unit, and inches after feet may."""
+    known, at, total, before = _KINDS[kind], 0, 0.0, default
+    while match := _PIECE.match(text, at):
+        if not match[2] and at and before not in ("ft", "'"):
+            return None
+        named = (match[2] or ("in" if at else default)).lower().replace("²", "2")
+        before = _OTHER_NAMES.get(named, named)
+        if before not in known:
+            return None
+        total, at = total + _number(match[1]) * known[before], match.end()
+    return total if text and at == len(text) else None
 
 
 def own_unit(unit: str, units: Units) -> str:
@@ -101,13 +113,10 @@ def _kind(unit: str) -> str:
 
 def _plain(text: str, unit: str) -> float:
     """A number with a fixed unit, which may be left out."""
-    try:
-        value = float(text.strip().removesuffix(unit).strip().replace(",", "."))
-    except ValueError:
-        value = math.nan
-    if not math.isfinite(value):
-        raise WrongInput(f"{shown(text)} is not a number", "write one, as 12.5")
-    return value
+    match = _PLAIN.fullmatch(text.strip())
+    if match is None or match[3] not in ("", unit):
+        raise WrongInput(f"{shown(text)} is not a number", "write one in figures")
+    return (-1 if match[1] else 1) * _number(match[2])
 
 
 def _number(text: str) -> float:

@@ -3,7 +3,8 @@
     python tests/bench/mutations.py [SHARE] [SEED] [--only TEXT] [--no-records]
 
 SHARE (0 to 1, default 1) of all numbers is tried, drawn with SEED. Each is made half as large again (0 becomes 1) in a copy of
-the tree, and the tests that concern its file are run on it, in a child of this process, which has loaded what they need.
+the tree, and the tests that concern its file are run on it, in a child of this process, which has loaded what they need: first
+those that are the likeliest to notice, then the rest.
 Prints every survivor, and last how many there were of each kind. --only: numbers of files whose path has this in it.
 --no-records: without the tests that only hold figures as they were recorded, to see what is held to something else.
 """
@@ -29,7 +30,7 @@ ROOT = Path(__file__).resolve().parents[2]
 BOOK, MATERIALS = Path("shopday/shop/book"), Path("shopday/shop/materials")
 NUMBER = re.compile(r"(?<![\w.#-])\d+(?:\.\d+)?(?![\w.]*[-:]\d)")
 TEXTS = re.compile(
-    r'(?:#[^\n]*|\b(?:says|name|help|why|unit|sources?)\s*=\s*(?:"[^"]*"|\{[^}]*\})|""".*?"""|"(?:published|common practice|from memory)[^"]*")',
+    r'(?:#[^\n]*|\bcautions\s*=\s*\[.*?\]|\b(?:says|name|help|why|unit|sources?)\s*=\s*(?:"[^"]*"|\{[^}]*\})|""".*?"""|"(?:published|common practice|from memory)[^"]*")',
     re.DOTALL,
 )
 """Comments and prose: no figure that anything is worked out from."""
@@ -38,12 +39,11 @@ RECIPE_TESTS = (
     "test_numbers_of_steps",
     "test_recipes",
     "test_right_waits",
-    "test_three_sets",
 )
 TESTS = {
     "materials.toml": ("test_figures", "test_book", "test_right_waits", "test_mixing", "test_recipes"),
     "species.toml": ("test_figures", "test_trade", "test_recipes"),
-    "formulas.py": ("test_trade", "test_recipes", "test_right_waits", "test_cautions"),
+    "formulas.py": ("test_trade", "test_recipes", "test_right_waits", "test_cautions", "test_published"),
     "mixing.py": ("test_mixing", "test_recipes"),
     "ratios.py": ("test_mixing",),
     "gates.py": ("test_gates",),
@@ -95,14 +95,20 @@ def kind(file: Path) -> str:
     )
 
 
-def arguments(file: Path, records: bool) -> list[str]:
-    """What pytest is told for a file."""
-    modules = RECIPE_TESTS if kind(file) == "recipes" else TESTS[file.name]
-    tests = [path for name in modules if (ROOT / (path := f"tests/trade/{name}.py")).exists()]
-    own = [f"tests/trade/test_three_sets.py::test_its_values_are_those_recorded[{file.stem}]"]
-    marks = ["-m", "not slow", *(["-k", RECORDS] if not records else [])]
-    first = own if kind(file) == "recipes" and records else []
-    return ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", *marks, *first, *tests]
+def stages(file: Path, records: bool) -> tuple[list[str], ...]:
+    """What pytest is told for a file, the likeliest to notice first."""
+    first, *rest = RECIPE_TESTS if kind(file) == "recipes" else TESTS[file.name]
+    every = [[_module(first)], [_module(name) for name in rest]]
+    if kind(file) == "recipes" and records:
+        every.insert(0, [f"{_module('test_three_sets')}::test_its_values_are_those_recorded[{file.stem}]"])
+    chosen = [] if records else ["-k", RECORDS]
+    return tuple(
+        ["-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", *chosen, *one] for one in every if one
+    )
+
+
+def _module(name: str) -> str:
+    return f"tests/trade/{name}.py"
 
 
 def survives(folder: Path, mutant: Mutant, records: bool) -> bool:
@@ -110,15 +116,20 @@ def survives(folder: Path, mutant: Mutant, records: bool) -> bool:
     file, start, end, new = mutant
     whole = (folder / file).read_text("utf-8")
     (folder / file).write_text(whole[:start] + new + whole[end:], "utf-8")
+    passed = all(_passes(file, stage) for stage in stages(file, records))
+    (folder / file).write_text(whole, "utf-8")
+    return passed
+
+
+def _passes(file: Path, stage: list[str]) -> bool:
     child = os.fork()
     if child == 0:
-        _test(file, records)
+        _test(file, stage)
     _, status = os.waitpid(child, 0)
-    (folder / file).write_text(whole, "utf-8")
     return os.waitstatus_to_exitcode(status) == 0
 
 
-def _test(file: Path, records: bool) -> None:
+def _test(file: Path, stage: list[str]) -> None:
     """Never returns: the child ends with the status of its tests."""
     signal.alarm(LONGEST)
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
@@ -126,12 +137,11 @@ def _test(file: Path, records: bool) -> None:
     if file.suffix == ".py":
         for name in [name for name in sys.modules if name.startswith("shopday")]:
             del sys.modules[name]
-    os._exit(int(pytest.main(arguments(file, records))))
+    os._exit(int(pytest.main(stage)))
 
 
 def main(share: float, seed: int, only: str, records: bool) -> None:
     tried, lived = Counter[str](), Counter[str]()
-    sys.dont_write_bytecode = True  # a compiled file would outlive its change
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place) / "tree"
         shutil.copytree(
@@ -142,6 +152,8 @@ def main(share: float, seed: int, only: str, records: bool) -> None:
         for name in PRELOADED:
             importlib.import_module(name)
         every = list(mutants(folder, only))
+        # A compiled file would outlive its change.
+        sys.dont_write_bytecode = any(file.suffix == ".py" for file, *_ in every)
         for mutant in Random(seed).sample(every, round(share * len(every))):
             file, start, end, new = mutant
             tried[kind(file)] += 1

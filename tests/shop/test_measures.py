@@ -18,7 +18,7 @@ from shopday.shop.measures import Units, amount_in, read_amount, worded
         ("6′ 2″", "mm", 1879.6), ("17 ft2", "m2", 1.57935), ("17 sqft", "m2", 1.57935), ("160 dm2", "m2", 1.6), ("1.6 m²", "m2", 1.6),
         ("0.2 m2", "dm2", 20), ("66 lb", "kg", 29.9371), ("66 lbs", "kg", 29.9371), ("500 g", "kg", 0.5), ("2 lb 8 oz", "kg", 1.13398),
         ("8 fl oz", "ml", 236.588), ("1.5 l", "ml", 1500), ("250 ml", "l", 0.25), ("12.5", "%", 12.5), ("45 %", "%", 45), ("7 days", "days", 7),
-        ("7", "", 7),
+        ("7", "", 7), ("1/2", "days", 0.5), ("-5", "mm", -5), ("-2", "%", -2), ("6' 2", "mm", 1879.6), ("0,125 m2", "m2", 0.125), ("12,5", "%", 12.5),
     ],
 )  # fmt: skip
 def test_amounts_are_read_with_any_unit(text: str, unit: str, value: float) -> None:
@@ -37,12 +37,14 @@ def test_a_bare_number_is_in_the_shops_units(text: str, unit: str, value: float)
     ("text", "unit", "says"),
     [
         ("5 kg", "mm", "no length"), ("long", "mm", "no length"), ("", "mm", "no length"), ("3/0 in", "mm", "divides by nothing"),
-        ("6 mm 2 lb", "mm", "no length"), ("-5", "mm", "no length"), ("2 m", "m2", "no area"), ("heavy", "kg", "no weight"),
+        ("6 mm 2 lb", "mm", "no length"), ("5 5", "mm", "no length"), ("5 kg 5", "kg", "no weight"), ("--5", "mm", "no length"),
+        ("1,000", "mm", "write 1000, or 1.000"), ("1,000", "", "write 1000, or 1.000"), ("1_0", "", "not a number"), ("1e3", "%", "not a number"), ("١", "mm", "no length"), ("٣", "", "not a number"),
+        ("2 m", "m2", "no area"), ("heavy", "kg", "no weight"),
         ("x", "%", "not a number"), ("nan", "", "not a number"), ("1e999", "", "not a number"), ("[/b]", "mm", "no length"),
     ],
 )  # fmt: skip
 def test_a_wrong_amount_is_refused_with_what_would_be_right(text: str, unit: str, says: str) -> None:
-    with pytest.raises(ValueError, match=f"{says}.*; "):
+    with pytest.raises(ValueError, match=says):
         read_amount(text, unit, "metric")
 
 

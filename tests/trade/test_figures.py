@@ -18,7 +18,7 @@ BOOK = builtin_materials()
 FIELDS = {
     "open": "open_time", "closed": "closed_time", "pot": "pot_life", "lowest": "lowest", "highest": "highest",
     "humid": "most_humidity", "layer": "deepest_layer_mm", "litres": "most_litres", "covers": "coverage_m2_per_l",
-    "within": "within", "dwell": "dwell", "buff": "buff_within", "handle": "handle", "full": "full_cure", "rated": "rated_at",
+    "within": "within", "dwell": "dwell", "buff": "buff_within", "handle": "handle", "full": "full_cure", "opened": "once_opened", "rated": "rated_at",
     "dense": "density",
 }  # fmt: skip
 NOTED = """
@@ -27,7 +27,7 @@ yellow-pva: open=5 closed=12 lowest=10 covers=5 full=1440 in_clamps=30 rests=210
 d3-pva: open=8 closed=15 lowest=10 covers=5 full=1440 in_clamps=60 hardens=1380
 urea-formaldehyde: open=20 closed=30 pot=180 lowest=21 covers=5 rated=21 mix=5:2_by_weight in_clamps=720 hardens=720
 liquid-hide: open=10 closed=20 lowest=10 covers=5 in_clamps=720 hardens=720
-polyurethane-glue: open=15 closed=25 lowest=8 covers=7 full=1440 in_clamps=240(60-240) hardens=1200
+polyurethane-glue: open=15 closed=25 lowest=8 covers=7 full=1440 opened=259200 in_clamps=240(60-240) hardens=1200
 epoxy-glue: open=20 closed=40 pot=20 lowest=12 covers=4 full=10080 in_clamps=720(360-1440) hardens=720
 tabletop-resin: pot=30 lowest=18 highest=27 layer=6 litres=4 full=10080 firm_gel=300(240-360) dust-free=300 cures=2280(840-3720)
 casting-resin: pot=60 lowest=18 highest=25 layer=25 litres=10 full=10080 firm_gel=600(480-720) dust-free=480 cures=3240(3240-4680)
@@ -36,7 +36,7 @@ hardwax-oil: pot=120 lowest=15 highest=30 covers=30 dwell=10 buff=20 handle=1440
 drying-oil: lowest=10 covers=15 dwell=20 buff=20 handle=1440 full=20160 dries=1440
 oil-varnish: lowest=13 highest=32 humid=80 covers=12 within=2880 handle=4320 full=43200 adds=20 off_dust=480 dries=960
 waterborne-varnish: lowest=13 highest=32 humid=80 covers=10 within=1260 handle=1440 full=28800 adds=20 off_dust=120 dries=60(0-120)
-shellac: lowest=14 highest=30 humid=65 covers=10 handle=720 full=10080 off_dust=30 dries=90
+shellac: lowest=14 highest=30 humid=65 covers=10 handle=720 full=10080 opened=259200 off_dust=30 dries=90
 lacquer: lowest=15 highest=32 humid=65 covers=8 handle=1440 full=10080 off_dust=30
 d4-pva: open=8 closed=15 pot=360 lowest=10 covers=5 full=10080 mix=100:5_by_weight in_clamps=60 hardens=1380
 hot-hide: open=2 closed=3 lowest=18 covers=5 in_clamps=720 hardens=720

@@ -199,9 +199,9 @@ def drafted(folder: ShopFolder, name: str, pick: str) -> Job:
     return draft_job(form, folder, NOW).job
 
 
-def shop_at(folder: Path) -> OpenShop:
+def shop_at(folder: Path, units: str = "metric") -> OpenShop:
     (folder / "jobs").mkdir()
-    (folder / "shop.toml").write_text(TWO, "utf-8")
+    (folder / "shop.toml").write_text(f'units = "{units}"\n{TWO}', "utf-8")
     return OpenShop(folder, NOW)
 
 

@@ -102,6 +102,13 @@ class CannotMake(ShopdayError):
         self.where = where
 
 
+def _nearest(parameter: Parameter, given: float, least: float, most: float) -> tuple[float, float]:
+    """The limit that was passed, alone; that of boards is a whole number."""
+    if given < least:
+        return (math.ceil(least - 1e-9) if parameter.whole else least, math.inf)
+    return (-math.inf, math.floor(most + 1e-9) if parameter.whole else most)
+
+
 def _without_window(raw: Mapping[str, Any]) -> dict[str, Any]:
     """The step of a bought part without its window, as the steps that it counts from are gone."""
     return {key: value for key, value in raw.items() if key not in ("within", "missed")}
@@ -150,8 +157,7 @@ class _Making:
                     )
             if not least - 1e-9 <= given <= most + 1e-9:
                 parameter = self.recipe.parameters[places[limit.parameter]]
-                bounds = (least, math.inf) if given < least else (-math.inf, most)
-                give = limits_text(*bounds, parameter.unit, self.shop.units)
+                give = limits_text(*_nearest(parameter, given, least, most), parameter.unit, self.shop.units)
                 told = amount_in(given, parameter.unit, self.shop.units)
                 raise CannotMake(
                     f"{parameter.name}: {told} is out of reach",

@@ -19,16 +19,20 @@ def checked(parameter: Parameter, given: Value, materials: Mapping[str, Material
     if parameter.kind != "number":
         known = choices(parameter, materials, shop)
         if given not in known:
-            raise ShopdayError(f"{parameter.name}: no `{given}`", suggest(str(given), known))
+            raise ShopdayError(
+                f"{parameter.name}: no `{given}`", suggest(str(given), known, "choose one of the list")
+            )
         return given
+    limits = limits_text(parameter.least, parameter.most, parameter.unit, shop.units)
     try:
         value = read_amount(given, parameter.unit, shop.units) if isinstance(given, str) else float(given)
     except ValueError as error:
         wrong, right = wrong_and_right(error)
-        raise ShopdayError(f"{parameter.name}: {wrong}", right) from None
+        raise ShopdayError(f"{parameter.name}: {wrong}", f"{right}, from {limits}") from None
     if not parameter.least - 1e-9 <= value <= parameter.most + 1e-9:
-        limits = limits_text(parameter.least, parameter.most, parameter.unit, shop.units)
         raise ShopdayError(f"{parameter.name}: {given} is out of reach", f"give {limits}")
+    if parameter.whole and value != int(value):
+        raise ShopdayError(f"{parameter.name}: {given} is no whole number", f"give one from {limits}")
     return int(value) if value == int(value) else value
 
 

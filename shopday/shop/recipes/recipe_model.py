@@ -49,6 +49,7 @@ class Parameter(Model):
     """One thing that a maker knows.
 
     kind:           "number", or an id of the book, or one of `choices`.
+    whole:          no part of one is possible: boards, coats, workdays.
     wants, without: fields that a material must have, or must not have, to be chosen: an oil that `dwell`s is not
                     brushed.
     from_shop:      the field of shop.toml that replaces the default.
@@ -62,6 +63,7 @@ class Parameter(Model):
     default: float | str
     least: float = 0
     most: float = 100_000
+    whole: bool = False
     choices: tuple[str, ...] = ()
     wants: MaterialFields = ()
     without: MaterialFields = ()
