@@ -150,7 +150,7 @@ _shopday() {
   local line
   lines=("${(@f)$(shopday completion words "${(@)words[2,CURRENT]}" 2>/dev/null)}")
   for line in $lines; do
-    offers+=("${${line%%$'\t'*}//:/\\:}:${line#*$'\t'}")
+    offers+=("${${line%%$'\t'*}//:/\\:}${${${line#*$'\t'}:+:}}${line#*$'\t'}")
   done
   if (( ${#offers} )); then _describe shopday offers; else _files; fi
 }

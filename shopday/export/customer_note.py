@@ -12,16 +12,20 @@ from typing import TYPE_CHECKING
 from shopday.planning.plan import Moment, Plan, PlannedStep, PlannedWait, State, elapsed, later
 from shopday.planning.step_names import written
 from shopday.shop.faults import ShopdayError, suggest
+from shopday.shop.materials.material_book import FULL_CURE
 from shopday.shop.note_template import fill_note
 from shopday.text.names import in_sentence
 from shopday.text.safe import clean, clean_lines
-from shopday.text.sentences import both, sentence
+from shopday.text.sentences import both
 from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
 
-OVER = {"delivered": "It was delivered.", "cancelled": "It was cancelled: nothing more is done on it."}
+OVER = {
+    "delivered": "Your order was delivered.",
+    "cancelled": "Your order was cancelled; no more work is done on it.",
+}
 """What is said of a job that is over, by its status."""
 
 
@@ -81,9 +85,9 @@ class _Note:
         open_ = {step.part for step in work if step.state in (State.PLANNED, State.UNDER_WAY)}
         made = [name for id, name in parts.items() if id not in open_ and any(s.part == id for s in work)]
         going = [name for id, name in parts.items() if id in open_ and any(s.part == id for s in begun)]
-        found = [f"the {both(made)} {'is' if len(made) == 1 else 'are'} made"] if made else []
-        found += [f"the {both(going)} {'is' if len(going) == 1 else 'are'} under way"] if going else []
-        return sentence("; ".join(found)) if found else "We have begun."
+        found = [f"Made so far: the {both(made)}."] if made else []
+        found += [f"Under way: the {both(going)}."] if going else []
+        return " ".join(found) or "We have begun."
 
     def _next(self) -> str:
         if (resting := self._resting()) is not None:
@@ -104,38 +108,53 @@ class _Note:
         waiting = [step for step in self.steps if step.state is State.WAITING]
         for step in waiting:
             if step.kind == "away":
-                return f"{step.name}: it is back on {self._day(step.end.date())}."
+                return f"{step.name}: back on {self._day(step.end.date())}."
             if step.kind == "arrives":
-                return f"{step.name}: we expect it on {self._day(step.end.date())}."
+                return f"{step.name}: expected on {self._day(step.end.date())}."
             for wait in step.waits:
                 if not wait.informs and self._runs(wait):
-                    return f"It is resting now ({wait.name}), until {self._day(wait.end.date())}."
+                    return f"Resting now ({wait.name}), until {self._day(wait.end.date())}."
         return None
 
     def _runs(self, wait: PlannedWait) -> bool:
         return elapsed(wait.start, self.plan.now) >= 0 and elapsed(self.plan.now, wait.end) > 0
 
     def _ready(self) -> str:
-        row = self.row
-        if row is None or row.delivery is None:
-            return "We cannot name the day yet on which it will be ready."
+        row, day = self.row, self._ready_day()
+        if row is None or row.delivery is None or day is None:
+            return "We cannot name the day yet on which your order will be ready."
         if row.delivered:
-            return f"It was delivered on {self._day(row.delivery.date())}."
-        if row.promise is not None and not row.late_minutes:
-            return f"It will be ready by {self._day(row.promise)}, as promised."
-        ready = row.delivery.date() if self.safe is None else max(self.safe.date(), row.delivery.date())
+            return f"Your order was delivered on {self._day(day)}."
         if row.promise is None:
-            return f"It should be ready by {self._day(ready)}."
-        broken, day = self._day(row.promise), self._day(max(ready, row.promise + dt.timedelta(days=1)))
-        return f"We are sorry: it will not be ready on {broken} as promised. It should be ready by {day}."
+            return f"Your order should be ready by {self._day(day)}."
+        if not row.late_minutes:
+            return f"Your order will be ready by {self._day(day)}, as promised."
+        broken = self._day(row.promise)
+        return (
+            f"We are sorry: your order will not be ready on {broken} as promised. "
+            f"It should be ready by {self._day(day)}."
+        )
+
+    def _ready_day(self) -> dt.date | None:
+        """The day that the customer is told, or on which it was delivered."""
+        row = self.row
+        if row is None or row.delivery is None or row.delivered:
+            return None if row is None or row.delivery is None else row.delivery.date()
+        if row.promise is not None and not row.late_minutes:
+            return row.promise
+        ready = row.delivery.date() if self.safe is None else max(self.safe.date(), row.delivery.date())
+        return ready if row.promise is None else max(ready, row.promise + dt.timedelta(days=1))
 
     def _care(self) -> str:
-        """Until when to treat it gently: the longest time told by the steps and by the material book."""
+        """Until when to treat it gently: the longest time told by the steps and by the material book, if it ends
+        after the day on which the customer has it."""
         told = [(end, name) for step in self.steps for end, name in self._cures(step)]
-        if not told:
+        day = self._ready_day()
+        if not told or (day is not None and max(told)[0].date() <= day):
             return ""
         end, name = max(told)
-        return f"Please treat it gently until {self._day(end.date())}: {name}."
+        why = "it is fully cured then" if name == FULL_CURE else name
+        return f"Please treat it gently until {self._day(end.date())}: {why}."
 
     def _cures(self, step: PlannedStep) -> Iterator[tuple[Moment, str]]:
         ready = self.row.delivery if self.row is not None and self.row.delivery is not None else self.plan.now

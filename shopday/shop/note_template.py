@@ -7,7 +7,7 @@ import re
 NOTE = """\
 {hello}
 
-this is how your {piece} stands. {done} {next}
+here is how the work on your {piece} is going. {done} {next}
 
 {ready}
 {care}

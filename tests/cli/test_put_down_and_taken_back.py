@@ -254,7 +254,8 @@ def test_nothing_can_follow_a_cancelled_job_and_anything_a_delivered_one(yard: H
 
 
 @pytest.mark.parametrize(
-    ("status", "said"), [("delivered", "It was delivered."), ("cancelled", "It was cancelled:")]
+    ("status", "said"),
+    [("delivered", "Your order was delivered."), ("cancelled", "Your order was cancelled;")],
 )
 def test_the_note_of_a_job_that_is_over_says_so(yard: Happening, status: str, said: str) -> None:
     yard.job("a", "make 1h", top=f'title = "Routing jig"\nstatus = "{status}"\n')

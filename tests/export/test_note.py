@@ -32,9 +32,9 @@ def test_the_note_can_be_sent_as_it_is(tmp_path: Path) -> None:
     told = said(write(tmp_path, stool=STOOL), "stool", "2026-12-01T09:00", "stool/seat/glue")
     assert told == (
         "Dear Mrs Aldous,\n\n"
-        "this is how your milking stool stands. The seat is under way. It is resting now (in clamps), until Tue 1 Dec.\n\n"
-        "It will be ready by Thu 3 Dec, as promised.\n"
-        "Please treat it gently until Wed 9 Dec: full cure.\n\n"
+        "here is how the work on your milking stool is going. Under way: the seat. Resting now (in clamps), until Tue 1 Dec.\n\n"
+        "Your order will be ready by Thu 3 Dec, as promised.\n"
+        "Please treat it gently until Wed 9 Dec: it is fully cured then.\n\n"
         "Kind regards\nThistle Lane Joinery"
     )
     assert "Wed 2 Dec" not in told  # how much time is in hand is nobody's business
@@ -53,6 +53,12 @@ def test_the_note_says_nothing_about_other_jobs(tmp_path: Path) -> None:
     assert "Bellamy" not in told
 
 
+def test_care_that_ends_before_the_customer_has_the_piece_is_not_told(tmp_path: Path) -> None:
+    told = said(write(tmp_path, stool=STOOL.replace("2026-12-03", "2026-12-18")))
+    assert "ready by Fri 18 Dec, as promised" in told
+    assert "gently" not in told
+
+
 def test_a_late_jobs_note_regrets_and_gives_a_safe_day(tmp_path: Path) -> None:
     folder = write(tmp_path, stool=STOOL.replace("2026-12-03", "2026-12-01"))
     shop = open_shop(folder, "2026-12-01T11:30")
@@ -66,7 +72,8 @@ def test_a_late_jobs_note_regrets_and_gives_a_safe_day(tmp_path: Path) -> None:
     told = customer_note(shop, plan, "stool", safe)
     day = date_text(odds.p80.date(), plan.now.date())
     assert (
-        f"We are sorry: it will not be ready on Tue 1 Dec as promised. It should be ready by {day}." in told
+        "We are sorry: your order will not be ready on Tue 1 Dec as promised. "
+        f"It should be ready by {day}." in told
     )
     (folder / ".odds.json").write_text(
         (folder / ".odds.json").read_text().replace("2026-12-03T", "2026-12-13T")
@@ -81,7 +88,9 @@ def test_the_words_are_the_shops_own(tmp_path: Path) -> None:
     file = folder / "shop.toml"
     own = 'note = """\nHi {customer}! {ready}\n{care}\n[{piece}] {shop}"""\n'
     file.write_text(own + file.read_text())
-    assert said(folder).splitlines()[0] == "Hi Mrs Aldous! It will be ready by Thu 3 Dec, as promised."
+    assert (
+        said(folder).splitlines()[0] == "Hi Mrs Aldous! Your order will be ready by Thu 3 Dec, as promised."
+    )
     assert said(folder).endswith("[milking stool] Thistle Lane Joinery")
     file.write_text(file.read_text().replace("{ready}", "{redy}"))
     with pytest.raises(ShopFaults, match=r"shop.toml:1: .*\{redy\}; did you mean `ready`"):
@@ -91,7 +100,7 @@ def test_the_words_are_the_shops_own(tmp_path: Path) -> None:
 def test_a_delivered_job_says_so(tmp_path: Path) -> None:
     steps = ("stool/seat/glue", "stool/seat/shape", "stool/seat/oil", "stool/deliver")
     # the oil, put on a week ago, was dry a day later
-    assert "It was delivered on Fri 4 Dec." in said(
+    assert "Your order was delivered on Fri 4 Dec." in said(
         write(tmp_path, stool=STOOL), "stool", "2026-12-10T09:00", *steps, ago=dt.timedelta(days=7)
     )
 
