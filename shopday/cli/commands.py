@@ -56,6 +56,13 @@ class Command(NamedTuple):
         """The options of EVERYWHERE that mean something to it."""
         return tuple(arg for arg in EVERYWHERE if arg.name not in self.without)
 
+    @property
+    def statuses(self) -> dict[int, str]:
+        """The exit statuses that it can have; without a shop, nothing can be left out."""
+        return {
+            number: said for number, said in STATUSES.items() if number != 3 or "--shop" not in self.without
+        }
+
 
 EVERYWHERE = (
     Arg("--shop", "the shop's folder (default: SHOPDAY_SHOP, or the current folder)", "DIR"),
@@ -162,7 +169,7 @@ COMMANDS = {
         Command("better", "a plan that is worth the change, and what it moves", "question_commands:better_command",
                 (Arg("--take", "use it from now on"), EFFORT)),
         Command("quote", "earliest delivery of a job that is not in the shop yet, and what it moves",
-                "question_commands:quote_command", (Arg("FILE", "a job file"), *ODDS, EFFORT)),
+                "question_commands:quote_command", (Arg("FILE", "a job file, or - for the standard input"), *ODDS, EFFORT)),
         Command("start", "log that a step was started, or taken up again", "log_commands:start_command", (ADDRESS, AT, BY, ANYWAY, CORRECT, EFFORT)),
         Command("pause", "log that a step was put down for now", "log_commands:pause_command", (ADDRESS, AT, EFFORT)),
         Command("finish", "log that a step was finished", "log_commands:finish_command", (ADDRESS, AT, CORRECT, EFFORT)),

@@ -1,4 +1,4 @@
-"""Examples of every command, for its help and the man page; the tests run each of them."""
+"""Examples of every command, for its help and the man page, in the demo shop; the tests run each of them there."""
 
 from __future__ import annotations
 
@@ -13,37 +13,37 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
     "waiting": (("shopday waiting", "everything that dries, cures or is on its way"),),
     "plan": (("shopday plan", "day after day"), ("shopday plan --prove", "and how much better it could be"), ("shopday plan --as svg > plan.svg", "as a picture")),
     "better": (("shopday better", "look first"), ("shopday better --take", "then use it")),
-    "quote": (("shopday quote bench.toml", "a job file that is not in jobs/ yet"),),
+    "quote": (("shopday quote bench.toml", "a job file that is not in jobs/ yet"), ("shopday quote - < bench.toml", "the same, from the standard input"),),
     "start": (
-        ("shopday start hall-table/top/glue", "now"),
-        ("shopday start hall-table/top/glue --at 2pm --by ana", "earlier today, and by somebody else"),
+        ("shopday start coat-rack/rack/glue-pegs", "now"),
+        ("shopday start seed-drawers/drawers/dovetails --at 9:40am --by tobias", "earlier today, and by somebody else"),
     ),
-    "pause": (("shopday pause hall-table/top/glue", "put down; `start` takes it up again"),),
+    "pause": (("shopday pause pear-lectern/stand/joints", "put down; `start` takes it up again"),),
     "finish": (
-        ("shopday finish hall-table/top/glue", "now"),
-        ("shopday finish hall-table/top/glue --at 14:20", "earlier today"),
+        ("shopday finish pear-lectern/stand/joints", "now"),
+        ("shopday finish pear-lectern/stand/joints --at 9:50", "earlier today"),
     ),
-    "skip": (("shopday skip hall-table/top/fill", "there was nothing to fill"),),
+    "skip": (("shopday skip rush-chairs/frames/level", "they all stood level"),),
     "again": (
-        ("shopday again hall-table/top/oil", "one more coat"),
-        ("shopday again hall-table/top/oil --passes 2 --first 45m", "sand back first, then two coats"),
-        ("shopday again hall-table/top/oil --dry-run", "what that would move, before it is logged"),
+        ("shopday again coat-rack/rack/oil", "one more coat"),
+        ("shopday again coat-rack/rack/oil --passes 2 --first 45m", "sand back first, then two coats"),
+        ("shopday again coat-rack/rack/oil --dry-run", "what that would move, before it is logged"),
     ),
-    "arrived": (("shopday arrived hall-table/hinges", "a delivery, or work that came back"),),
+    "arrived": (("shopday arrived pear-lectern/fittings/hinge", "a delivery, or work that came back"),),
     "tested": (
-        ("shopday tested hall-table/top/oil", "hard by the fingernail: its wait is over now"),
-        ("shopday tested hall-table/top/oil 4h", "still soft: look again in four hours"),
+        ("shopday tested elm-hall-table/top/pour", "hard by the fingernail: its wait is over now"),
+        ("shopday tested elm-hall-table/top/pour 4h", "still soft: look again in four hours"),
     ),
-    "moisture": (("shopday moisture hall-table/top/mill 8.5 --board 2", "what the meter shows for one board"),),
-    "ordered": (("shopday ordered hall-table/hinges 2026-12-10", "ordered now, and to be here that day"),),
-    "asked": (("shopday asked hall-table/base/coat fri --call thu", "they say Friday; ask again by Thursday"),),
+    "moisture": (("shopday moisture seed-drawers/carcass/joints 8.5 --board 2", "what the meter shows for one board"),),
+    "ordered": (("shopday ordered pear-lectern/fittings/hinge 2026-12-10", "ordered now, and to be here that day"),),
+    "asked": (("shopday asked elm-hall-table/frame/weld fri --call thu", "they say Friday; ask again by Thursday"),),
     "undo": (("shopday undo", "the last thing logged did not happen"),),
     "redo": (("shopday redo", "it did, after all"),),
     "reading": (("shopday reading 12C", "now"), ("shopday reading 54F --at 7:30", "this morning")),
     "out": (
-        ("shopday out ana", "today"),
-        ("shopday out ana thu fri --why ill", "Thursday and Friday"),
-        ("shopday out ana thu --remove", "in on Thursday after all"),
+        ("shopday out ines", "today"),
+        ("shopday out ines thu fri --why ill", "Thursday and Friday"),
+        ("shopday out ines thu --remove", "in on Thursday after all"),
     ),
     "import": (
         ("shopday import jobs.csv", "columns: title, customer, promise, part, step, minutes"),
@@ -56,15 +56,15 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
         ("shopday calendar shop.ics --follow", "written again after every change"),
     ),
     "sheet": (("shopday sheet", "in the terminal"), ("shopday sheet --html sheet.html", "to print"), ("shopday sheet --week --html week.html", "the week")),
-    "note": (("shopday note hall-table", "how it stands, to paste into a message"),),
-    "odds": (("shopday odds", "every job"), ("shopday odds hall-table --draws 5000", "one job, more surely")),
-    "helps": (("shopday helps", "for all promises"), ("shopday helps hall-table", "for one job")),
+    "note": (("shopday note coat-rack", "how it stands, to paste into a message"),),
+    "odds": (("shopday odds", "every job"), ("shopday odds pear-lectern --draws 2000", "one job, more surely")),
+    "helps": (("shopday helps", "for all promises"), ("shopday helps pear-lectern", "for one job")),
     "learned": (("shopday learned", "your times against the files"),),
     "hours": (
         ("shopday hours", "a line for each job"),
         ("shopday hours --by day --csv --separator ';' --bom > hours.csv", "for a spreadsheet"),
     ),
-    "costs": (("shopday costs --by customer", "a line for each customer"), ("shopday costs hall-table --by step", "one job")),
+    "costs": (("shopday costs --by customer", "a line for each customer"), ("shopday costs pear-lectern --by step", "one job")),
     "csv": (("shopday csv > logged.csv", "the journal, row by row"),),
     "schema": (("shopday schema", "the names there are"), ("shopday schema plan", "one of them")),
     "help": (

@@ -22,11 +22,11 @@ def import_command(args: Namespace) -> int:
     data = sys.stdin.buffer.read() if args.FILE == STDOUT else _read(args.FILE)
     if data.lstrip(b"\xef\xbb\xbf \r\n").upper().startswith(b"BEGIN:VCALENDAR"):
         answer = _days(shop, data)
-        said = f"{len(answer)} entries under [[closed]] in shop.toml: {', '.join(answer) or 'all were there already'}"
+        said = f"{len(answer)} {'entry' if len(answer) == 1 else 'entries'} under [[closed]] in shop.toml: {', '.join(answer) or 'all were there already'}"
         told = {"jobs": [], "closed": answer}
     else:
         answer = _jobs(shop, data, args.FILE)
-        said = f"{len(answer)} job files: {', '.join(answer)}"
+        said = f"{len(answer)} job file{'' if len(answer) == 1 else 's'}: {', '.join(answer)}"
         told = {"jobs": answer, "closed": []}
     if args.json:
         answers_json.moment_json({"shopday": answers_json.VERSION, **told})

@@ -46,6 +46,9 @@ class _Parser(argparse.ArgumentParser):
             )
         if found := re.match(r"the following arguments are required: (.+)", message):
             return f"{self.prog}: {found[1]} is missing; `{self.prog} --help` says more"
+        if found := re.match(r"(\S+): expected one argument", message):
+            value = next(a.metavar for a in self._actions if found[1] in a.option_strings)
+            return f"{self.prog}: {found[1]} wants {value} after it; `{self.prog} --help` says more"
         return f"{self.prog}: {message}"
 
 
@@ -79,7 +82,7 @@ def _of_command(command: Command, args: argparse.Namespace) -> argparse.Namespac
     parser = _Parser(
         f"shopday {command.name}",
         description=f"{command.help[0].upper()}{command.help[1:]}.",
-        epilog="\n".join([*_examples(command.name), "", *_statuses()]),
+        epilog="\n".join([*_examples(command.name), "", *_statuses(command)]),
         formatter_class=_HelpFormatter,
         allow_abbrev=False,
     )
@@ -137,8 +140,10 @@ def _examples(name: str) -> list[str]:
     return ["Examples:", *(f"  {typed:{wide}}  {said}" for typed, said in EXAMPLES[name])]
 
 
-def _statuses() -> list[str]:
-    return ["Exit status:", *(f"  {number:<3}  {said}" for number, said in STATUSES.items())]
+def _statuses(command: Command | None = None) -> list[str]:
+    """What the exit statuses mean. command: only those that it can have."""
+    known = STATUSES if command is None else command.statuses
+    return ["Exit status:", *(f"  {number:<3}  {said}" for number, said in known.items())]
 
 
 def _usage(command: Command) -> str:

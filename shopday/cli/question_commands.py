@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from argparse import Namespace
 from collections import deque
 from pathlib import Path
 
 from shopday.cli import shop_access
 from shopday.cli.argument_types import PROVING, THOROUGH
+from shopday.cli.paper_target import STDOUT
 from shopday.cli.streams import tell_beside
 from shopday.export import answers_json, outlook_json
 
@@ -107,7 +109,8 @@ def quote_command(args: Namespace) -> int:
     from shopday.shop.loading.folder_reader import read_job
 
     shop = shop_access.open_shop(args)
-    job_id, job = read_job(Path(args.FILE), shop.folder)
+    typed = sys.stdin.buffer.read() if args.FILE == STDOUT else None
+    job_id, job = read_job(Path(args.FILE if typed is None else "standard input"), shop.folder, typed)
     found = ask(shop, job_id, job, args.effort)
     *_, drawn = filter(None, odds_of_quote(shop, job_id, job, found.plan, args.draws, seed=args.seed))
     odds = drawn.job(job_id)

@@ -14,6 +14,7 @@ from shopday.export.rich_parts import BAD, DIM, GOOD, STRONG, WARN, text, unplac
 from shopday.planning.plan import Moment, Plan, elapsed
 from shopday.planning.questions.plan_changes import DeliveryMove, hardly
 from shopday.shop.days_out import days_out_text
+from shopday.shop.measures import worded
 from shopday.text.safe import clean
 from shopday.text.times import date_text, moment_text, time_of
 
@@ -41,9 +42,8 @@ def reading_line(celsius: float, at: int, until: Moment | None, shop: OpenShop) 
     now = shop.now()
     begun = "" if at == shop.minute() else f" from {_by_the_clock(shop.zone.moment(at), now)}"
     ends = "until it is read again" if until is None else f"until {_by_the_clock(until, now)}"
-    return Text.assemble(
-        ("Logged: ", GOOD), (f"{round(celsius, 1):g} C", STRONG), f" in the shop{begun}, {ends}."
-    )
+    degrees = worded(f"{round(celsius, 1):g} C", shop.folder.shop.units)
+    return Text.assemble(("Logged: ", GOOD), (degrees, STRONG), f" in the shop{begun}, {ends}.")
 
 
 def _by_the_clock(moment: Moment, now: Moment) -> str:

@@ -30,10 +30,12 @@ def test_every_help_has_examples_that_can_be_typed_and_every_exit_status(shop: S
         status, said = shop.run("help", name)
         assert status == 0
         assert said == shop.run(name, "--help")[1]
-        assert all(meaning in " ".join(said.split()) for meaning in STATUSES.values())
+        assert all(meaning in " ".join(said.split()) for meaning in COMMANDS[name].statuses.values())
         for typed, _ in EXAMPLES[name]:
             assert typed in said
-            parse(shlex.split(re.split("[>)]", typed.split("shopday ", 1)[1])[0]))
+            parse(shlex.split(re.split("[<>)]", typed.split("shopday ", 1)[1])[0]))
+    assert all(meaning in " ".join(shop.run("help")[1].split()) for meaning in STATUSES.values())
+    assert STATUSES[3] not in " ".join(shop.run("help", "completion")[1].split())
     assert shop.run("help")[1] == shop.run("--help")[1]
     assert shop.run("help", "plna")[0] == 2
     assert "did you mean `plan`?" in shop.err

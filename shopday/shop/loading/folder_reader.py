@@ -16,7 +16,7 @@ from shopday.shop.loading.job_checks import JobSource, Known, job_faults, known_
 from shopday.shop.loading.job_file_names import SUFFIX, is_well_named, job_files, name_fault
 from shopday.shop.loading.shop_checks import ShopSource, shop_faults, supply_faults
 from shopday.shop.loading.tolerant_validation import read_source
-from shopday.shop.loading.toml_files import read_toml
+from shopday.shop.loading.toml_files import read_toml, toml_of
 from shopday.shop.materials.own_materials import read_materials
 from shopday.shop.models import Job, Material, Shop
 from shopday.shop.step_graph import StepGraph, StepProblem, expand, refs
@@ -52,10 +52,11 @@ class Reader:
         return folder
 
 
-def read_job(path: Path, folder: ShopFolder) -> tuple[str, Job]:
-    """A job file outside the shop, checked against it; its id comes from the file's name."""
+def read_job(path: Path, folder: ShopFolder, data: bytes | None = None) -> tuple[str, Job]:
+    """A job file outside the shop, checked against it; its id comes from the file's name. data: what it holds, if
+    there is no such file."""
     name = str(path)
-    source = read_source(Job, read_toml(path, name))
+    source = read_source(Job, read_toml(path, name) if data is None else toml_of(data, name))
     job_id = _free_id(path, folder)
     faults = list(source.objections())
     if job := source.mended.value:

@@ -38,7 +38,12 @@ _PAIR = 'write it as name = "value"'
 
 def read_toml(path: Path, name: str, inside: Path | None = None) -> TomlPositions:
     """Read one file. name: what faults call it; inside: the folder that it must not lead out of."""
-    text = decoded(read_bytes(path, name, inside), name)
+    return toml_of(read_bytes(path, name, inside), name)
+
+
+def toml_of(data: bytes, name: str) -> TomlPositions:
+    """What a file holds. Raises ShopFaults if it is no TOML."""
+    text = decoded(data, name)
     return TomlPositions(name, text, parsed_toml(text, name))
 
 
