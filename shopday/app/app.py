@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable
 from functools import partial
-from threading import Thread
 from typing import Any, ClassVar
 
 from textual import events
@@ -21,18 +20,17 @@ from shopday.app.dialogs.help_dialog import HelpDialog
 from shopday.app.key_bindings import declared_bindings, own_bindings
 from shopday.app.load_shop import ReadShop, ShopLoaded
 from shopday.app.protocol import Planner, PlannerAnswer
-from shopday.app.screens.screen_registry import make_screen, screen_class
+from shopday.app.screens.screen_registry import make_screen
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session import Session
 from shopday.app.session_messages import JobOpened
+from shopday.app.set_up_ahead import SetUpAhead
 from shopday.app.terminal_look import remember_look
 from shopday.app.themes import other_look, register_themes
 from shopday.app.widgets.header import PLACES
 
 CHECK_EVERY = 3
 """Seconds between checks of the files and the journal, which other programs may change."""
-SET_UP_EVERY = 0.1
-"""Seconds between setting up one screen and the next, so that keys can come between."""
 PLAN_EVERY = 300
 """Seconds after which the shop is planned again because time has passed."""
 PLACE_NAMES = (*PLACES, "job")
@@ -45,10 +43,6 @@ class PlannerAnswered(Message):
     def __init__(self, answer: PlannerAnswer | None) -> None:
         super().__init__()
         self.answer = answer
-
-
-class ScreensLoaded(Message):
-    """The code of every screen was loaded."""
 
 
 def _find_provider() -> type[Provider]:
@@ -89,7 +83,7 @@ class ShopdayApp(App[None]):
         }
         self.SCREENS = places  # type: ignore[misc]  # each app's own, read by Textual: they have its session
         super().__init__()
-        self._ahead = ahead
+        self._ahead, self._set_up_ahead = ahead, SetUpAhead(self)
         register_themes(self, light)
         self.set_class("SHOPDAY_FINGERS" in os.environ, "-fingers")  # what is tapped is two rows high
         self._read_shop = read_shop
@@ -122,26 +116,10 @@ class ShopdayApp(App[None]):
         for key in self._early_keys:
             self.post_message(key)
         if self._ahead:
-            self.call_after_refresh(Thread(target=self._load_screens, daemon=True).start)  # picture first
+            self.call_after_refresh(self._set_up_ahead.begin)  # picture first
 
-    def _load_screens(self) -> None:
-        """Import the modules of the screens, in a thread, so that keys are handled meanwhile."""
-        for name in PLACE_NAMES:
-            screen_class(name)
-        self.post_message(ScreensLoaded())
-
-    def on_screens_loaded(self) -> None:
-        self._setting_up = self.set_interval(SET_UP_EVERY, self._set_up_next)
-
-    def _set_up_next(self) -> None:
-        """Set up a screen before the person goes to it, by showing it for no time; never during a dialog or in a
-        field."""
-        name = next((name for name in PLACE_NAMES if not self.get_screen(name).is_running), None)
-        if name is None:
-            self._setting_up.stop()
-        elif self.shown is not None and not isinstance(self.focused, Input):
-            self.push_screen(name)
-            self.pop_screen()
+    def on_code_loaded(self) -> None:
+        self._set_up_ahead.loaded()
 
     async def on_event(self, event: events.Event) -> None:
         """Before the shop is read the person can only quit: other keys wait, and the pointer does nothing."""

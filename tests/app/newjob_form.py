@@ -99,7 +99,7 @@ class NewJob:
 
     async def add(self, *recipes: str) -> None:
         for recipe in recipes:
-            await press_each(self.pilot, "r")
+            await press_each(self.pilot, "A")
             await until_screen(self.pilot, RecipeDialog)
             rows = self.app.screen.query_one(RowList)
             place = next(n for n, row in enumerate(rows.rows) if row.subject.name == recipe)
@@ -124,7 +124,7 @@ class NewJob:
 
     async def buy(self, place: int, on: str, what: str = "", source: str = "") -> None:
         """The cursor stands in the first of the three lines."""
-        await self.at_part(place, "y")
+        await self.at_part(place, "B")
         await self.pilot.press(*what, "tab", *on, "tab", *source, "escape")
         await self.pilot.pause()
 

@@ -36,7 +36,7 @@ SCREENS = {
     "stations": "3 v",
     "people": "3 v",
     "weeks": "3 v",
-    "newjob": "4 escape r end enter",
+    "newjob": "4 escape A end enter",
     "myshop": "5",
     "toget": "6",
     "done": "7",

@@ -180,7 +180,7 @@ async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typ
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        await press_each(pilot, "4", "escape", "r", "enter")
+        await press_each(pilot, "4", "escape", "A", "enter")
         (part,) = app.screen.form.parts
         number = next(p for p in part.recipe.parameters if p.kind == "number")
         app.screen.query_one(f"#p-{number.id}", Input).value = "7"
@@ -193,7 +193,7 @@ async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typ
         await pilot.pause()
         assert "[mine]" in read(app, ".part-name")
         assert app.screen.query_one(f"#p-{number.id}", Input).value == "7"
-        await pilot.press("escape", "r")
+        await pilot.press("escape", "A")
         await pilot.pause()
         assert "[mine]" in rows_text(app, "#recipes")
 
@@ -205,6 +205,6 @@ async def test_a_faulty_recipe_is_reported_and_the_form_stays(open_app: OpenApp,
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        await press_each(pilot, "4", "escape", "r")
+        await press_each(pilot, "4", "escape", "A")
         assert f"recipes/{name}.toml" in toasts(app)[-1]
         assert app.screen.query("#add")

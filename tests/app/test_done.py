@@ -78,7 +78,7 @@ async def test_done_shows_a_week_and_corrects_a_wrong_time(yard: Path) -> None:
         assert (took(app, "glue"), took(app, "sand")) == (20, 100)
         await press_each(pilot, "u", "u")
         assert (took(app, "glue"), took(app, "sand")) == (90, 90)
-        await press_each(pilot, "left")
+        await press_each(pilot, "<")
         assert "Nothing was logged in this week." in rows_text(app, "#done")
         await press_each(pilot, "t")
         assert "Glue" in rows_text(app, "#done")

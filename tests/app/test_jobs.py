@@ -48,7 +48,7 @@ async def test_jobs_and_steps_are_found_sorted_shelved_and_duplicated(open_app: 
         assert 'status = "shelved"' in (shop / "jobs" / "pear-lectern.toml").read_text()
         assert rows_text(app, "#jobs").splitlines()[0].strip() == "Shelved"
 
-        await press_each(pilot, "D", "escape")
+        await press_each(pilot, "A", "escape")
         copy = (shop / "jobs" / "pear-lectern-again.toml").read_text()
         assert 'status = "quote"' in copy
         assert "promise" not in copy.partition("[[")[0]

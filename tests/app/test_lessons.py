@@ -79,7 +79,7 @@ def test_a_lesson_changes_only_estimates_of_its_kind_that_are_to_come(stools: Pa
 
 async def open_times(app: ShopdayApp, pilot: Pilot[None]) -> None:
     await pilot.pause()
-    await press_each(pilot, "5", "t")
+    await press_each(pilot, "5", "T")
     assert isinstance(app.screen, Lessons)
 
 
@@ -97,7 +97,7 @@ async def test_a_lesson_is_shown_taken_and_undone_in_all_files(stools: Path) -> 
         assert "2h foreseen       3h taken  Sand the seat (Stool 1)" in read(app, "#cases")
         assert "2h to       3h  Sand the seat, stool-2" in read(app, "#changes")
         assert sanding(stools) == [120, 120, 120]
-        await pilot.press("t")
+        await pilot.press("k")
         await pilot.pause()
         assert isinstance(app.screen, ConfirmMoves)
         assert "Stool 2: 1 day later" in read(app, "#told")
@@ -183,7 +183,7 @@ async def test_lessons_on_cures_and_passes_change_their_files_and_are_undone(
         await press_each(pilot, "enter")
         assert told in read(app, "#changes")
         assert ("The label rules" in read(app, "#changes")) == (of == "cure")
-        await press_each(pilot, "t")
+        await press_each(pilot, "k")
         assert isinstance(app.screen, ConfirmMoves)
         await press_each(pilot, "k")
         assert written in (chests / file).read_text()
@@ -224,7 +224,7 @@ async def test_a_lesson_that_changes_nothing_says_why(open_app: OpenApp) -> None
                 rows.highlighted = rows.rows.index(row)
                 await press_each(pilot, "enter")
                 told.append(read(app, "#changes"))
-                await press_each(pilot, "t")
+                await press_each(pilot, "k")
                 assert isinstance(app.screen, LessonDialog)
                 break
         assert told

@@ -173,7 +173,7 @@ async def test_switching_a_part_from_bought_to_made_keeps_its_numbers(tmp_path: 
         await form.add("Slab")
         await form.type_in("#p-boards", "2", part=0)
         await form.buy(0, "fri")
-        await form.at_part(0, "y")
+        await form.at_part(0, "B")
         assert form.parts[0].query_one("#p-boards", Input).value == "2"
         await form.accept()
     plan = planned(tmp_path)
@@ -188,7 +188,7 @@ async def test_a_bought_part_needs_the_day_of_its_arrival(tmp_path: Path) -> Non
         form = NewJob(pilot, app)
         await form.named("Board")
         await form.add("Slab")
-        await form.at_part(0, "y")
+        await form.at_part(0, "B")
         await until(pilot, lambda: "Slab: when is it to be here?" in read(app, "#date"))
         await pilot.press("tab", *"soon")
         await until(pilot, lambda: 'Slab: "soon" is no day; write a day as 18 Dec' in read(app, "#date"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import press_each, read, until
+from app_reading import press_each, read, until, until_screen
 from app_shop import NOW, OpenApp
 from newjob_form import (
     MONDAY,
@@ -19,6 +19,9 @@ from newjob_form import (
 )
 from textual.widgets import Input, Select, Static
 
+from shopday.app.dialogs.pick_dialog import PickDialog
+from shopday.app.screens.new_job_screen import NewJobScreen
+from shopday.app.widgets.gates_line import GatesLine
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.concerns import concerns
 
@@ -130,7 +133,14 @@ async def test_a_job_begins_with_deposit_drawing_and_timber(tmp_path: Path) -> N
         form = NewJob(pilot, app)
         await form.named("Stool")
         await form.add("Bench or shelf")
-        await press_each(pilot, "escape", "p", "g", "t", "h", "h")
+        await press_each(pilot, "escape", "g")
+        await until_screen(pilot, PickDialog)
+        await press_each(pilot, "enter", "down", "enter", "down", "enter", "down", "enter", "enter")
+        await press_each(pilot, "tab", "tab", "enter")
+        await until_screen(pilot, NewJobScreen)
+        assert str(app.screen.query_one(GatesLine).render()).split() == [
+            "g", "After", "✓Deposit", "✓Drawing", "✓Timber", "·Hardware"
+        ]  # fmt: skip
         await form.accept()
     plan = planned(tmp_path)
     before = {step.step: step for step in rows(plan, "stool", "before")}

@@ -57,7 +57,7 @@ async def test_undo_restores_a_dropped_form_with_its_parts(tmp_path: Path) -> No
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        await press_each(pilot, "4", "R", "escape", "r", "enter", "D")
+        await press_each(pilot, "4", "R", "escape", "A", "enter", "D")
         await until(pilot, lambda: app.screen.query("#f-title") and not app.screen.query(PartFields))
         assert app.screen.query_one("#f-title", Input).value == ""
         await press_each(pilot, "u")
@@ -69,7 +69,7 @@ async def test_part_keys_without_a_part_say_so(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        await press_each(pilot, "4", "escape", "b", "y", "delete")
+        await press_each(pilot, "4", "escape", "b", "B", "delete")
         assert toasts(app) == ["Add a part first."]
 
 
@@ -81,7 +81,7 @@ async def test_a_finish_cannot_be_bought(tmp_path: Path) -> None:
         await form.named("Table")
         await form.add("Oil [thin]")
         assert "buy" not in {link.does for link in form.parts[0].query_one(PartKeys).links}
-        await form.at_part(0, "y")
+        await form.at_part(0, "B")
         assert "only a piece can be bought" in toasts(app)[-1]
         assert not form.parts[0].form.bought
 
@@ -94,7 +94,7 @@ async def test_no_label_or_hint_of_the_form_is_cut(tmp_path: Path, size: tuple[i
         form = NewJob(pilot, app)
         await form.named("")
         await form.add("Slab")
-        await form.at_part(0, "y", "escape")  # without a day nothing is planned meanwhile
+        await form.at_part(0, "B", "escape")  # without a day nothing is planned meanwhile
         await form.add(
             "Resin-filled top", "Base from outside, with inserts", "Table top or panel", "Case piece"
         )

@@ -207,7 +207,7 @@ async def test_a_day_is_closed_and_shows_what_moves(open_app: OpenApp) -> None:
         await pilot.pause()
         await pilot.press("5")
         await pilot.pause()
-        await pilot.press("b")
+        await pilot.press("H")
         await pilot.pause()
         assert app.screen.query_one("#b-from", Input).value == "Thu 3 Dec"
         app.screen.query_one("#b-why", Input).value = "ill"
@@ -229,7 +229,7 @@ async def test_new_job_tells_a_date_and_is_accepted(open_app: OpenApp, shop: Pat
         await pilot.pause()
         app.screen.query_one("#f-title", Input).value = "Stool [for the] choir"
         app.screen.query_one("#f-assembly", Input).value = "2h"
-        await pilot.press("escape", "r")
+        await pilot.press("escape", "A")
         await pilot.pause()
         await pilot.press("enter")
         await pilot.pause(0.6)
@@ -267,7 +267,7 @@ async def test_a_quote_is_kept_without_being_planned_and_accepted_later(
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        await press_each(pilot, "4", "escape", "r", "enter")
+        await press_each(pilot, "4", "escape", "A", "enter")
         app.screen.query_one("#f-title", Input).value = "Stool for the choir"
         app.screen.query_one("#add").focus()
         await pilot.press("k")

@@ -85,7 +85,7 @@ def test_a_morning_with_another_pass_and_undo_in_a_real_terminal(terminal: Termi
     terminal.sees("Stool")
     terminal.press("\x1b")
     terminal.until(lambda text: "Esc then" not in text)
-    terminal.press("r")
+    terminal.press("A")
     terminal.sees("A part made from which recipe?")
     terminal.press("\r")
     terminal.sees("Earliest delivery", "Alone in the shop")

@@ -5,15 +5,13 @@ from __future__ import annotations
 import pytest
 from app_reading import choices, choose, news, press_each, read, rows_text, until
 from app_shop import OpenApp
-from textual.binding import Binding
 from textual.command import CommandList, CommandPalette
 from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
 from shopday.app.dialogs.step_dialog import StepDialog
 from shopday.app.key_bindings import declared_bindings
-from shopday.app.screens.screen_registry import CLASSES, screen_class
-from shopday.app.step_keys import STEP_KEYS
+from shopday.app.screens.screen_registry import CLASSES
 from shopday.app.themes import BY_NIGHT
 from shopday.app.widgets.choices import Choices
 from shopday.app.widgets.footer import ShopFooter
@@ -172,16 +170,6 @@ async def test_a_reused_dialog_shows_its_new_content(open_app: OpenApp) -> None:
         await press_each(pilot, "x", "y", "escape", "d")
         assert app.screen.query_one("#b-name", Input).value == shown
         assert app.screen.query_one("#b-name", Input).has_focus
-
-
-@pytest.mark.parametrize("place", [name for name in CLASSES if name != "newjob"])
-def test_a_key_for_steps_means_nothing_else_anywhere(place: str) -> None:
-    """In New job, where there are no steps yet, letters are for the gates."""
-    of_steps = {key.bound: key.action for key in STEP_KEYS if key.bound}
-    for binding in screen_class(place).BINDINGS:
-        assert isinstance(binding, Binding)
-        if (action := of_steps.get(binding.key)) is not None:
-            assert binding.action in (f"do_step('{action}')", action)
 
 
 @pytest.mark.parametrize("place", PLACES)

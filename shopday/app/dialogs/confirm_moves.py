@@ -26,7 +26,8 @@ class ConfirmMoves(Dialog[bool]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("k,enter", "keep", "Keep"),
-        Binding("u,escape", "back", "Undo it"),
+        Binding("u", "undo", "Undo it"),
+        Binding("escape", "undo", "Undo it", show=False),
     ]
 
     CONTENT = ("_what", "_ask_moves", "_today", "_mind")
@@ -70,7 +71,7 @@ class ConfirmMoves(Dialog[bool]):
     def action_keep(self) -> None:
         self.dismiss(True)
 
-    def action_back(self) -> None:
+    def action_undo(self) -> None:
         self.dismiss(False)
 
     def on_choices_chosen(self, event: Choices.Chosen) -> None:

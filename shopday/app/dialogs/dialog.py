@@ -12,12 +12,12 @@ from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
-from shopday.app.widgets.style_cache import CachedStyles
+from shopday.app.widgets.style_cache import CachedScreenStyles
 
 T = TypeVar("T")
 
 
-class Dialog(CachedStyles, ModalScreen[T]):
+class Dialog(CachedScreenStyles, ModalScreen[T]):
     """Subclasses define widgets without text in `compose_dialog`, and set their text in `fill`.
 
     A dialog is kept and shown again with another's text, as setting one up takes several times as long. It is drawn

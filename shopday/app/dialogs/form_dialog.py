@@ -103,7 +103,6 @@ class FormDialog(Dialog[Fields | None]):
                             if blank.pickable
                             else Input(id=f"b-{blank.name}", compact=True)
                         )
-                        yield Static(id=f"w-{blank.name}", classes="wrong-line")
             yield Static(id="wrong")
             yield Choices()
 
@@ -148,14 +147,17 @@ class FormDialog(Dialog[Fields | None]):
             self._end(changed)
 
     def _object_at(self, wrong: Mapping[str, str]) -> None:
-        labels: list[str] = []
+        """Show below each line what is wrong with it, by its name."""
+        lines, labels = self.query_one("#lines"), list[str]()
+        told = {each.id: each for each in lines.query_children(".wrong-line").results(Static)}
         for blank in self._blanks:
-            said = wrong.get(blank.name, "")
-            below = wrapped(said, self.query_one("#lines").size.width)
-            line = self.query_one(f"#w-{blank.name}", Static)
-            line.display = bool(said)
-            line.update(Content(below))
-            labels.append(cut(blank.label, LABEL) + "\n" * ((below.count("\n") + 1) * bool(said)))
+            below, id = wrapped(wrong.get(blank.name, ""), lines.size.width), f"w-{blank.name}"
+            if below and id not in told:
+                lines.mount(Static(Content(below), id=id, classes="wrong-line"), after=self._line(blank))
+            elif id in told:
+                told[id].display = bool(below)
+                told[id].update(Content(below))
+            labels.append(cut(blank.label, LABEL) + "\n" * ((below.count("\n") + 1) * bool(below)))
         self.query_one("#labels", Static).update(Content("\n".join(labels)))
 
     def _end(self, fields: Fields) -> None:

@@ -37,7 +37,7 @@ EMPTY = DayAxis(dt.date.min, 1, 1, 0, 1, frozenset())
 WEEK = dt.timedelta(days=7)
 
 
-OF_LANES = ("zoom", "walk", "open_job", "do_step", "picture")
+OF_LANES = ("zoom", "walk", "open_job", "do_step", "print")
 """Actions that have no meaning while weeks are shown instead of lanes."""
 
 
@@ -60,7 +60,7 @@ class AheadScreen(StepScreen):
         Binding("right", "walk(1)", "Step after", show=False),
         Binding("J", "open_job", "Its job", show=False),
         *screen_keys("pin", "why", "note", shown=()),
-        Binding("P", "picture", "Print", show=False),
+        Binding("P", "print", "Print", show=False),
     ]
 
     _by = "job"
@@ -267,7 +267,7 @@ class AheadScreen(StepScreen):
             self._zoom += by
         self.show_plan()
 
-    def action_picture(self) -> None:
+    def action_print(self) -> None:
         """Write the lanes as shown to a picture to print."""
         from shopday.app.actions.paper_actions import PaperActions
         from shopday.app.rows.lane_svg import lanes_svg

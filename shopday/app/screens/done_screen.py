@@ -27,14 +27,14 @@ class DoneScreen(StepScreen):
     PLACE = "done"
     HELP_TEXT = (
         "What was worked on, day by day, and how long, beside the estimate. S and F correct when a step was started or "
-        "finished. The arrows go a week back and on. Minutes in which somebody had two steps in hand are shared by them."
+        "finished. < and > go a week back and on. Minutes in which somebody had two steps in hand are shared by them."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *screen_keys("start_at", "finish_at", "again", "note", shown=("start_at", "finish_at")),
-        Binding("left", "week(-1)", "Week back"),
-        Binding("right", "week(1)", "Week on"),
-        Binding("t", "this_week", "This week"),
-        Binding("P", "papers", "Print"),
+        Binding("less_than_sign,comma,left", "move(-1)", "Earlier", key_display="<"),
+        Binding("greater_than_sign,full_stop,right", "move(1)", "Later", key_display=">"),
+        Binding("t", "today", "Today"),
+        Binding("P", "print", "Print"),
     ]
 
     def __init__(self, session: Session) -> None:
@@ -81,15 +81,15 @@ class DoneScreen(StepScreen):
         if (step := self.selected_step()) is not None:
             self.session.step_actions.show_step(step)
 
-    def action_week(self, by: int) -> None:
+    def action_move(self, by: int) -> None:
         self._back = max(0, self._back - by)
         self.show_plan()
 
-    def action_this_week(self) -> None:
+    def action_today(self) -> None:
         self._back = 0
         self.show_plan()
 
-    def action_papers(self) -> None:
+    def action_print(self) -> None:
         from shopday.app.actions.paper_actions import PaperActions
 
         PaperActions(self.session).choose(self.monday)

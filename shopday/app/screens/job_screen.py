@@ -45,12 +45,12 @@ class JobScreen(StepScreen):
     PLACE = "jobs"
     HELP_TEXT = (
         "The steps of one job by part. A step is planned, under way, waiting (its work is done and a wait runs) or done. "
-        "Keys act on the step under the cursor: d changes its hours and passes, b and n move it, a adds one after it; "
+        "Keys act on the step under the cursor: d changes its hours and passes, b and n move it, A adds one after it; "
         "m changes the promise, r keeps the job as a recipe with the times it really took, e opens the job's file in your editor."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *screen_keys(),
-        Binding("a", "add", "Add a step after it", show=False),
+        Binding("A", "add", "Add a step after it", show=False),
         Binding("b", "move(-1)", "Move it earlier", show=False),
         Binding("n", "move(1)", "Move it later", show=False),
         Binding("m", "promise", "Promise and standing", show=False),

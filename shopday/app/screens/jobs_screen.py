@@ -33,13 +33,13 @@ class JobsScreen(ShopScreen):
         "/ finds jobs and steps by any part of their names, notes and references."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("J", "open", "Open"),
+        Binding("J", "open_job", "Open"),
         Binding("d", "change", "Change"),
         Binding("a", "accept", "Accept quote"),
         Binding("M", "status", "Status"),
         Binding("slash", "find", "Find", key_display="/"),
-        Binding("v", "view", "Order", show=False),
-        Binding("D", "duplicate", "Duplicate", show=False),
+        Binding("v", "view", "View: the next order", show=False),
+        Binding("A", "add", "Add a copy as a quote", show=False),
         Binding("e", "edit", "Editor", show=False),
         Binding("escape", "leave_field", "All jobs again", show=False),
     ]
@@ -92,7 +92,7 @@ class JobsScreen(ShopScreen):
         if row is not None and not isinstance(row.subject, str):
             self.session.step_actions.show_step(row.subject)
         else:
-            self.action_open()
+            self.action_open_job()
 
     # ------------------------------------------------------------ finding
 
@@ -124,11 +124,11 @@ class JobsScreen(ShopScreen):
         if (job := self.chosen_job()) is not None:
             self.session.job_actions.ask_status(job)
 
-    def action_duplicate(self) -> None:
+    def action_add(self) -> None:
         if (job := self.chosen_job()) is not None:
             self.session.job_actions.duplicate(job)
 
-    def action_open(self) -> None:
+    def action_open_job(self) -> None:
         if (job := self.chosen_job()) is not None:
             self.post_message(JobOpened(job))
 

@@ -109,7 +109,7 @@ class LessonDialog(Dialog[bool]):
     """One lesson with its cases, and the estimates it would change. Returns True if the person takes it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("t", "take", "Take it"),
+        Binding("k", "keep", "Take it"),
         Binding("q", "dismiss", "Back"),
     ]
 
@@ -132,10 +132,10 @@ class LessonDialog(Dialog[bool]):
         self.query_one("#title", Static).update(Content(clean(self._lesson.text)))
         self.query_one("#cases", Static).update(Content(clean_lines(_cases(self._lesson, self._names))))
         self.query_one("#changes", Static).update(Content(told))
-        take = [Choice("take", "Take it into the files", "t")] if self._changes else []
+        take = [Choice("take", "Take it into the files", "k")] if self._changes else []
         self.query_one(Choices).offer(*take, Choice("leave", "Back", "Esc"))
 
-    def action_take(self) -> None:
+    def action_keep(self) -> None:
         if self._changes:
             self.dismiss(True)
 

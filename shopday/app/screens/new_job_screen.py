@@ -19,7 +19,7 @@ from shopday.app.protocol import PlannerAnswer
 from shopday.app.rows.date_to_say import cannot_be_kept, safe_date, sentence_for_customer
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session_messages import QuestionAnswered
-from shopday.app.widgets.gates_line import GATE_KEYS, GatesLine
+from shopday.app.widgets.gates_line import GATES, GatesLine
 from shopday.app.widgets.part_fields import PartFields, PartKeys, TextField
 from shopday.app.widgets.quote_answer import DateToSay, QuoteAnswer
 from shopday.shop.faults import ShopdayError
@@ -55,21 +55,21 @@ class NewJobScreen(ShopScreen):
         "with every change. On the right what it breaks, what to mind, and its dates in today's load and with the shop empty. "
         "Keep it as a quote, accept it, copy the date for the customer, or drop it. "
         "A finish is for the pieces listed before it, from the finish before that on: b and n change the order of the "
-        "parts. y buys a part instead of making it. p, g, t and h let the job begin with a deposit, an approved drawing, timber, "
+        "parts. B buys a part instead of making it. g lets the job begin after a deposit, an approved drawing, timber or "
         "hardware. Tab and Enter go from field to field; Escape leaves a field, so "
         "that the letters are keys again."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("r", "add", "Add a part"),
-        Binding("k", "keep('quote')", "Keep as quote"),
-        Binding("a", "keep('live')", "Accept"),
+        Binding("A", "add", "Add a part"),
+        Binding("k", "keep", "Keep as quote"),
+        Binding("a", "accept", "Accept"),
         Binding("D", "drop", "Drop"),
         Binding("C", "copy", "Copy the date", show=False),
-        *(Binding(key, f"gate('{gate}')", label, show=False) for gate, key, label in GATE_KEYS),
+        Binding("g", "gates", "What it begins after", show=False),
         Binding("b", "move(-1)", "Move the part earlier", show=False),
         Binding("n", "move(1)", "Move the part later", show=False),
-        Binding("y", "buy", "Buy the part, or make it", show=False),
-        Binding("delete,backspace", "leave_out", "Leave the part out", show=False, key_display="Del"),
+        Binding("B", "buy", "Buy the part, or make it", show=False),
+        Binding("delete,backspace", "skip", "Part not needed", show=False, key_display="Del"),
         Binding("escape", "leave_field", "Leave field", show=False),
     ]
 
@@ -97,7 +97,7 @@ class NewJobScreen(ShopScreen):
                 yield GatesLine()
                 for part in self.form.parts:
                     yield PartFields(part, self.state.open_shop.folder)
-                yield Button(Content("Add a part (r)"), id="add", compact=True)
+                yield Button(Content("Add a part (A)"), id="add", compact=True)
             with Vertical(id="answer-side"):
                 yield QuoteAnswer(id="answer")
                 for id, label in BUTTONS.items():
@@ -256,13 +256,29 @@ class NewJobScreen(ShopScreen):
             part.query_one("#buy-what" if part.form.bought else PartKeys).focus()
             self._changed()
 
+    def action_gates(self) -> None:
+        """Pick what the job begins after."""
+        from shopday.app.dialogs.pick_dialog import PickDialog
+
+        def take(picked: tuple[str, ...] | None) -> None:
+            if picked is not None:
+                self._begin_after(set(picked))
+
+        self.app.push_screen(
+            PickDialog("What must be there before it begins?", GATES, sorted(self.form.gates), many=True),
+            take,
+        )
+
     def action_gate(self, gate: str) -> None:
         """Add the gate to the job, or remove it."""
-        self.form.gates ^= {gate}
+        self._begin_after(self.form.gates ^ {gate})
+
+    def _begin_after(self, gates: set[str]) -> None:
+        self.form.gates = gates
         self.query_one(GatesLine).show(self.form.gates)
         self._changed()
 
-    def action_leave_out(self) -> None:
+    def action_skip(self) -> None:
         if (part := self._part()) is not None:
             del self.form.parts[list(self.query(PartFields)).index(part)]
             self.query_one("#add").focus()
@@ -271,7 +287,13 @@ class NewJobScreen(ShopScreen):
 
     # ------------------------------------------------------------ keeping it
 
-    def action_keep(self, status: str) -> None:
+    def action_keep(self) -> None:
+        self._keep_as("quote")
+
+    def action_accept(self) -> None:
+        self._keep_as("live")
+
+    def _keep_as(self, status: str) -> None:
         self._timer = None
         self._ask()
         if self._draft is None:
@@ -351,4 +373,4 @@ class NewJobScreen(ShopScreen):
         if event.button.id in actions:
             actions[event.button.id]()
         elif event.button.id in ("live", "keep-quote"):
-            self.action_keep("live" if event.button.id == "live" else "quote")
+            self._keep_as("live" if event.button.id == "live" else "quote")

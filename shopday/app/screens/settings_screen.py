@@ -38,15 +38,15 @@ class SettingsScreen(ShopScreen):
     PLACE = "myshop"
     HELP_TEXT = (
         "What the plan knows of the shop. Enter or d on a line opens its form; lines with a plus add something. "
-        "Every change shows what it moves before it is kept. b closes the shop for a day, y writes down that one person "
-        "is not in while the others work. t shows your own times against the estimates, as the "
+        "Every change shows what it moves before it is kept. H closes the shop for a day, y writes down that one person "
+        "is not in while the others work. T shows your own times against the estimates, as the "
         "journal teaches them. e opens shop.toml in your editor."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("d", "change", "Change"),
-        Binding("b", "day_off", "Close a day"),
+        Binding("H", "day_off", "Close a day"),
         Binding("y", "out", "Not in"),
-        Binding("t", "times", "Own times"),
+        Binding("T", "times", "Own times"),
         Binding("e", "edit", "Editor"),
     ]
 

@@ -14,7 +14,7 @@ from shopday.app.rows.move_text import BAD
 from shopday.app.widgets.footer import ShopFooter
 from shopday.app.widgets.header import ShopHeader
 from shopday.app.widgets.offer_line import OfferLine
-from shopday.app.widgets.style_cache import CachedStyles
+from shopday.app.widgets.style_cache import CachedScreenStyles
 from shopday.text.cells import cut, wrapped
 from shopday.text.times import date_text, time_of
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from shopday.app.session_state import SessionState
 
 
-class ShopScreen(CachedStyles, Screen[None]):
+class ShopScreen(CachedScreenStyles, Screen[None]):
     """Subclasses compose `body`, and redraw in `show_plan`, which is called whenever plan, shop or minute have
     changed."""
 

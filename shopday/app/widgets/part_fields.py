@@ -56,14 +56,14 @@ class PartKeys(FoldedLinks, can_focus=True):
 
     def __init__(self, form: PartForm) -> None:
         super().__init__()
-        buy = Link("y", "Make it" if form.bought else "Buy it", "buy")
+        buy = Link("B", "Make it" if form.bought else "Buy it", "buy")
         self.set_reactive(
             LinkBar.links,
             (
                 Link("b", "Earlier", "move(-1)"),
                 Link("n", "Later", "move(1)"),
                 *([] if form.recipe.finishing else [buy]),
-                Link("Del", "Leave out", "leave_out"),
+                Link("Del", "Not needed", "skip"),
             ),
         )
 

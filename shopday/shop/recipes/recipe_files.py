@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -22,7 +24,8 @@ def builtin_texts() -> dict[str, str]:
     return {file.stem: file.read_text(encoding="utf-8") for file in files}
 
 
-def builtin_recipes() -> dict[str, Recipe]:
+@cache
+def builtin_recipes() -> Mapping[str, Recipe]:
     """Every recipe of the book by id, in the order of their names."""
     texts = builtin_texts().items()
     read = [
