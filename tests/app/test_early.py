@@ -7,14 +7,19 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from app_reading import news, read
+from app_reading import news, press_each, read, until, until_screen
 from app_shop import NOW
 from local_planner import LocalPlanner
+from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
+from shopday.app.dialogs.form_dialog import FormDialog
+from shopday.app.dialogs.step_dialog import StepDialog
 from shopday.app.plan_answers import paced, plans_differ
 from shopday.app.planner_worker import planner_answers
-from shopday.app.protocol import FIRST
+from shopday.app.protocol import FIRST, PlannerQuestion
+from shopday.app.screens.screen_registry import CLASSES
+from shopday.app.screens.today_screen import TodayScreen
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.solving.search_memory import SearchMemory
 from shopday.shop.faults import ShopdayError
@@ -92,3 +97,30 @@ def test_a_search_starts_from_the_last_plan_and_yields_nothing_worse(shop: Path)
     aims = [(plan.late, plan.finish) for plan in again]
     assert aims[0] == (long[-1].late, long[-1].finish)
     assert aims == sorted(aims, reverse=True)
+
+
+async def test_screens_and_dialogs_are_set_up_unseen_and_ask_nothing(shop: Path) -> None:
+    asked: list[PlannerQuestion] = []
+
+    class Listened(LocalPlanner):
+        def ask(self, ask: PlannerQuestion) -> None:
+            asked.append(ask)
+            super().ask(ask)
+
+    open_shop = OpenShop(shop, NOW)
+    app = ShopdayApp(lambda hand_on: hand_on(open_shop), Listened(open_shop, effort=0), ahead=True)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "tab")
+        await until(pilot, lambda: "HelpDialog" in app._installed_screens)
+        assert all(app.get_screen(name).is_running for name in CLASSES)
+        assert isinstance(app.screen, TodayScreen)
+        assert app.screen.query_one("#waiting").has_focus
+        wait = app.screen.selected_step()
+        assert wait is not None
+        await press_each(pilot, "enter")
+        await until_screen(pilot, StepDialog)
+        assert read(app, "#title") == wait.full
+        await press_each(pilot, "escape", "d")
+        await until_screen(pilot, FormDialog)
+        assert app.screen.query_one("#b-name", Input).value == wait.name
+    assert asked == [FIRST]
