@@ -4,6 +4,7 @@ be right."""
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable
 
 from shopday.shop import quantities
@@ -22,16 +23,24 @@ def field_span(typed: str) -> str:
 
 
 def _of_files(span: str) -> str:
-    """A span as people write it, "8:00–12:00" or "8 am - 12 pm", in the form of the files; any other text is
+    """A span as people write it, "8-12", "8:00–12:00", "8.30 am to 1 pm", in the form of the files; any other text is
     unchanged."""
-    start, dash, end = span.strip().replace("–", "-").partition("-")
-    first, last = read_clock(start), read_clock(end)
-    if first is None or (last is None and end.strip() != MIDNIGHT):
+    start, *ends = _BETWEEN.split(span.strip())
+    if len(ends) != 1:
+        return span.strip()
+    first, last = _clock_or_hour(start), _clock_or_hour(ends[0])
+    if first is None or (last is None and ends[0] not in (MIDNIGHT, MIDNIGHT[:2])):
         return span.strip()
     until = f"{last:%H:%M}" if last is not None and last != dt.time() else MIDNIGHT
-    return f"{first:%H:%M}{dash}{until}"
+    return f"{first:%H:%M}-{until}"
 
 
+def _clock_or_hour(typed: str) -> dt.time | None:
+    return read_clock(f"{typed}:00" if typed.isdecimal() else _HOUR.sub(r"\1:\2", typed))
+
+
+_BETWEEN = re.compile(r"\s*(?:[-–]|\bto\b|\buntil\b)\s*")
+_HOUR = re.compile(r"^(\d{1,2})[.h](\d\d)\b", re.ASCII)
 MIDNIGHT = "24:00"
 """The end of a day."""
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from shopday.shop import quantities as q
 from shopday.shop.models import Away, Step, Wait
+from shopday.shop.typed_values import field_hours
 
 
 @pytest.mark.parametrize(
@@ -90,6 +91,25 @@ def test_a_wrong_temperature_is_refused(value: Any) -> None:
 )
 def test_a_span_of_hours_is_read_in_minutes(text: str, span: tuple[int, int]) -> None:
     assert q.day_span(text) == span
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("8-12, 13-17", ["08:00-12:00", "13:00-17:00"]),
+        ("9.30 am to 5 pm", ["09:30-17:00"]),
+        ("20:15–24", ["20:15-24:00"]),
+        ("7h30 until 12", ["07:30-12:00"]),
+    ],
+)
+def test_hours_are_read_as_people_write_them(typed: str, kept: list[str]) -> None:
+    assert field_hours(typed) == kept
+
+
+@pytest.mark.parametrize("typed", ["8", "9-", "-", "9-12-13", "to 9", "9-25", "9-5"])
+def test_hours_that_could_mean_anything_are_refused(typed: str) -> None:
+    with pytest.raises(ValueError, match=r"span of hours|no such time|ends before"):
+        field_hours(typed)
 
 
 @pytest.mark.parametrize(
