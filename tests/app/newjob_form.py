@@ -101,9 +101,9 @@ class NewJob:
         for recipe in recipes:
             await press_each(self.pilot, "A")
             await until_screen(self.pilot, RecipeDialog)
-            rows = self.app.screen.query_one(RowList)
-            place = next(n for n, row in enumerate(rows.rows) if row.subject.name == recipe)
-            await self.pilot.press("home", *["down"] * place, "enter")
+            await self.pilot.press(*recipe)
+            assert self.app.screen.query_one(RowList).current.subject.name == recipe
+            await self.pilot.press("enter")
             await until_screen(self.pilot, NewJobScreen)
             await self.pilot.pause()
 

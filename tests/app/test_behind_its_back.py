@@ -195,7 +195,7 @@ async def test_a_recipe_edited_meanwhile_reaches_the_part_and_keeps_what_was_typ
         assert app.screen.query_one(f"#p-{number.id}", Input).value == "7"
         await pilot.press("escape", "A")
         await pilot.pause()
-        assert "[mine]" in rows_text(app, "#recipes")
+        assert "[mine]" in rows_text(app, "#found")
 
 
 async def test_a_faulty_recipe_is_reported_and_the_form_stays(open_app: OpenApp, shop: Path) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import press_each, read, until, until_screen
+from app_reading import press_each, read, rows_text, until, until_screen
 from app_shop import NOW, OpenApp
 from newjob_form import (
     MONDAY,
@@ -183,3 +183,16 @@ async def test_an_impossible_number_is_refused_at_its_field(tmp_path: Path) -> N
         assert [line.id for line in app.screen.query("Input.wrong")] == ["p-depth"]
         await form.type_in("#p-depth", "30")
         await until(pilot, lambda: not app.screen.query("Input.wrong"))
+
+
+async def test_a_recipe_is_found_by_typing(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "4", "escape", "A", *"pour")
+        found = rows_text(app, "#found").splitlines()
+        names = [line for line in found if not line.startswith("  ")]
+        assert names[0] == "Resin-filled top"
+        await press_each(pilot, "x", "enter")
+        assert rows_text(app, "#found") == "Nothing here has that in it."
+        await press_each(pilot, "backspace", "enter")
+        await until(pilot, lambda: len(NewJob(pilot, app).parts) == 1)
