@@ -102,7 +102,16 @@ def _log_facts(target: Path, now: dt.datetime) -> None:
     facts = tomllib.loads((source() / FACTS_FILE).read_text("utf-8"))["facts"]
     for fact in sorted(facts, key=lambda fact: -minutes(fact["ago"])):
         at = open_shop.zone.moment(open_shop.minute() - minutes(fact["ago"]))
-        open_shop.log(fact["kind"], fact["step"], at, anyway=True)
+        details = {"expected": _workday(now.date(), fact["expected"])} if "expected" in fact else None
+        open_shop.log(fact["kind"], fact["step"], at, anyway=True, details=details)
+
+
+def _workday(today: dt.date, days: int) -> dt.date:
+    """The day so many days from today; from a weekend the nearest workday on the same side of today."""
+    date = today + dt.timedelta(days=days)
+    while date.weekday() >= 5:
+        date += dt.timedelta(days=1 if days > 0 else -1)
+    return date
 
 
 def _moment(now: dt.datetime | None, zone_name: str) -> Moment:

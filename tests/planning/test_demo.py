@@ -15,6 +15,7 @@ from shopday.planning.demo_copy import copy_demo
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
 from shopday.planning.questions.day import day_view
+from shopday.planning.questions.purchasing import purchases
 from shopday.planning.questions.waiting import waiting_items
 from shopday.planning.solving.plan_decoder import decode_plan
 from shopday.planning.solving.plan_solver import improved_plans
@@ -49,8 +50,9 @@ def test_it_is_alive(now: dt.datetime, zone: str) -> None:
         }
         kinds = {row.kind for row in rows}
         assert {"wait", "away", "arrives", "window"} <= kinds
-        assert any(row.step.end.date() == plan.now.date() for row in rows if row.kind == "arrives")
         assert any(job.promise == plan.now.date() for job in plan.jobs)
+        bought = {row.step.step: row.state for row in purchases(shop, plan) if row.step.kind == "arrives"}
+        assert bought == {"pulls": "overdue", "hinge": "ordered", "rush": "ordered"}
         assert [job.job for job in plan.jobs if job.late_minutes and job.promise != plan.now.date()] != []
 
 

@@ -17,6 +17,7 @@ CASES = {
     "no zone": ('name = "x"  <--\n', "the shop needs `timezone`", 'add timezone = "Europe/Berlin"'),
     "unknown field": (HEAD + 'gears = 3  <--\n', "the shop has no field `gears`", "did you mean `gear`?"),
     "python name of a field": (HEAD + "[[closed]]\nfrom = 2026-01-01\nlast = 2026-01-02  <--\n", "a closed day has no field `last`", ""),
+    "note not text": ("name = 'x'\ntimezone = 'UTC'\nnote = 3  <--\n", "`note`: 3 is not text", 'as note = "{hello} your {piece}: '),
     "name not text": ("name = 3  <--\ntimezone = 'UTC'\n", "`name`: 3 is not text", "write text in quotes"),
     "weekday": (HEAD + '[hours]\nmondy = ["08:00-12:00"]  <--\n', "no weekday `mondy`", 'did you mean "monday"?'),
     "overlap": (HEAD + '[hours]\nmonday = ["08:00-12:00", "11:00-13:00"]  <--\n', "`monday`: \"08:00-12:00\" and \"11:00-13:00\" overlap", "make them one span, or part them"),

@@ -46,7 +46,7 @@ def _words(error: ErrorDetails, model: type[BaseModel]) -> tuple[str, str]:
         return _choice(loc, error)
     if kind == "string_pattern_mismatch":
         return _bad_id(error["input"])
-    return _wrong_value(loc, error)
+    return _wrong_value(loc, error, model)
 
 
 def _extra(loc: Path, model: type[BaseModel]) -> tuple[str, str]:
@@ -97,11 +97,13 @@ _KINDS = {
 }
 
 
-def _wrong_value(loc: Path, error: ErrorDetails) -> tuple[str, str]:
+def _wrong_value(loc: Path, error: ErrorDetails, model: type[BaseModel]) -> tuple[str, str]:
     name, kind, given = _name(loc), error["type"], shown_value(error["input"])
     if kind in _KINDS:
         noun, right = _KINDS[kind]
-        return f"`{name}`: {given} is not {noun}", right
+        owner = model_at(model, loc[:-1])
+        own = EXAMPLES.get(f"{owner.__name__}.{name}") if owner else None
+        return f"`{name}`: {given} is not {noun}", f"{right}, as {own}" if own else right
     if limit := _limit(error):
         return f"`{name}`: {given} is out of range", f"write {limit}"
     example = EXAMPLES.get(name)

@@ -66,6 +66,9 @@ EXAMPLES = {
     "litre": "litre = { shellac = 30 }",
     "rate": "rate = 48",
     "costs": "costs = 180",
+    "Shop.note": 'note = "{hello} your {piece}: {done} {next} {ready}"',
+    "Job.note": 'note = "call before noon"',
+    "Step.note": 'note = "a void on the left leg"',
     "refs": 'refs = ["desk.pdf", "order 4711"]',
     "moisture": "moisture = { least = 6, most = 9 }",
     "setup": 'setup = { what = "planer at 22 mm", takes = "15m" }',
@@ -109,3 +112,4 @@ EXAMPLES = {
     "cautions": 'cautions = ["..."]',
     "sources": 'sources = { takes = "the label" }',
 }
+"""By the field's name, or by its model and name where it is of several."""
