@@ -30,7 +30,7 @@ ROOT = Path(__file__).resolve().parents[2]
 BOOK, MATERIALS = Path("shopday/shop/book"), Path("shopday/shop/materials")
 NUMBER = re.compile(r"(?<![\w.#-])\d+(?:\.\d+)?(?![\w.]*[-:]\d)")
 TEXTS = re.compile(
-    r'(?:#[^\n]*|\bcautions\s*=\s*\[.*?\]|\b(?:says|name|help|why|unit|sources?)\s*=\s*(?:"[^"]*"|\{[^}]*\})|""".*?"""|"(?:published|common practice|from memory)[^"]*")',
+    r'(?:#[^\n]*|\bcautions\s*=\s*\[.*?\]|\b(?:says|name|help|why|unit|sources?)\s*=\s*(?:"(?:[^"\\]|\\.)*"|\{[^}]*\})|""".*?"""|"(?:published|common practice|from memory)(?:[^"\\]|\\.)*")',
     re.DOTALL,
 )
 """Comments and prose: no figure that anything is worked out from."""
@@ -43,7 +43,14 @@ RECIPE_TESTS = (
 TESTS = {
     "materials.toml": ("test_figures", "test_book", "test_right_waits", "test_mixing", "test_recipes"),
     "species.toml": ("test_figures", "test_trade", "test_recipes"),
-    "formulas.py": ("test_trade", "test_recipes", "test_right_waits", "test_cautions", "test_published"),
+    "formulas.py": (
+        "test_trade",
+        "test_recipes",
+        "test_right_waits",
+        "test_cautions",
+        "test_published",
+        "test_numbers_of_steps",
+    ),
     "mixing.py": ("test_mixing", "test_recipes"),
     "ratios.py": ("test_mixing",),
     "gates.py": ("test_gates",),

@@ -49,6 +49,7 @@ IDS = [
     "grain-filler",
     "uv-oil",
     "polyester-filler",
+    "wood-filler",
 ]
 
 
@@ -239,6 +240,7 @@ def test_rags_of_drying_oils_are_marked() -> None:
         "hardwax-oil",
         "d4-pva",
         "two-part-polyurethane",
+        "waterborne-varnish",
     ],
 )
 def test_sensitisers_have_a_caution(name: str) -> None:

@@ -100,14 +100,20 @@ def test_flammable_finish_is_sprayed_where_that_is_safe(station: dict[str, objec
     assert any("one filter" in line for line in found)
 
 
-def test_noise_has_a_limit_for_health_and_one_of_law() -> None:
-    """NIOSH 98-126: 95 dBA 47 min; OSHA 29 CFR 1910.95: 4 h; directive 2003/10/EC: action from 80 dBA."""
-    assert all(figure in NOISE for figure in ("80 to 85 dBA", "95 dBA 47m", "4 h"))
-
-
-def test_dusty_work_has_a_caution() -> None:
-    """IARC group 1."""
-    assert "cancer" in DUST
+@pytest.mark.parametrize(
+    ("station", "id"),
+    [
+        ("lathe", "rotating"),
+        ("pressure-pot", "pressure-pot"),
+        ("vacuum-press", "vacuum"),
+        ("steam-box", "steam"),
+        ("router-table", "kickback"),
+    ],
+)
+def test_what_a_station_is_tells_what_to_mind(station: str, id: str) -> None:
+    """Common practice, and the plates of the machines."""
+    shop = Shop.model_validate({"name": "Trial", "timezone": "UTC", "stations": [{"id": station}]})
+    assert caution_texts()[id] in cautions_for(step(stations=[station]), None, shop)
 
 
 def test_noise_names_the_hours_of_the_town() -> None:

@@ -59,6 +59,7 @@ stain: lowest=10 covers=12 dwell=5 buff=10 dries=1440
 grain-filler: lowest=10 covers=6 dwell=10 buff=15 dries=1440
 uv-oil: lowest=15 highest=30 covers=40 handle=60 full=1440
 polyester-filler: pot=5 lowest=10 highest=30 litres=0.1 full=1440 dense=1.8 mix=100:2_by_weight can_be_sanded=30(20-45)
+wood-filler: lowest=10 full=1440 can_be_sanded=120(30-360)
 """
 """Minutes, degrees Celsius, mm, litres, m2 a litre; each wait by its name, with its range."""
 

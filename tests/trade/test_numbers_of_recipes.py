@@ -23,15 +23,15 @@ case-piece: height=900(150-2600) width=1200(150-3000) depth=450(100-900) thickne
 chairs: chairs=1(1-24)
 doors: doors=2(1-24) panel_width=400(50-1200)
 drawers: drawers=4(1-40)
-finish-drying-oil: area=1.6(0.05-60) sides=2(1-2) coats=3(1-8) under_coats=1(1-8) kilograms=30(0-1000)
-finish-flood-resin: area=1.6(0.05-6) floods=1(1-4) tent=0(0-1)
-finish-hardwax-oil: area=1.6(0.05-60) sides=2(1-2) second=0(0-1) kilograms=30(0-1000)
+finish-drying-oil: area=1.6(0.05-60) sides=2(1-2) coats=3(1-8) under_coats=1(1-8) food=0(0-1) kilograms=30(0-1000)
+finish-flood-resin: area=1.6(0.05-6) floods=1(1-4) tent=0(0-1) food=0(0-1)
+finish-hardwax-oil: area=1.6(0.05-60) sides=2(1-2) second=0(0-1) food=0(0-1) kilograms=30(0-1000)
 finish-lacquer: area=1.6(0.05-60) sides=2(1-2) coats=4(1-12) under_coats=2(1-12) humidity=50(5-99) rubbed=0(0-1) kilograms=30(0-1000)
-finish-oil-varnish: area=1.6(0.05-60) sides=2(1-2) coats=3(1-12) under_coats=2(1-12) rubbed=0(0-1) kilograms=30(0-1000)
+finish-oil-varnish: area=1.6(0.05-60) sides=2(1-2) coats=3(1-12) under_coats=2(1-12) rubbed=0(0-1) food=0(0-1) kilograms=30(0-1000)
 finish-shellac: area=1.6(0.05-60) sides=2(1-2) coats=6(1-12) under_coats=2(1-12) humidity=50(5-99) rubbed=0(0-1) kilograms=30(0-1000)
 finish-stain: area=1.6(0.05-60) sides=2(1-2) sample=0(0-30)
-finish-waterborne-varnish: area=1.6(0.05-60) sides=2(1-2) coats=4(1-12) under_coats=2(1-12) rubbed=0(0-1) kilograms=30(0-1000)
-finish-uv-oil: area=1.6(0.05-60) sides=2(1-2) coats=2(1-4) kilograms=30(0-1000)
+finish-waterborne-varnish: area=1.6(0.05-60) sides=2(1-2) coats=4(1-12) under_coats=2(1-12) rubbed=0(0-1) food=0(0-1) kilograms=30(0-1000)
+finish-uv-oil: area=1.6(0.05-60) sides=2(1-2) coats=2(1-4) food=0(0-1) kilograms=30(0-1000)
 glass-or-stone: length=900(50-3000) width=500(50-1600) thickness=8(3-60) days=10(1-90)
 leg-apron-base: legs=4(2-12) joints=8(2-60) leg=720(100-1200) top_width=900(100-2000) dry=30(10-90) damp=60(10-90)
 outside-base: days=15(1-120) coat=0(0-60) inserts=8(2-60) kilograms=30(1-400) top_width=900(100-2000)
@@ -145,6 +145,11 @@ OTHERWISE = [
     ("finish-waterborne-varnish", "area=1.25 rubbed=1", "dust-off=60 under-1=30 under-denib=10 under=30 top-1=30 top-denib-1=10 top=30 rub=60"),
     ("finish-uv-oil", "area=2", "dust-off=45 under=50 turn=10 top-1=50 denib=15 top=50"),  # 10 + 18 x 2; 5 + 3 x 2
     ("finish-flood-resin", "area=2", "dust-off=45 seal=60 flood=70"),
+    # Panels of 900 x 300 take 0.4 + 0.3 as long, of 2400 x 900 half as long again at most; joints by their depth.
+    ("case-piece", "height=600 width=900 depth=300", "mill=180 flatten=90 joinery=130 sand-inside=60 back=85 sand=100"),
+    ("case-piece", "height=150 width=150 depth=100", "mill=125 joinery=200 back=50 sand=75"),
+    ("case-piece", "height=2400 width=1200 depth=900", "mill=170 flatten=170 joinery=175 sand-inside=105 back=180 sand=180"),
+    ("leg-apron-base", "joints=32", "glue-ends=40 glue=40"),  # three times 32 / 3 joints at 2 min, and 15
     ("bench-shelf", "boards=12", "panel-first=55 panel=55"),  # half of 11 joints at 7 min, and 15
     ("case-piece", "joints=18", "glue-first=65 glue=65"),  # half of 18 at 5 min, and 20
     ("panel-top", "length=2400 boards=12", "glue-first=55 acclimate=15 scrape=15 turn=10"),
@@ -183,6 +188,12 @@ MEASURES: list[tuple[str, str, str, float, float]] = [
     ("resin-top", "species=walnut", "kilograms", 616 * 1.8 * 0.85 * 0.045 + (1.1 - 0.616) * 9, 0.01),
     ("case-piece", "", "area", 0.9 * 0.45 + 1.2 * 0.45 + 1.2 * 0.9, 0.001),
     ("case-piece", "", "kilograms", 560 * 5 * 0.45 * 1.2 * 0.02, 0.001),
+    ("case-piece", "", "size", 1, 1e-9),
+    ("case-piece", "height=900 width=600 depth=300", "size", 0.7, 1e-9),
+    ("case-piece", "height=150 width=150 depth=100", "size", 0.4167, 0.001),
+    ("case-piece", "height=2600 width=1200 depth=900", "size", 1.5, 0),
+    ("case-piece", "depth=100", "long", 0.5, 0),
+    ("case-piece", "depth=900", "long", 1.5, 0),
     ("case-piece", "depth=900", "needed", 4 * 4, 0),  # four pairs, a clamp every 225 mm of depth
     ("chairs", "", "kilograms", 7, 0),
     ("chairs", "chairs=6", "times", 5, 1e-9),
@@ -255,6 +266,14 @@ SAID: list[tuple[str, str, str, bool]] = [
     ("finish-shellac", "sides=1", "6 coats in all", True),
     ("finish-waterborne-varnish", "", "6 coats in all", True),
     ("finish-waterborne-varnish", "sides=1", "4 coats in all", True),
+    ("case-piece", "", "times the work", False),
+    ("case-piece", "depth=300", "times the work", True),
+    ("case-piece", "", "people to move it: 2", True),
+    ("case-piece", "depth=100", "people to move", False),
+    ("bench-shelf", "length=2400", "people to move it: 2", True),
+    ("bench-shelf", "length=500", "people to move", False),
+    ("leg-apron-base", "joints=60", "people to move it: 2", True),
+    ("leg-apron-base", "", "people to move", False),
     ("veneered-panel", "glue=hot-hide", "a slower glue", True),
     ("veneered-panel", "", "a slower glue", False),
 ]  # fmt: skip

@@ -28,6 +28,7 @@ GEAR: list[tuple[str, str, str, dict[str, int]]] = [
     ("case-piece", "", "panels-1", {"long-clamps": 20}),  # four panels at once, five clamps each
     ("chairs", "", "glue-sides", {"short-clamps": 4}),
     ("leg-apron-base", "", "glue", {"long-clamps": 4}),
+    ("leg-apron-base", "joints=32", "glue", {"long-clamps": 6}),
     ("leg-apron-base", "joints=32", "glue-ends", {"short-clamps": 6}),
     ("leg-apron-base", "joints=2", "glue", {"long-clamps": 2}),
     ("leg-apron-base", "joints=2", "glue-ends", {"short-clamps": 2}),
@@ -60,7 +61,7 @@ AMOUNTS = [
     ("panel-top", "length=2400 boards=12", "glue", 90),
     ("panel-top", "ends=2", "breadboard", 5),
     ("leg-apron-base", "joints=32", "glue-ends", 5),
-    ("leg-apron-base", "joints=32", "glue", 25),
+    ("leg-apron-base", "joints=32", "glue", 10),
     ("refinishing", "loose=8", "glue", 5),
     ("finish-stain", "sample=1", "sample", 5),
     ("finish-flood-resin", "area=1", "seal", 165),
@@ -116,9 +117,15 @@ def test_a_coat_over_four_hours_is_shared_among_sittings(
 ) -> None:
     """Each share is laid on in one go, right after the one before; the coat may be coated again after the last."""
     for area, count in ((least, sittings - 1), (most, sittings)):
-        part = steps(made(recipe, area=area, sides=1, coats=1))
-        shares = [step for id, step in part.items() if id.startswith("top")]
-        assert len(shares) == count
+        part = steps(
+            made(recipe, area=area, coats=1, under_coats=1)
+            if "uv" not in recipe
+            else made(recipe, area=area, coats=1)
+        )
+        under, shares = (
+            [step for id, step in part.items() if id.startswith(side)] for side in ("under", "top")
+        )
+        assert len(shares) == len(under) == count
         assert all(step.hands_on <= 240 for step in shares)
         assert [(step.after or ())[0].when for step in shares[1:]] == ["hands-off"] * (count - 1)
         covers = BOOK[shares[0].material or ""].coverage_m2_per_l or 0
@@ -147,6 +154,7 @@ DIVIDED = [
     ("doors", "doors=24", "sand", 2, 185),
     ("doors", "doors=24", "hang", 4, 185),
     ("turned-legs", "legs=60", "turn", 12, 215),  # 43 min each
+    ("turned-legs", "legs=12", "turn", 3, 160),  # eleven, five at most
     ("turned-legs", "legs=60", "blanks", 3, 165),
     ("turned-legs", "legs=60", "sand", 3, 165),
     ("veneered-panel", "panels=6", "veneer", 3, 240),  # 119 a panel
@@ -302,8 +310,13 @@ def test_windows_and_what_missing_them_adds(
 SPREADING = [
     ("bent-lamination", "", "glue", 17),  # 5 and 2 for each of six strips
     ("case-piece", "", "panels-1", 12),
+    ("case-piece", "", "glue", 10),  # four pairs at 2.5 min
+    ("case-piece", "joints=18", "glue-first", 12),
+    ("case-piece", "joints=18", "glue", 12),
+    ("chairs", "chairs=6", "glue-sides", 45),  # three chairs at 15 min
+    ("chairs", "chairs=6", "glue", 45),
     ("leg-apron-base", "joints=32", "glue-ends", 11),  # 5.3 joints at 2 min
-    ("leg-apron-base", "joints=32", "glue", 32),
+    ("leg-apron-base", "joints=32", "glue", 11),
     ("finish-hardwax-oil", "area=2.5 second=1", "under-fields", 25),
     ("finish-hardwax-oil", "area=2.5 second=1", "top-fields", 25),
     ("finish-hardwax-oil", "area=2.5 second=1", "second-fields", 25),

@@ -258,6 +258,18 @@ def test_the_label_rules_and_cautions_defer() -> None:
     assert any("closed metal can" in caution for caution in part.cautions)
 
 
+@pytest.mark.parametrize(
+    ("recipe", "step"),
+    [*((f"finish-{name}", "top") for name in ("drying-oil", "oil-varnish", "waterborne-varnish", "uv-oil")),
+     ("finish-hardwax-oil", "top-fields"), ("finish-flood-resin", "flood")],
+)  # fmt: skip
+def test_a_finish_that_food_touches_says_what_that_takes(recipe: str, step: str) -> None:
+    """Common practice: what the label allows for it, fully cured; nut oils can harm."""
+    assert "food" in steps(made(recipe, food=1))[step].minds
+    assert any("those allergic" in caution for caution in made(recipe, food=1).cautions)
+    assert not any("allergic" in caution for caution in made(recipe).cautions)
+
+
 def test_shellac_clouds_below_the_dew_point() -> None:
     """Magnus: at 20 C and 60 % the dew point is 12.0 C (published example)."""
     assert any("colder than 12 C" in reason for reason in made("finish-shellac", humidity=60).reasons)

@@ -50,6 +50,7 @@ def reasons(draft: NewJobDraft) -> Content:
     """Which part waits for which, why the parts are as they are, and what to have for them."""
     lines = [f"› {order}" for order in _orders(draft.job)]
     lines += [f"· {reason}" for part in draft.parts for reason in part.reasons]
+    lines += [f"· To have: {mix}." for part in draft.parts for mix in part.mix]
     return Content(clean_lines(lines))
 
 

@@ -50,7 +50,14 @@ _LICENSED_WORK = re.compile(
     r"|(?:to|into) the (?:wall|ceiling))\b",
     re.IGNORECASE,
 )
-_THROWS_BACK = re.compile(r"\b(saw|router|shaper|spindle)\b")
+_BY_STATION = (
+    (re.compile(r"\b(saw|router|shaper|spindle)\b"), "kickback"),
+    (re.compile(r"\blathe\b"), "rotating"),
+    (re.compile(r"\bpressure\b"), "pressure-pot"),
+    (re.compile(r"\bvacuum\b"), "vacuum"),
+    (re.compile(r"\bsteam\b"), "steam"),
+)
+"""The caution of the book for what a station is by its id or name."""
 
 
 @cache
@@ -67,8 +74,8 @@ def cautions_for(step: Step, material: Material | None, shop: Shop) -> tuple[str
         said += [*_of_material(material, used)]
     said += _lifting(step, shop)
     said += (caution_texts().get(own, own) for own in step.minds)
-    if any(_THROWS_BACK.search(f"{s.id} {s.name}".lower().replace("-", " ")) for s in used):
-        said.append(caution_texts()["kickback"])
+    names = " ".join(f"{s.id} {s.name}" for s in used).lower().replace("-", " ")
+    said += (caution_texts()[id] for pattern, id in _BY_STATION if pattern.search(names))
     said += [DUST] * _is(step.dusty, used, "dusty")
     said += [_noise(shop)] * _is(step.noisy, used, "noisy")
     if _LICENSED_WORK.search(f"{step.name} {step.id.replace('-', ' ')}"):

@@ -67,9 +67,8 @@ def cups_of(material: Material, step: Step) -> int:
     """The mixes that one pass takes. Pot life follows mass and heat, so the rate of a cure plays no part."""
     used = step.hands_on if step.spreading is None else step.spreading
     by_time = math.ceil(used / material.pot_life - 1e-9) if material.pot_life else 1
-    by_volume = (
-        math.ceil((step.amount_ml or 0) / 1000 / material.most_litres - 1e-9) if material.most_litres else 1
-    )
+    litres = step.amount_ml / 1000 if step.amount_ml else None
+    by_volume = math.ceil(litres / material.most_litres - 1e-9) if litres and material.most_litres else 1
     return max(1, by_time, by_volume)
 
 

@@ -145,7 +145,7 @@ class RawStep(Noted):
     says: str = ""
     needs: Roles = ()
     waits_until: Until | None = None
-    recoat: RawAmount = 0
+    recoat: Yes = False
     covers: RawAmount = 0
     litres: RawAmount = 0
 

@@ -121,6 +121,8 @@ def filled(
         plain |= _lifted(filler, raw)
     if filler.holds(raw.get("recoat", 0)):
         plain |= _window(filler.material(str(raw.get("coated", raw.get("material")))))
+    if "minds" in plain:
+        plain["minds"] = [said for said in plain["minds"] if said]
     if "after" in plain:
         _trim_after(filler, plain, before, left_out)
     return plain
