@@ -5,16 +5,19 @@ from __future__ import annotations
 import sys
 from argparse import Namespace
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
-from shopday.cli.run import DONE
 from shopday.export import answers_json
 from shopday.export.csv_text import Cell, csv_text
 from shopday.export.journal_csv import COLUMNS, entries
 
+if TYPE_CHECKING:
+    from rich.table import Table
+
 
 def hours_command(args: Namespace) -> int:
-    from shopday.export.ledger_table import hours_table, hours_values
+    from shopday.export.ledger_table import gaps_text, hours_table, hours_values
     from shopday.planning.questions.ledger import ledger
 
     shop = shop_access.open_shop(args)
@@ -26,12 +29,12 @@ def hours_command(args: Namespace) -> int:
     elif args.csv:
         _write_csv(args, list(values[0]) if values else ["job"], values)
     else:
-        shop_access.show_answer(hours_table(rows, args.by))
-    return DONE
+        _show_table(hours_table(rows, args.by), gaps_text(rows, priced=False))
+    return shop_access.status_of_files(shop)
 
 
 def costs_command(args: Namespace) -> int:
-    from shopday.export.ledger_table import costs_table, costs_values
+    from shopday.export.ledger_table import costs_table, costs_values, gaps_text
     from shopday.planning.questions.ledger import ledger
 
     shop = shop_access.open_shop(args)
@@ -44,17 +47,24 @@ def costs_command(args: Namespace) -> int:
     elif args.csv:
         _write_csv(args, list(values[0]) if values else ["job"], values)
     else:
-        shop_access.show_answer(costs_table(rows, args.by, currency))
-    return DONE
+        _show_table(costs_table(rows, args.by, currency), gaps_text(rows, priced=True))
+    return shop_access.status_of_files(shop)
+
+
+def _show_table(table: Table, gaps: str) -> None:
+    from rich.console import Group
+
+    shop_access.show_answer(Group(table, "", gaps) if gaps else table)
 
 
 def csv_command(args: Namespace) -> int:
-    found = entries(shop_access.open_shop(args))
+    shop = shop_access.open_shop(args)
+    found = entries(shop)
     if args.json:
         answers_json.moment_json({"shopday": answers_json.VERSION, "rows": found})
     else:
         _write_csv(args, COLUMNS, found)
-    return DONE
+    return shop_access.status_of_files(shop)
 
 
 def _write_csv(args: Namespace, columns: Sequence[str], rows: Sequence[Mapping[str, Cell]]) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
 from shopday.cli.progress_line import showing_progress
-from shopday.cli.run import DONE, STOPPED
+from shopday.cli.run import STOPPED
 from shopday.export import answers_json, outlook_json
 
 if TYPE_CHECKING:
@@ -77,4 +77,4 @@ def learned_command(args: Namespace) -> int:
         from shopday.export.outlook_page import learned_page
 
         shop_access.show_answer(learned_page(shop.folder, shop.now(), found))
-    return DONE
+    return shop_access.status_of_files(shop)

@@ -58,3 +58,8 @@ def show_answer(answer: RenderableType) -> None:
 
 def status(plan: Plan) -> int:
     return UNPLACED if plan.unplaced else DONE
+
+
+def status_of_files(shop: OpenShop) -> int:
+    """The status of an answer without a plan: whether a job was left out because of its file."""
+    return UNPLACED if shop.folder.left_out else DONE

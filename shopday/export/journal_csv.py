@@ -75,4 +75,5 @@ def _steps_over(open_shop: OpenShop) -> dict[int, StepCosts]:
 def _taken(step: StepCosts | None) -> tuple[object, ...]:
     if step is None:
         return ("", "", "")
-    return step.estimate.minutes, step.actual.minutes, f"{step.actual.total:.2f}"
+    worked = "" if step.unclocked else step.actual.minutes
+    return step.estimate.minutes, worked, f"{step.actual.total:.2f}"

@@ -12,6 +12,8 @@ from shopday.planning.questions.job_costs import Outlay
 from shopday.planning.questions.ledger import By, LedgerRow
 from shopday.text.durations import booked_text
 from shopday.text.money import money_text
+from shopday.text.safe import clean
+from shopday.text.sentences import both
 
 LedgerValue = str | int | float | bool | None
 
@@ -33,7 +35,7 @@ def hours_values(rows: Sequence[LedgerRow], by: By) -> list[dict[str, LedgerValu
         for kind, outlay in _kinds(row, by):
             values[f"{kind}_minutes"] = outlay.minutes
             values[f"{kind}_hours"] = round(outlay.minutes / 60, 2)
-        found.append(values | ({} if by == "day" else {"over": row.over}))
+        found.append(values | ({} if by == "day" else {"over": row.over, "unclocked": row.unclocked}))
     return found
 
 
@@ -42,7 +44,7 @@ def costs_values(rows: Sequence[LedgerRow], by: By) -> list[dict[str, LedgerValu
     return [
         _named(row, by)
         | {f"{kind}_{name}": round(getattr(out, name), 2) for kind, out in _kinds(row, by) for name in SUMS}
-        | {"over": row.over}
+        | {"over": row.over, "unclocked": row.unclocked}
         for row in rows
     ]
 
@@ -72,6 +74,17 @@ def costs_table(rows: Sequence[LedgerRow], by: By, currency: str) -> Table:
         table.add_row(*_about(row, by), *(money_text(outlay.total) for _, outlay in _kinds(row, by)))
     _add_sum(table, by, [money_text(sum(o.total for o in each), currency) for each in _columns(rows, by)])
     return table
+
+
+def gaps_text(rows: Sequence[LedgerRow], priced: bool) -> str:
+    """What the sums lack, in sentences; "" if they are whole. priced: they are money."""
+    found = []
+    if passes := sum(row.unclocked for row in rows):
+        many = "a pass" if passes == 1 else f"{passes} passes"
+        found.append(f"Not counted: the work of {many} finished without a logged start.")
+    if priced and (names := list(dict.fromkeys(name for row in rows for name in row.unpriced))):
+        found.append(f"Without a price in [prices] of shop.toml: {both(names)}.")
+    return "\n".join(map(clean, found))
 
 
 def _columns(rows: Sequence[LedgerRow], by: By) -> list[tuple[Outlay, ...]]:

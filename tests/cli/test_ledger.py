@@ -65,7 +65,29 @@ def test_costs_are_hours_at_the_rate(worked: Shop) -> None:
 def test_csv_suits_the_spreadsheet(worked: Shop) -> None:
     said = worked.run("hours", "--by", "job", "--csv", "--separator", ";", "--bom", now=LATER)[1]
     assert said.startswith("\ufeffjob;title;customer;estimate_minutes;")
-    assert "stool;'=2+3;Frau Müller;330;5,50;195;3,25;no\r\n" in said
+    assert "stool;'=2+3;Frau Müller;330;5,50;195;3,25;no;0\r\n" in said
     assert ",stool,'=2+3,live," in worked.run("csv", now=LATER)[1]
     for command in ("csv", "hours"):
         assert any(row["title"] == "=2+3" for row in worked.ask(command, now=LATER)["rows"])
+
+
+def test_work_without_a_logged_start_is_said_to_be_missing(worked: Shop) -> None:
+    """The seat was oiled, but when it was begun nobody said: no 0 is claimed for it."""
+    assert worked.run("finish", "stool/seat/oil", now=LATER)[0] == 0
+    (stool,) = worked.ask("hours", "stool", now=LATER)["rows"]
+    assert (stool["actual_minutes"], stool["unclocked"]) == (195, 1)
+    missing = "Not counted: the work of a pass finished without a logged start."
+    assert missing in flat(worked.run("hours", now=LATER)[1])
+    assert missing in flat(worked.run("costs", now=LATER)[1])
+    assert worked.ask("csv", now=LATER)["rows"][-1]["worked_minutes"] == ""
+
+
+def test_costs_name_what_has_no_price(shop: Shop) -> None:
+    assert "Without a price in [prices] of shop.toml: an hour of work." in flat(shop.run("costs")[1])
+
+
+def test_a_job_left_out_of_the_books_is_told_by_the_status(worked: Shop) -> None:
+    (worked.folder / "jobs" / "shelf.toml").write_text("title = ")
+    for command in ("hours", "costs", "csv", "learned"):
+        assert worked.run(command, now=LATER)[0] == 3
+        assert "jobs/shelf.toml:1" in worked.err

@@ -45,10 +45,11 @@ class Outlay:
 class StepCosts:
     """The costs of one step, over all its passes.
 
-    estimate: as written.
-    actual:   so far.
-    over:     nothing of it is left to do.
-    unpriced: names of what it uses that has no price.
+    estimate:  as written.
+    actual:    so far.
+    over:      nothing of it is left to do.
+    unpriced:  names of what it uses that has no price.
+    unclocked: passes finished without a logged start; how long they took is not known, and not in `actual`.
     """
 
     address: str
@@ -57,6 +58,7 @@ class StepCosts:
     actual: Outlay
     over: bool
     unpriced: tuple[str, ...] = ()
+    unclocked: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +128,7 @@ class _Reader:
             + Outlay(materials=self._materials(step, used), bought=(step.costs or 0) if here else 0),
             over=over,
             unpriced=tuple(self._unpriced(step)),
+            unclocked=sum(_is_unclocked(p) for p in passes),
         )
 
     def _work(self, p: Pass) -> Outlay:
@@ -155,6 +158,10 @@ class _Reader:
 
 def _begun(p: Pass) -> bool:
     return p.log is not None and p.log.started is not None and not p.step.absent
+
+
+def _is_unclocked(p: Pass) -> bool:
+    return p.finished and not p.skipped and not p.step.absent and p.base > 0 and not _begun(p)
 
 
 def _rate(shop: Shop, id: str) -> float:

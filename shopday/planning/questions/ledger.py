@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from shopday.planning.encoding.actual_times import hours_so_far
@@ -27,8 +27,10 @@ By = Literal["day", "job", "customer", "step"]
 class LedgerRow:
     """One line of a table; fields that its kind of line lacks are "" or None.
 
-    estimate: None in lines by day, as days are not estimated.
-    over:     nothing of it is left to do.
+    estimate:  None in lines by day, as days are not estimated.
+    over:      nothing of it is left to do.
+    unclocked: passes whose work is not known (see `StepCosts`).
+    unpriced:  names of what has no price.
     """
 
     date: dt.date | None
@@ -40,6 +42,8 @@ class LedgerRow:
     estimate: Outlay | None
     actual: Outlay
     over: bool | None
+    unclocked: int = 0
+    unpriced: tuple[str, ...] = ()
 
 
 def ledger(open_shop: OpenShop, by: By, job: str | None = None) -> list[LedgerRow]:
@@ -59,8 +63,9 @@ def ledger(open_shop: OpenShop, by: By, job: str | None = None) -> list[LedgerRo
 def _row(open_shop: OpenShop, own: JobCosts, step: StepCosts) -> LedgerRow:
     customer = open_shop.folder.jobs[own.job].customer
     return LedgerRow(
-        None, own.job, own.title, customer, step.address, step.name, step.estimate, step.actual, step.over
-    )
+        None, own.job, own.title, customer, step.address, step.name, step.estimate, step.actual, step.over,
+        step.unclocked, step.unpriced,
+    )  # fmt: skip
 
 
 def _summed(rows: list[LedgerRow], alike: Callable[[LedgerRow], LedgerRow]) -> list[LedgerRow]:
@@ -74,13 +79,14 @@ def _summed(rows: list[LedgerRow], alike: Callable[[LedgerRow], LedgerRow]) -> l
             estimate=(so_far.estimate or Outlay()) + (row.estimate or Outlay()),
             actual=so_far.actual + row.actual,
             over=(so_far.over is not False) and bool(row.over),
+            unclocked=so_far.unclocked + row.unclocked,
+            unpriced=tuple(dict.fromkeys((*so_far.unpriced, *row.unpriced))),
         )  # fmt: skip
     return list(found.values())
 
 
 def _blank(row: LedgerRow, **told: str) -> LedgerRow:
-    words = dict.fromkeys(("job", "title", "customer", "address", "name"), "") | told
-    return LedgerRow(row.date, **words, estimate=None, actual=Outlay(), over=None)
+    return replace(LedgerRow(row.date, "", "", "", "", "", None, Outlay(), None), **told)  # type: ignore[arg-type]
 
 
 KEYS: dict[str, Callable[[LedgerRow], LedgerRow]] = {
