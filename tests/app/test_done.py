@@ -85,6 +85,15 @@ async def test_done_shows_a_week_and_corrects_a_wrong_time(yard: Path) -> None:
 
 
 @pytest.mark.slow
+async def test_on_a_phone_the_estimate_goes_below_its_bar(yard: Path) -> None:
+    app = app_on(OpenShop(yard, NOW))
+    async with app.run_test(size=(41, 46)) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "7")
+        assert "1h 30m, 30m over the" in [line.strip() for line in rows_text(app, "#done").splitlines()]
+
+
+@pytest.mark.slow
 async def test_the_week_the_day_and_the_calendar_are_written_to_print(
     yard: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -66,6 +66,11 @@ class Page:
         assert high >= 48, (label, high)
         await self.tap(x, y)
 
+    async def foot(self) -> tuple[float, float]:
+        """The middle of the terminal's last line, and how wide a letter is."""
+        line = await self.ask("document.querySelector('nav').getBoundingClientRect().y - 12")
+        return line, 0.6 * float(await self.ask("terminal.dataset.fontSize"))
+
     async def type(self, text: str) -> None:
         for char in text:
             await self.do("Input.dispatchKeyEvent", type="char", text=char)
@@ -92,22 +97,46 @@ async def device(page: Page, url: str, name: str, size: tuple[int, int], target:
     keyboard = await page.ask("document.querySelector('.xterm-helper-textarea').getAttribute('inputmode')")
     print(f"{name}: laid out {await page.ask('innerWidth')} wide, letters {await page.ask('terminal.dataset.fontSize')} px, "
           f"keyboard on a tap: {keyboard}, page wider than the screen: {await page.ask('document.documentElement.scrollWidth > innerWidth')}")  # fmt: skip
+    await new_job(page, name, target)
+    await logging(page, name, target)
+
+
+async def new_job(page: Page, name: str, target: Path) -> None:
+    """A piece with one part, kept as a quote."""
     await page.press("New")
     await page.press("abc")
-    await page.type("Step stool")
-    await page.picture(target / f"{name}-8-new-job-typed.png")
+    await page.type(f"Stool of the {name}")
     await page.press("abc")
+    await page.picture(target / f"{name}-8-new-job-typed.png")
+    await page.press("Esc")
+    await page.type("r")
+    await page.press("Enter")
+    await page.press("Enter")
+    await page.picture(target / f"{name}-9-new-job-part.png")
+    foot, letter = await page.foot()
+    keep = foot - 7 * 2.2 * letter  # seven rows above the foot; on a tablet in the right half
+    await page.tap(100 if name == "phone" else 0.64 * await page.ask("innerWidth"), keep)
+    await asyncio.sleep(SETTLED)
+    await page.picture(target / f"{name}-10-new-job-kept.png")
+
+
+async def logging(page: Page, name: str, target: Path) -> None:
+    """What is under way, finished by a tap on the foot; then one more pass."""
     await page.press("Today")
-
-
-async def logging(page: Page, shop: Path, target: Path) -> None:
-    """On whatever device is shown: what is under way, finished by a tap on the foot; then one more pass."""
-    foot = await page.ask("document.querySelector('nav').getBoundingClientRect().y - 12")
-    for x, file in ((150, "finished.png"), (280, "one-more-pass.png")):
-        await page.tap(x, foot)
+    foot, letter = await page.foot()
+    for column, file in ((12.5, "11-finished"), (23.0, "12-one-more-pass")):
+        await page.tap(column * letter, foot)
         await asyncio.sleep(SETTLED)
-        await page.picture(target / file)
-        print(f"{file}: the last fact is", OpenShop(shop).journal.facts()[-1].about)
+        await page.picture(target / f"{name}-{file}.png")
+
+
+def report(name: str, shop: Path) -> None:
+    """Print what reached the files, and take the facts back for the next device."""
+    open_shop = OpenShop(shop)
+    facts = [fact.about for fact in open_shop.journal.facts()][-2:]
+    print(f"{name}: the last facts are {facts}; quotes: {[job.title for job in open_shop.folder.jobs.values() if job.status == 'quote']}")  # fmt: skip
+    for _ in facts:
+        open_shop.undo()
 
 
 async def drive(url: str, debugging: str, shop: Path, target: Path) -> None:
@@ -118,7 +147,7 @@ async def drive(url: str, debugging: str, shop: Path, target: Path) -> None:
             page = Page(socket)
             for name, size in DEVICES.items():
                 await device(page, url, name, size, target)
-            await logging(page, shop, target)
+                report(name, shop)
 
 
 def first_line(lines: Iterable[str], pattern: str) -> str:

@@ -19,6 +19,8 @@ FROM_TO, MARGIN, BAR = 12, 14, 20
 """Widths in cells: the times of a row, the margin before its text, and a bar."""
 DAY, HOURS = 15, 22
 """Widths in cells: a date, and the hours of a day."""
+LEAST_BESIDE = 18
+"""Cells for words beside a bar; with fewer they go below it."""
 
 
 def week_bars(
@@ -86,6 +88,7 @@ def _row(worked: WorkedStep, date: dt.date) -> Row:
 
     def draw(width: int) -> Content:
         over = worked.total > step.work
+        after = MARGIN + BAR + 1 if width - MARGIN - BAR - 1 >= LEAST_BESIDE else MARGIN
         return Content.assemble(
             fit(from_to(worked.start, worked.end), FROM_TO),
             (f"{mark} ", look),
@@ -95,8 +98,8 @@ def _row(worked: WorkedStep, date: dt.date) -> Row:
                 _of_two(worked.total, step.work, max(worked.total, step.work, 1), BAR),
                 "$warning" if over else "$primary",
             ),
-            " ",
-            wrapped(_beside_estimate(worked), width - MARGIN - BAR - 1, MARGIN + BAR + 1),
+            " " if after > MARGIN else "\n" + " " * MARGIN,
+            wrapped(_beside_estimate(worked), width - after, after),
         )
 
     return Row(f"{step_key(step)}#{date}", draw, subject=step)
