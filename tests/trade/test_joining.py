@@ -50,6 +50,8 @@ def own_recipes(draw: st.DrawFn) -> Recipe:
             step["needs"] = draw(st.lists(st.sampled_from(ROLES), min_size=1, unique=True))
         if draw(st.integers(0, 4)) == 0:
             step["within"] = "9d"
+        if draw(st.integers(0, 4)) == 0:
+            step["finished"] = True
         steps.append(step)
     return Recipe.model_validate(
         {
@@ -101,9 +103,16 @@ class Joined:
             if roles
         }
 
+    def late(self, place: int) -> set[str]:
+        """Steps of a part that come after its finish, and what waits for them within the part."""
+        recipe = self.forms[place].recipe
+        raw = {str(step["id"]) for step in recipe.steps if step.get("finished") and not recipe.finishing}
+        late = {address for address in self.steps(place) if address.rpartition("/")[2] in raw}
+        return late | {step for step in self.steps(place) if self.before[step] & late}
+
     def making(self, place: int) -> set[str]:
-        """Steps of a part that neither need another part nor wait for a step of it that does."""
-        fitting = set(self.needs(place))
+        """Steps of a part that neither need another part, or its finish, nor wait for a step of it that does."""
+        fitting = {*self.needs(place), *self.late(place)}
         return {step for step in self.steps(place) if step not in fitting and not self.before[step] & fitting}
 
 
@@ -118,7 +127,9 @@ def test_a_finish_starts_after_the_pieces_before_it(forms: list[PartForm]) -> No
             group = [place] if finished else [*group, place]
         else:
             pieces = {step for piece in group for step in job.steps(piece)}
-            assert all(pieces <= job.before[step] for step in job.steps(place))
+            late = {step for piece in group for step in job.late(piece)}
+            assert all(pieces - late <= job.before[step] for step in job.steps(place))
+            assert all(set(job.steps(place)) <= job.before[step] for step in late)
         finished = form.recipe.finishing
 
 
@@ -219,6 +230,18 @@ def test_a_window_goes_on_counting_from_the_step_before_in_the_part() -> None:
         {"id": "glue", "hands_on": "1h"}, {"id": "pin", "hands_on": "1h", "needs": "top", "within": "2h"},
     ]}  # fmt: skip
     assert made(top, base) == [{"base/pin": [{"step": "glue", "within": 120}, {"step": "top/saw"}]}]
+
+
+def test_what_is_done_to_a_finished_piece_waits_for_its_finish() -> None:
+    chair = {"id": "chair", "steps": [
+        {"id": "sand", "hands_on": "1h"}, {"id": "seat", "hands_on": "1h", "finished": True}, {"id": "pad", "hands_on": "1h"},
+    ]}  # fmt: skip
+    oil = {"id": "oil", "finishing": True, "steps": [{"id": "coat", "hands_on": "1h"}]}
+    assert made(chair, oil) == [
+        {"chair/seat": [{"step": "sand"}, {"step": "oil/coat"}]},
+        {"oil/coat": [{"step": "chair/sand"}]},
+    ]
+    assert made(chair) == []
 
 
 def test_a_finish_waits_for_every_end_of_a_piece() -> None:

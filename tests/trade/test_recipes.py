@@ -372,6 +372,6 @@ def test_a_finish_waits_for_the_pieces_since_the_finish_before() -> None:
     made_parts = [(BUILT_IN[name], make_part(BUILT_IN[name], name, {}, SHOP, BOOK)) for name in chosen]
     after = {part.id: [a.step for a in part.steps[0].after or ()] for part in joined(made_parts)}
     assert after["finish-shellac"] == ["panel-top/sand", "doors/hang"]
-    assert after["finish-lacquer"] == ["chairs/seat"]
+    assert after["finish-lacquer"] == ["chairs/sand"]
     assert after["finish-drying-oil"] == ["finish-lacquer/top"]
     assert [after[name] for name in ("panel-top", "doors", "chairs", "drawers")] == [[], [], [], []]

@@ -23,7 +23,7 @@ ORDER: list[tuple[str, dict[str, Any], str]] = [
     # Sealed, poured, looked at for leaks, unmoulded, and filled from the second face before the last flattening.
     ("resin-top", {"refill": 1}, "check flatten-first dam pour-1 pour leaks-first demould turn refill flatten shape sand"),
     ("resin-top", {"depth": 20, "voids": 5}, "dam pour leaks demould"),
-    ("case-piece", {"joints": 30}, "mill panels flatten joinery dry-fit sand-inside glue-first glue back hardware sand"),
+    ("case-piece", {"joints": 30}, "mill panels flatten joinery dry-fit sand-inside glue-first glue back sand hardware"),
     ("doors", {}, "mill joinery sand-panels dry-fit glue sand hang"),
     ("drawers", {}, "parts dovetails glue runners fit sand"),
     ("chairs", {}, "rough joinery shape dry-fit glue-sides glue sand seat"),

@@ -15,7 +15,8 @@ Addresses = tuple[str, ...]
 def joined(made: Sequence[tuple[Recipe, MadePart]]) -> tuple[Part, ...]:
     """The parts of a job in the order chosen, each waiting for what it needs of the others.
 
-    A finish waits for the pieces listed since the finish before it, or for that finish if there are none between. A
+    A finish waits for the pieces listed since the finish before it, or for that finish if there are none between; what
+    is done to a piece once it is `finished` waits for its finish instead. A
     step that `needs` a top waits for every top of the job: until it is made, or finished if a finish for it is
     listed before. Nothing waits in a circle, whatever the recipes: a step waits for parts listed before its own, or
     for the making of one listed after it, and making waits for no other part.
@@ -61,6 +62,7 @@ class _Joint:
     ends:  its last steps.
     ready: what a step that needs it waits for.
     whole: what a finish for it waits for.
+    late:  steps that come after its finish, if there is one.
     """
 
     part: Part
@@ -70,14 +72,18 @@ class _Joint:
     ends: Addresses
     ready: Addresses
     whole: Addresses = field(default=())
+    late: frozenset[str] = frozenset()
 
     @classmethod
     def of(cls, recipe: Recipe, made: MadePart) -> _Joint:
         part, order = made.part, _own_order(made.part)
-        making = _making(order, made.needs)
+        late = () if recipe.finishing else made.late
+        early = _without(order, late)
+        making = _without(order, {*made.needs, *late})
         return cls(
             part, frozenset(recipe.makes), made.needs, recipe.finishing,
-            _addresses(part, _ends(order, _ids(part))), _addresses(part, _ends(order, making)),
+            _addresses(part, _ends(order, early)), _addresses(part, _ends(order, making)),
+            late=frozenset(order) - set(early),
         )  # fmt: skip
 
     @property
@@ -106,8 +112,14 @@ class _Joint:
 
     def finished(self, ends: Addresses) -> None:
         """A finish for it is listed; one without steps changes nothing."""
-        if ends:
-            self.ready = self.whole = ends
+        if not ends:
+            return
+        self.ready = self.whole = ends
+        order, steps = _own_order(self.part), list(self.part.steps)
+        for place, step in enumerate(steps):
+            if step.id in self.late and not self.late & order[step.id].keys():
+                steps[place] = _waiting(step, steps[place - 1] if place else None, ends)
+        self.part = self.part.model_copy(update={"steps": tuple(steps)})
 
 
 def _waiting(step: Step, before: Step | None, addresses: Iterable[str]) -> Step:
@@ -139,13 +151,13 @@ def _ids(part: Part) -> tuple[str, ...]:
     return tuple(step.id for step in part.steps)
 
 
-def _making(order: StepOrder, needs: Collection[str]) -> tuple[str, ...]:
-    """The steps that wait for no other part, not even through another step."""
-    fitting, found = set(needs), set[str]()
-    while fitting != found:
-        found = set(fitting)
-        fitting |= {step for step, before in order.items() if found & before.keys()}
-    return tuple(step for step in order if step not in fitting)
+def _without(order: StepOrder, steps: Collection[str]) -> tuple[str, ...]:
+    """The steps of a part but for these and whatever waits for one of them."""
+    left_out, found = set(steps), set[str]()
+    while left_out != found:
+        found = set(left_out)
+        left_out |= {step for step, before in order.items() if found & before.keys()}
+    return tuple(step for step in order if step not in left_out)
 
 
 def _ends(order: StepOrder, among: Collection[str]) -> tuple[str, ...]:

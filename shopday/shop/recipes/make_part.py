@@ -32,6 +32,7 @@ class MadePart:
     """A part ready for a job: why it is as it is, what to have for it, and what to mind.
 
     needs:    for its steps that need other parts of the job, by id: what those make.
+    late:     its steps that come after its finish, if there is one.
     measures: the numbers it was made from and with, such as its kilograms; none for a finish.
     """
 
@@ -41,6 +42,7 @@ class MadePart:
     cautions: tuple[str, ...]
     needs: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     measures: Mapping[str, float] = field(default_factory=dict)
+    late: tuple[str, ...] = ()
 
 
 def make_part(
@@ -190,10 +192,11 @@ class _Making:
         mix = mixes(((step, step.passes) for step in steps), self.materials)
         reasons = (*self.reasons, LABEL_RULES) if self.labels else self.reasons
         needs = {str(raw["id"]): as_names(raw["needs"]) for _, raw in kept if "needs" in raw}
+        late = tuple(str(raw["id"]) for _, raw in kept if raw.get("finished"))
         numbers = {name: float(v) for name, v in self.names.items() if isinstance(v, (int, float))}
         measures = {} if self.recipe.finishing else numbers
         said = (worded(reason, self.shop.units) for reason in reasons)
-        return MadePart(part, _once(said), mix, _deferring(self.cautions), needs, measures)
+        return MadePart(part, _once(said), mix, _deferring(self.cautions), needs, measures, late)
 
     def _expanded(self, raw: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
         """The step as often as it is repeated, each in as many sittings as it takes."""

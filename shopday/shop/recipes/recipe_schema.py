@@ -144,6 +144,7 @@ class RawStep(Noted):
     when: RawAmount = Field(default=1, alias="if")
     says: str = ""
     needs: Roles = ()
+    finished: Flag = False
     waits_until: Until | None = None
     recoat: Yes = False
     covers: RawAmount = 0

@@ -32,6 +32,7 @@ OWN_KEYS = (
     "repeat",
     "follows",
     "in_between",
+    "finished",
     "each",
     "coated",
 )
