@@ -23,9 +23,9 @@ pytestmark = pytest.mark.slow
 LECTERN = "pear-lectern"
 
 
-def step_named(app: ShopdayApp, name: str) -> PlannedStep:
+def step_named(app: ShopdayApp, name: str, job: str = LECTERN) -> PlannedStep:
     assert app.session.state.plan is not None
-    return next(step for step in app.session.state.plan.steps if (step.job, step.name) == (LECTERN, name))
+    return next(step for step in app.session.state.plan.steps if (step.job, step.name) == (job, name))
 
 
 async def typed(pilot: Pilot[None], blank: str, text: str) -> None:
@@ -199,18 +199,18 @@ async def test_moving_a_delivery_keeps_its_other_fields(open_app: OpenApp, shop:
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        hinge = step_named(app, "Tilting hinge")
-        app.session.step_actions.change(hinge)
+        rush = step_named(app, "Rush for the seats", "rush-chairs")
+        app.session.step_actions.change(rush)
         await pilot.pause()
-        await typed(pilot, "b-arrives", "2026-12-09")
+        await typed(pilot, "b-arrives", "2026-12-16")
         assert "later" in read(app, "#told")
         await pilot.press("k")
         await pilot.pause()
-    before = read_folder(shop).jobs[LECTERN]
-    arrives = next(s.arrives for p in before.parts for s in p.steps if s.id == hinge.step)
+    before = read_folder(shop).jobs["rush-chairs"]
+    arrives = next(s.arrives for p in before.parts for s in p.steps if s.id == rush.step)
     assert arrives is not None
-    assert arrives.on.isoformat() == "2026-12-09"
-    assert "hinge" in arrives.what
+    assert arrives.on.isoformat() == "2026-12-16"
+    assert "rush" in arrives.what
     assert arrives.source
 
 
@@ -221,7 +221,7 @@ async def test_purchases_have_their_day_and_are_logged_on_arrival(open_app: Open
         await pilot.press("6")
         await pilot.pause()
         told = rows_text(app, "#toget")
-        assert "brass pulls" in told
+        assert "overdue        Brass pulls from the foundry" in told
         assert "To have for the coming week" in told
         first = app.screen.selected_step()
         await pilot.press("h")
@@ -236,18 +236,18 @@ async def test_an_ordered_item_is_expected_and_no_longer_to_order(open_app: Open
         await pilot.pause()
         await pilot.press("6")
         await pilot.pause()
-        assert "Order tilting hinge" in rows_text(app, "#toget")
-        app.session.step_actions.ordered(step_named(app, "Tilting hinge"))
+        assert "Order rush bolts" in rows_text(app, "#toget")
+        app.session.step_actions.ordered(step_named(app, "Rush for the seats", "rush-chairs"))
         await pilot.pause()
         await typed(pilot, "answer", "soonish")
         assert "is no day" in told_wrong(app)
         await typed(pilot, "answer", "2026-12-04")
-        assert read(app, "#title") == "Ordered, here Fri 4 Dec: Tilting hinge"
+        assert read(app, "#title") == "Ordered, here Fri 4 Dec: Rush for the seats"
         await pilot.press("k")
         await pilot.pause()
-        assert "Order tilting hinge" not in rows_text(app, "#toget")
+        assert "Order rush bolts" not in rows_text(app, "#toget")
         assert "ordered Wed 2 Dec, expected Fri 4 Dec, call by Thu 3 Dec" in rows_text(app, "#toget")
-        app.session.step_actions.do("asked", step_named(app, "Tilting hinge"))
+        app.session.step_actions.do("asked", step_named(app, "Rush for the seats", "rush-chairs"))
         await pilot.pause()
         await typed(pilot, "answer", "7 Dec, call Sat")
         await pilot.press("k")
@@ -260,7 +260,7 @@ async def test_an_ordered_item_is_expected_and_no_longer_to_order(open_app: Open
         assert "expected Fri 4 Dec" in rows_text(app, "#toget")
         await pilot.press("u")
         await pilot.pause()
-        assert "Order tilting hinge" in rows_text(app, "#toget")
+        assert "Order rush bolts" in rows_text(app, "#toget")
         app.session.step_actions.ordered(step_named(app, "Varnish"))
         await pilot.pause()
         assert "nothing that waits to be ordered" in toasts(app)[-1]

@@ -67,7 +67,7 @@ async def test_a_delayed_delivery_is_logged_and_undone(open_app: OpenApp) -> Non
     app = open_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await press_each(pilot, "up", "o")
+        await press_each(pilot, "down", "down", "o")
         assert "Now comes on: Brass pulls (Drawers of Seed drawer unit)" in read(app, "#title")
         await press_each(pilot, *"fri", "enter")  # what stands there is selected, and typed over
         assert "here Fri 4 Dec" in read(app, "#title")

@@ -34,7 +34,7 @@ async def test_a_pointer_alone_goes_everywhere_and_logs(open_app: OpenApp) -> No
             await pilot.click(ShopHeader, offset=(start_of(app, ShopHeader, PLACES[name]), 0))
             await pilot.pause()
             assert type(app.screen).__name__ == CLASSES[name].partition(":")[2]
-        await pilot.click("#day", offset=(12, 3))  # below the line at now and a delivery of two lines
+        await pilot.click("#day", offset=(12, 1))  # below the line at now
         await pilot.pause()
         assert isinstance(app.screen, StepDialog)
         await choose(pilot, "finish")
@@ -114,7 +114,7 @@ async def test_state_is_visible_without_colour(open_app: OpenApp, monkeypatch: p
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        assert "due 8:00" in rows_text(app, "#waiting")
+        assert "due 13:15" in rows_text(app, "#waiting")
         await pilot.press("2")
         await pilot.pause()
         jobs = rows_text(app, "#jobs")

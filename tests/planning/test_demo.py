@@ -52,7 +52,7 @@ def test_it_is_alive(now: dt.datetime, zone: str) -> None:
         assert {"wait", "away", "arrives", "window"} <= kinds
         assert any(job.promise == plan.now.date() for job in plan.jobs)
         bought = {row.step.step: row.state for row in purchases(shop, plan) if row.step.kind == "arrives"}
-        assert bought == {"pulls": "overdue", "hinge": "ordered", "rush": "ordered"}
+        assert bought == {"pulls": "overdue", "hinge": "ordered", "rush": "to order"}
         assert [job.job for job in plan.jobs if job.late_minutes and job.promise != plan.now.date()] != []
 
 

@@ -21,6 +21,7 @@ FOREIGN = {
     "%": "3 C",
     "days": "3 kg",
     "workdays": "3 mm",
+    "min": "3 mm",
     "": "3 mm",
 }
 """By the unit of a parameter, an amount in a unit of the wrong kind."""

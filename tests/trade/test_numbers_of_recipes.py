@@ -21,6 +21,8 @@ bench-shelf: length=1200(150-4000) width=350(80-900) thickness=30(10-80) boards=
 bent-lamination: pieces=2(1-24) length=1200(100-4000) width=60(10-400) thickness=24(4-100) radius=600(60-10000)
 case-piece: height=900(150-2600) width=1200(150-3000) depth=450(100-900) thickness=20(6-50) panels=5(3-30) joints=8(4-60) shelves=2(0-30) fittings=3(0-60) rest=1(0-30)
 chairs: chairs=1(1-24)
+cnc-parts: pieces=4(1-100) cut=15(1-120) setups=1(1-6) days=7(1-60)
+green-slab: slabs=1(1-40) length=2400(300-5000) width=600(50-1500) thickness=50(15-100) kiln=20(0-120)
 doors: doors=2(1-24) panel_width=400(50-1200)
 drawers: drawers=4(1-40)
 finish-drying-oil: area=1.6(0.05-60) sides=2(1-2) coats=3(1-8) under_coats=1(1-8) food=0(0-1) kilograms=30(0-1000)
@@ -103,6 +105,8 @@ bent-lamination: form=135 strips=95 dry-run=20 glue=40 clean=55 sand=40
 steam-bending: form=110 prepare=55 bend=90 dry=20 clean=65
 glass-or-stone: template=60 check=20 fit=45
 upholstered-seat: choose=45 frame=60 fit=15
+cnc-parts: draw=90 fixture=50 sample=35 run=55 clean=30
+green-slab: stack=30 measure=15 send=60 fetch=75 sort=15
 refinishing: look=45 clean=90 patch=90 glue=80 tone=40
 """
 
@@ -126,6 +130,8 @@ OTHERWISE = [
     ("doors", "doors=3", "dry-fit=30"),  # 5 + 3 x 8 = 29
     ("panel-top", "length=1000 width=500 thickness=20 boards=3", "flatten=60"),  # 30 + 55 x 0.5 = 57.5
     ("panel-top", "ends=1", "breadboard=90"),
+    ("cnc-parts", "pieces=2 setups=3 cut=20", "draw=150 fixture=110 sample=45 run=30 clean=20"),  # 60 + 90; 20 + 90; 15 + 20 + 9
+    ("green-slab", "slabs=10 kiln=0", "stack=120 measure=30 sort=60"),
     ("resin-top", "refill=1 length=1000 width=1000 voids=10", "refill=50"),  # 30 + 20
     ("refinishing", "strip=stripped area=1", "strip=90"),
     ("refinishing", "strip=scraped area=1", "scrape=110"),
@@ -195,6 +201,8 @@ MEASURES: list[tuple[str, str, str, float, float]] = [
     ("case-piece", "depth=100", "long", 0.5, 0),
     ("case-piece", "depth=900", "long", 1.5, 0),
     ("case-piece", "depth=900", "needed", 4 * 4, 0),  # four pairs, a clamp every 225 mm of depth
+    ("green-slab", "", "each", 616 * 2.4 * 0.6 * 0.05 * 1.6, 0.01),  # walnut; green about 1.6 times as heavy (common practice)
+    ("green-slab", "slabs=2", "kilograms", 616 * 2.4 * 0.6 * 0.05 * 2, 0.01),
     ("chairs", "", "kilograms", 7, 0),
     ("chairs", "chairs=6", "times", 5, 1e-9),
     ("chairs", "chairs=6", "rounds", 2, 0),  # twelve clamps, four a chair
@@ -302,6 +310,9 @@ THERE = [
     ("finish-uv-oil", "coats=2", "top-1 denib top"),
     ("turned-legs", "legs=2", "turn"),
     ("upholstered-seat", "fabric=1", "fabric"),
+    ("cnc-parts", "pieces=2", "fixture sample run"),
+    ("cnc-parts", "where=outside", "outside clean"),
+    ("green-slab", "kiln=1", "send kiln fetch"),
 ]
 
 

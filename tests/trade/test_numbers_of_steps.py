@@ -162,6 +162,8 @@ DIVIDED = [
     ("upholstered-seat", "seats=6", "frame", 2, 150),
     ("upholstered-seat", "where=here seats=3", "web", 2, 160),
     ("upholstered-seat", "seats=17", "fit", 2, 130),
+    ("cnc-parts", "pieces=51 cut=17", "run", 5, 200),  # 20 min each, twelve of them
+    ("cnc-parts", "pieces=100", "clean", 2, 205),
     ("case-piece", "", "joinery", 2, 180),
     ("finish-stain", "area=60", "dust-off", 13, 235),
 ]
@@ -275,6 +277,8 @@ WAITED = [
     ("finish-stain", "sample=3", "sample", (3 * DAY,)),
     ("resin-top", "", "stack", (14 * DAY,)),
     ("resin-top", "", "dam", (12 * HOUR,)),
+    ("green-slab", "", "stack", (730 * DAY,)),  # a year an inch
+    ("green-slab", "", "fetch", (7 * DAY,)),
     ("steam-bending", "", "bend", (7 * DAY,)),
     ("steam-bending", "", "dry", (7 * DAY,)),
 ]
@@ -362,8 +366,14 @@ def test_what_else_a_step_has() -> None:
     assert (setup.what, setup.takes) == ("planer at 30 mm", 15)
     assert (moisture.least, moisture.most) == (4, 10)
     assert waits(one("refinishing", "strip", strip="stripped")) == (2 * DAY,)
-    (dries,) = one("steam-bending", "dry").waits or ()
-    assert dries.spread == (5 * DAY, 21 * DAY)
+    for recipe, step, spread in (("steam-bending", "dry", (5, 21)), ("green-slab", "stack", (360, 1090))):
+        (dries,) = one(recipe, step).waits or ()
+        assert dries.spread == tuple(days * DAY for days in spread)
+    limits = one("green-slab", "sort").moisture
+    assert limits is not None
+    assert (limits.least, limits.most) == (4, 12)
+    green, dry = (one("green-slab", step).lifts_kg or 0 for step in ("send", "fetch"))
+    assert green == pytest.approx(1.6 * dry, abs=0.2)
     away = one("upholstered-seat", "fabric").away
     assert away is not None
     assert away.takes == ("minutes", 10 * DAY)

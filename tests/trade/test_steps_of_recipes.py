@@ -24,6 +24,8 @@ ORDER: list[tuple[str, dict[str, Any], str]] = [
     ("resin-top", {"refill": 1}, "check flatten-first dam pour-1 pour leaks-first demould turn refill flatten shape sand"),
     ("resin-top", {"depth": 20, "voids": 5}, "dam pour leaks demould"),
     ("case-piece", {"joints": 30}, "mill panels flatten joinery dry-fit sand-inside glue-first glue back sand hardware"),
+    ("cnc-parts", {}, "draw fixture sample run clean"),
+    ("green-slab", {}, "stack measure send kiln fetch sort"),
     ("doors", {}, "mill joinery sand-panels dry-fit glue sand hang"),
     ("drawers", {}, "parts dovetails glue runners fit sand"),
     ("chairs", {}, "rough joinery shape dry-fit glue-sides glue sand seat"),
