@@ -17,6 +17,7 @@ class Arg(NamedTuple):
     name:  an option ("--at") or a positional argument ("FILE").
     value: the name of an option's value, "" for a flag.
     rest:  it takes all words that follow.
+    inner: choices that only our own scripts use; they are not offered.
     """
 
     name: str
@@ -27,6 +28,7 @@ class Arg(NamedTuple):
     optional: bool = False
     choices: tuple[str, ...] = ()
     rest: bool = False
+    inner: tuple[str, ...] = ()
 
     @property
     def is_option(self) -> bool:
@@ -225,7 +227,7 @@ COMMANDS = {
         Command("help", "what a command does, takes and answers, with examples", "help_command:help_command",
                 (Arg("COMMAND", "the command (default: all of them, a line each)", optional=True), Arg("--man", "the man page, as troff")), OF_A_SHOP),
         Command("completion", "a script that completes commands in your shell", "completion_command:completion_command",
-                (Arg("SHELL", "your shell", choices=("bash", "zsh", "fish", "words")),
+                (Arg("SHELL", "your shell", choices=("bash", "zsh", "fish"), inner=("words",)),
                  Arg("WORDS", "what its script hands over: the words typed so far", rest=True)), OF_A_SHOP),
         Command("status", "one line for a prompt or a bar: what is in hand, what closes, what is over next", "status_command:status_command"),
         Command("watch", "tell when a wait ends and before a window closes, until stopped", "watch_command:watch_command",

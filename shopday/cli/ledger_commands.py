@@ -15,6 +15,8 @@ from shopday.export.journal_csv import COLUMNS, entries
 if TYPE_CHECKING:
     from rich.table import Table
 
+    from shopday.planning.questions.ledger import LedgerRow
+
 
 def hours_command(args: Namespace) -> int:
     from shopday.export.ledger_table import gaps_text, hours_table, hours_values
@@ -29,7 +31,7 @@ def hours_command(args: Namespace) -> int:
     elif args.csv:
         _write_csv(args, list(values[0]) if values else ["job"], values)
     else:
-        _show_table(hours_table(rows, args.by), gaps_text(rows, priced=False))
+        _show_table(rows, hours_table(rows, args.by), gaps_text(rows, priced=False))
     return shop_access.status_of_files(shop)
 
 
@@ -47,14 +49,17 @@ def costs_command(args: Namespace) -> int:
     elif args.csv:
         _write_csv(args, list(values[0]) if values else ["job"], values)
     else:
-        _show_table(costs_table(rows, args.by, currency), gaps_text(rows, priced=True))
+        _show_table(rows, costs_table(rows, args.by, currency), gaps_text(rows, priced=True))
     return shop_access.status_of_files(shop)
 
 
-def _show_table(table: Table, gaps: str) -> None:
+def _show_table(rows: Sequence[LedgerRow], table: Table, gaps: str) -> None:
     from rich.console import Group
 
-    shop_access.show_answer(Group(table, "", gaps) if gaps else table)
+    if not rows:
+        shop_access.show_answer("There is nothing to count yet.")
+    else:
+        shop_access.show_answer(Group(table, "", gaps) if gaps else table)
 
 
 def csv_command(args: Namespace) -> int:

@@ -49,7 +49,17 @@ class _Parser(argparse.ArgumentParser):
         if found := re.match(r"(\S+): expected one argument", message):
             value = next(a.metavar for a in self._actions if found[1] in a.option_strings)
             return f"{self.prog}: {found[1]} wants {value} after it; `{self.prog} --help` says more"
+        if found := re.match(r"(\S+): invalid choice: '?(.*?)'? \(choose", message):
+            hint = suggest(found[2], self._offered(found[1]))
+            return f"{self.prog}: {found[1]}: it cannot be {found[2]!r}; {hint}"
         return f"{self.prog}: {message}"
+
+    def _offered(self, name: str) -> list[str]:
+        """The choices of an argument that people use."""
+        known = [*EVERYWHERE, *(arg for command in COMMANDS.values() for arg in command.args)]
+        action = next(a for a in self._actions if name in (*a.option_strings, a.metavar))
+        inner = {word for arg in known if arg.name == name for word in arg.inner}
+        return [word for word in action.choices or () if word not in inner]
 
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:
@@ -114,7 +124,7 @@ def _add(
             said |= {
                 "type": partial(_read, arg),
                 "metavar": arg.value or arg.name,
-                "choices": arg.choices or None,
+                "choices": (*arg.choices, *arg.inner) or None,
             }
             said |= {"nargs": argparse.REMAINDER if arg.rest else "?"} if arg.optional or arg.rest else {}
         parser.add_argument(arg.name, **said)

@@ -112,7 +112,7 @@ def _nothing(plan: Plan, day: DayView) -> Text:
         if start > plan.now
     ]
     if not ahead:
-        return text("No work is planned.", STRONG)
+        return text("No work is planned. `shopday` opens the app, where 4 makes a job.", STRONG)
     start, step = min(ahead, key=lambda pair: pair[0])
     lead = "Nothing to start now" if day.stuck else "Nothing more today"
     said = f"{lead}. Next is {step.full}, {moment_text(start, plan.now)}."

@@ -66,6 +66,7 @@ def test_all_other_completions_come_from_the_table(shop: Shop, monkeypatch: pyte
     assert _words("note", "sh") == ["shelf"]
     assert _words("out", "") == ["maker"]
     assert _words("schema", "log") == ["logged"]
+    assert _words("completion", "") == ["bash", "zsh", "fish"]
     assert _words("schema", "dem") == []
     assert _words("help", "wai") == ["waiting"]
     assert _words("quote", "") == _words("--shop", "") == []  # the shell's own way with files

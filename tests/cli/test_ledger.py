@@ -82,6 +82,12 @@ def test_work_without_a_logged_start_is_said_to_be_missing(worked: Shop) -> None
     assert worked.ask("csv", now=LATER)["rows"][-1]["worked_minutes"] == ""
 
 
+def test_books_without_a_job_say_so(shop: Shop) -> None:
+    for file in (shop.folder / "jobs").iterdir():
+        file.unlink()
+    assert shop.run("hours")[1] == shop.run("costs")[1] == "There is nothing to count yet.\n"
+
+
 def test_costs_name_what_has_no_price(shop: Shop) -> None:
     assert "Without a price in [prices] of shop.toml: an hour of work." in flat(shop.run("costs")[1])
 
