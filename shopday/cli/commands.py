@@ -232,7 +232,7 @@ COMMANDS = {
         Command("status", "one line for a prompt or a bar: what is in hand, what closes, what is over next", "status_command:status_command"),
         Command("watch", "tell when a wait ends and before a window closes, until stopped", "watch_command:watch_command",
                 (Arg("--run", "what to run, with the text as its last argument (default: a notification on the desktop)", "COMMAND", ""),
-                 Arg("--before", "how long before a window closes: 30m (default), 1h", "TIME", 30, argument_types.read_length)), ("--json",)),
+                 Arg("--before", "how long before a window closes: 30m (default), 1h", "TIME", 30, argument_types.read_length)), ("--now", "--json")),
         Command("serve", "the app in a browser, for the tablet by the door", "app_commands:serve_command",
                 (Arg("--host", "the address to listen on (default: 127.0.0.1, this computer alone; 0.0.0.0: all it has)", "ADDRESS", "127.0.0.1"),
                  Arg("--port", "the port to listen on (default: 8137; 0: any that is free)", "NUMBER", 8137, argument_types.read_port)), ("--json",)),

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from shutil import which
 
 from shopday.cli import shop_access
+from shopday.cli.streams import tell_beside
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.happenings import happenings
 from shopday.shop.faults import ShopdayError
@@ -30,6 +31,7 @@ def watch_command(args: Namespace) -> int:
     """Watch until stopped. Nothing is told twice; a fault in a file is reported once."""
     call = _call(args.run)
     shop = shop_access.open_shop(args)
+    tell_beside(_begun(call))
     for text in _told(shop, args.before):
         print(clean(text), flush=True)
         if call:
@@ -52,6 +54,13 @@ def _call(run: str) -> list[str]:
             )
         return call
     return next((list(known) for known in NOTIFIERS if which(known[0])), [])
+
+
+def _begun(call: Sequence[str]) -> str:
+    """That it watches, and how it will tell."""
+    if call:
+        return f"Watching, to tell by {call[0]} and here; Ctrl+C stops it."
+    return "Watching, to tell here alone: no program for notifications was found, and `--run` names one of yours; Ctrl+C stops it."
 
 
 def _told(shop: OpenShop, before: int) -> Iterator[str]:

@@ -39,6 +39,7 @@ def test_each_wait_and_window_is_announced_once(
     assert status == 130
     assert out == "Glue up the seat (Seat of Milking stool): in clamps is over.\n"
     assert told.read_text() == f"shop:{out}"
+    assert shop.err == f"Watching, to tell by {script} and here; Ctrl+C stops it.\n"
 
 
 def test_a_window_is_announced_before_it_closes(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
