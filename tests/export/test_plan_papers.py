@@ -28,10 +28,13 @@ def test_the_picture_has_a_bar_for_each_stretch_of_work(tmp_path: Path) -> None:
     shop = open_shop(write(tmp_path, stool=EVIL), "2026-12-01T08:00")
     plan = shop.plan(0.1)
     picture = ElementTree.fromstring(plan_svg(shop.folder, plan))
-    bars = [bar for bar in picture.iter("{http://www.w3.org/2000/svg}rect") if bar.get("fill") == WORK]
+    svg = "{http://www.w3.org/2000/svg}"
+    *bars, in_the_legend = (bar for bar in picture.iter(f"{svg}rect") if bar.get("fill") == WORK)
     assert len(bars) == sum(len(step.stretches) for step in plan.steps)
+    assert in_the_legend.findtext(f"{svg}title") == "work"
     first = bars[0]
     assert float(first.get("x", "")) == round(LABEL + 8 / 24 * DAY, 1)  # 8:00 of the first day
-    assert [text.text for text in picture.iter("{http://www.w3.org/2000/svg}text")][
-        -1
-    ] == "<b>Stool</b> | *low*"
+    said = [text.text for text in picture.iter(f"{svg}text")]
+    assert said[-5:] == ["<b>Stool</b> | *low*", "work", "waiting", "delivery", "end of the promised day"]
+    promised = [path for path in picture.iter(f"{svg}path") if path.findtext(f"{svg}title") == "promised"]
+    assert len(promised) == 2  # Thursday's, after the delivery of Wednesday, and the legend's
