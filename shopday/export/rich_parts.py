@@ -10,6 +10,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from shopday.planning.plan import Moment, Plan
+from shopday.planning.questions.obstacles import obstacles
 from shopday.planning.questions.optimality_text import plan_optimality
 from shopday.text.safe import clean
 from shopday.text.times import clock_cells, date_text, from_to, time_of
@@ -65,7 +66,12 @@ def unplaced_rows(plan: Plan) -> list[RenderableType]:
     """What has no place in the plan, and why; empty if everything has one."""
     if not plan.unplaced:
         return []
-    told = [Text.assemble((clean(row.address), STRONG), f"  {clean(row.why)}") for row in plan.unplaced]
+    found = obstacles(plan)
+    told = [
+        Text.assemble((clean(each.rows[0].address), STRONG), f"{each.others}  {clean(each.why)}")
+        for each in found.by_reason
+    ]
+    told += [Text(found.rest, DIM)] * bool(found.rest)
     return [heading("Cannot be planned"), *(Padding(line, (0, 0, 0, 2)) for line in told)]
 
 

@@ -217,10 +217,16 @@ class JobRow(NamedTuple):
 
 class Unplaced(NamedTuple):
     """A step that cannot be planned, and why, in a sentence that names the fields to change. Or a job that is left
-    out: its id, and the first fault of its file."""
+    out: its id, and the first fault of its file.
+
+    name:  the step with its place; empty for a job.
+    waits: it could be planned but for another step that cannot.
+    """
 
     address: str
     why: str
+    name: str = ""
+    waits: bool = False
 
     @property
     def is_job(self) -> bool:

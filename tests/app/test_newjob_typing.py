@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from app_reading import choose, press_each, read, toasts, until, until_screen
+from app_reading import choose, press_each, read, rows_text, toasts, until, until_screen
 from app_shop import app_on
 from local_planner import LocalPlanner
 from newjob_form import (
@@ -163,12 +163,39 @@ async def test_accepting_warns_of_a_promise_that_nobody_can_keep(tmp_path: Path)
         assert not (tmp_path / "jobs" / "boards.toml").exists()
         await press_each(pilot, "a")
         await until_screen(pilot, QuestionDialog)
-        await choose(pilot, "0")
+        await press_each(pilot, "1", "enter")
         await until(pilot, lambda: (tmp_path / "jobs" / "boards.toml").exists())
     assert f"{OpenShop(tmp_path, MONDAY).folder.jobs['boards'].promise}" == "2026-03-03"
 
 
 MIND = "fingers and hoses clear"
+
+
+async def test_a_job_that_cannot_be_planned_says_why_before_it_is_accepted(tmp_path: Path) -> None:
+    """Two people carry the slabs, one of whom comes on Saturdays, when the other is off."""
+    open_shop = small_shop(tmp_path)
+    recipe = open_shop.folder.path / "recipes" / "slab.toml"
+    recipe.write_text(recipe.read_text().replace('"2h * boards"', '"2h * boards", hands = 2'), "utf-8")
+    with (tmp_path / "shop.toml").open("a") as file:
+        file.write('[[people]]\nid = "ada"\n[[people]]\nid = "kit"\nhours = { saturday = ["09:00-12:00"] }\n')
+    app = newjob_app(OpenShop(tmp_path, MONDAY))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        form = NewJob(pilot, app)
+        await form.named("Boards")
+        await form.add("Slab", "Slab")
+        await until(pilot, lambda: "and 1 more:" in read(app, "#breaks").replace("\n", " "))
+        assert read(app, "#date") == "It cannot be planned."
+        why = "a maker and somebody to help are never in together"
+        said = read(app, "#breaks").replace("\n", " ").lower()
+        assert said.count(why) == 1, "one reason for both"
+        await press_each(pilot, "a")
+        await until_screen(pilot, QuestionDialog)
+        assert why in read(app, "#text").replace("\n", " ").lower()
+        await press_each(pilot, "enter")
+        await until_screen(pilot, ConfirmMoves)
+        await press_each(pilot, "k", "1")
+        await until(pilot, lambda: why in rows_text(app, "#day").replace("\n  ", " ").lower())
 
 
 async def test_broken_promises_and_cautions_are_shown_before_a_job_is_accepted(tmp_path: Path) -> None:

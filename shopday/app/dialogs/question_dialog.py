@@ -50,6 +50,7 @@ class QuestionDialog(Dialog[str | None]):
         self.query_one("#wrong", Static).update("")
         line = self.query_one(Input)
         line.value, line.display = self._typed, self._check is not None
+        line.disabled = not line.display  # a line that is not shown must not take keys either
         line.action_select_all()
         answers = [Choice(str(place), answer) for place, answer in enumerate(self._answers)]
         typed = [Choice("typed", "OK", "Enter")] if self._check is not None else []

@@ -11,6 +11,7 @@ from textual.content import Content
 
 from shopday.app.rows.large_letters import large
 from shopday.planning.odds.distributions import DOUBTFUL, LIKELY, percent
+from shopday.planning.questions.obstacles import obstacles
 from shopday.text.cells import fit, wrapped
 from shopday.text.names import in_sentence
 from shopday.text.safe import clean
@@ -88,7 +89,8 @@ def cannot_be_kept(answer: PlannerAnswer, today: dt.date) -> str:
     """What can be said instead of a promise that nobody can keep."""
     quote, safe = answer.quote, safe_date(answer)
     if quote is None or quote.earliest is None:
-        return "It cannot be planned."
+        found = obstacles(quote.plan, quote.job).by_reason if quote is not None else ()
+        return " ".join(["It cannot be planned.", *(each.told for each in found[:1])])
     said = f"The earliest delivery is {date_text(quote.earliest.date(), today)}."
     return said if safe is None else f"{said} {date_text(safe, today)} holds with 80 %."
 

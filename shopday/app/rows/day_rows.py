@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from shopday.app.widgets.row_list import Row
+from shopday.planning.questions.obstacles import obstacles
 from shopday.text import signs
 from shopday.text.cells import fit, wrapped
 from shopday.text.times import clock_cells, time_of
@@ -77,11 +78,14 @@ def day_rows(seen: Dashboard, now: dt.datetime) -> list[Row]:
     if lights_out:
         rows.append(day_heading("lights", "Before the lights go out"))
         rows += [_plain(f"lights#{i}", f"! {text}", time_cells()) for i, text in enumerate(lights_out)]
-    rows += [
-        _plain(f"unplaced#{i}", f"! cannot be planned: {u.address}: {u.why}")
-        for i, u in enumerate(plan.unplaced)
-    ]
-    return rows
+    return rows + [_plain(f"unplaced#{i}", said) for i, said in enumerate(_unplanned(plan))]
+
+
+def _unplanned(plan: Plan) -> Iterator[str]:
+    found = obstacles(plan)
+    yield from (f"! cannot be planned: {each.told}" for each in found.by_reason)
+    if found.rest:
+        yield found.rest
 
 
 def _by_the_clock(seen: Dashboard, now: dt.datetime) -> Iterator[Row]:

@@ -11,6 +11,7 @@ from textual.content import Content
 from shopday.app.rows.move_text import move_sentence
 from shopday.planning.odds.odds_text import odds_causes, odds_dates
 from shopday.planning.questions.costs_text import costs_text
+from shopday.planning.questions.obstacles import obstacles
 from shopday.planning.questions.optimality_text import job_optimality
 from shopday.text.durations import days_text
 from shopday.text.safe import clean, clean_lines
@@ -38,12 +39,23 @@ def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Od
 
 def breaks(quote: Quote, draft: NewJobDraft, today: dt.date) -> Content:
     """What the job would break: the day on which it is wanted, and promises to others."""
-    promise, lines = draft.job.promise, list[Content]()
+    promise, lines = draft.job.promise, unplanned(quote)
     if promise is not None and quote.earliest is not None and quote.earliest.date() > promise:
         late = days_text((quote.earliest.date() - promise).days)
         said = f"! At best {late} after {date_text(promise, today)}, the day it is wanted."
         lines.append(Content.styled(said, "$urgent"))
     return Content("\n").join([*lines, *(move_sentence(move, today) for move in quote.moves if move.slips)])
+
+
+def unplanned(quote: Quote) -> list[Content]:
+    """Why the job cannot be planned; empty if it can."""
+    if quote.earliest is not None:
+        return []
+    found = obstacles(quote.plan, quote.job)
+    said = [f"! {each.told}" for each in found.by_reason]
+    return [Content.styled(clean(line), "$urgent") for line in said] + [Content(found.rest)] * bool(
+        found.rest
+    )
 
 
 def reasons(draft: NewJobDraft) -> Content:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.cells import cell_len
@@ -18,13 +19,15 @@ from shopday.app.screens.step_screen import StepScreen
 from shopday.app.step_keys import screen_keys
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.planning.questions.costs_text import costs_text
+from shopday.planning.questions.obstacles import obstacles
 from shopday.text import signs
 from shopday.text.cells import fit, wrapped
 from shopday.text.safe import clean
+from shopday.text.sentences import both
 from shopday.text.times import date_text, moment_text
 
 if TYPE_CHECKING:
-    from shopday.planning.plan import JobRow, Plan, PlannedStep
+    from shopday.planning.plan import JobRow, Plan, PlannedStep, Unplaced
     from shopday.shop.models import Job
 
 SIGNS = {
@@ -131,13 +134,11 @@ class JobScreen(StepScreen):
 def head(title: str, row: JobRow | None, now: dt.datetime) -> str:
     if row is None:
         return f"{title}: not planned"
-    delivers = f"delivers {moment_text(row.delivery, now)}" if row.delivery else "cannot be planned"
-    promised = (
-        f"promised {date_text(row.promise, now.date())}, {job_standing(row)[2]}"
-        if row.promise
-        else "no promise"
-    )
-    return f"{title}: {delivers}, {promised}"
+    promised = f"promised {date_text(row.promise, now.date())}" if row.promise else "no promise"
+    if row.delivery is None:
+        return f"{title}: cannot be planned, {promised}"
+    standing = f", {job_standing(row)[2]}" if row.promise else ""
+    return f"{title}: delivers {moment_text(row.delivery, now)}, {promised}{standing}"
 
 
 def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row]:
@@ -153,8 +154,19 @@ def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row
                 day_heading(f"part#{last}", names.get(last or "", last or "") if last else "The whole job")
             )
         rows.append(_step(step, now))
-    lost = [u for u in plan.unplaced if u.address.split("/")[0] == id]
-    return rows + [_lost(u.address, _label(u.address, job), u.why) for u in lost]
+    return [*rows, *_unplanned(plan, id, job)]
+
+
+def _unplanned(plan: Plan, id: str, job: Job | None) -> Iterator[Row]:
+    found = obstacles(plan, id)
+    for each in found.by_reason:
+        yield _plain(each.rows[0].address, f"! {_labels(each.rows, job)}: {each.why}")
+    if found.waiting:
+        yield _plain("waiting", f"! For that wait: {_labels(found.waiting, job)}.")
+
+
+def _labels(rows: Iterable[Unplaced], job: Job | None) -> str:
+    return both(dict.fromkeys(_label(row.address, job) for row in rows))
 
 
 def _label(address: str, job: Job | None) -> str:
@@ -164,8 +176,8 @@ def _label(address: str, job: Job | None) -> str:
     return step.label if step is not None else address
 
 
-def _lost(address: str, label: str, why: str) -> Row:
-    return Row(f"lost#{address}", lambda width: Content(wrapped(f"! {label}: {why}", width, 2)), heading=True)
+def _plain(key: str, text: str) -> Row:
+    return Row(f"lost#{key}", lambda width: Content(wrapped(clean(text), width, 2)), heading=True)
 
 
 def _step(step: PlannedStep, now: dt.datetime) -> Row:

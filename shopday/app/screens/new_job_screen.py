@@ -308,23 +308,22 @@ class NewJobScreen(ShopScreen):
             self._clear()
 
     def _cannot_be_kept(self, kept: NewJobDraft) -> bool:
-        """True if no plan found delivers the job by its promise."""
+        """True if no plan found delivers the job by its promise, or at all."""
         asked, promise = self._answered(), kept.job.promise
-        if asked is None or asked.quote is None or asked.quote.job != kept.id or promise is None:
+        if asked is None or asked.quote is None or asked.quote.job != kept.id:
             return False
-        return asked.quote.earliest is None or asked.quote.earliest.date() > promise
+        earliest = asked.quote.earliest
+        return earliest is None or (promise is not None and earliest.date() > promise)
 
     def _ask_for_promise(self, kept: NewJobDraft) -> None:
-        """Say that nobody can keep the promise, and offer the safe date instead."""
+        """Say that nobody can keep the promise or do the job at all, and offer the safe date if there is one."""
         answer = self._answered()
         assert answer is not None
         today, wanted = self.state.now.date(), kept.job.promise
-        assert wanted is not None
         safe = safe_date(answer)
         said = [] if safe is None else [f"Promise {date_text(safe, today)}"]
-        question = QuestionDialog(
-            f"Nobody can keep {date_text(wanted, today)}", cannot_be_kept(answer, today), (*said, AS_IT_IS)
-        )  # fmt: skip
+        title = "Nobody can do this job" if wanted is None else f"Nobody can keep {date_text(wanted, today)}"
+        question = QuestionDialog(title, cannot_be_kept(answer, today), (*said, AS_IT_IS))
 
         def answered(said: str | None) -> None:
             if said == AS_IT_IS:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.passes import Pass
 from shopday.planning.plan import Unplaced
+from shopday.planning.step_names import full_name
 from shopday.scheduler import Calendar, Cause, Refusal, Schedule
 from shopday.text.durations import length_text
 from shopday.text.sentences import both, sentence
@@ -18,7 +19,9 @@ def unplaced(built: EncodedProblem, schedule: Schedule) -> tuple[Unplaced, ...]:
     for task in sorted(schedule.unplaced):
         address = built.passes[task].address
         if address not in rows:
-            rows[address] = Unplaced(address, sentence(_why(built, schedule, task)))
+            why, waits = _why(built, schedule, task), schedule.unplaced[task].cause is Cause.NEEDS
+            name = full_name(built.folder, built.passes[task].ref)
+            rows[address] = Unplaced(address, sentence(why), name, waits)
     return tuple(rows.values())
 
 
