@@ -26,7 +26,7 @@ from shopday.app.session import Session
 from shopday.app.session_messages import JobOpened
 from shopday.app.set_up_ahead import SetUpAhead
 from shopday.app.terminal_look import remember_look
-from shopday.app.themes import other_look, register_themes
+from shopday.app.themes import WIDTHS, other_look, register_themes
 from shopday.app.widgets.header import PLACES
 
 CHECK_EVERY = 3
@@ -56,11 +56,7 @@ class ShopdayApp(App[None]):
     TITLE = "shopday"
     ENABLE_COMMAND_PALETTE = True
     COMMANDS = App.COMMANDS | {_find_provider}
-    HORIZONTAL_BREAKPOINTS = [
-        (0, "-narrow"),
-        (60, "-middle"),
-        (116, "-wide"),
-    ]
+    HORIZONTAL_BREAKPOINTS = WIDTHS
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("u", "undo", "Undo"),
         Binding("U", "redo", "Redo", show=False),

@@ -14,6 +14,9 @@ from typing import Any
 from textual.app import App
 from textual.theme import Theme
 
+WIDTHS = [(0, "-narrow"), (60, "-middle"), (116, "-wide")]
+"""The least cells of a width, and the class that screens of it have."""
+
 BY_DAY = Theme(
     name="shop-day",
     primary="#7c4f24",

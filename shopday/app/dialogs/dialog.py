@@ -24,7 +24,11 @@ class Dialog(CachedScreenStyles, ModalScreen[T]):
     only once it is complete, as each picture before that costs more than the last.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "dismiss", "Back")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "dismiss", "Back"),
+        Binding("pageup", "page(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+    ]
     CONTENT: ClassVar[tuple[str, ...]] = ()
     """The attributes in which dialogs of one kind differ."""
 
@@ -66,6 +70,11 @@ class Dialog(CachedScreenStyles, ModalScreen[T]):
         """A tap outside closes the dialog, unless it has a line in which something may have been typed."""
         if event.widget is self and not any(line.display for line in self.query(Input)):
             self.call_later(self.run_action, "dismiss")
+
+    def action_page(self, by: int) -> None:
+        """Scroll what stands above the choices, which have the focus."""
+        dialog = self.query_one("#dialog")
+        (dialog.scroll_page_down if by > 0 else dialog.scroll_page_up)(animate=False)
 
     def dismiss(self, result: T | None = None) -> AwaitComplete:
         self._batch.close()  # if it was answered before it was drawn

@@ -8,7 +8,7 @@ from pathlib import Path
 from textual.app import App
 
 from shopday.app.dialogs.form_dialog import Blank, Fields, FormDialog
-from shopday.app.themes import register_themes
+from shopday.app.themes import WIDTHS, register_themes
 from shopday.shop.new_shop import questions, write_shop
 
 
@@ -17,6 +17,7 @@ class FirstStart(App[bool]):
 
     CSS_PATH = "../app.tcss"
     ENABLE_COMMAND_PALETTE = False
+    HORIZONTAL_BREAKPOINTS = WIDTHS
 
     def __init__(self, folder: Path, today: dt.date) -> None:
         super().__init__()

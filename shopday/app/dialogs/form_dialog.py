@@ -111,6 +111,7 @@ class FormDialog(Dialog[Fields | None]):
         for blank in self._blanks:
             line = self._line(blank)
             line.value, line.placeholder = clean(blank.typed), blank.hint
+            line.border_title = Content(clean(blank.label))  # seen where the screen is narrow
             if isinstance(line, PickLine):
                 line.pickable, line.many = blank.pickable, blank.many
         self._object_at({})

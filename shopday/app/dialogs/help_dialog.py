@@ -17,6 +17,8 @@ from shopday.text.signs import MEANINGS
 
 WIDTH = 72
 """The width of a line in cells."""
+SIDES = 6
+"""Cells beside the text: the border, the padding and the ground."""
 
 
 class HelpDialog(Dialog[None]):
@@ -38,16 +40,26 @@ class HelpDialog(Dialog[None]):
     def fill(self) -> None:
         self.query_one("#title", Static).update(f"{self._title}: help. Escape goes back.")
         self.query_one("#text", Static).update(self._text)
-        self.query_one("#keys", Static).update(_in_columns(self._keys))
+        self.query_one("#keys", Static).update(_in_columns(self._keys, self._columns))
+
+    @property
+    def _columns(self) -> int:
+        """One where the screen is narrow."""
+        return 2 if self.app.size.width >= WIDTH + SIDES else 1
+
+    def on_resize(self) -> None:
+        self.fill()
 
     def on_click(self, event: events.Click) -> None:
         self.dismiss(None)
 
 
-def _in_columns(keys: list[tuple[str, str]]) -> str:
-    """The keys in two columns, read down the first and then the second."""
-    half = -(-len(keys) // 2)
+def _in_columns(keys: list[tuple[str, str]], columns: int) -> str:
+    """The keys in one column, or in two, read down the first and then the second."""
     said = [f"{key:>9}  {what}" for key, what in keys]
+    if columns == 1:
+        return "\n".join(said)
+    half = -(-len(keys) // 2)
     return "\n".join(fit(a, WIDTH // 2) + b for a, b in zip_longest(said[:half], said[half:], fillvalue=""))
 
 

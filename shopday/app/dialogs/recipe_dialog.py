@@ -9,7 +9,7 @@ from textual.content import Content
 
 from shopday.app.dialogs.find_dialog import FindDialog
 from shopday.app.widgets.row_list import Row
-from shopday.text.cells import cut
+from shopday.text.cells import wrapped
 
 if TYPE_CHECKING:
     from shopday.shop.recipes.recipe_library import Recipe
@@ -34,7 +34,7 @@ class RecipeDialog(FindDialog["Recipe | None"]):
 
 def _row(recipe: Recipe) -> Row:
     def draw(width: int) -> Content:
-        name = cut(recipe.name, width)
-        return Content.assemble((name, "bold"), ("\n  " + cut(recipe.says, width - 2), "$muted"))
+        name, says = wrapped(recipe.name, width), wrapped(recipe.says, width - 2, 2)
+        return Content.assemble((name, "bold"), (f"\n  {says}", "$muted"))
 
     return Row(recipe.id, draw, subject=recipe)

@@ -68,7 +68,7 @@ def _spans(spans: DaySpans) -> str:
 
 def _hours(day: str, spans: DaySpans) -> SettingsLine:
     blank = Blank(
-        day, day.capitalize(), _spans(spans), "8:00-12:00, 12:45-17:00; empty: off", typed_values.field_hours
+        day, day.capitalize(), _spans(spans), "8:00-12:00, 12:45-17:00, or empty", typed_values.field_hours
     )
     return SettingsLine(day.capitalize(), _spans(spans) or "off", [blank], "hours")
 
@@ -168,9 +168,7 @@ def _person(person: Person | None, place: int) -> SettingsLine:
     blanks = [
         Blank("name", "Name", person.name if person else ""),
         role,
-        Blank(
-            "hours", "Own hours", hours, "Mon-Fri 8:00-12:00; Sat 9:00-12:00; empty: the shop's", parse_week
-        ),
+        Blank("hours", "Own hours", hours, "Mon-Fri 8:00-12:00; empty: shop's", parse_week),
         Blank(
             "rate",
             "An hour costs",

@@ -17,8 +17,8 @@ from shopday.text.times import date_text, from_to
 
 FROM_TO, MARGIN, BAR = 12, 14, 20
 """Widths in cells: the times of a row, the margin before its text, and a bar."""
-DAY, HOURS = 15, 22
-"""Widths in cells: a date, and the hours of a day."""
+HOURS = 22
+"""The width in cells of the hours of a day."""
 LEAST_BESIDE = 18
 """Cells for words beside a bar; with fewer they go below it."""
 
@@ -33,15 +33,17 @@ def week_bars(
     """The hours of the week, and for each day a bar: minutes worked of minutes open. Days with neither are left out."""
     told = [_head(monday, days, today)]
     longest = max([1, *open_minutes.values(), *(day.minutes for day in days.values())])
-    length = max(4, min(60, cells - DAY - HOURS))
-    for date in (monday + dt.timedelta(days=n) for n in range(7)):
+    dates = {date: date_text(date, today) for date in (monday + dt.timedelta(days=n) for n in range(7))}
+    label = max(map(len, dates.values())) + 1
+    length = max(4, min(60, cells - label - HOURS))
+    for date, named in dates.items():
         worked, whole = days[date].minutes if date in days else 0, open_minutes.get(date, 0)
         if worked or whole:
             said = [length_text(worked)] if worked or date <= today else []
             said += [f"{length_text(whole)} open"] if whole else []
             told.append(
                 Content.assemble(
-                    (fit(date_text(date, today), DAY), "bold" if date == today else ""),
+                    (fit(named, label), "bold" if date == today else ""),
                     (fit(_of_two(worked, whole, longest, length), length), "$primary"),
                     f" {' of '.join(said)}",
                 )

@@ -12,7 +12,7 @@ from shopday.app.rows.delivery_strip import draw_delivery
 from shopday.app.rows.lane_drawing import Drawing, draw_lane, draw_load
 from shopday.app.widgets.row_list import Row
 from shopday.planning.odds.distributions import percent
-from shopday.text.cells import fit
+from shopday.text.cells import fit, wrapped
 from shopday.text.times import date_text
 
 if TYPE_CHECKING:
@@ -31,7 +31,8 @@ def label_cells(width: int) -> int:
 class LaneRows:
     """Draws the rows of lanes. lines: lines per lane, 1 to 3.
 
-    With 1 the delivery of a job is drawn on its lane where that is free; with 3 an empty line separates the lanes.
+    With 1 the delivery of a job is drawn on its lane where that is free; with 3 an empty line separates the lanes, or has
+    the rest of a name.
     Loads always have a line of their own.
     """
 
@@ -60,23 +61,28 @@ class LaneRows:
         drawing = draw_lane(lane, self.axis, self.now, chosen)
         if self.lines == 1 and lane.row is not None:
             self._deliver(lane.row, drawing, free=True)
-        lines = [Content.assemble((fit(lane.label, label - 1) + " ", "bold"), drawing.content())]
+        named = wrapped(lane.label, label - 1).split("\n", 1) if self.lines > 2 else [lane.label]
+        left, right = [(line, "bold") for line in named], [drawing]
         if (load := self.loads.get(lane.key)) is not None and any(load.taken.values()):
-            lines.append(Content.assemble(" " * label, draw_load(load, self.axis, self.now).content()))
+            right.append(draw_load(load, self.axis, self.now))
         elif self.lines > 1 and lane.row is not None:
-            lines.append(self._delivery(lane.row, label))
-        if self.lines > 2:
-            empty = Drawing(self.axis)
-            empty.mark_now(self.now)
-            lines.append(Content.assemble(" " * label, empty.content()))
-        return Content("\n").join(lines)
+            left.append(_promised(lane.row, self._odds(lane.row), self.now.date(), label))
+            right.append(self._delivery(lane.row))
+        empty = Drawing(self.axis)
+        empty.mark_now(self.now)
+        height = max(len(left), len(right) + (self.lines > 2))
+        left += [("", "")] * (height - len(left))
+        right += [empty] * (height - len(right))
+        return Content("\n").join(
+            Content.assemble((fit(said, label - 1) + " ", look), drawn.content())
+            for (said, look), drawn in zip(left, right, strict=True)
+        )
 
-    def _delivery(self, row: JobRow, label: int) -> Content:
+    def _delivery(self, row: JobRow) -> Drawing:
         drawing = Drawing(self.axis)
         self._deliver(row, drawing, free=False)
         drawing.mark_now(self.now)
-        said, look = _promised(row, self._odds(row), self.now.date(), label)
-        return Content.assemble((fit(said, label - 1) + " ", look), drawing.content())
+        return drawing
 
     def _deliver(self, row: JobRow, drawing: Drawing, free: bool) -> None:
         """Draw the delivery. free: only into cells without work or wait."""

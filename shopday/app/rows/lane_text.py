@@ -46,14 +46,16 @@ def period(start: dt.date, end: dt.date, today: dt.date) -> str:
 
 
 def step_lines(
-    step: PlannedStep, plan: Plan, names: Mapping[str, str], now: dt.datetime, width: int
+    step: PlannedStep, plan: Plan, names: Mapping[str, str], now: dt.datetime, width: int, whole: bool
 ) -> Content:
-    """The chosen step in four lines: what, when and by whom, what it waited for, what waits after it."""
+    """The chosen step: what, when and by whom, what it waited for, what waits after it; in four lines, or `whole`."""
     head = Content.assemble((clean(step.label), "bold $accent"), f", {clean(job_title(plan, step.job))}")
     who = [names.get(id, id) for id in (*step.people, *step.stations, *step.gear)]
     work = f"{work_text(step.work)} of work" if step.work else ""
     when = f"{step.stands}, {_from_to(step.start, step.end, now)}"
     lines = [", ".join(filter(None, (when, work, *who))), _after(step, plan, now), _then(step, now)]
+    if whole:
+        return Content("\n").join([head, *(Content(clean(line)) for line in lines if line)])
     shown = [head.truncate(width, ellipsis=True), *(Content(cut(line, width)) for line in lines if line)]
     return Content("\n").join(shown)
 

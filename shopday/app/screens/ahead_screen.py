@@ -187,7 +187,8 @@ class AheadScreen(StepScreen):
             self.put("#lane-told", Content(clean(f"{lane.label}: nothing from here on.")))
         else:
             names = self.session.step_actions.names()
-            told = step_lines(found.step, plan, names, self.state.now, self.size.width - 4)
+            width, whole = self.size.width - 4, self.has_class("-narrow")
+            told = step_lines(found.step, plan, names, self.state.now, width, whole)
             self.put("#lane-told", told)
 
     def action_walk(self, by: int) -> None:

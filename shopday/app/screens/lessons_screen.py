@@ -89,8 +89,10 @@ class Lessons(Dialog["Lesson | None"]):
 def _row(lesson: Lesson) -> Row:
     def draw(width: int) -> Content:
         factor = fit(f"{lesson.factor:.2f} x", FACTOR)
-        said = wrapped(lesson.text, width - FACTOR - BAR - 1, FACTOR + BAR + 1)
-        return Content.assemble((factor, "bold $accent"), _bar(lesson.factor), " ", said)
+        before = FACTOR + BAR + 1
+        beside, room = (" ", width - before) if width >= 2 * before else ("\n" + " " * FACTOR, width - FACTOR)
+        said = wrapped(lesson.text, room, width - room)
+        return Content.assemble((factor, "bold $accent"), _bar(lesson.factor), beside, said)
 
     return Row(f"{lesson.of}#{lesson.kind}", draw, subject=lesson)
 

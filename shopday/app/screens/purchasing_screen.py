@@ -50,7 +50,7 @@ class PurchasingScreen(StepScreen):
         ordered = [_order(order, self.state.now.date()) for order in seen.orders]
         used = [_need(need, place) for place, need in enumerate(seen.needs)]
         rows = [
-            day_heading("orders", "To order, to expect, to send away, to have back"),
+            day_heading("orders", "To order, expect, send or have back"),
             *(ordered or [_nothing("no-orders")]),
         ]
         rows += [day_heading("needs", "To have for the coming week"), *(used or [_nothing("no-needs")])]
