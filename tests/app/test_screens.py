@@ -39,7 +39,7 @@ async def test_today_answers_what_to_work_on_and_what_is_waited_on(
         waiting = rows_text(app, "#waiting")
         assert "Pour the hollows" in waiting
         assert "brass pulls" in waiting
-        assert "due 13:15" in waiting
+        assert "! overdue" in waiting
         assert re.search(r"13:13 +backs in clamps: Glue up the backs", waiting)  # until when
         assert re.search(r" 27 ?%", waiting)  # how far along
         assert "then Glue the b" in waiting  # what it sets free

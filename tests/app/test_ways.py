@@ -114,7 +114,7 @@ async def test_state_is_visible_without_colour(open_app: OpenApp, monkeypatch: p
     app = open_app()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause()
-        assert "due 13:15" in rows_text(app, "#waiting")
+        assert "! overdue" in rows_text(app, "#waiting")
         await pilot.press("2")
         await pilot.pause()
         jobs = rows_text(app, "#jobs")

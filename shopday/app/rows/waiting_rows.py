@@ -44,7 +44,9 @@ def _until(wait: WaitingItem, now: dt.datetime) -> tuple[str, str]:
     if wait.closing:
         by = wait.closes or wait.until
         return f"! by {moment_text(by, now)}" if by else "! closing", "$urgent"
-    if wait.overdue or (wait.until is not None and elapsed(now, wait.until) <= 0):
+    if wait.overdue:
+        return "! overdue", "bold $warning"
+    if wait.until is not None and elapsed(now, wait.until) <= 0:
         return f"! due {text}", "bold $warning"
     return text, "bold $secondary"
 
