@@ -37,6 +37,7 @@ TEXTS = re.compile(
 RECIPE_TESTS = (
     "test_numbers_of_recipes",
     "test_numbers_of_steps",
+    "test_sittings",
     "test_recipes",
     "test_right_waits",
 )
