@@ -126,7 +126,7 @@ class Repairer:
         keys: dict[int, int] = {}
         for _ in range(ROUNDS):
             ready = {i: self._ready(i, built) for i in self._displaced(built)}
-            if ready == keys:
+            if ready == keys or not (keys or self._order_matters(ready)):
                 break
             keys = ready
             built = self._build(self._in_order(keys))
@@ -141,6 +141,17 @@ class Repairer:
         candidates += self._with_any_crew(candidates)
         yield
         return min(candidates, key=self._disturbance)
+
+    def _order_matters(self, late: Iterable[int]) -> bool:
+        """False if each of these tasks can start anywhere in the order without any schedule becoming another: an
+        arrival takes nobody's time. New tasks may go elsewhere after a late one."""
+        return len(self.kept) < len(self.tasks) or any(map(self._takes_something, late))
+
+    def _takes_something(self, i: int) -> bool:
+        prepared = self.compiled.prepared[i]
+        air = prepared.avoids is not None or prepared.fills is not None
+        tied = len(self.compiled.units[self.compiled.unit_of[i]]) > 1
+        return bool(prepared.staff or prepared.uses or air or tied or not prepared.no_side_effects)
 
     def _in_order(self, ready: Mapping[int, int]) -> list[int]:
         """By the old start, or by when the task is ready if that is later. New tasks come after what they wait for;
