@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import choose, news, read, rows_text, toasts, told_wrong, until
+from app_reading import choose, news, press_each, read, rows_text, toasts, told_wrong, until
 from app_shop import NOW, OpenApp
 from textual.pilot import Pilot
 from textual.widgets import Input
@@ -14,6 +14,7 @@ from shopday.app.actions.pin_actions import NO_PIN
 from shopday.app.app import ShopdayApp
 from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.widgets.choices import Choices
+from shopday.app.widgets.row_list import RowList
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import PlannedStep
 from shopday.shop.loading.folder_reader import read_folder
@@ -237,8 +238,8 @@ async def test_an_ordered_item_is_expected_and_no_longer_to_order(open_app: Open
         await pilot.press("6")
         await pilot.pause()
         assert "Order rush bolts" in rows_text(app, "#toget")
-        app.session.step_actions.ordered(step_named(app, "Rush for the seats", "rush-chairs"))
-        await pilot.pause()
+        put_cursor_on(app, "Rush for the seats")
+        await press_each(pilot, "O")
         await typed(pilot, "answer", "soonish")
         assert "is no day" in told_wrong(app)
         await typed(pilot, "answer", "2026-12-04")
@@ -247,8 +248,8 @@ async def test_an_ordered_item_is_expected_and_no_longer_to_order(open_app: Open
         await pilot.pause()
         assert "Order rush bolts" not in rows_text(app, "#toget")
         assert "ordered Wed 2 Dec, expected Fri 4 Dec, call by Thu 3 Dec" in rows_text(app, "#toget")
-        app.session.step_actions.do("asked", step_named(app, "Rush for the seats", "rush-chairs"))
-        await pilot.pause()
+        put_cursor_on(app, "Rush for the seats")
+        await press_each(pilot, "j")
         await typed(pilot, "answer", "7 Dec, call Sat")
         await pilot.press("k")
         await pilot.pause()
@@ -261,9 +262,15 @@ async def test_an_ordered_item_is_expected_and_no_longer_to_order(open_app: Open
         await pilot.press("u")
         await pilot.pause()
         assert "Order rush bolts" in rows_text(app, "#toget")
-        app.session.step_actions.ordered(step_named(app, "Varnish"))
-        await pilot.pause()
+        await press_each(pilot, "1", "O")
         assert "nothing that waits to be ordered" in toasts(app)[-1]
+
+
+def put_cursor_on(app: ShopdayApp, name: str) -> None:
+    """Choose the row of the step with this name."""
+    rows = app.screen.query_one(RowList)
+    names = [getattr(row.subject, "name", "") for row in rows.rows]
+    rows.highlighted = names.index(name)
 
 
 async def test_a_job_is_kept_as_a_recipe(open_app: OpenApp, shop: Path) -> None:

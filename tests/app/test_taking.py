@@ -192,6 +192,36 @@ async def test_a_key_meant_for_a_vanished_row_does_not_act_on_another(shop: Path
         assert len(app.session.state.open_shop.journal.facts()) == logged + 1
 
 
+@pytest.mark.usefixtures("this_very_moment")
+@pytest.mark.parametrize("another", [False, True])
+async def test_a_start_meant_for_the_suggested_step_does_not_start_another(shop: Path, another: bool) -> None:
+    """The cursor stands on what was finished, so `s` means the step that the card says to take up."""
+    app, planner, plan = opened(shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        planner.answer(plan)
+        await pilot.pause()
+        await press_each(pilot, "f")
+        open_shop = app.session.state.open_shop
+        seen, logged = finished(dashboard(open_shop, open_shop.plan(0))), len(open_shop.journal.facts())
+        planner.answer(seen)
+        await pilot.pause()
+        suggested = seen.day.take_up
+        assert suggested is not None
+        assert suggested.label in read(app, "#now")
+        planned = (line.step for line in seen.day.lines if line.step is not None)
+        other = next(s for s in planned if s.state == State.PLANNED and s.kind == "work" and s != suggested)
+        planner.answer(without(seen, suggested, other) if another else shuffled(seen))
+        await pilot.pause()
+        await press_each(pilot, "s")
+        if another:
+            assert f"{other.label} took the place of another step" in toasts(app)[-1]
+            assert len(open_shop.journal.facts()) == logged
+        else:
+            assert open_shop.journal.facts()[-1].kind == "start"
+            assert open_shop.journal.facts()[-1].address == suggested.address
+
+
 def is_planned(row: Row) -> bool:
     return getattr(row.subject, "state", "") == State.PLANNED and row.subject.kind == "work"
 

@@ -253,15 +253,31 @@ def step_rows(plan: Plan, jobs: Mapping[str, Job], words: str) -> list[Row]:
     if not words:
         return []
     titles = {row.job: row.title or row.job for row in plan.jobs}
-    of_others = [step for step in plan.steps if not matches(words, titles.get(step.job, step.job))]
-    rows = []
-    for step in of_others:
-        named, seen = f"{step.label}, {titles.get(step.job, step.job)}", step_noted(step, jobs)
-        if matches(words, named):
-            rows.append(_found(step, named, plan.now))
-        elif matches(words, named, seen):
-            rows.append(_found(step, f"{step.label}: {seen}", plan.now))
-    return [day_heading("found", "Steps"), *rows[:MOST_STEPS]] if rows else []
+    others = {id: title for id, title in titles.items() if not matches(words, title)}
+    notes = {id: _notes(jobs[id]) for id in others if id in jobs}
+    rows: list[Row] = []
+    for step in plan.steps:
+        if (title := others.get(step.job)) is None:
+            continue
+        named, seen = f"{step.label}, {title}", notes.get(step.job, {}).get((step.part, step.step), "")
+        if matches(words, named, seen):
+            said = named if not seen or matches(words, named) else f"{step.label}: {seen}"
+            rows.append(_found(step, said, plan.now))
+        if len(rows) == MOST_STEPS:
+            break
+    return [day_heading("found", "Steps"), *rows] if rows else []
+
+
+def _notes(job: Job) -> dict[tuple[str | None, str], str]:
+    """What was noted of the job's steps, by part and step."""
+    parts = [(part.id, part.steps) for part in job.parts]
+    found = (
+        (part, step.id, noted(step))
+        for part, steps in ((None, job.steps), *parts)
+        for step in steps
+        if step.note or step.refs
+    )
+    return {(part, id): said for part, id, said in found}
 
 
 MOST_STEPS = 50
