@@ -9,11 +9,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from making import made_shop
 from random_problems import problems
+from tiny import shop, work
 
 from shopday.scheduler import (
     FOREVER,
     Builder,
     BuiltSchedule,
+    Lag,
     PreparedProblem,
     Problem,
     finished,
@@ -24,8 +26,10 @@ from shopday.scheduler import (
 from shopday.scheduler.search import freeing
 from shopday.scheduler.search.appended_tasks import UnfitForAppending
 from shopday.scheduler.search.appending import Appended, Appender
+from shopday.scheduler.search.dispatching import Dispatcher
 from shopday.scheduler.search.freeing import FreeingSearch
-from shopday.scheduler.search.merging import Merge
+from shopday.scheduler.search.key_moves import KeyMoves
+from shopday.scheduler.search.merging import Merge, Merger
 from shopday.scheduler.search.solve import best_start
 
 BUSY = (0, 1, 3)
@@ -74,6 +78,51 @@ def test_any_order_that_can_be_appended_is_built_the_same(problem: Problem, seed
 
 
 @pytest.mark.slow
+@given(problems(), st.integers(0, 9))
+@settings(max_examples=60)
+def test_what_is_dispatched_is_built_the_same(problem: Problem, seed: int) -> None:
+    """Also what is dispatched again from the middle of something else."""
+    _, builder = looking_ahead(one_maker(problem))
+    try:
+        appender = Appender(builder)
+    except UnfitForAppending:
+        return
+    if not appender.work:
+        return
+    chance = Random(seed)
+    dispatcher = Dispatcher(appender, Merger(appender).after)
+    moves = KeyMoves({i: appender.tasks[i].job for i in appender.work}, chance)
+    current = dispatcher.anew(chance.sample(appender.work, len(appender.work)))
+    for _ in range(10):
+        if current is None:
+            return
+        assert sorted(current.order) == sorted(appender.work)
+        assert appender.run(current.order) == current.state
+        built = appender.built(
+            current.state, [*current.order, *(i for i in appender.tasks if i not in current.order)]
+        )
+        assert is_what_was_appended(builder, current.state, built)
+        keys = moves.keys(current.order)
+        current = dispatcher.again(current, keys, FOREVER, fills=chance.random() < 0.5) or current
+
+
+def test_what_is_over_before_the_next_task_can_start_goes_first() -> None:
+    """Task 1 may start four hours after task 0; task 2, one hour, fits between, but task 3, five hours, does not."""
+    waits = work(60, lags=(Lag(0, offset=240),))
+    _, builder = looking_ahead(shop(work(60), waits, work(60, job=1), work(300, job=2)))
+    appender = Appender(builder)
+    dispatcher = Dispatcher(appender, Merger(appender).after)
+    base = dispatcher.appended([0, 2, 3, 1])
+    assert base is not None
+    keys = {0: 0.0, 1: 1.0, 3: 2.0, 2: 3.0}
+    filled, as_told = (dispatcher.again(base, keys, FOREVER, fills) for fills in (True, False))
+    assert filled is not None
+    assert filled.order == [0, 2, 1, 3]
+    assert as_told is not None
+    assert as_told.order == [0, 1, 3, 2]
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", BUSY)
 def test_schedules_of_the_search_are_built_the_same(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """All that it comes upon, whatever they cost."""
@@ -110,9 +159,9 @@ def test_freeing_is_reproducible_and_keeps_every_rule() -> None:
     assert once[-1].aim < once[0].aim
 
 
-@pytest.mark.parametrize("shop", [made_shop(2, 80), made_shop(0, freeing.FEWEST_TASKS - 6)])
-def test_with_two_makers_or_little_work_freeing_is_not_used(shop: Problem) -> None:
-    usual, freed = (list(improve(shop, 0.002, freeing=kind)) for kind in (0.0, 1.0))
+@pytest.mark.parametrize("problem", [made_shop(2, 80), made_shop(0, freeing.FEWEST_TASKS - 6)])
+def test_with_two_makers_or_little_work_freeing_is_not_used(problem: Problem) -> None:
+    usual, freed = (list(improve(problem, 0.002, freeing=kind)) for kind in (0.0, 1.0))
     assert freed == usual
 
 

@@ -29,7 +29,7 @@ class AppendedTask:
     counted: (number, units) of resources with several units.
     dust:    the number of the dust in which its phases must not begin (-1: they do not mind).
     limits:  (moment, minute) that an appointment requires of it.
-    follow:  tasks that must start within a hard window after it.
+    follow:  movable tasks that must start within a hard window after it.
     at_once: it needs nobody and starts as soon as it may.
     plain:   its first spot is right whatever was placed.
     """
@@ -121,7 +121,7 @@ class AppendedTasks:
         minds = any(phase.needs_still_air for phase in prepared.phases)
         if any(count > len(self.units[number]) for number, count in kept.counted.values()):
             raise UnfitForAppending
-        follow = tuple(k for k, *_ in self.compiled.followers.get(i, ()))
+        follow = tuple(k for k, *_ in self.compiled.followers.get(i, ()) if k in self.movable)
         limits = tuple((m, latest) for m, latest, _ in self.builder.appointments.latest.get(i, ()))
         return AppendedTask(
             job=task.job,

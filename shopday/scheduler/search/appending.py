@@ -98,9 +98,26 @@ class Appender:
                 return None
         return state
 
+    def price(self) -> None:
+        """Take the present prices of the builder; states from before keep their cost."""
+        for prices in self.prices:
+            prices.clear()
+        self.start.cost = sum(
+            prices[at] for prices, at in zip(self.prices, self.start.deliveries, strict=True)
+        )
+
     def ready(self, state: Appended, i: int) -> bool:
         """True if all that a task waits for is placed."""
         return all(state.moments[j] is not None for j in self.needs[i])
+
+    def can_be_followed(self, state: Appended, i: int) -> bool:
+        """True if all else that the followers of a task wait for is placed."""
+        needs, moments = self.needs, state.moments
+        return all(j == i or moments[j] is not None for k in self.tasks[i].follow for j in needs.get(k, ()))
+
+    def can_go_on(self, state: Appended) -> bool:
+        """True if every window that has begun can be kept, as far as its task may come next."""
+        return all(self.fit(state, i) is not None for i in state.pending if self.ready(state, i))
 
     def fit(self, state: Appended, i: int) -> Spot | None:
         """The next spot of a task, once all that it waits for is placed; None if a window forbids it."""

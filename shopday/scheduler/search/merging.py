@@ -236,16 +236,9 @@ class Merge:
             options = tuple(dict.fromkeys([*options, *(i for i in state.pending if i in self.job_of)]))
         for i in options:
             if self.appender.ready(state, i) and (
-                not self.appender.tasks[i].follow or self._can_be_followed(state, i)
+                not self.appender.tasks[i].follow or self.appender.can_be_followed(state, i)
             ):
                 yield i
-
-    def _can_be_followed(self, state: Appended, i: int) -> bool:
-        """True if all else that its followers wait for is placed."""
-        needs, moments = self.appender.needs, state.moments
-        return all(
-            j == i or moments[j] is not None for k in self.appender.tasks[i].follow for j in needs.get(k, ())
-        )
 
     def _estimate(
         self,
@@ -299,17 +292,12 @@ class Merge:
                 continue
             state = candidate.partial.state.copy()
             self.appender.enter(state, candidate.i, candidate.spot)
-            if state.pending and not self._can_go_on(state):
+            if state.pending and not self.appender.can_go_on(state):
                 continue
             seen.add(placed)
             yield self._partial(candidate, state, placed)
             if len(seen) == BEAM_WIDTH:
                 return
-
-    def _can_go_on(self, state: Appended) -> bool:
-        return all(
-            self.appender.fit(state, i) is not None for i in state.pending if self.appender.ready(state, i)
-        )
 
     def _partial(self, candidate: Candidate, state: Appended, placed: int) -> Partial:
         before, i, ready = candidate.partial, candidate.i, candidate.ready

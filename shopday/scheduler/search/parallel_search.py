@@ -25,23 +25,26 @@ FEWEST_TASKS = 12
 SECONDS_BETWEEN_BEATS = 0.02
 """Seconds between heartbeats while only the second search is waited for."""
 
-FREEING = (1.0, 0.4)
-"""If whole jobs can be freed, both searches take two turns and continue from the better of the two results. These are
-the shares of its turns that the second search spends on freeing jobs."""
+FREEING = ((1.0, 1.0), (1.0, 1.0), (0.3, 0.3))
+"""If whole jobs can be freed, both searches take three turns and continue each from the better of the two results.
+These are the shares of its turns that the first and the second search spend on freeing jobs."""
+
+
+NOT_FREEING = (0.0, 0.0)
 
 
 class SearchRequest(NamedTuple):
-    """One turn of a search, as asked of `improve`."""
+    """One turn of a search, as asked of `improve`. freeing: the shares of it that either search frees jobs."""
 
     problem: Problem
     effort: float
     order: Sequence[int] | None
     turn: int
+    freeing: tuple[float, float]
 
     def search(self, mine: bool, bounded: bool = True) -> Iterator[Result | None]:
         """Run the first search (`mine`) or the second, each turn with a seed of its own."""
-        seed, freeing = 2 * self.turn + (not mine), 0.0 if mine else FREEING[self.turn]
-        first = self.turn == 0
+        seed, freeing, first = 2 * self.turn + (not mine), self.freeing[not mine], self.turn == 0
         return improve(
             self.problem, self.effort, self.order, seed, bounded and first, freeing, polishes=not first
         )
@@ -60,13 +63,12 @@ def improve_in_parallel(
     if best.optimal:
         yield from mine
         return
-    turns = len(FREEING) if can_be_freed(problem) else 1
+    turns = FREEING if can_be_freed(problem) else (NOT_FREEING,)
     both = _Both(best, bounded)
     try:
-        for turn in range(turns):
-            yield from both.turn(
-                SearchRequest(problem, effort / turns, both.best.order if turn else order, turn)
-            )
+        for turn, freeing in enumerate(turns):
+            start = both.best.order if turn else order
+            yield from both.turn(SearchRequest(problem, effort / len(turns), start, turn, freeing))
     finally:
         both.end()
     yield both.best

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from shopday.scheduler.bounds.lower_bounds import LowerBounds
@@ -89,17 +90,19 @@ def improve(
 def _search(
     builder: Builder, start: BuiltSchedule, seed: int, bounds: LowerBounds, freeing: float, polishes: bool
 ) -> Search | FreeingFirst:
-    if freeing:
-        from shopday.scheduler.search.appended_tasks import UnfitForAppending
-        from shopday.scheduler.search.freeing import FreeingFirst
-
-        try:
-            return FreeingFirst(builder, start, seed, bounds.cost, bounds.floors, freeing)
-        except UnfitForAppending:
-            pass
     from shopday.scheduler.search.annealing import Search
 
-    return Search(builder, start, seed, bounds.cost, bounds.floors, polishes)
+    anneal = partial(Search, builder, seed=seed, floor=bounds.cost, floors=bounds.floors)
+    if freeing:
+        from shopday.scheduler.search.appended_tasks import UnfitForAppending
+        from shopday.scheduler.search.freeing import FreeingFirst, FreeingSearch
+
+        try:
+            freed = FreeingSearch(builder, start, seed)
+            return FreeingFirst(freed, freeing, partial(anneal, polishes=True))
+        except UnfitForAppending:
+            pass
+    return anneal(start, polishes=polishes)
 
 
 def can_be_freed(problem: Problem) -> bool:
