@@ -95,6 +95,9 @@ COLD = [
     ("liquid-hide", 9, 10),  # from memory
     ("shellac", 12, 15),  # from memory: 13 to 15
     ("drying-oil", 9, 10),  # from memory
+    ("casting-resin", 17, 18),  # from memory: made for a shop of 18 to 25
+    ("slow-casting-resin", 17, 18),
+    ("polyester-filler", 9, 10),  # from memory of data sheets
 ]  # fmt: skip
 
 
