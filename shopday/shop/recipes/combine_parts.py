@@ -59,7 +59,7 @@ def waiting_also(part: Part, addresses: Addresses) -> Part:
 class _Joint:
     """A part on its way into the job.
 
-    ends:  its last steps.
+    ends:  its last steps; until it is finished, without those that come after that.
     ready: what a step that needs it waits for.
     whole: what a finish for it waits for.
     late:  steps that come after its finish, if there is one.
@@ -120,6 +120,7 @@ class _Joint:
             if step.id in self.late and not self.late & order[step.id].keys():
                 steps[place] = _waiting(step, steps[place - 1] if place else None, ends)
         self.part = self.part.model_copy(update={"steps": tuple(steps)})
+        self.ends = _addresses(self.part, _ends(order, _ids(self.part)))
 
 
 def _waiting(step: Step, before: Step | None, addresses: Iterable[str]) -> Step:
