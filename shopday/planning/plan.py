@@ -105,6 +105,7 @@ class PlannedStep(NamedTuple):
     overdue:       it should have arrived or come back, and that is not logged.
     put_down:      it is under way but paused.
     skipped:       it is done because it was not needed.
+    unclocked:     its end was logged and not its start: the start is what the estimate makes of it.
     moisture:      its state if it needs a reading of moisture: "unread", "wrong" or "right"; else "".
     place:         where it belongs, in words: "Desk top of Cherry desk".
     """
@@ -136,6 +137,7 @@ class PlannedStep(NamedTuple):
     overdue: bool = False
     put_down: bool = False
     skipped: bool = False
+    unclocked: bool = False
     moisture: str = ""
     place: str = ""
 

@@ -9,6 +9,7 @@ import pytest
 from app_reading import choose, news, press_each, read, rows_text
 from app_shop import app_on
 
+from shopday.__main__ import main
 from shopday.app.app import ShopdayApp
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.planning.open_shop import OpenShop
@@ -113,3 +114,24 @@ async def test_the_week_the_day_and_the_calendar_are_written_to_print(
         assert (yard / "papers" / "day-2026-03-04.html").exists()
         assert (yard / "papers" / "plan.ics").read_bytes().startswith(b"BEGIN:VCALENDAR")
         assert [Path(url).suffix for url in opened] == [".html"] * 3
+
+
+@pytest.mark.slow
+async def test_work_without_a_logged_start_is_named_and_not_counted_as_in_hours(
+    yard: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Oil took nobody knows how long: Done and `hours` count the same three hours."""
+    OpenShop(yard, NOW).log("finish", "bench/oil", NOW.replace(day=3, hour=15), anyway=True)
+    app = app_on(OpenShop(yard, NOW))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "7")
+        assert "Week of Mon 2 Mar: 3h worked" in read(app, "#week")
+        rows = rows_text(app, "#done")
+        assert "Tue 3 Mar: 3h, and 1 without a logged start" in rows
+        assert "15:00       ✓ Oil (Hall bench)" in rows
+        assert "its start was not logged, estimated 1h" in rows
+    assert main(["--shop", str(yard), "hours", "--now", NOW.isoformat()]) == 0
+    said = capsys.readouterr().out
+    assert "Not counted: the work of a pass finished without a logged start." in said
+    assert "3h" in said

@@ -9,7 +9,7 @@ from textual.content import Content
 
 from shopday.app.rows.day_rows import STANDS, day_heading, step_key
 from shopday.app.widgets.row_list import Row
-from shopday.planning.questions.worked_days import WorkedDay, WorkedStep
+from shopday.planning.questions.worked_days import WorkedDay, WorkedStep, worked_text
 from shopday.text import signs
 from shopday.text.cells import bar, fit, wrapped
 from shopday.text.durations import length_text, work_text
@@ -56,7 +56,7 @@ def _head(monday: dt.date, days: Mapping[dt.date, WorkedDay], today: dt.date) ->
     ended = [
         worked for day in days.values() for worked in day.steps if worked.step.state in ("waiting", "done")
     ]
-    finished = {worked.step.key: worked for worked in ended}
+    finished = {worked.step.key: worked for worked in ended if not worked.step.unclocked}
     took, foreseen = sum(w.total for w in finished.values()), sum(w.step.work for w in finished.values())
     beside = f"; what was finished took {100 * took / foreseen:.0f} % of its estimate" if foreseen else ""
     worked = work_text(sum(day.minutes for day in days.values()))
@@ -79,7 +79,7 @@ def done_rows(days: Iterable[WorkedDay], today: dt.date) -> list[Row]:
 
 
 def _day(day: WorkedDay, today: dt.date) -> Iterator[Row]:
-    yield day_heading(f"day#{day.date}", f"{date_text(day.date, today)}: {work_text(day.minutes)}")
+    yield day_heading(f"day#{day.date}", f"{date_text(day.date, today)}: {worked_text(day)}")
     for worked in sorted(day.steps, key=lambda w: w.start.timestamp()):
         yield _row(worked, day.date)
 
@@ -92,7 +92,7 @@ def _row(worked: WorkedStep, date: dt.date) -> Row:
         over = worked.total > step.work
         after = MARGIN + BAR + 1 if width - MARGIN - BAR - 1 >= LEAST_BESIDE else MARGIN
         return Content.assemble(
-            fit(from_to(worked.start, worked.end), FROM_TO),
+            fit(from_to(worked.start, None if step.unclocked else worked.end), FROM_TO),
             (f"{mark} ", look),
             wrapped(step.full, width - MARGIN, MARGIN),
             "\n" + " " * MARGIN,
@@ -110,6 +110,8 @@ def _row(worked: WorkedStep, date: dt.date) -> Row:
 def _beside_estimate(worked: WorkedStep) -> str:
     """ "3h 20m, 20m over the estimate"."""
     total, estimate = worked.total, worked.step.work
+    if worked.step.unclocked:
+        return f"its start was not logged, estimated {work_text(estimate)}"
     today = f"{work_text(worked.minutes)} this day, in all " if worked.minutes != total else ""
     if not estimate or worked.step.state == "under way":
         return f"{today}{work_text(total)} so far, estimated {work_text(estimate)}"

@@ -66,6 +66,12 @@ class Pass(NamedTuple):
         return self.log is not None and self.log.finished is not None
 
     @property
+    def unclocked(self) -> bool:
+        """True if its end was logged and not its start, so that nobody knows how long it took."""
+        began = self.log is not None and self.log.started is not None
+        return self.finished and not self.skipped and not self.step.absent and self.base > 0 and not began
+
+    @property
     def going(self) -> bool:
         """True if somebody has it in hand, or it is out of the shop."""
         return self.log is not None and self.log.going

@@ -128,7 +128,7 @@ class _Reader:
             + Outlay(materials=self._materials(step, used), bought=(step.costs or 0) if here else 0),
             over=over,
             unpriced=tuple(self._unpriced(step)),
-            unclocked=sum(_is_unclocked(p) for p in passes),
+            unclocked=sum(p.unclocked for p in passes),
         )
 
     def _work(self, p: Pass) -> Outlay:
@@ -158,10 +158,6 @@ class _Reader:
 
 def _begun(p: Pass) -> bool:
     return p.log is not None and p.log.started is not None and not p.step.absent
-
-
-def _is_unclocked(p: Pass) -> bool:
-    return p.finished and not p.skipped and not p.step.absent and p.base > 0 and not _begun(p)
 
 
 def _rate(shop: Shop, id: str) -> float:

@@ -8,11 +8,13 @@ from dataclasses import dataclass
 
 from shopday.planning.encoding.actual_times import WorkSpell, shared
 from shopday.planning.plan import Moment, Plan, PlannedStep, elapsed, later
+from shopday.text.durations import work_text
 
 
 @dataclass(frozen=True, slots=True)
 class WorkedStep:
-    """A pass on one day, from its first minute to its last.
+    """A pass on one day, from its first minute to its last. Of one whose start was not logged only the end is known,
+    and no minutes count.
 
     minutes: worked on it that day; each minute of a person counts once.
     total:   minutes worked on it on all days so far.
@@ -36,6 +38,17 @@ class WorkedDay:
     def minutes(self) -> int:
         return sum(worked.minutes for worked in self.steps)
 
+    @property
+    def unclocked(self) -> int:
+        """How many passes have no logged start."""
+        return sum(worked.step.unclocked for worked in self.steps)
+
+
+def worked_text(day: WorkedDay) -> str:
+    """The hours of a day, and what they do not count: "3h 20m, and 2 without a logged start"."""
+    more = f", and {day.unclocked} without a logged start" if day.unclocked else ""
+    return f"{work_text(day.minutes)}{more}"
+
 
 def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
     """Every day with work, the latest first."""
@@ -45,7 +58,10 @@ def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
             for start, end in step.stretches:
                 for a, b in _by_day(start, min(end, plan.now, key=dt.datetime.timestamp)):
                     spans[a.date()].append((step, a, b))
-    minutes = {date: shared(_spell(*span) for span in of_day) for date, of_day in spans.items()}
+    minutes = {
+        date: shared(_spell(*span) for span in of_day if not span[0].unclocked)
+        for date, of_day in spans.items()
+    }
     totals: dict[tuple[str, int], float] = defaultdict(float)
     for of_day in minutes.values():
         for key, worked in of_day.items():
@@ -77,9 +93,9 @@ def _steps(
 ) -> tuple[WorkedStep, ...]:
     found: dict[tuple[str, int], tuple[PlannedStep, Moment, Moment]] = {}
     for step, start, end in sorted(spans, key=lambda span: span[1].timestamp()):
-        first = found[step.key][1] if step.key in found else start
+        first = end if step.unclocked else found[step.key][1] if step.key in found else start
         found[step.key] = step, first, end
     return tuple(
-        WorkedStep(step, start, end, round(minutes[key]), round(totals[key]))
+        WorkedStep(step, start, end, round(minutes.get(key, 0)), round(totals.get(key, 0)))
         for key, (step, start, end) in found.items()
     )

@@ -139,6 +139,7 @@ class _Reader:
             overdue=self._overdue(p, placed),
             put_down=p.put_down,
             skipped=p.skipped,
+            unclocked=p.unclocked,
             moisture=gate(p.step, self.folder.shop, self.built.state.moisture.get(p.address, {}))
             if p.log is None
             else "",
