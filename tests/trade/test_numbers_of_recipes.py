@@ -131,6 +131,7 @@ OTHERWISE = [
     ("panel-top", "length=1000 width=500 thickness=20 boards=3", "flatten=60"),  # 30 + 55 x 0.5 = 57.5
     ("panel-top", "ends=1", "breadboard=90"),
     ("cnc-parts", "pieces=2 setups=3 cut=20", "draw=150 fixture=110 sample=45 run=30 clean=20"),  # 60 + 90; 20 + 90; 15 + 20 + 9
+    ("green-slab", "slabs=30", "stack-share-1=160 stack=160"),  # 20 + 10 x 30 are over four hours
     ("green-slab", "slabs=10 kiln=0", "stack=120 measure=30 sort=60"),
     ("resin-top", "refill=1 length=1000 width=1000 voids=10", "refill=50"),  # 30 + 20
     ("refinishing", "strip=stripped area=1", "strip=90"),
