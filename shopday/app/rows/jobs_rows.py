@@ -204,7 +204,7 @@ def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
 
     def draw(width: int) -> Content:
         at, title = Columns(width), clean(row.title or row.job)
-        picture = strip(row, found, today, last, at.strip)
+        picture = Content.assemble(strip(row, found, today, last, at.strip - 1), " ")
         if width < NARROW:
             date = _date(row.promise, today, 12)
             head = Content.assemble((f"{sign} ", look), (fit(title, width - 2), strong), "\n")
