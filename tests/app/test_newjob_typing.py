@@ -194,6 +194,7 @@ async def test_a_job_that_cannot_be_planned_says_why_before_it_is_accepted(tmp_p
         assert why in read(app, "#text").replace("\n", " ").lower()
         await press_each(pilot, "enter")
         await until_screen(pilot, ConfirmMoves)
+        assert "! Boards: cannot be planned\nNo other delivery moves." in read(app, "#told")
         await press_each(pilot, "k", "1")
         await until(pilot, lambda: why in rows_text(app, "#day").replace("\n  ", " ").lower())
 
@@ -221,6 +222,7 @@ async def test_broken_promises_and_cautions_are_shown_before_a_job_is_accepted(t
         await form.type_in("#f-promise", "")
         await press_each(pilot, "a")
         await until_screen(pilot, ConfirmMoves)
+        assert "Hall bench: delivers Tue 3 Mar" in read(app, "#told")
         assert MIND in read(app, "#told")
 
 

@@ -8,18 +8,19 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from shopday.app.protocol import FIRST, Planner, PlannerAnswer, PlannerQuestion
-from shopday.app.rows.move_text import BAD, move_summary, offer_summary
+from shopday.app.rows.move_text import BAD, change_lines, move_summary, offer_summary
 from shopday.app.session_messages import QuestionAnswered
 from shopday.app.session_state import same_day
+from shopday.planning.questions.plan_changes import delivery_moves
 
 if TYPE_CHECKING:
+    from textual.content import Content
     from textual.message_pump import MessagePump
 
     from shopday.app.session import Session
     from shopday.planning.odds.delivery_odds import Odds
     from shopday.planning.plan import Plan, PlannedStep
     from shopday.planning.questions.dashboard_types import Dashboard, WaitingItem
-    from shopday.planning.questions.plan_changes import DeliveryMove
     from shopday.shop.models import Job
 
 
@@ -192,27 +193,20 @@ class PlanUpdates:
         if self._show_moves:
             from shopday.app.dialogs.confirm_moves import ConfirmMoves
 
-            moved = partial(self._moved_since, self._before)
-            self.session.open_dialog(
-                ConfirmMoves(self._what, moved, self.session.state.now.date(), self._mind), self._kept
-            )
+            lines = partial(self._lines_since, self._before)
+            self.session.open_dialog(ConfirmMoves(self._what, lines, self._mind), self._kept)
         else:
-            moves = move_summary(self._moves(self._before, plan))
+            moves = move_summary(delivery_moves(self._before, plan))
             told = (moves, f"{self._what}.") if moves.startswith(BAD) else (f"{self._what}.", moves)
             self.session.tell(" ".join(told) if self._what else moves)
 
-    def _moved_since(self, before: Plan) -> Sequence[DeliveryMove]:
-        """What has moved from an earlier plan to the one on the screen."""
-        plan = self.session.state.plan
-        return self._moves(before, plan) if plan is not None else ()
+    def _lines_since(self, before: Plan) -> list[Content]:
+        """What is new or has moved from an earlier plan to the one on the screen."""
+        state = self.session.state
+        return change_lines(before, state.plan, state.now.date()) if state.plan is not None else []
 
     def _difference(self, old: Plan, plan: Plan) -> str:
-        return offer_summary(self._moves(old, plan))
-
-    def _moves(self, old: Plan, plan: Plan) -> Sequence[DeliveryMove]:
-        from shopday.planning.questions.plan_changes import delivery_moves
-
-        return delivery_moves(old, plan)
+        return offer_summary(delivery_moves(old, plan))
 
     def _kept(self, keep: bool | None) -> None:
         if keep:

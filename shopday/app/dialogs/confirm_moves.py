@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -13,12 +12,8 @@ from textual.content import Content
 from textual.widgets import Static
 
 from shopday.app.dialogs.dialog import Dialog
-from shopday.app.rows.move_text import move_sentence
 from shopday.app.widgets.choices import Choice, Choices
 from shopday.text.safe import clean
-
-if TYPE_CHECKING:
-    from shopday.planning.questions.plan_changes import DeliveryMove
 
 
 class ConfirmMoves(Dialog[bool]):
@@ -30,18 +25,17 @@ class ConfirmMoves(Dialog[bool]):
         Binding("escape", "undo", "Undo it", show=False),
     ]
 
-    CONTENT = ("_what", "_ask_moves", "_today", "_mind")
+    CONTENT = ("_what", "_ask_lines", "_mind")
 
     def __init__(
         self,
         what: str,
-        ask_moves: Callable[[], Sequence[DeliveryMove]],
-        today: dt.date,
+        ask_lines: Callable[[], list[Content]],
         mind: Sequence[str] = (),
     ) -> None:
-        """mind: cautions to be read before the change is kept."""
+        """ask_lines: tells what moves. mind: cautions to be read before the change is kept."""
         super().__init__()
-        self._what, self._ask_moves, self._today, self._mind = what, ask_moves, today, mind
+        self._what, self._ask_lines, self._mind = what, ask_lines, mind
 
     def compose_dialog(self) -> ComposeResult:
         with Vertical(id="dialog"):
@@ -56,9 +50,7 @@ class ConfirmMoves(Dialog[bool]):
         self.query_one(Choices).offer(Choice("keep", "Keep it", "k"), Choice("back", "Undo it", "u"))
 
     def _told(self) -> Content:
-        moves = self._ask_moves()
-        lines = [move_sentence(move, self._today) for move in moves]
-        lines = lines or [Content("No delivery moves. Every job keeps its day.")]
+        lines = self._ask_lines()
         if self._mind:
             lines += [Content.styled("\nMind at the work", "bold $accent")]
             lines += [Content(f"! {clean(said)}") for said in self._mind]

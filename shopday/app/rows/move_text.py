@@ -9,11 +9,14 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from shopday.planning.plan import elapsed
-from shopday.planning.questions.plan_changes import hardly
+from shopday.planning.questions.plan_changes import delivery_moves, hardly
+from shopday.text.durations import days_text
 from shopday.text.safe import clean
+from shopday.text.signs import DELIVERY
 from shopday.text.times import date_text
 
 if TYPE_CHECKING:
+    from shopday.planning.plan import JobRow, Plan
     from shopday.planning.questions.plan_changes import DeliveryMove
 
 
@@ -30,6 +33,29 @@ def move_sentence(move: DeliveryMove, today: dt.date) -> Content:
     if move.slips and move.promise:
         pieces.append((f"; its promise of {date_text(move.promise, today)} SLIPS", "$urgent"))
     return Content.assemble(*pieces)
+
+
+def change_lines(before: Plan, after: Plan, today: dt.date) -> list[Content]:
+    """What a change does to deliveries: those of new jobs, then those that move."""
+    known = {row.job for row in before.jobs}
+    new = [_new_job(row, today) for row in after.jobs if row.job not in known]
+    moves = [move_sentence(move, today) for move in delivery_moves(before, after)]
+    if not moves:
+        other = " other" if new else ""
+        moves = [Content(f"No{other} delivery moves. Every{other} job keeps its day.")]
+    return new + moves
+
+
+def _new_job(row: JobRow, today: dt.date) -> Content:
+    title = (clean(row.title or row.job), "bold")
+    if row.delivery is None:
+        return Content.assemble(("! ", "$urgent"), title, (": cannot be planned", "$urgent"))
+    delivers = f": delivers {date_text(row.delivery.date(), today)}"
+    if row.promise is None or not row.late_minutes:
+        return Content.assemble((f"{DELIVERY} ", "$success"), title, delivers)
+    late = days_text(max(1, (row.delivery.date() - row.promise).days))
+    said = f"; {late} LATE, promised {date_text(row.promise, today)}"
+    return Content.assemble(("! ", "$urgent"), title, delivers, (said, "$urgent"))
 
 
 NAMED = 2
