@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import json
 import shutil
+from collections import deque
 from pathlib import Path
 
 import pytest
-from small_shops import later, open_shop, said, start, steps
+from small_shops import later, open_shop, planned, said, start, steps
 
 from shopday import atomic_file
 from shopday.planning.open_shop import OpenShop
@@ -38,6 +39,19 @@ def test_every_reader_shows_the_same_kept_plan_whatever_its_effort(shop: OpenSho
     assert without_proof(OpenShop(shop.path, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
     other = Path(shutil.copytree(shop.path, tmp_path / "second computer"))
     assert without_proof(OpenShop(other, dt.datetime(2026, 3, 2, 8)).plan(1.0)) == without_proof(first)
+
+
+def test_a_fresh_plan_is_the_one_that_was_checked(tmp_path: Path) -> None:
+    glue = 'stations = ["bench"]; waits = [{ name = "in clamps", takes = "3h", keeps = ["bench"] }]'
+    shop = open_shop(
+        tmp_path,
+        shop='[[stations]]\nid = "bench"\n',
+        desk=steps(f"glue 1h | {glue}", "oil 2h"),
+        tray=steps('plane 1h | stations = ["bench"]', "wax 1h"),
+    )
+    plan = deque(filter(None, shop.fresh()), maxlen=1).pop()
+    assert len(plan.steps) == 4
+    assert plan == planned(shop)
 
 
 def test_a_kept_plan_stays_until_a_better_one_is_used(shop: OpenShop) -> None:

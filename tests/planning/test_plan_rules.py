@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from pathlib import Path
 
 import pytest
@@ -173,15 +172,6 @@ def test_things_that_a_wait_keeps_are_freed_when_somebody_is_in(tmp_path: Path) 
     wait = row(plan, "a/glue").waits[0]
     assert (said(wait.end), said(wait.free), wait.keeps) == ("Mon 17:00", "Tue 08:00", ("bench",))
     assert start(plan, "b/plane") == "Tue 08:00"
-
-
-def test_a_fresh_plan_is_the_one_that_was_checked(tmp_path: Path) -> None:
-    desk = steps(
-        'glue 1h | needs = ["bench"]; waits = [{ name = "in clamps", takes = "3h", keeps = ["bench"] }]',
-        "oil 2h",
-    )
-    shop = open_shop(tmp_path, shop=BENCH, desk=desk, tray=steps('plane 1h | needs = ["bench"]', "wax 1h"))
-    assert deque(filter(None, shop.fresh()), maxlen=1).pop() == planned(shop)
 
 
 def test_gear_is_counted(tmp_path: Path) -> None:
