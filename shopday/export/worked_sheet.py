@@ -6,10 +6,10 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from shopday.export.sheet_model import Sheet, SheetRow, SheetSection
-from shopday.planning.questions.worked_days import WorkedDay, worked_days, worked_text
+from shopday.planning.questions.worked_days import WorkedDay, WorkedStep, worked_days, worked_text
 from shopday.text.durations import work_text
 from shopday.text.safe import clean
-from shopday.text.times import date_text, from_to, time_of
+from shopday.text.times import date_text, time_of
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -26,12 +26,10 @@ def worked_sheet(open_shop: OpenShop, plan: Plan, monday: dt.date) -> Sheet:
 
 
 def _section(day: WorkedDay, today: dt.date) -> SheetSection:
-    rows = [
-        SheetRow(clean(worked.step.full), time_of(worked.end))
-        if worked.step.unclocked
-        else SheetRow(
-            clean(f"{worked.step.full}: {work_text(worked.minutes)}"), from_to(worked.start, worked.end)
-        )
-        for worked in day.steps
-    ]
+    rows = [SheetRow(clean(_said(worked)), worked.clock) for worked in day.steps]
     return SheetSection(f"{date_text(day.date, today)}, done: {worked_text(day)}", tuple(rows))
+
+
+def _said(worked: WorkedStep) -> str:
+    full = worked.step.full
+    return full if worked.step.unclocked else f"{full}: {work_text(worked.minutes)}"

@@ -135,3 +135,18 @@ async def test_work_without_a_logged_start_is_named_and_not_counted_as_in_hours(
     said = capsys.readouterr().out
     assert "Not counted: the work of a pass finished without a logged start." in said
     assert "3h" in said
+
+
+@pytest.mark.slow
+async def test_work_without_a_logged_start_is_named_on_the_day_of_its_end_alone(yard: Path) -> None:
+    """Half an hour after opening: by its estimate it was begun the day before."""
+    OpenShop(yard, NOW).log("finish", "bench/oil", NOW.replace(hour=8, minute=30), anyway=True)
+    app = app_on(OpenShop(yard, NOW))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "7")
+        rows = rows_text(app, "#done").splitlines()
+        assert [row.strip() for row in rows if ": " in row and "Mar" in row] == [
+            "Wed 4 Mar: 0m, and 1 without a logged start",
+            "Tue 3 Mar: 3h",
+        ]

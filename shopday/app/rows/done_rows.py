@@ -13,7 +13,7 @@ from shopday.planning.questions.worked_days import WorkedDay, WorkedStep, worked
 from shopday.text import signs
 from shopday.text.cells import bar, fit, wrapped
 from shopday.text.durations import length_text, work_text
-from shopday.text.times import date_text, from_to
+from shopday.text.times import date_text
 
 FROM_TO, MARGIN, BAR = 12, 14, 20
 """Widths in cells: the times of a row, the margin before its text, and a bar."""
@@ -92,7 +92,7 @@ def _row(worked: WorkedStep, date: dt.date) -> Row:
         over = worked.total > step.work
         after = MARGIN + BAR + 1 if width - MARGIN - BAR - 1 >= LEAST_BESIDE else MARGIN
         return Content.assemble(
-            fit(from_to(worked.start, None if step.unclocked else worked.end), FROM_TO),
+            fit(worked.clock, FROM_TO),
             (f"{mark} ", look),
             wrapped(step.full, width - MARGIN, MARGIN),
             "\n" + " " * MARGIN,

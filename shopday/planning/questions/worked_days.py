@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from shopday.planning.encoding.actual_times import WorkSpell, shared
 from shopday.planning.plan import Moment, Plan, PlannedStep, elapsed, later
 from shopday.text.durations import work_text
+from shopday.text.times import from_to
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,11 @@ class WorkedStep:
     end: Moment
     minutes: int
     total: int
+
+    @property
+    def clock(self) -> str:
+        """From when to when, or when it was finished: "8:00–10:00", "10:00"."""
+        return from_to(self.start, None if self.step.unclocked else self.end)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +61,8 @@ def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
     spans: dict[dt.date, list[tuple[PlannedStep, Moment, Moment]]] = defaultdict(list)
     for step in plan.steps:
         if step.kind == "work" and step.state != "planned":
-            for start, end in step.stretches:
-                for a, b in _by_day(start, min(end, plan.now, key=dt.datetime.timestamp)):
-                    spans[a.date()].append((step, a, b))
+            for start, end in _worked(step, plan.now):
+                spans[start.date()].append((step, start, end))
     minutes = {
         date: shared(_spell(*span) for span in of_day if not span[0].unclocked)
         for date, of_day in spans.items()
@@ -69,6 +74,14 @@ def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
     return tuple(
         WorkedDay(date, _steps(spans[date], minutes[date], totals)) for date in sorted(spans, reverse=True)
     )
+
+
+def _worked(step: PlannedStep, now: Moment) -> list[tuple[Moment, Moment]]:
+    """Its stretches up to now, each within one date; of a pass without a logged start, its end alone."""
+    if step.unclocked:
+        return [(step.end, step.end)]
+    cut = (_by_day(start, min(end, now, key=dt.datetime.timestamp)) for start, end in step.stretches)
+    return [piece for pieces in cut for piece in pieces]
 
 
 def _by_day(start: Moment, end: Moment) -> list[tuple[Moment, Moment]]:
@@ -93,7 +106,7 @@ def _steps(
 ) -> tuple[WorkedStep, ...]:
     found: dict[tuple[str, int], tuple[PlannedStep, Moment, Moment]] = {}
     for step, start, end in sorted(spans, key=lambda span: span[1].timestamp()):
-        first = end if step.unclocked else found[step.key][1] if step.key in found else start
+        first = found[step.key][1] if step.key in found else start
         found[step.key] = step, first, end
     return tuple(
         WorkedStep(step, start, end, round(minutes.get(key, 0)), round(totals.get(key, 0)))
