@@ -10,7 +10,7 @@ from textual.command import Hit, Hits, Provider
 from textual.content import Content
 
 from shopday.app.rows.day_rows import job_title
-from shopday.app.rows.jobs_rows import matches, noted, step_noted
+from shopday.app.rows.jobs_rows import matches, noted, step_notes
 from shopday.app.session_messages import JobOpened
 from shopday.text.safe import clean
 
@@ -35,9 +35,9 @@ class FindProvider(Provider):
         for id, job in found[:MOST]:
             title = _title(query, job.title or id, f"{job.customer} {id}", noted(job))
             yield _hit(0.6, title, partial(app.post_message, JobOpened(id)), "job")
-        for step in _coming(plan, jobs, query) if plan else ():
+        for step, seen in _coming(plan, jobs, query) if plan else ():
             named = f"{step.label}, {job_title(plan, step.job)}" if plan else ""
-            title = _title(query, named, "", step_noted(step, jobs))
+            title = _title(query, named, "", seen)
             yield _hit(0.4, title, partial(app.session.step_actions.show_step, step), "step")
 
 
@@ -46,9 +46,13 @@ def _title(query: str, named: str, known: str, seen: str) -> str:
     return named if matches(query, named, known) else f"{named}: {seen}"
 
 
-def _coming(plan: Plan, jobs: Mapping[str, Job], query: str) -> list[PlannedStep]:
-    coming = (step for step in plan.steps if step.state != "done")
-    return [step for step in coming if matches(query, step.label, step_noted(step, jobs))][:MOST]
+def _coming(plan: Plan, jobs: Mapping[str, Job], query: str) -> list[tuple[PlannedStep, str]]:
+    """Steps to be done, each with its note and references."""
+    notes = step_notes(jobs)
+    coming = (
+        (step, notes.get((step.job, step.part, step.step), "")) for step in plan.steps if step.state != "done"
+    )
+    return [(step, seen) for step, seen in coming if matches(query, step.label, seen)][:MOST]
 
 
 def _hit(score: float, title: str, command: Callable[[], object], help: str) -> Hit:

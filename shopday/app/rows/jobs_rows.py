@@ -242,24 +242,18 @@ def noted(of: Noted | None) -> str:
     return "; ".join(said for _, said in of.noted()) if of is not None else ""
 
 
-def step_noted(step: PlannedStep, jobs: Mapping[str, Job]) -> str:
-    """The note and the references of a step, as they stand in its file."""
-    job = jobs.get(step.job)
-    return noted(job.step_at(step.part, step.step)) if job is not None else ""
-
-
 def step_rows(plan: Plan, jobs: Mapping[str, Job], words: str) -> list[Row]:
     """Steps whose name, note or references, or whose job's title, contain the words, with their planned times."""
     if not words:
         return []
     titles = {row.job: row.title or row.job for row in plan.jobs}
     others = {id: title for id, title in titles.items() if not matches(words, title)}
-    notes = {id: _notes(jobs[id]) for id in others if id in jobs}
+    notes = step_notes({id: jobs[id] for id in others if id in jobs})
     rows: list[Row] = []
     for step in plan.steps:
         if (title := others.get(step.job)) is None:
             continue
-        named, seen = f"{step.label}, {title}", notes.get(step.job, {}).get((step.part, step.step), "")
+        named, seen = f"{step.label}, {title}", notes.get((step.job, step.part, step.step), "")
         if matches(words, named, seen):
             said = named if not seen or matches(words, named) else f"{step.label}: {seen}"
             rows.append(_found(step, said, plan.now))
@@ -268,16 +262,15 @@ def step_rows(plan: Plan, jobs: Mapping[str, Job], words: str) -> list[Row]:
     return [day_heading("found", "Steps"), *rows] if rows else []
 
 
-def _notes(job: Job) -> dict[tuple[str | None, str], str]:
-    """What was noted of the job's steps, by part and step."""
-    parts = [(part.id, part.steps) for part in job.parts]
-    found = (
-        (part, step.id, noted(step))
-        for part, steps in ((None, job.steps), *parts)
+def step_notes(jobs: Mapping[str, Job]) -> dict[tuple[str, str | None, str], str]:
+    """The notes and references of steps that have some, by job, part and step."""
+    return {
+        (id, part, step.id): noted(step)
+        for id, job in jobs.items()
+        for part, steps in ((None, job.steps), *((part.id, part.steps) for part in job.parts))
         for step in steps
         if step.note or step.refs
-    )
-    return {(part, id): said for part, id, said in found}
+    }
 
 
 MOST_STEPS = 50
