@@ -66,10 +66,16 @@ class Pass(NamedTuple):
         return self.log is not None and self.log.finished is not None
 
     @property
+    def begun(self) -> bool:
+        """True if somebody's work on it has a logged start."""
+        return self.log is not None and self.log.started is not None and not self.step.absent
+
+    @property
     def unclocked(self) -> bool:
         """True if its end was logged and not its start, so that nobody knows how long it took."""
-        began = self.log is not None and self.log.started is not None
-        return self.finished and not self.skipped and not self.step.absent and self.base > 0 and not began
+        return (
+            self.finished and not self.skipped and not self.step.absent and self.base > 0 and not self.begun
+        )
 
     @property
     def going(self) -> bool:

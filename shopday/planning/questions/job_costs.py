@@ -112,7 +112,7 @@ class _Reader:
     def step(self, passes: list[Pass]) -> StepCosts:
         step = passes[0].step
         over = passes[-1].finished
-        used = sum(not p.skipped and (p.finished or _begun(p)) for p in passes)
+        used = sum(not p.skipped and (p.finished or p.begun) for p in passes)
         here = over and not all(p.skipped for p in passes)
         foreseen = sum(p.base for p in passes[: step.passes]) * step.hands
         return StepCosts(
@@ -138,7 +138,7 @@ class _Reader:
         return _sum(Outlay(each, each / 60 * _rate(self.shop, person)) for person in people)
 
     def _minutes(self, p: Pass) -> int:
-        if p.skipped or p.log is None or not _begun(p):
+        if p.skipped or not p.begun:
             return 0
         if p.finished:
             return self.taken.get(p.key, 0)
@@ -154,10 +154,6 @@ class _Reader:
             yield "an hour of work"
         if step.amount_ml and material is not None and material.id not in prices.litre:
             yield material.name or material.id
-
-
-def _begun(p: Pass) -> bool:
-    return p.log is not None and p.log.started is not None and not p.step.absent
 
 
 def _rate(shop: Shop, id: str) -> float:
