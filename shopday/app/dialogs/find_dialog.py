@@ -23,12 +23,8 @@ class FindDialog(Dialog[T]):
         Binding("up", "move(-1)", show=False),
         Binding("down", "move(1)", show=False),
     ]
-    TITLE: ClassVar[str] = ""
-
-    @property
-    def heading(self) -> str:
-        """The first line of the dialog."""
-        return self.TITLE
+    heading = ""
+    """The first line of the dialog."""
 
     def rows(self, wanted: str) -> Iterator[Row]:
         """The rows in which the text stands, given in small letters; all of them if it is empty."""

@@ -20,12 +20,8 @@ class PickDialog(FindDialog[tuple[str, ...] | None]):
 
     def __init__(self, title: str, pickable: Pickable, picked: Sequence[str], many: bool) -> None:
         super().__init__()
-        self._title, self._pickable, self._many = title, pickable, many
+        self.heading, self._pickable, self._many = title, pickable, many
         self._picked = set(picked)
-
-    @property
-    def heading(self) -> str:
-        return self._title
 
     def compose_below(self) -> ComposeResult:
         yield Choices()

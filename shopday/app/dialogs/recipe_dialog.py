@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 class RecipeDialog(FindDialog["Recipe | None"]):
     CONTENT = ("_recipes",)
-    TITLE = "A part made from which recipe?"
+    heading = "A part made from which recipe?"
 
     def __init__(self, recipes: Iterable[Recipe]) -> None:
         super().__init__()

@@ -78,14 +78,8 @@ def day_rows(seen: Dashboard, now: dt.datetime) -> list[Row]:
     if lights_out:
         rows.append(day_heading("lights", "Before the lights go out"))
         rows += [_plain(f"lights#{i}", f"! {text}", time_cells()) for i, text in enumerate(lights_out)]
-    return rows + [_plain(f"unplaced#{i}", said) for i, said in enumerate(_unplanned(plan))]
-
-
-def _unplanned(plan: Plan) -> Iterator[str]:
-    found = obstacles(plan)
-    yield from (f"! cannot be planned: {each.told}" for each in found.by_reason)
-    if found.rest:
-        yield found.rest
+    unplanned = obstacles(plan).lines("! cannot be planned: ")
+    return rows + [_plain(f"unplaced#{i}", said) for i, said in enumerate(unplanned)]
 
 
 def _by_the_clock(seen: Dashboard, now: dt.datetime) -> Iterator[Row]:

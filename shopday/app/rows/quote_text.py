@@ -39,23 +39,15 @@ def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Od
 
 def breaks(quote: Quote, draft: NewJobDraft, today: dt.date) -> Content:
     """What the job would break: the day on which it is wanted, and promises to others."""
-    promise, lines = draft.job.promise, unplanned(quote)
-    if promise is not None and quote.earliest is not None and quote.earliest.date() > promise:
+    promise, lines = draft.job.promise, list[Content]()
+    if quote.earliest is None:
+        said = clean_lines(obstacles(quote.plan, quote.job).lines("! "))
+        lines.append(Content.styled(said, "$urgent"))
+    elif promise is not None and quote.earliest.date() > promise:
         late = days_text((quote.earliest.date() - promise).days)
         said = f"! At best {late} after {date_text(promise, today)}, the day it is wanted."
         lines.append(Content.styled(said, "$urgent"))
     return Content("\n").join([*lines, *(move_sentence(move, today) for move in quote.moves if move.slips)])
-
-
-def unplanned(quote: Quote) -> list[Content]:
-    """Why the job cannot be planned; empty if it can."""
-    if quote.earliest is not None:
-        return []
-    found = obstacles(quote.plan, quote.job)
-    said = [f"! {each.told}" for each in found.by_reason]
-    return [Content.styled(clean(line), "$urgent") for line in said] + [Content(found.rest)] * bool(
-        found.rest
-    )
 
 
 def reasons(draft: NewJobDraft) -> Content:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from itertools import groupby
-from operator import attrgetter
+from collections import defaultdict
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from shopday.planning.plan import Plan, Unplaced
@@ -42,13 +42,19 @@ class Obstacles(NamedTuple):
             return "One more step waits for that."
         return f"{len(self.waiting)} more steps wait for that." if self.waiting else ""
 
+    def lines(self, lead: str) -> Iterator[str]:
+        """Each reason with its steps after `lead`, then how many wait."""
+        yield from (f"{lead}{each.told}" for each in self.by_reason)
+        if self.rest:
+            yield self.rest
+
 
 def obstacles(plan: Plan, job: str | None = None) -> Obstacles:
     """Of one job, or of the whole shop. If all steps of a job wait for another job, the first of them is told."""
     lost = [row for row in plan.unplaced if job is None or row.address.split("/")[0] == job]
     roots = [row for row in lost if not row.waits] or lost[:1]
-    alike = [
-        Obstacle(tuple(rows)) for _, rows in groupby(sorted(roots, key=attrgetter("why")), attrgetter("why"))
-    ]
-    alike.sort(key=lambda each: roots.index(each.rows[0]))
-    return Obstacles(tuple(alike), tuple(row for row in lost if row not in roots))
+    alike: dict[str, list[Unplaced]] = defaultdict(list)
+    for row in roots:
+        alike[row.why].append(row)
+    by_reason = tuple(Obstacle(tuple(rows)) for rows in alike.values())
+    return Obstacles(by_reason, tuple(row for row in lost if row not in roots))
