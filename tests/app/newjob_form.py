@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -82,6 +84,16 @@ def small_shop(folder: Path) -> OpenShop:
     for name, text in RECIPES.items():
         (folder / "recipes" / f"{name}.toml").write_text(text, "utf-8")
     return OpenShop(folder, MONDAY)
+
+
+@asynccontextmanager
+async def filling_in(app: ShopdayApp, title: str) -> AsyncIterator[NewJob]:
+    """New job in the running app, with this title typed into it."""
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        form = NewJob(pilot, app)
+        await form.named(title)
+        yield form
 
 
 class NewJob:

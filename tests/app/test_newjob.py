@@ -10,7 +10,7 @@ import pytest
 from app_reading import read, until
 from newjob_form import (
     MONDAY,
-    NewJob,
+    filling_in,
     newjob_app,
     planned,
     rows,
@@ -88,10 +88,7 @@ BY_HAND: dict[str, tuple[Sequence[str], Mapping[str, str], str]] = {
 async def test_a_job_of_parts_is_delivered_at_the_minute_worked_out(tmp_path: Path, case: str) -> None:
     parts, begins, delivery = BY_HAND[case]
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Hall piece")
+    async with filling_in(app, "Hall piece") as form:
         await form.add(*parts)
         await form.accept()
     plan = planned(tmp_path)
@@ -102,10 +99,7 @@ async def test_a_job_of_parts_is_delivered_at_the_minute_worked_out(tmp_path: Pa
 async def test_assembly_waits_for_every_part(tmp_path: Path) -> None:
     """Slab and legs are done at 16:00 (sand 14-15, bolt 15-16): assemble 16-17 and Tue 8-9, deliver 9-10."""
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Table")
+    async with filling_in(app, "Table") as form:
         await form.add("Slab", "Legs")
         await form.type_in("#f-assembly", "2h")
         await form.accept()
@@ -122,10 +116,7 @@ async def test_assembly_waits_for_every_part(tmp_path: Path) -> None:
 async def test_a_bought_base_arrives_and_is_bolted_on(tmp_path: Path) -> None:
     """Slab sanded Mon 15:00; the base is here Wed 8:00: bolt 8-9, wipe to 9:30, coat to 10:30, dry 12:30."""
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Table")
+    async with filling_in(app, "Table") as form:
         await form.add("Slab", "Legs", "Oil [thin]")
         await form.buy(1, "in 2 days", "Steel [frame]", "the smith")
         labels = [str(label.render()) for label in form.parts[1].query(".label").results(Static)]
@@ -150,10 +141,7 @@ async def test_a_bought_base_arrives_and_is_bolted_on(tmp_path: Path) -> None:
 async def test_steps_that_need_a_bought_top_wait_for_its_arrival(tmp_path: Path) -> None:
     """Frame Mon 8-10; the top is here Tue 8:00: bolt 8-9, wipe to 9:30, coat to 10:30, dry 12:30."""
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Table")
+    async with filling_in(app, "Table") as form:
         await form.add("Slab", "Legs", "Oil [thin]")
         await form.buy(0, "tomorrow")
         await form.accept()
@@ -166,10 +154,7 @@ async def test_steps_that_need_a_bought_top_wait_for_its_arrival(tmp_path: Path)
 async def test_switching_a_part_from_bought_to_made_keeps_its_numbers(tmp_path: Path) -> None:
     """Two boards: mill 8-12, glue 13-14, in clamps until 17, sand Tue 8-9, deliver 9-10."""
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Board")
+    async with filling_in(app, "Board") as form:
         await form.add("Slab")
         await form.type_in("#p-boards", "2", part=0)
         await form.buy(0, "fri")
@@ -183,10 +168,8 @@ async def test_switching_a_part_from_bought_to_made_keeps_its_numbers(tmp_path: 
 
 async def test_a_bought_part_needs_the_day_of_its_arrival(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Board")
+    async with filling_in(app, "Board") as form:
+        pilot = form.pilot
         await form.add("Slab")
         await form.at_part(0, "B")
         await until(pilot, lambda: "Slab: when is it to be here?" in read(app, "#date"))
@@ -200,10 +183,8 @@ async def test_a_bought_part_needs_the_day_of_its_arrival(tmp_path: Path) -> Non
 async def test_the_order_of_the_parts_is_changed_by_key_and_by_tap(tmp_path: Path) -> None:
     """Oil before the slab is for nothing; moved behind it the job is slab-oil, and behind the legs slab-legs-oil."""
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Table")
+    async with filling_in(app, "Table") as form:
+        pilot = form.pilot
         await form.add("Oil [thin]", "Slab", "Legs")
 
         def waits() -> list[str]:
@@ -240,10 +221,7 @@ async def test_the_order_of_the_parts_is_changed_by_key_and_by_tap(tmp_path: Pat
 
 async def test_a_part_is_left_out_and_the_other_of_its_kind_keeps_its_numbers(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Boards")
+    async with filling_in(app, "Boards") as form:
         await form.add("Slab", "Slab")
         await form.at_part(1, "delete")
         await form.type_in("#p-boards", "3", part=0)
@@ -256,10 +234,8 @@ async def test_the_kept_job_is_the_quoted_job(tmp_path: Path, capsys: pytest.Cap
     shop = tmp_path / "shop"
     shop.mkdir()
     app = newjob_app(small_shop(shop))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Table")
+    async with filling_in(app, "Table") as form:
+        pilot = form.pilot
         await form.add("Slab", "Legs", "Oil [thin]")
         await until(pilot, lambda: "Tue 3 Mar, 11:30" in read(app, "#quote"))
         await form.accept()

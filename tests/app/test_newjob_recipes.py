@@ -11,6 +11,7 @@ from newjob_form import (
     MONDAY,
     NewJob,
     complete,
+    filling_in,
     newjob_app,
     planned,
     rows,
@@ -30,10 +31,7 @@ pytestmark = pytest.mark.slow
 
 async def test_a_table_with_a_metal_base_is_fitted_and_then_finished(open_app: OpenApp, shop: Path) -> None:
     app = open_app()
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Oak table")
+    async with filling_in(app, "Oak table") as form:
         await form.add(
             "Table top or panel", "Base from outside, with inserts", "Finish: oil, wax or soap, wiped dry"
         )
@@ -50,10 +48,7 @@ async def test_a_table_with_a_metal_base_is_fitted_and_then_finished(open_app: O
 
 async def test_a_base_bought_ready_is_fitted_to_the_top(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Oak table")
+    async with filling_in(app, "Oak table") as form:
         await form.add(
             "Table top or panel", "Base from outside, with inserts", "Finish: oil, wax or soap, wiped dry"
         )
@@ -74,10 +69,7 @@ async def test_a_base_bought_ready_is_fitted_to_the_top(tmp_path: Path) -> None:
 
 async def test_a_bench_gets_its_second_finish_after_the_first(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Bench")
+    async with filling_in(app, "Bench") as form:
         await form.add("Bench or shelf", "Finish: shellac", "Finish: oil, wax or soap, wiped dry")
         await form.accept()
     plan = planned(tmp_path)
@@ -90,10 +82,7 @@ async def test_a_bench_gets_its_second_finish_after_the_first(tmp_path: Path) ->
 
 async def test_doors_are_hung_and_drawers_run_in_the_case_before_the_finish(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Sideboard")
+    async with filling_in(app, "Sideboard") as form:
         await form.add("Doors", "Drawer unit", "Case piece", "Finish: shellac")
         await form.accept()
     plan = planned(tmp_path)
@@ -109,10 +98,7 @@ async def test_doors_are_hung_and_drawers_run_in_the_case_before_the_finish(tmp_
 async def test_a_heavy_top_is_finished_and_delivered_by_two(tmp_path: Path) -> None:
     """NIOSH 1991: 23 kg each. Black cherry, 560 kg a cubic metre: 3 m2 of 45 mm are 75.6 kg, four people."""
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Board table")
+    async with filling_in(app, "Board table") as form:
         await form.add("Table top or panel", "Finish: shellac")
         for name, typed in (("length", "3000"), ("width", "1000"), ("thickness", "45")):
             await form.type_in(f"#p-{name}", typed, part=0)
@@ -128,10 +114,8 @@ async def test_a_heavy_top_is_finished_and_delivered_by_two(tmp_path: Path) -> N
 
 async def test_a_job_begins_with_deposit_drawing_and_timber(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Stool")
+    async with filling_in(app, "Stool") as form:
+        pilot = form.pilot
         await form.add("Bench or shelf")
         await press_each(pilot, "escape", "g")
         await until_screen(pilot, PickDialog)
@@ -173,10 +157,8 @@ async def test_a_shop_in_inches_with_a_wood_of_its_own(tmp_path: Path) -> None:
 
 async def test_an_impossible_number_is_refused_at_its_field(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("River table")
+    async with filling_in(app, "River table") as form:
+        pilot = form.pilot
         await form.add("Resin-filled top")
         await form.type_in("#p-depth", "60")
         await until(pilot, lambda: "at most 45 mm" in read(app, "#date"))

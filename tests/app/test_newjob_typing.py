@@ -12,6 +12,7 @@ from local_planner import LocalPlanner
 from newjob_form import (
     MONDAY,
     NewJob,
+    filling_in,
     newjob_app,
     small_shop,
 )
@@ -75,10 +76,7 @@ async def test_part_keys_without_a_part_say_so(tmp_path: Path) -> None:
 
 async def test_a_finish_cannot_be_bought(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Table")
+    async with filling_in(app, "Table") as form:
         await form.add("Oil [thin]")
         assert "buy" not in {link.does for link in form.parts[0].query_one(PartKeys).links}
         await form.at_part(0, "B")
@@ -115,10 +113,8 @@ async def test_no_label_or_hint_of_the_form_is_cut(tmp_path: Path, size: tuple[i
 async def test_the_work_of_a_job_is_said_in_working_days(tmp_path: Path) -> None:
     """Seven slabs of 4 h and 1 h for the delivery are 29 h: three days of 8 h, and 5 h."""
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Boards")
+    async with filling_in(app, "Boards") as form:
+        pilot = form.pilot
         await form.add(*["Slab"] * 7)
         await until(
             pilot, lambda: "22 steps, 3 working days and 5h of work by the estimate." in read(app, "#quote")
@@ -127,10 +123,8 @@ async def test_the_work_of_a_job_is_said_in_working_days(tmp_path: Path) -> None
 
 async def test_wanted_by_accepts_dates_as_people_write_them(tmp_path: Path) -> None:
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Table")
+    async with filling_in(app, "Table") as form:
+        pilot = form.pilot
         await form.add("Slab")
         for typed in ("18 Mar", "Wed 18 Mar", "18.3.", "Mar 18", "3-18", "in 16 days", "2026-03-18"):
             await form.type_in("#f-promise", typed)  # sanded Mon 14-15, delivered 15-16
@@ -148,10 +142,8 @@ async def test_wanted_by_accepts_dates_as_people_write_them(tmp_path: Path) -> N
 async def test_accepting_warns_of_a_promise_that_nobody_can_keep(tmp_path: Path) -> None:
     """Seven slabs are 29 h: 8 a day, so Thursday at best, and never tomorrow."""
     app = newjob_app(small_shop(tmp_path))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Boards")
+    async with filling_in(app, "Boards") as form:
+        pilot = form.pilot
         await form.add(*["Slab"] * 7)
         await form.type_in("#f-promise", "tomorrow")
         await until(pilot, lambda: "after Tue 3 Mar, the day it is wanted." in read(app, "#breaks"))
@@ -179,10 +171,8 @@ async def test_a_job_that_cannot_be_planned_says_why_before_it_is_accepted(tmp_p
     with (tmp_path / "shop.toml").open("a") as file:
         file.write('[[people]]\nid = "ada"\n[[people]]\nid = "kit"\nhours = { saturday = ["09:00-12:00"] }\n')
     app = newjob_app(OpenShop(tmp_path, MONDAY))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Boards")
+    async with filling_in(app, "Boards") as form:
+        pilot = form.pilot
         await form.add("Slab", "Slab")
         await until(pilot, lambda: "and 1 more:" in read(app, "#breaks").replace("\n", " "))
         assert read(app, "#date") == "It cannot be planned."
@@ -205,10 +195,8 @@ async def test_broken_promises_and_cautions_are_shown_before_a_job_is_accepted(t
         recipe.read_text().replace('"2h * boards"', '"2h * boards", minds = ["vacuum"]'), "utf-8"
     )
     app = newjob_app(OpenShop(tmp_path, MONDAY))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Hall bench")
+    async with filling_in(app, "Hall bench") as form:
+        pilot = form.pilot
         await form.add(*["Slab"] * 3)
         await form.type_in("#f-promise", "today")
         await until(pilot, lambda: "being worked out" in read(app, "#date"))
@@ -229,10 +217,8 @@ async def test_broken_promises_and_cautions_are_shown_before_a_job_is_accepted(t
 async def test_the_date_is_copied_alone_or_in_a_sentence_and_shown(tmp_path: Path) -> None:
     open_shop = small_shop(tmp_path)
     app = app_on(open_shop, LocalPlanner(open_shop, effort=0.001))
-    async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await pilot.pause()
-        form = NewJob(pilot, app)
-        await form.named("Hall bench")
+    async with filling_in(app, "Hall bench") as form:
+        pilot = form.pilot
         await press_each(pilot, "C")
         assert toasts(app) == ["The date to say is not known yet."]
         await form.add("Slab")
