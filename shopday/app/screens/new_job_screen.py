@@ -115,12 +115,18 @@ class NewJobScreen(ShopScreen):
         self._changed()
 
     def _changed(self) -> None:
+        self._stop_timer()
+        self._timer = self.set_timer(PAUSE, self._ask)
+
+    def _stop_timer(self) -> None:
         if self._timer is not None:
             self._timer.stop()
-        self._timer = self.set_timer(PAUSE, self._ask)
+        self._timer = None
 
     def _ask(self) -> None:
         """Ask the planner about what was typed, or say what is missing."""
+        if not self.ready:  # the pause after the last letter ends while the app closes
+            return
         self._draft = None
         self.query_one(GatesLine).show(self.form.gates)
         self._mark(None, None)
@@ -294,7 +300,7 @@ class NewJobScreen(ShopScreen):
         self._keep_as("live")
 
     def _keep_as(self, status: str) -> None:
-        self._timer = None
+        self._stop_timer()
         self._ask()
         if self._draft is None:
             self.session.say("Add a part first.")
