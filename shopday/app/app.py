@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable
 from functools import partial
+from time import monotonic
 from typing import Any, ClassVar
 
 from textual import events
@@ -17,6 +18,7 @@ from textual.widgets import Input
 
 from shopday.app.actions.window_alarm import WindowAlarm
 from shopday.app.dialogs.help_dialog import HelpDialog
+from shopday.app.garbage import collect_older
 from shopday.app.key_bindings import declared_bindings, own_bindings
 from shopday.app.load_shop import ReadShop, ShopLoaded
 from shopday.app.protocol import Planner, PlannerAnswer
@@ -33,6 +35,8 @@ CHECK_EVERY = 3
 """Seconds between checks of the files and the journal, which other programs may change."""
 PLAN_EVERY = 300
 """Seconds after which the shop is planned again because time has passed."""
+STILL = 0.15
+"""Seconds after a key before work begins that nobody waits for."""
 PLACE_NAMES = (*PLACES, "job")
 """The screens by name."""
 
@@ -130,6 +134,11 @@ class ShopdayApp(App[None]):
                 self._early_keys.append(event)
 
     @property
+    def still(self) -> bool:
+        """True if no key or tap came just now."""
+        return self.pressed is None or monotonic() - self.pressed >= STILL
+
+    @property
     def shown(self) -> ShopScreen | None:
         """The screen of the shop that is on top; None behind a dialog, or while the app closes."""
         top = self.screen_stack[-1] if self.screen_stack else None
@@ -157,6 +166,8 @@ class ShopdayApp(App[None]):
             else:
                 self.shown.tick()
         self._alarm.ring(self.session.plan_updates.waits, self.session.state.clock)
+        if self.still:
+            collect_older()
 
     def _announce(self, text: str) -> None:
         self.bell()

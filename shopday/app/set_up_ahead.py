@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from importlib import import_module
 from threading import Thread
-from time import monotonic
 from typing import TYPE_CHECKING
 
 from textual.message import Message
 
+from shopday.app.garbage import keep_all
 from shopday.app.screens.screen_registry import CLASSES, screen_class
 from shopday.app.widgets.row_list import RowList
 
@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
 EVERY = 0.1
 """Seconds between setting up one thing and the next, so that keys can come between."""
-STILL = 0.15
-"""Seconds without a key before anything is set up."""
 
 LATER = (
     "dialogs.confirm_moves", "dialogs.pick_dialog", "dialogs.recipe_dialog", "dialogs.step_dialog", "dialogs.why_dialog",
@@ -61,12 +59,12 @@ class SetUpAhead:
 
     def _next(self) -> None:
         app = self._app
-        still = app.pressed is None or monotonic() - app.pressed >= STILL
-        if not still or app.shown is None or not isinstance(app.focused, RowList):
+        if not app.still or app.shown is None or not isinstance(app.focused, RowList):
             return
         depth, set_up = len(app.screen_stack), next(self._rest, None)
         if set_up is None:
             self._timer.stop()
+            keep_all()
             return
         set_up()
         if len(app.screen_stack) > depth:
