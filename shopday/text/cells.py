@@ -7,6 +7,10 @@ from collections.abc import Iterator
 from rich.cells import cell_len, set_cell_size
 
 from shopday.text.safe import clean
+from shopday.text.times import DATE
+
+GLUE = "\xa0"
+"""Stands for the blanks in a date while a text is broken into words; `clean` leaves none."""
 
 
 def fit(text: str, cells: int) -> str:
@@ -25,9 +29,10 @@ def cut(text: str, cells: int) -> str:
 
 
 def wrapped(text: str, cells: int, indent: int = 0) -> str:
-    """The text broken between words into lines of this many cells; lines after the first are indented by `indent`."""
+    """The text broken between words into lines of this many cells; lines after the first are indented by `indent`. A
+    date stays in one line."""
     lines = [""]
-    for word in clean(text).split(" "):
+    for word in _words(clean(text), cells):
         for piece in _pieces(word, max(1, cells)):
             if not lines[-1]:
                 lines[-1] = piece
@@ -36,6 +41,13 @@ def wrapped(text: str, cells: int, indent: int = 0) -> str:
             else:
                 lines.append(piece)
     return ("\n" + " " * indent).join(lines)
+
+
+def _words(text: str, cells: int) -> Iterator[str]:
+    """The words; a date that fits into a line is one."""
+    for word in DATE.sub(lambda date: date[0].replace(" ", GLUE), text).split(" "):
+        whole = word.replace(GLUE, " ")
+        yield from [whole] if cell_len(whole) <= cells else whole.split(" ")
 
 
 def _pieces(word: str, cells: int) -> Iterator[str]:

@@ -15,6 +15,10 @@ MONTH_NAMES = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 
+DATE = re.compile(
+    rf"\b(?:{'|'.join(WEEKDAY_NAMES)}) \d{{1,2}} [A-Z][a-z]{{2}}(?: \d{{4}})?\b(?: \d+:\d\d\b)?"
+)
+"""A date as `date_text` says it, with the time if `moment_text` does."""
 TWELVE, TWENTY_FOUR = 12, 24
 """Hours of a clock's face."""
 FAR_OFF = 300

@@ -16,7 +16,7 @@ from rich.cells import cell_len
 
 import shopday
 from shopday.shop import quantities
-from shopday.text.cells import bar, cut, fit
+from shopday.text.cells import bar, cut, fit, wrapped
 from shopday.text.durations import DAY, countdown_text, days_text, length_text, minutes_text, work_text
 from shopday.text.names import free_slug, in_sentence, pass_label, place_text, slug
 from shopday.text.safe import clean
@@ -50,6 +50,12 @@ DATES = st.dates(dt.date(2020, 1, 1), dt.date(2040, 12, 31))
 )
 def test_a_moment_is_told_relative_to_now(moment: dt.datetime, said: str) -> None:
     assert moment_text(moment.replace(tzinfo=dt.UTC), NOW) == said
+
+
+def test_a_date_stays_in_one_line_where_it_fits() -> None:
+    assert wrapped("call by Thu 3 Dec, or ask", 16) == "call by\nThu 3 Dec, or\nask"
+    assert wrapped("until Thu 3 Dec 10:50 as planned", 18) == "until\nThu 3 Dec 10:50 as\nplanned"
+    assert wrapped("by Thu 3 Dec", 7) == "by Thu\n3 Dec"
 
 
 def test_days_and_months_are_those_of_the_calendar() -> None:

@@ -15,6 +15,8 @@ from textual.widgets import Input
 from shopday.app.widgets.style_cache import CachedScreenStyles
 
 T = TypeVar("T")
+USUAL, WIDE = 76, 100
+"""The widths of #dialog in app.tcss, in cells."""
 
 
 class Dialog(CachedScreenStyles, ModalScreen[T]):
@@ -59,6 +61,12 @@ class Dialog(CachedScreenStyles, ModalScreen[T]):
 
     def fill(self) -> None:
         """Set the text of the widgets."""
+
+    @property
+    def room(self) -> int:
+        """The width in cells of a line of text, beside the border, the padding and the scroll bar."""
+        width = WIDE if self.app.has_class("-wide") else USUAL
+        return min(width, self.app.size.width * 96 // 100) - 5
 
     def on_mount(self) -> None:
         self.fill()

@@ -12,11 +12,13 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from shopday.app.dialogs.dialog import Dialog
-from shopday.text.cells import fit
+from shopday.text.cells import fit, wrapped
 from shopday.text.signs import MEANINGS
 
 WIDTH = 72
 """The width of a line in cells."""
+KEY = 11
+"""Cells of a key and the gap after it."""
 SIDES = 6
 """Cells beside the text: the border, the padding and the ground."""
 
@@ -40,7 +42,7 @@ class HelpDialog(Dialog[None]):
     def fill(self) -> None:
         self.query_one("#title", Static).update(f"{self._title}: help. Escape goes back.")
         self.query_one("#text", Static).update(self._text)
-        self.query_one("#keys", Static).update(_in_columns(self._keys, self._columns))
+        self.query_one("#keys", Static).update(_in_columns(self._keys, self._columns, self.room))
 
     @property
     def _columns(self) -> int:
@@ -54,11 +56,11 @@ class HelpDialog(Dialog[None]):
         self.dismiss(None)
 
 
-def _in_columns(keys: list[tuple[str, str]], columns: int) -> str:
-    """The keys in one column, or in two, read down the first and then the second."""
-    said = [f"{key:>9}  {what}" for key, what in keys]
+def _in_columns(keys: list[tuple[str, str]], columns: int, room: int) -> str:
+    """The keys in one column of this many cells, or in two, read down the first and then the second."""
     if columns == 1:
-        return "\n".join(said)
+        return "\n".join(f"{key:>9}  {wrapped(what, room - KEY, KEY)}" for key, what in keys)
+    said = [f"{key:>9}  {what}" for key, what in keys]
     half = -(-len(keys) // 2)
     return "\n".join(fit(a, WIDTH // 2) + b for a, b in zip_longest(said[:half], said[half:], fillvalue=""))
 

@@ -16,6 +16,7 @@ from shopday.app.dialogs.dialog import Dialog
 from shopday.app.step_keys import STEP_KEYS
 from shopday.app.widgets.choices import Choice, Choices
 from shopday.planning.encoding.progress import progress
+from shopday.text.cells import fit, wrapped
 from shopday.text.durations import work_text
 from shopday.text.safe import clean
 from shopday.text.times import moment_text
@@ -35,6 +36,8 @@ STATES = {
 }  # fmt: skip
 """The states of a step in which an action makes sense; actions not named here always do."""
 
+LABEL = 10
+"""Cells of the label of a fact."""
 HANDS = ("start", "start_at", "finish", "finish_at", "put_down", "again", "rework", "overrun")
 """Actions on work, which make no sense for something that arrives or is away."""
 
@@ -99,8 +102,10 @@ class StepDialog(Dialog[str | None]):
 
     def _facts(self, cautions: Sequence[str] = ()) -> Content:
         known = [*facts(self._step, self._now, self._names), *self._noted]
-        lines = [f"{label:<9} {clean(said)}" for label, said in known if said]
-        return Content("\n".join([*lines, *(f"! {clean(caution)}" for caution in cautions)]))
+        lines = [fit(label, LABEL) + wrapped(said, self.room - LABEL, LABEL) for label, said in known if said]
+        return Content(
+            "\n".join([*lines, *(f"! {wrapped(caution, self.room - 2, 2)}" for caution in cautions)])
+        )
 
     def action_choose(self, action: str) -> None:
         if self._fits(action):

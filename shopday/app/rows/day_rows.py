@@ -53,7 +53,7 @@ MOST = 6
 
 
 def day_heading(key: str, text: str) -> Row:
-    return Row(key, lambda width: Content.styled(fit(text, width), "bold $primary"), heading=True)
+    return Row(key, lambda width: Content.styled(wrapped(text, width), "bold $primary"), heading=True)
 
 
 def job_title(plan: Plan, job: str) -> str:

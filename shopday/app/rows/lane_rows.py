@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from shopday.planning.questions.loads import Load
 
 
+NAME_LINES = 3
+"""The most lines of a name."""
+
+
 def label_cells(width: int) -> int:
     """The width of the names at the left, for rows of this width."""
     return 22 if width >= 70 else 13
@@ -31,8 +35,8 @@ def label_cells(width: int) -> int:
 class LaneRows:
     """Draws the rows of lanes. lines: lines per lane, 1 to 3.
 
-    With 1 the delivery of a job is drawn on its lane where that is free; with 3 an empty line separates the lanes, or has
-    the rest of a name.
+    With 1 the delivery of a job is drawn on its lane where that is free; with 3 an empty line separates the lanes. A
+    name that is too long for its line takes more of them.
     Loads always have a line of their own.
     """
 
@@ -61,7 +65,7 @@ class LaneRows:
         drawing = draw_lane(lane, self.axis, self.now, chosen)
         if self.lines == 1 and lane.row is not None:
             self._deliver(lane.row, drawing, free=True)
-        named = wrapped(lane.label, label - 1).split("\n", 1) if self.lines > 2 else [lane.label]
+        named = wrapped(lane.label, label - 1).split("\n")[:NAME_LINES]
         left, right = [(line, "bold") for line in named], [drawing]
         if (load := self.loads.get(lane.key)) is not None and any(load.taken.values()):
             right.append(draw_load(load, self.axis, self.now))

@@ -26,7 +26,7 @@ class ShopHeader(LinkBar):
     """The places are two cells apart if there is room, else one. What is being worked out stands beside the time: as
     a turning sign, and in words if the places leave room."""
 
-    _turns = 0
+    _turns, _told = 0, ("", "")
 
     @property
     def gap(self) -> int:
@@ -43,6 +43,14 @@ class ShopHeader(LinkBar):
 
     def show_time(self, text: str, doing: str = "") -> None:
         self._turns = (self._turns + 1) % len(SPINNER) if doing else 0
+        self._told = text, doing
+        self._show()
+
+    def on_resize(self) -> None:
+        self._show()
+
+    def _show(self) -> None:
+        text, doing = self._told
         busy = f"{SPINNER[self._turns]} {doing}   " if doing else ""
         places = sum(link.cells + 1 for link in self.links)
         if 1 + places + len(busy) + len(text) > self.size.width:

@@ -19,6 +19,10 @@ Lead = Literal["minutes", "workdays"]
 class Purchase:
     """Something to order, to expect, to send away or to get back.
 
+    what:    the thing with its source, in one phrase.
+    thing:   what comes, or what is done to what is sent away.
+    source:  who it comes from or goes to; "" if that is not known.
+    needed_for: the first step that waits for it, with its place; else where it belongs.
     by:      the last day that delays no promise, for ordering or sending it while that is to do, else for its
              arrival (None: no promise depends on it).
     planned: the day on which the plan has it leave, or arrive.
@@ -31,6 +35,9 @@ class Purchase:
     step: PlannedStep
     state: PurchaseState
     what: str
+    thing: str
+    source: str
+    needed_for: str
     by: dt.date | None
     planned: dt.date
     urgent: bool
@@ -50,7 +57,7 @@ def purchase_text(row: Purchase, where: str, today: dt.date, lead: tuple[Lead, i
         f"{began} {date_text(row.ordered, today)}" if row.ordered else "",
         said,
         f"asked {date_text(row.asked, today)}" if row.asked and row.state != "here" else "",
-        _call(row.call_by, today),
+        call_text(row.call_by, today),
         "" if row.state == "here" else _needed_by(row, today),
     ]
     return sentence(f"{row.what} for {where}: {', '.join(filter(None, pieces))}")
@@ -64,7 +71,8 @@ _SAID: dict[PurchaseState, str] = {
 }
 
 
-def _call(day: dt.date | None, today: dt.date) -> str:
+def call_text(day: dt.date | None, today: dt.date) -> str:
+    """When to ask for it: "call today"; "" if there is no need."""
     if day is None:
         return ""
     return "call today" if day <= today else f"call by {date_text(day, today)}"

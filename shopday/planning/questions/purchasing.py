@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from shopday.journal.state import OrderState
 from shopday.planning.plan import Moment, Plan, PlannedStep, State, later
 from shopday.planning.questions.purchase_text import Purchase, PurchaseState, purchase_text
+from shopday.planning.questions.waiting import first_followers
 from shopday.planning.step_names import errand, place, written
 from shopday.shop.models import Step
 
@@ -42,6 +43,7 @@ class _Reader:
     def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
         self.open_shop, self.plan, self.today = open_shop, plan, plan.now.date()
         self.orders = open_shop.state().orders
+        self.followers = first_followers(plan)
         self.days, self.latest = open_shop.days(), open_shop.scheduler(plan).latest
 
     def purchase(self, step: PlannedStep) -> Purchase | None:
@@ -58,8 +60,10 @@ class _Reader:
         late = needed is not None and (planned > needed or (by is not None and by < self.today))
         near = state in ("to order", "to send") and by is not None and by - self.today <= SOON
         to_call = call_by is not None and call_by <= self.today
+        follower = self.followers.get(step.key)
         row = Purchase(
-            step, state, errand(self.open_shop.folder, step), by, planned,
+            step, state, errand(self.open_shop.folder, step), *_thing(step, own),
+            follower.full if follower else step.place, by, planned,
             urgent=state != "here" and (late or step.overdue or near or to_call),
             late=late, text="", ordered=self._ordered(step, known), asked=self._date(known.asked), call_by=call_by,
         )  # fmt: skip
@@ -97,6 +101,13 @@ class _Reader:
 
     def _date(self, minute: int | None) -> dt.date | None:
         return None if minute is None else self.open_shop.zone.date(minute)
+
+
+def _thing(step: PlannedStep, own: Step) -> tuple[str, str]:
+    """What it is, and who it comes from or goes to."""
+    if own.arrives is not None:
+        return own.arrives.what or own.label, own.arrives.source or ""
+    return step.label, own.away.who or "" if own.away is not None else ""
 
 
 def _state(step: PlannedStep, own: Step, known: OrderState) -> PurchaseState:

@@ -29,13 +29,21 @@ def _rank(row: WaitingItem) -> tuple[bool, bool, dt.datetime]:
     return not row.closing, row.kind == "informs", first
 
 
+def first_followers(plan: Plan) -> dict[tuple[str, int], PlannedStep]:
+    """By key of a step: the first planned step that waits for it."""
+    first: dict[tuple[str, int], PlannedStep] = {}
+    for row in plan.steps:
+        for awaited in row.awaits if row.state is State.PLANNED else ():
+            known = first.get(awaited.key)
+            if known is None or row.start < known.start:
+                first[awaited.key] = row
+    return first
+
+
 class _Reader:
     def __init__(self, open_shop: OpenShop, plan: Plan) -> None:
         self.folder, self.plan, self.now = open_shop.folder, plan, plan.now
-        self.followers: dict[tuple[str, int], list[PlannedStep]] = {}
-        for row in plan.steps:
-            for awaited in row.awaits if row.state is State.PLANNED else ():
-                self.followers.setdefault(awaited.key, []).append(row)
+        self.followers = first_followers(plan)
 
     def rows(self) -> Iterator[WaitingItem]:
         for step in self.plan.steps:
@@ -61,7 +69,7 @@ class _Reader:
         return elapsed(start, self.now) >= 0 and elapsed(self.now, end) > 0
 
     def _row(self, step: PlannedStep, wait: PlannedWait, kind: WaitKind, until: Moment) -> WaitingItem:
-        following = None if wait.informs or until > step.complete else self._next(step)
+        following = None if wait.informs or until > step.complete else self.followers.get(step.key)
         later = wait.free if wait.free is not None and wait.free > until else None
         return WaitingItem(
             what=wait.name,
@@ -79,7 +87,7 @@ class _Reader:
         )
 
     def _absence(self, step: PlannedStep) -> WaitingItem:
-        following = self._next(step)
+        following = self.followers.get(step.key)
         since = min(step.start, self.now, self._ordered(step))
         return WaitingItem(
             what=errand(self.folder, step),
@@ -124,10 +132,6 @@ class _Reader:
             closing=left <= SOON,
             closes=step.window_ends,
         )
-
-    def _next(self, step: PlannedStep) -> PlannedStep | None:
-        """The first planned step that waits for this one."""
-        return min(self.followers.get(step.key, ()), key=lambda row: row.start, default=None)
 
     def _closing(self, following: PlannedStep | None) -> bool:
         if following is None or following.window_ends is None:
