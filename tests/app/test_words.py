@@ -63,6 +63,14 @@ def test_a_wrong_moment_is_refused_with_what_would_be_right(typed: str) -> None:
         ("1 Dec", dt.date(2027, 12, 1)),  # gone for this year, and Wed 1 Dec is the coming one
         ("Tue 1 Dec", dt.date(2026, 12, 1)),  # the one of this year, which the app writes so
         ("29 Feb", dt.date(2028, 2, 29)),
+        ("beginning of March", dt.date(2027, 3, 1)),
+        ("mid March", dt.date(2027, 3, 15)),
+        ("mid-December", dt.date(2026, 12, 15)),
+        ("end of January", dt.date(2027, 1, 31)),
+        ("end Dec.", dt.date(2026, 12, 31)),
+        ("end of Feb 2028", dt.date(2028, 2, 29)),
+        ("end of the month", dt.date(2026, 12, 31)),
+        ("middle of next month", dt.date(2027, 1, 15)),
     ],
 )
 def test_days_are_read_as_people_write_them(typed: str, date: dt.date) -> None:
@@ -76,7 +84,10 @@ def test_a_day_is_read_as_the_app_writes_it(today: dt.date, ahead: int) -> None:
     assert parse_moment.parse_day(date_text(date, today), today) == date
 
 
-@pytest.mark.parametrize("typed", ["", "soon", "31 Apr", "18/12", "13-40", "12", "Dec", "thu 18", "in weeks"])
+@pytest.mark.parametrize(
+    "typed",
+    ["", "soon", "31 Apr", "18/12", "13-40", "12", "Dec", "thu 18", "in weeks", "end of", "end of Foo"],
+)
 def test_a_wrong_day_is_refused_with_what_would_be_right(typed: str) -> None:
     with pytest.raises(ValueError, match="18 Dec, Fri"):
         parse_moment.parse_day(typed, NOW.date())

@@ -23,6 +23,11 @@ _DATE_AND_TIME = re.compile(r"(\d{4}-\d\d-\d\d)t(?=\d)", re.ASCII)
 _AHEAD = re.compile(
     r"(?:in )?(\d{1,3}|an?) ?(d|days?|w|wks?|weeks?|months?|workdays?|working days?)", re.ASCII
 )
+_ABOUT = re.compile(
+    r"(?P<which>beginning|begin|start|middle|mid|end)(?: of |-| )(?P<month>(?:the|this|next) month|[a-z]{3,9})\.?"
+    r"(?: (?P<year>\d{4}))?",
+    re.ASCII,
+)
 _WRITTEN = tuple(re.compile(pattern, re.ASCII) for pattern in (
     r"(?:(?P<year>\d{4})-)?(?P<month>\d{1,2})-(?P<day>\d{1,2})",
     r"(?P<day>\d{1,2})\. ?(?P<month>\d{1,2})(?:\. ?(?P<year>\d{4})|\.)?",
@@ -55,7 +60,7 @@ def parse_day(text: str, today: dt.date, right: str = RIGHT_DAY) -> dt.date:
     """The date meant on the day `today`; without a year, the next such date. Raises ValueError, which says what
     would be right."""
     plain = _plain(text)
-    found = _near(plain, today) or _ahead(plain, today) or _written(plain, today)
+    found = _near(plain, today) or _ahead(plain, today) or _about(plain, today) or _written(plain, today)
     if found is None or found.year not in YEARS:
         raise ValueError(f"{shown(text)} is no day; {right}")
     return found
@@ -125,6 +130,28 @@ def _workdays_on(today: dt.date, count: int) -> dt.date:
         date += dt.timedelta(days=1)
         count -= date.weekday() < 5
     return date
+
+
+def _about(plain: str, today: dt.date) -> dt.date | None:
+    """ "beginning of March", "mid March", "end of next month": the 1st, the 15th, the last day. Without a year, the next."""
+    match = _ABOUT.fullmatch(plain)
+    if match is None:
+        return None
+    if match["month"].endswith(" month"):
+        first = _months_on(today.replace(day=1), 1 if match["month"].startswith("next") else 0)
+        return _about_month(match["which"], first)
+    month = _month(match["month"])
+    if month is None:
+        return None
+    years = [int(match["year"])] if match["year"] else [today.year, today.year + 1]
+    dates = [_about_month(match["which"], dt.date(year, month, 1)) for year in years if year in YEARS]
+    return next((date for date in dates if match["year"] or date >= today), None)
+
+
+def _about_month(which: str, first: dt.date) -> dt.date:
+    if which.startswith("mid"):
+        return first.replace(day=15)
+    return first.replace(day=calendar.monthrange(first.year, first.month)[1]) if which == "end" else first
 
 
 def _written(plain: str, today: dt.date) -> dt.date | None:
