@@ -114,3 +114,4 @@ def test_a_further_draw_exceeds_the_quantile_no_more_often_than_said(count: int)
 )
 def test_uncertain_chances_are_not_shown_as_certain(share: float, said: str) -> None:
     assert percent(share) == said
+    assert percent(share, in_column=True) == said.replace("under ", "<").replace("over ", ">")

@@ -196,7 +196,7 @@ def _date(date: dt.date | None, today: dt.date, cells: int) -> str:
 def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
     _, sign, said, look = job_standing(row, _known(row, odds))
     found = odds.job(row.job) if odds else None
-    chance = percent(found.promise) if found and found.promise is not None else ""
+    chance = percent(found.promise, in_column=True) if found and found.promise is not None else ""
     sure = found.p80.date() if found and found.p80 else None
     how = look if odds and odds.done else "$muted"
     delivery = row.delivery.date() if row.delivery else None

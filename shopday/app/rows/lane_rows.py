@@ -110,6 +110,8 @@ def _promised(row: JobRow, odds: JobOdds | None, today: dt.date, cells: int) -> 
     if row.promise is None:
         return "no promise", "$muted"
     date = date_text(row.promise, today)
-    chance = f" {percent(odds.promise)}" if odds is not None and odds.promise is not None else ""
+    chance = (
+        f" {percent(odds.promise, in_column=True)}" if odds is not None and odds.promise is not None else ""
+    )
     late = "$urgent" if row.late_minutes else "$muted"
     return f"{date if cells > len(date) + 7 else date.partition(' ')[2]}{chance}", late

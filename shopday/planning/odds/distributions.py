@@ -96,10 +96,13 @@ class Factor(NamedTuple):
         return self.shared / 2 + own, own
 
 
-def percent(share: float) -> str:
-    """A share in whole per cents; a chance below 1 is never shown as 100 %, nor one above 0 as 0 %."""
+def percent(share: float, in_column: bool = False) -> str:
+    """A share in whole per cents; a chance below 1 is never shown as 100 %, nor one above 0 as 0 %.
+
+    in_column: at most five cells wide.
+    """
     if 0 < share < 0.01:
-        return "under 1 %"
+        return "<1 %" if in_column else "under 1 %"
     if 0.99 < share < 1:
-        return "over 99 %"
+        return ">99 %" if in_column else "over 99 %"
     return f"{round(100 * share)} %"
