@@ -59,13 +59,12 @@ def out_page(person: Person, out: Out, removed: bool, plan: Plan, moved: Sequenc
 
 
 def sentences(moved: Sequence[DeliveryMove], now: Moment) -> list[RenderableType]:
-    """One sentence per job: promises that slip first, then the largest move."""
+    """One sentence per job."""
     if not moved:
         return [Text("No delivery moves.")]
     if few := hardly(moved):
         return [Text(f"No delivery moves by more than {few} minutes.")]
-    ordered = sorted(moved, key=lambda move: (not move.slips, -abs(_minutes(move))))
-    return [Padding(moved_sentence(move, now.date()), (0, 0, 0, 2)) for move in ordered]
+    return [Padding(moved_sentence(move, now.date()), (0, 0, 0, 2)) for move in moved]
 
 
 def moved_sentence(move: DeliveryMove, today: dt.date) -> Text:
@@ -97,9 +96,3 @@ def _said(moment: Moment, move: DeliveryMove, today: dt.date) -> str:
 
 def _midnight(moment: Moment, today: dt.date) -> Moment:
     return dt.datetime.combine(today, dt.time(), moment.tzinfo)
-
-
-def _minutes(move: DeliveryMove) -> int:
-    if move.before is None or move.after is None:
-        return 10**9
-    return elapsed(move.before, move.after)

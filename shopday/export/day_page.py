@@ -26,7 +26,7 @@ from shopday.export.rich_parts import (
 from shopday.planning.encoding.progress import progress
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
 from shopday.planning.questions.dashboard_types import Alternative, DayLine, DayView
-from shopday.planning.step_names import place, things
+from shopday.planning.step_names import place
 from shopday.shop.folder import ShopFolder
 from shopday.text import signs
 from shopday.text.durations import work_text
@@ -64,10 +64,9 @@ def _first(folder: ShopFolder, plan: Plan, day: DayView) -> RenderableType:
         return Group(_nothing(plan, day), *map(text, day.stuck))
     step = day.take_up
     lead = _lead(step, plan.now)
-    needs = things(folder, (*step.stations, *step.gear), step.gear)
     by = _people(folder, step)
     far = [text(_far(step, plan.now), DIM)] if step.state is State.UNDER_WAY else []
-    told = " ".join(filter(None, (by, needs and f"with {needs}")))
+    told = " ".join(filter(None, (by, day.needs and f"with {day.needs}")))
     return Group(
         Text.assemble((f"{lead}: ", GOOD), (text(step.label).plain, STRONG)),
         Padding(

@@ -84,7 +84,9 @@ def _take_up(step: PlannedStep, seen: Dashboard, now: dt.datetime, room: Room) -
         stuck = "Nothing to start now. " if seen.day.stuck else ""
         head = Content.assemble((f"{stuck}Next, at {moment_text(begins, now)}", "bold"), f", {until}{pinned}")
     yield from _answer(step, head, until if begins <= now else f"at {moment_text(begins, now)}", room)
-    yield Content.styled(_needs(step, now), "$muted")
+    left = work_text(progress(step, now).left or step.work)
+    needs = f" with {clean(seen.day.needs)}" if seen.day.needs else ""
+    yield Content.styled(f"{left} of work{needs}", "$muted")
     yield from (Content.styled(f"! {clean(line)}", "$warning") for line in seen.day.concerns)
     yield from _stuck(seen)
     yield from _then(step, seen, now, room)
@@ -149,12 +151,3 @@ def _before_closing(seen: Dashboard, now: dt.datetime) -> Iterator[Content]:
     closes = seen.day.closes
     if seen.lights_out and (closes is None or now >= closes - BEFORE_CLOSING):
         yield from (Content.styled(f"! {clean(line)}", "bold $warning") for line in seen.lights_out)
-
-
-def _needs(step: PlannedStep, now: dt.datetime) -> str:
-    """The work still to be done on it, and what it needs."""
-    left = progress(step, now).left or step.work
-    gear = [f"{count} {name.replace('-', ' ')}" for name, count in step.gear.items()]
-    return clean(
-        ", ".join([f"{work_text(left)} of work", *(s.replace("-", " ") for s in step.stations), *gear])
-    )

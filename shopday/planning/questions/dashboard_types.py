@@ -38,6 +38,7 @@ class DayView(NamedTuple):
     """One day.
 
     take_up:  the step under way, or the next to start on this day; `until`: the end of its current stretch.
+    needs:    the stations and gear of that step: "the bench and 6 long clamps", or "".
     concerns: risks of that step: heat, cold, a place that is lacking.
     cautions: what to mind at that step.
     batches:  what could be done in one go with other work of the coming week, and what that saves.
@@ -50,6 +51,7 @@ class DayView(NamedTuple):
     until: Moment | None
     lines: tuple[DayLine, ...]
     could_start: tuple[Alternative, ...] = ()
+    needs: str = ""
     concerns: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     batches: tuple[str, ...] = ()

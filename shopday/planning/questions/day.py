@@ -30,6 +30,9 @@ def day_view(open_shop: OpenShop, plan: Plan, date: dt.date | None = None) -> Da
         if take_up is None
         else (step_concerns(open_shop, plan, take_up), cautions(open_shop, take_up))
     )
+    needs = (
+        "" if take_up is None else things(open_shop.folder, (*take_up.stations, *take_up.gear), take_up.gear)
+    )
     told = tuple(batch.text for batch in batches(open_shop, plan)) if today else ()
     return DayView(
         date,
@@ -37,6 +40,7 @@ def day_view(open_shop: OpenShop, plan: Plan, date: dt.date | None = None) -> Da
         until,
         _lines(open_shop, plan, date),
         instead,
+        needs,
         *minded,
         batches=told,
         stuck=standstill(open_shop, plan) if today else (),

@@ -59,10 +59,12 @@ def hardly(moved: Sequence[DeliveryMove]) -> int | None:
 
 
 def delivery_moves(before: Plan, after: Plan) -> tuple[DeliveryMove, ...]:
-    """Every job in both plans whose delivery changed, in the order of the second plan."""
+    """Every job in both plans whose delivery changed, bad news first: promises that slip, what can no longer be
+    planned, the latest."""
     known = {row.job: row for row in before.jobs}
     pairs = ((known[row.job], row) for row in after.jobs if row.job in known)
-    return tuple(_move(old, new) for old, new in pairs if old.delivery != new.delivery)
+    moves = (_move(old, new) for old, new in pairs if old.delivery != new.delivery)
+    return tuple(sorted(moves, key=lambda move: (not move.slips, move.after is not None, -move.minutes)))
 
 
 def _move(old: JobRow, new: JobRow) -> DeliveryMove:

@@ -20,8 +20,8 @@ DEFER = "The label, local code and licensed practice come first."
 """Shown with every list of cautions."""
 
 OILY_RAGS = (
-    "Rags with drying oil heat by themselves and burn, within an hour or days: into a closed metal can, "
-    "emptied every day."
+    "Oily rags can heat up and catch fire on their own within hours: put them in a closed metal can, emptied every "
+    "day."
 )
 """Published: OSHA 29 CFR 1910.106 and 1910.125."""
 DUST = (
