@@ -19,13 +19,17 @@ SHOP_FILE = "shop.toml"
 PICTURES_A_SECOND = "500"
 """Textual draws what has changed at the next beat of a clock. At its own 60 beats a second, a key that opens something
 waits 8 ms on average, and 16 at most, for nothing."""
+ESCAPE_DELAY = "50"
+"""Milliseconds after which Escape is not taken for the beginning of another key: those of one key come together.
+Textual's own 100 are felt."""
 
 
 def open_app(folder: Path, now: dt.datetime | None) -> int:
     """Run the app until the person quits; return the exit status. Raises ShopdayError if the folder cannot be read."""
     if "TEXTUAL_DRIVER" in os.environ:
         end_with_server()
-    os.environ.setdefault("TEXTUAL_FPS", PICTURES_A_SECOND)  # read when Textual is loaded
+    os.environ.setdefault("TEXTUAL_FPS", PICTURES_A_SECOND)  # both are read when Textual is loaded
+    os.environ.setdefault("ESCDELAY", ESCAPE_DELAY)
     _leave_out_openssl()
     if not (folder / SHOP_FILE).exists() and not _first_shop(folder, now):
         return 0
