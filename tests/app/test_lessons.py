@@ -72,8 +72,8 @@ def test_a_lesson_changes_only_estimates_of_its_kind_that_are_to_come(stools: Pa
     assert lesson.kind == "sand"
     found = lesson_edits(open_shop.folder, open_shop.state(), lesson)
     assert [amount for change in found for amount in change.amounts] == [
-        LessonAmount("Sand the seat, stool-2", "2h", "3h"),
-        LessonAmount("Sand the seat, stool-3", "2h", "3h"),
+        LessonAmount("Sand the seat (Stool 2)", "2h", "3h"),
+        LessonAmount("Sand the seat (Stool 3)", "2h", "3h"),
     ]
 
 
@@ -95,7 +95,7 @@ async def test_a_lesson_is_shown_taken_and_undone_in_all_files(stools: Path) -> 
         await pilot.pause()
         assert isinstance(app.screen, LessonDialog)
         assert "2h foreseen       3h taken  Sand the seat (Stool 1)" in read(app, "#cases")
-        assert "2h to       3h  Sand the seat, stool-2" in read(app, "#changes")
+        assert "2h to       3h  Sand the seat (Stool 2)" in read(app, "#changes")
         assert sanding(stools) == [120, 120, 120]
         await pilot.press("k")
         await pilot.pause()
@@ -110,6 +110,22 @@ async def test_a_lesson_is_shown_taken_and_undone_in_all_files(stools: Path) -> 
         assert "Undone: Estimates of Sand the seat times 1.50" in news(app)
         assert (stools / "jobs" / "stool-2.toml").read_text() == before
         assert sanding(stools) == [120, 120, 120]
+
+
+async def test_what_took_as_long_as_foreseen_is_set_apart_and_can_be_read(stools: Path) -> None:
+    open_shop = OpenShop(stools, NOW)
+    begin = NOW.replace(hour=12, minute=0) - dt.timedelta(days=1)
+    open_shop.log("start", "stool-1/oil", begin)
+    open_shop.log("finish", "stool-1/oil", begin + dt.timedelta(minutes=30))
+    app = app_on(open_shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await open_times(app, pilot)
+        _, apart = rows_text(app, "#recipes").split("As foreseen, nothing to learn")
+        assert "1.50 x" not in apart
+        assert "1.00 x" not in apart
+        assert "Oil it: work, seen once" in apart
+        await press_each(pilot, "end", "enter")
+        assert "30m foreseen      30m taken  Oil it (Stool 1)" in read(app, "#cases")
 
 
 async def test_leaving_a_lesson_changes_nothing(stools: Path) -> None:
@@ -168,7 +184,7 @@ def chests(tmp_path: Path) -> Path:
     ("of", "told", "file", "written"),
     [
         ("cure", "8h to      12h  oil dries, Danish oil", "materials.toml", 'takes = "12h"'),
-        ("passes", "2 to        3  Oil the lid, chest-2", "jobs/chest-2.toml", "passes = 3"),
+        ("passes", "2 to        3  Oil the lid (Lid of Chest 2)", "jobs/chest-2.toml", "passes = 3"),
     ],
 )
 async def test_lessons_on_cures_and_passes_change_their_files_and_are_undone(

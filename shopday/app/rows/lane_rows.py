@@ -23,13 +23,15 @@ if TYPE_CHECKING:
     from shopday.planning.questions.loads import Load
 
 
+LABELS, NARROWEST = ((70, 22), (54, 18)), 13
+"""The width of names, by the least width of rows; and that in narrower ones."""
 NAME_LINES = 3
 """The most lines of a name."""
 
 
 def label_cells(width: int) -> int:
     """The width of the names at the left, for rows of this width."""
-    return 22 if width >= 70 else 13
+    return next((cells for least, cells in LABELS if width >= least), NARROWEST)
 
 
 class LaneRows:

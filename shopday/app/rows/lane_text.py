@@ -23,11 +23,22 @@ TITLES = {"job": "By job", "station": "By station", "person": "By person", "week
 LOAD_SIGN = "▃"
 
 
-def legend(by: str) -> Content:
-    """The signs with their meanings, each in the look that it has on the lanes or on the bars of the weeks."""
+def legend(by: str, width: int) -> Content:
+    """The signs with their meanings, each in the look that it has on the lanes or on the bars of the weeks, in lines
+    of this many cells."""
+    lines: list[list[Content]] = [[]]
+    for sign, says, look in _signs(by):
+        piece = Content.assemble((sign, look), f" {says}")
+        if lines[-1] and sum(each.cell_length + 2 for each in lines[-1]) + piece.cell_length > width:
+            lines.append([])
+        lines[-1].append(piece)
+    return Content("\n").join(Content("  ").join(line) for line in lines)
+
+
+def _signs(by: str) -> list[tuple[str, str, str]]:
+    """Each sign with its meaning and its look."""
     if by == "week":
-        bars = (("━", "planned work", "$primary"), ("━", "a full week", "bold $warning"), ("┄", "free", ""))
-        return Content("  ").join(Content.assemble((sign, look), f" {says}") for sign, says, look in bars)
+        return [("━", "planned work", "$primary"), ("━", "a full week", "bold $warning"), ("┄", "free", "")]
     light = "waiting" if by == "job" else "tied up meanwhile"
     signs = [(SOLID, "hands on", "$primary"), (LIGHT, light, "$secondary"), (NOW, "now", "$accent")]
     if by == "job":
@@ -35,8 +46,7 @@ def legend(by: str) -> Content:
         signs += [(sign, says, look) for (sign, says), look in zip(STRIP_LEGEND, looks, strict=True)]
     else:
         signs.append((LOAD_SIGN, "how full the day is, in %", "$muted"))
-    pieces = [Content.assemble((sign, look), f" {says}") for sign, says, look in signs]
-    return Content("  ").join(pieces)
+    return signs
 
 
 def period(start: dt.date, end: dt.date, today: dt.date) -> str:

@@ -153,7 +153,7 @@ class AheadScreen(StepScreen):
             for (name, look), days in zip(names, heads, strict=True)
         ]
         self.put("#ahead-head", Content("\n").join(lines))
-        self.put("#legend", legend(self._by))
+        self.put("#legend", legend(self._by, self.size.width - 2))
 
     # ------------------------------------------------------------ the chosen step
 

@@ -75,8 +75,10 @@ class Lessons(Dialog["Lesson | None"]):
         self.query_one(Choices).offer(Choice("leave", "Back", "Esc"))
         rows: list[Row] = []
         for of, head in HEADS.items():
-            mine = [lesson for lesson in self._lessons if lesson.of == of]
+            mine = [lesson for lesson in self._lessons if lesson.of == of and not _as_foreseen(lesson)]
             rows += [day_heading(of, head), *map(_row, mine)] if mine else []
+        apart = [lesson for lesson in self._lessons if _as_foreseen(lesson)]
+        rows += [day_heading("apart", "As foreseen, nothing to learn"), *map(_apart, apart)] if apart else []
         self.query_one(RowList).fill(rows)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
@@ -84,6 +86,21 @@ class Lessons(Dialog["Lesson | None"]):
 
     def on_choices_chosen(self, event: Choices.Chosen) -> None:
         self.dismiss(None)
+
+
+def _as_foreseen(lesson: Lesson) -> bool:
+    """True if it took what was estimated, to the hundredth that is shown."""
+    return round(lesson.factor, 2) == 1
+
+
+def _apart(lesson: Lesson) -> Row:
+    many = "once" if len(lesson.cases) == 1 else f"{len(lesson.cases)} times"
+    said = f"{lesson.name}: {lesson.of}, seen {many}"
+    return Row(
+        f"{lesson.of}#{lesson.kind}",
+        lambda width: Content.styled(wrapped(said, width - 2, 2), "$muted"),
+        subject=lesson,
+    )
 
 
 def _row(lesson: Lesson) -> Row:

@@ -113,7 +113,10 @@ class ShopScreen(CachedScreenStyles, Screen[None]):
             line.update(said, layout=len(more) > 0 or line.size.height > 1)
 
     def put(self, line: str, said: Content) -> None:
-        """Set the text of a line of fixed height; if it is the same, nothing is drawn."""
+        """Set the text; if it is the same, nothing is drawn. The screen is laid out only for another number of lines."""
         shown = self.query_one(line, Static)
-        if not (isinstance(shown.content, Content) and shown.content.is_same(said)):
-            shown.update(said, layout=False)
+        before = shown.content
+        if not (isinstance(before, Content) and before.is_same(said)):
+            lines = [str(text).count("\n") for text in (before, said)]
+            grows = shown.styles.height is not None and shown.styles.height.is_auto and lines[0] != lines[1]
+            shown.update(said, layout=grows)

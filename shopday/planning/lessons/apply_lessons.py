@@ -10,6 +10,7 @@ from pathlib import Path
 
 from shopday.journal.state import ShopState
 from shopday.planning.lessons.learned_lessons import Lesson, kind_of
+from shopday.planning.step_names import full_name
 from shopday.shop.editing.file_edits import set_material, set_step_fields
 from shopday.shop.folder import JOBS_FOLDER, MATERIALS_FILE, ShopFolder
 from shopday.shop.models import Wait
@@ -80,7 +81,7 @@ def _of_step(
     folder: ShopFolder, ref: StepRef, before: str, after: str, fields: dict[str, object]
 ) -> LessonEdit:
     path = folder.path / JOBS_FOLDER / f"{ref.job}.toml"
-    amount = LessonAmount(f"{ref.step.name or ref.step.id}, {ref.job}", before, after)
+    amount = LessonAmount(full_name(folder, ref), before, after)
     return LessonEdit(path, (amount,), partial(set_step_fields, path, ref.part, ref.step.id, fields))
 
 
