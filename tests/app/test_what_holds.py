@@ -28,7 +28,7 @@ from shopday.planning.odds.delivery_odds import JobOdds, Odds, odds_of
 from shopday.planning.odds.distributions import percent
 from shopday.planning.odds.odds_text import odds_causes, odds_dates
 from shopday.planning.open_shop import OpenShop
-from shopday.planning.questions.optimality_text import job_optimality, plan_optimality
+from shopday.planning.questions.optimality_text import job_optimality, settled_optimality
 from shopday.planning.solving.search_memory import SearchMemory
 from shopday.text.times import date_text
 
@@ -222,14 +222,14 @@ def test_a_job_is_told_in_sentences(open_shop: OpenShop, few: Odds) -> None:
         assert said.startswith(f"{job.title}. Safe date")
         assert f"{row.p95:%a} {row.p95.day} {row.p95:%b}" in said
         assert f" (95 %). {odds_causes(row)}" in said
-        assert f" {job_optimality(job, NOW)}\n{plan_optimality(plan)}" in said
+        assert f" {job_optimality(job, NOW)}\n{settled_optimality(plan)}" in said
         assert "Safe dates are being worked out." in in_sentences(job, plan, None, NOW).plain
-    assert plan_optimality(plan) != ""
+    assert settled_optimality(plan) == "No plan is less late."
 
 
 def test_for_an_unplanned_job_only_the_plan_is_described(open_shop: OpenShop, few: Odds) -> None:
     plan = open_shop.plan(0.01)
-    assert in_sentences(None, plan, few, NOW).plain == plan_optimality(plan)
+    assert in_sentences(None, plan, few, NOW).plain == settled_optimality(plan)
 
 
 async def test_jobs_describes_the_job_under_the_cursor(open_shop: OpenShop, few: Odds) -> None:

@@ -12,7 +12,7 @@ from textual.content import Content
 from shopday.app.rows.delivery_strip import own_strip
 from shopday.app.rows.quote_text import holding
 from shopday.planning.odds.distributions import percent
-from shopday.planning.questions.optimality_text import job_optimality, plan_optimality
+from shopday.planning.questions.optimality_text import job_optimality, settled_optimality
 from shopday.text.cells import cut, wrapped
 from shopday.text.safe import clean
 from shopday.text.times import date_text
@@ -42,10 +42,10 @@ def chance_line(row: JobRow, odds: Odds | None, today: dt.date, cells: int) -> C
 
 
 def job_sentences(row: JobRow | None, plan: Plan, odds: Odds | None, now: dt.datetime) -> Content:
-    """The job, and how good the whole plan is. row: None for a job that is not planned; odds: None while they are
-    unknown."""
+    """The job, and what is certain of how good the whole plan is. row: None for a job that is not planned; odds: None
+    while they are unknown."""
     lines = [] if row is None else _job(row, odds, now)
-    return Content("\n").join([*lines, Content.styled(plan_optimality(plan), "$muted")])
+    return Content("\n").join([*lines, Content.styled(settled_optimality(plan), "$muted")])
 
 
 def _job(row: JobRow, odds: Odds | None, now: dt.datetime) -> list[Content]:

@@ -7,13 +7,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from textual.content import Content
 
 from shopday.app.rows.day_rows import day_heading, step_key
 from shopday.app.rows.delivery_strip import strip
 from shopday.app.widgets.row_list import Row
 from shopday.planning.odds.distributions import DOUBTFUL, LIKELY, percent
-from shopday.text.cells import fit
+from shopday.text.cells import fit, wrapped
 from shopday.text.durations import days_text
 from shopday.text.safe import clean
 from shopday.text.signs import DELIVERY
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 WORD = 17
 """The width in cells of the words that tell how many days are in hand, and how many are wanted."""
 NARROW, WIDE = 70, 100
-"""Widths in cells: below the first a job takes two lines; from the second the date that holds with 80 % has room."""
+"""Widths in cells: below the first a job takes two or three lines; from the second the date that holds with 80 % has room."""
 STANDS = {
     "quote": "a quote, not planned",
     "shelved": "shelved",
@@ -80,7 +81,7 @@ def head_line(width: int, odds: Odds | None = None, order: str = "chance") -> st
         return f"{says} ↓" if of == order else says
 
     if width < NARROW:
-        return fit(f"  by {order}: promise, chance, days", width)
+        return fit(f"  by {order}: promise, chance", width)
     return (
         "  "
         + fit(named("job", "name"), at.title)
@@ -207,8 +208,15 @@ def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
         picture = Content.assemble(strip(row, found, today, last, at.strip - 1), " ")
         if width < NARROW:
             date = _date(row.promise, today, 12)
-            head = Content.assemble((f"{sign} ", look), (fit(title, width - 2), strong), "\n")
-            return Content.assemble(head, "  ", (date, "$muted"), (fit(chance, 6), how), picture)
+            stands = (
+                f"delivers {date_text(delivery, today)}, {said}" if delivery and not row.delivered else said
+            )
+            beside = width - 2 - cell_len(title) - cell_len(stands)
+            named = Content.assemble((f"{sign} ", look), (wrapped(title, width - 2, 2), strong))
+            held = Content.assemble("\n  ", (date, "$muted"), (fit(chance, 6), how), picture)
+            if beside > 0:
+                return Content.assemble(named, " " * beside, (stands, look), held)
+            return Content.assemble(named, held, "\n  ", (wrapped(stands, width - 2, 2), look))
         return Content.assemble(
             (f"{sign} ", look),
             (fit(title, at.title - 1) + " ", strong),

@@ -11,13 +11,14 @@ from textual.content import Content
 from shopday.app.rows.day_rows import day_heading
 from shopday.app.widgets.row_list import Row
 from shopday.text.cells import bar, fit
+from shopday.text.durations import booked_text
 from shopday.text.times import date_text
 
 if TYPE_CHECKING:
     from shopday.planning.questions.loads import Load
     from shopday.shop.models import Shop
 
-NAME, HOURS = 16, 16
+NAME, HOURS = 16, 25
 FULL_SHARE = 0.95
 """The share from which a week has no room."""
 
@@ -45,8 +46,8 @@ def week_rows(loads: Mapping[str, Load], shop: Shop, today: dt.date, first: dt.d
 
 
 def _row(id: str, name: str, monday: dt.date, load: Load, dates: list[dt.date]) -> Row:
-    taken = sum(load.taken.get(date, 0) for date in dates) / 60
-    there = sum(load.there.get(date, 0) for date in dates) / 60
+    taken = sum(load.taken.get(date, 0) for date in dates)
+    there = sum(load.there.get(date, 0) for date in dates)
 
     def draw(width: int) -> Content:
         label = min(NAME, width // 4)
@@ -54,7 +55,7 @@ def _row(id: str, name: str, monday: dt.date, load: Load, dates: list[dt.date]) 
             return Content.assemble("  ", fit(name, label), ("not in", "$muted"))
         share = taken / there
         look, said = ("bold $warning", "full") if share >= FULL_SHARE else ("$primary", "")
-        hours = fit(f" {taken:.1f}".removesuffix(".0") + f" of {there:.0f} h {said}", HOURS)
+        hours = fit(f" {booked_text(round(taken))} of {booked_text(round(there))} {said}", HOURS)
         return Content.assemble(
             "  ", fit(name, label), (bar(share, max(4, width - label - HOURS - 2)), look), hours
         )

@@ -40,8 +40,9 @@ SIGNS = {
 }
 
 
-STANDS, MOMENT, READY, NAME = 10, 16, 22, 24
-"""Cells of how a step stands, of its start and of its end; and those its name needs beside them, else they stand below."""
+STANDS, MOMENT, READY, NAME, MOST_NAME = 10, 16, 22, 24, 60
+"""Cells of how a step stands, of its start and of its end; those its name needs beside them, else they stand below;
+and the most its name has, so that they stand near it."""
 
 
 class JobScreen(StepScreen):
@@ -186,12 +187,14 @@ def _step(step: PlannedStep, now: dt.datetime) -> Row:
         sign = (f"{SIGNS[step.stands]} ", "$accent")
         starts, ends = moment_text(step.start, now), f"ready {moment_text(step.complete, now)}"
         times = f" {fit(step.stands, STANDS)} {fit(starts, max(MOMENT, cell_len(starts)))} "
-        name = width - 2 - cell_len(times) - max(READY, cell_len(ends))
+        name = min(MOST_NAME, width - 2 - cell_len(times) - max(READY, cell_len(ends)))
         if name >= NAME:
+            first, *more = wrapped(step.label, name).split("\n")
             return Content.assemble(
                 sign,
-                (fit(step.label, name) + times, faint),
+                (fit(first, name) + times, faint),
                 (fit(ends, width - 2 - name - cell_len(times)), "$muted"),
+                ("".join(f"\n  {line}" for line in more), faint),
             )
         below = wrapped(f"{step.stands}, {starts}, {ends}", width - 2, 2)
         return Content.assemble(sign, (wrapped(step.label, width - 2, 2), faint), "\n  ", (below, "$muted"))

@@ -11,13 +11,22 @@ LONGEST_IN_HOURS = 48
 """Hours from which a length is told in days."""
 
 
-def plan_optimality(plan: Plan) -> str:
-    """ "" if nothing is known about it, or nothing is left to deliver."""
-    open_jobs = [row for row in plan.jobs if not row.delivered]
-    if not open_jobs:
+def settled_optimality(plan: Plan) -> str:
+    """What is certain: that no plan is better, or less late; "" if neither is."""
+    if all(row.delivered for row in plan.jobs):
         return ""
     if plan.proven:
         return "This is the best plan there is."
+    return "No plan is less late." if plan.late and plan.late == plan.late_bound else ""
+
+
+def plan_optimality(plan: Plan) -> str:
+    """What is certain, and how much a better plan could win at most; "" if nothing is known about it, or nothing is left to
+    deliver."""
+    open_jobs = [row for row in plan.jobs if not row.delivered]
+    settled = settled_optimality(plan)
+    if plan.proven or not open_jobs:
+        return settled
     if plan.late_bound is None or plan.finish_bound is None:
         return ""
     whole = " over all jobs" if len(open_jobs) > 1 else ""
@@ -28,9 +37,8 @@ def plan_optimality(plan: Plan) -> str:
     if plan.short_bound is not None and plan.short > plan.short_bound:
         left = most_to_gain(plan.short - plan.short_bound)
         return f"If there is a better plan, it leaves at most {left} more of the reserves{whole}."
-    said = "No plan is less late. " if plan.late else ""
     won = most_to_gain(plan.finish - plan.finish_bound)
-    return f"{said}If there is a better plan, it delivers at most {won} sooner{whole}."
+    return f"{settled} If there is a better plan, it delivers at most {won} sooner{whole}.".lstrip()
 
 
 def job_optimality(row: JobRow, now: Moment) -> str:
