@@ -23,9 +23,9 @@ from shopday.export.rich_parts import (
     title,
     unplaced_rows,
 )
-from shopday.planning.encoding.progress import progress
 from shopday.planning.plan import Moment, Plan, PlannedStep, State
 from shopday.planning.questions.dashboard_types import Alternative, DayLine, DayView
+from shopday.planning.questions.worked_days import so_far
 from shopday.planning.step_names import place
 from shopday.shop.folder import ShopFolder
 from shopday.text import signs
@@ -60,18 +60,18 @@ def day_page(folder: ShopFolder, plan: Plan, day: DayView) -> Group:
 
 
 def _first(folder: ShopFolder, plan: Plan, day: DayView) -> RenderableType:
-    if day.take_up is None or day.until is None:
+    if day.take_up is None:
         return Group(_nothing(plan, day), *map(text, day.stuck))
     step = day.take_up
     lead = _lead(step, plan.now)
     by = _people(folder, step)
-    far = [text(_far(step, plan.now), DIM)] if step.state is State.UNDER_WAY else []
+    far = [text(_far(plan, step), DIM)] if step.state is State.UNDER_WAY else []
     told = " ".join(filter(None, (by, day.needs and f"with {day.needs}")))
     return Group(
         Text.assemble((f"{lead}: ", GOOD), (text(step.label).plain, STRONG)),
         Padding(
             Group(
-                text(f"{place(folder, step)}, until {moment_text(day.until, plan.now)}"),
+                text(f"{place(folder, step)}, until {moment_text(step.end, plan.now)}"),
                 *far,
                 *([text(sentence(told), DIM)] if told else []),
                 *(text(f"! {sentence(line)}", WARN) for line in day.concerns),
@@ -84,9 +84,9 @@ def _first(folder: ShopFolder, plan: Plan, day: DayView) -> RenderableType:
     )
 
 
-def _far(step: PlannedStep, now: Moment) -> str:
+def _far(plan: Plan, step: PlannedStep) -> str:
     """How far a step under way has come: "2h 30m so far, 1h 30m left"."""
-    stands = progress(step, now)
+    stands = so_far(plan, step, plan.now)
     return f"{work_text(stands.worked)} so far, {stands.rest}."
 
 

@@ -160,6 +160,21 @@ async def test_accepting_warns_of_a_promise_that_nobody_can_keep(tmp_path: Path)
     assert f"{OpenShop(tmp_path, MONDAY).folder.jobs['boards'].promise}" == "2026-03-03"
 
 
+async def test_accepting_waits_for_the_answer_to_a_changed_date(tmp_path: Path) -> None:
+    app = newjob_app(small_shop(tmp_path))
+    async with filling_in(app, "Boards") as form:
+        pilot = form.pilot
+        await form.add(*["Slab"] * 7)
+        await until(pilot, lambda: "Earliest delivery" in read(app, "#quote"))
+        app.screen.query_one("#f-promise", Input).focus()
+        await pilot.press(*"tomorrow", "escape", "a")
+        await until_screen(pilot, QuestionDialog)
+        assert "Nobody can keep Tue 3 Mar" in read(app, "#title")
+        assert not (tmp_path / "jobs" / "boards.toml").exists()
+        await press_each(pilot, "1", "enter")
+        await until(pilot, lambda: (tmp_path / "jobs" / "boards.toml").exists())
+
+
 MIND = "fingers and hoses clear"
 
 

@@ -122,11 +122,14 @@ class StepActions:
 
     def show_step(self, step: PlannedStep) -> None:
         from shopday.app.dialogs.step_dialog import StepDialog
+        from shopday.planning.questions.worked_days import so_far
 
         state = self.session.state
         own = self._written(step)
         noted = own.noted() if own is not None else []
-        dialog = StepDialog(step, state.now, self.names(), noted, lambda: self._cautions(step))
+        assert state.plan is not None  # it shows the step
+        stands = so_far(state.plan, step, state.now)
+        dialog = StepDialog(step, state.now, self.names(), noted, stands, lambda: self._cautions(step))
         self.session.open_dialog(dialog, lambda action: self.do(action, step))
 
     def _written(self, step: PlannedStep) -> Step | None:

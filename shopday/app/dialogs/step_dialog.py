@@ -15,13 +15,13 @@ from textual.widgets import Static
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.step_keys import STEP_KEYS
 from shopday.app.widgets.choices import Choice, Choices
-from shopday.planning.encoding.progress import progress
 from shopday.text.cells import fit, wrapped
 from shopday.text.durations import work_text
 from shopday.text.safe import clean
 from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
+    from shopday.planning.encoding.progress import Progress
     from shopday.planning.plan import PlannedStep
 
 AskCautions = Callable[[], Sequence[str]]
@@ -58,12 +58,13 @@ class StepDialog(Dialog[str | None]):
         now: dt.datetime,
         names: Mapping[str, str],
         noted: Sequence[tuple[str, str]],
+        stands: Progress,
         ask_cautions: AskCautions,
     ) -> None:
-        """names: of people and things, by id. noted: what was noted of the step, each text with its label."""
+        """names: of people and things, by id. stands: how far it has come. noted: what was noted of the step, each text with its label."""
         super().__init__()
         self._step, self._now, self._names, self._noted = step, now, names, noted
-        self._ask_cautions = ask_cautions
+        self._stands, self._ask_cautions = stands, ask_cautions
 
     def compose_dialog(self) -> ComposeResult:
         with VerticalScroll(id="dialog", can_focus=False):
@@ -101,7 +102,7 @@ class StepDialog(Dialog[str | None]):
             self.query_one("#facts", Static).update(self._facts(cautions))
 
     def _facts(self, cautions: Sequence[str] = ()) -> Content:
-        known = [*facts(self._step, self._now, self._names), *self._noted]
+        known = [*facts(self._step, self._now, self._names, self._stands), *self._noted]
         lines = [fit(label, LABEL) + wrapped(said, self.room - LABEL, LABEL) for label, said in known if said]
         return Content(
             "\n".join([*lines, *(f"! {wrapped(caution, self.room - 2, 2)}" for caution in cautions)])
@@ -115,7 +116,9 @@ class StepDialog(Dialog[str | None]):
         self.dismiss(None if event.id == "none" else event.id)
 
 
-def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list[tuple[str, str]]:
+def facts(
+    step: PlannedStep, now: dt.datetime, names: Mapping[str, str], stands: Progress
+) -> list[tuple[str, str]]:
     """What is known of a step, as (label, text). names: of people and things, by id."""
     needs = [names.get(id, id) for id in (*step.people, *step.stations)]
     needs += [f"{count} {names.get(id, id).lower()}" for id, count in step.gear.items()]
@@ -125,7 +128,7 @@ def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list
         ("is", step.stands + (", its window was missed" if step.missed else "")),
         ("starts", moment_text(step.start, now)),
         ("ends", moment_text(step.end, now)),
-        ("work", _work(step, now)),
+        ("work", _work(step, stands)),
         ("needs", ", ".join(needs)),
         ("then", "; ".join(waits)),
         ("start by", window),
@@ -133,10 +136,9 @@ def facts(step: PlannedStep, now: dt.datetime, names: Mapping[str, str]) -> list
     ]
 
 
-def _work(step: PlannedStep, now: dt.datetime) -> str:
+def _work(step: PlannedStep, stands: Progress) -> str:
     """The estimate; for a step under way also the progress; for a finished one the minutes worked."""
     if step.state == "planned" or step.kind != "work":
         return work_text(step.work) if step.work else ""
-    stands = progress(step, now)
     worked = work_text(stands.worked)
     return f"{worked} so far, {stands.rest}" if step.state == "under way" else worked

@@ -12,6 +12,7 @@ from textual.content import Content
 from shopday.app.actions.window_alarm import closing_soon, countdown_line
 from shopday.app.rows.large_letters import large
 from shopday.planning.encoding.progress import progress
+from shopday.planning.questions.worked_days import so_far
 from shopday.text.cells import bar
 from shopday.text.durations import work_text
 from shopday.text.safe import clean
@@ -57,7 +58,7 @@ def _running(
     going: Sequence[PlannedStep], seen: Dashboard, now: dt.datetime, room: Room
 ) -> Iterator[Content]:
     step = going[0]
-    stands = progress(step, now)
+    stands = so_far(seen.plan, step, now)
     until = f"until {moment_text(step.end, now)}"
     head = Content.assemble(("Under way", "bold"), f", {work_text(stands.worked)} so far, {until}")
     yield from _answer(step, head, "" if stands.over else until, room)
@@ -68,13 +69,15 @@ def _running(
         (bar(stands.share, max(8, min(room.cells, 100) - len(rest))), "$primary"), (rest, look)
     )
     for other in going[1:]:
-        yield Content.assemble(("Beside it ", "bold"), f"{clean(other.full)}, {progress(other, now).rest}")
+        yield Content.assemble(
+            ("Beside it ", "bold"), f"{clean(other.full)}, {so_far(seen.plan, other, now).rest}"
+        )
     yield from _then(step, seen, now, room)
 
 
 def _take_up(step: PlannedStep, seen: Dashboard, now: dt.datetime, room: Room) -> Iterator[Content]:
     begins = step.next_work(now)
-    until = f"until {moment_text(seen.day.until or step.end, now)}"
+    until = f"until {moment_text(step.end, now)}"
     pinned = ", pinned" if step.key in seen.pinned else ""
     if begins <= now:
         head = Content.assemble(

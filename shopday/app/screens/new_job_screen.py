@@ -79,6 +79,8 @@ class NewJobScreen(ShopScreen):
         self._draft: NewJobDraft | None = None
         self._answer: tuple[NewJobDraft, PlannerAnswer] | None = None
         self._timer: Timer | None = None
+        self._accepting = False
+        """`a` was pressed before the answer to what was typed last."""
         self._restored = False
 
     def on_unmount(self) -> None:
@@ -115,6 +117,7 @@ class NewJobScreen(ShopScreen):
         self._changed()
 
     def _changed(self) -> None:
+        self._accepting = False
         self._stop_timer()
         self._timer = self.set_timer(PAUSE, self._ask)
 
@@ -157,6 +160,8 @@ class NewJobScreen(ShopScreen):
             self.query_one(QuoteAnswer).show(answer, self._draft, self.state.now)
         elif answer.trouble:
             self._say(answer.trouble)
+        if self._accepting and self._draft is not None:
+            self._accept(self._draft)
 
     def _answered(self) -> PlannerAnswer | None:
         """The answer to what is typed now; None if it has not come."""
@@ -198,6 +203,9 @@ class NewJobScreen(ShopScreen):
                 fields.form.recipe = recipe
                 fields.refresh(recompose=True)
         self._changed()
+
+    def on_screen_suspend(self) -> None:
+        self._accepting = False
 
     def on_screen_resume(self) -> None:
         """The shop may have changed since the screen was left."""
@@ -304,10 +312,20 @@ class NewJobScreen(ShopScreen):
         self._ask()
         if self._draft is None:
             self.session.say("Add a part first.")
-        elif status == "live" and self._cannot_be_kept(self._draft):
-            self._ask_for_promise(self._draft)
-        else:
+        elif status != "live":
             self._keep(self._draft, status)
+        elif self._answered() is None:
+            self._accepting = True  # not before it is known whether its promise can be kept
+            self.session.tell("It is accepted once a date is known.")
+        else:
+            self._accept(self._draft)
+
+    def _accept(self, kept: NewJobDraft) -> None:
+        self._accepting = False
+        if self._cannot_be_kept(kept):
+            self._ask_for_promise(kept)
+        else:
+            self._keep(kept, "live")
 
     def _keep(self, kept: NewJobDraft, status: str) -> None:
         if self.session.job_actions.keep(kept.id, kept.job, status, kept.cautions):

@@ -19,12 +19,13 @@ WorkSpell = tuple[MinuteSpan, Key, tuple[str, ...]]
 """A span of minutes without a break, the pass it was spent on, and the people who worked."""
 
 
-def actual_minutes(passes: Iterable[Pass], hours: OpenHours) -> dict[Key, int]:
-    """Minutes worked on each pass whose start and end are logged. Work wholly outside all hours counts in full.
+def actual_minutes(passes: Iterable[Pass], hours: OpenHours, now: int | None = None) -> dict[Key, int]:
+    """Minutes worked on each pass whose start and end are logged; with `now`, on what is still in hand too, up to then.
+    Work wholly outside all hours counts in full.
 
     A person with several passes in hand at once divides the minutes evenly among them.
     """
-    spells = [spell for p in passes for spell in _spells(p, hours)]
+    spells = [spell for p in passes for spell in _spells(p, hours, now)]
     return {key: round(minutes) for key, minutes in shared(spells).items()}
 
 
@@ -57,15 +58,18 @@ def shared(spells: Iterable[WorkSpell]) -> dict[Key, float]:
     return minutes
 
 
-def _spells(p: Pass, hours: OpenHours) -> Iterator[WorkSpell]:
-    """The open minutes worked on a finished pass; all its minutes if none of them is open."""
+def _spells(p: Pass, hours: OpenHours, now: int | None) -> Iterator[WorkSpell]:
+    """The open minutes worked on a pass; if it is finished and none of them is open, all its minutes."""
     log = p.log
-    if log is None or log.started is None or log.finished is None or log.finished <= log.started:
+    if log is None or log.started is None:
+        return
+    over = now if log.finished is None else log.finished
+    if over is None or over <= log.started:
         return
     usual = hours.calendars[hours.open]
-    for spell in log.worked(0):
+    for spell in log.worked(over):
         end = spell.start if spell.end is None else spell.end
-        spans = open_intervals(hours_of(hours, p, spell.people, usual), spell.start, end) or (
-            (spell.start, end),
-        )
+        spans = open_intervals(hours_of(hours, p, spell.people, usual), spell.start, end)
+        if not spans and log.finished is not None:
+            spans = ((spell.start, end),)
         yield from ((span, p.key, spell.people) for span in spans if span[0] < span[1])

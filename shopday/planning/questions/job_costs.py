@@ -9,7 +9,6 @@ from itertools import groupby
 from shopday.journal.state import ShopState
 from shopday.planning.encoding.actual_times import actual_minutes, hours_so_far
 from shopday.planning.encoding.passes import Pass, passes_of
-from shopday.planning.encoding.work_intervals import minutes_worked
 from shopday.shop.folder import ShopFolder
 from shopday.shop.materials.mixing import mixes
 from shopday.shop.models import Shop, Step
@@ -105,9 +104,9 @@ def job_costs(folder: ShopFolder, state: ShopState, now: int) -> dict[str, JobCo
 
 class _Reader:
     def __init__(self, folder: ShopFolder, passes: tuple[Pass, ...], now: int) -> None:
-        self.folder, self.shop, self.now = folder, folder.shop, now
+        self.folder, self.shop = folder, folder.shop
         self.hours = hours_so_far(folder.shop, passes, now)
-        self.taken = actual_minutes(passes, self.hours)
+        self.taken = actual_minutes(passes, self.hours, now)
 
     def step(self, passes: list[Pass]) -> StepCosts:
         step = passes[0].step
@@ -138,11 +137,7 @@ class _Reader:
         return _sum(Outlay(each, each / 60 * _rate(self.shop, person)) for person in people)
 
     def _minutes(self, p: Pass) -> int:
-        if p.skipped or not p.begun:
-            return 0
-        if p.finished:
-            return self.taken.get(p.key, 0)
-        return minutes_worked(self.hours, p, self.now, self.hours.calendars[self.hours.open])
+        return 0 if p.skipped else self.taken.get(p.key, 0)
 
     def _materials(self, step: Step, passes: int) -> float:
         price = self.shop.prices.litre.get(step.material or "", 0)

@@ -7,6 +7,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from shopday.planning.encoding.actual_times import WorkSpell, shared
+from shopday.planning.encoding.progress import Progress, progress
 from shopday.planning.plan import Moment, Plan, PlannedStep, elapsed, later
 from shopday.text.durations import work_text
 from shopday.text.times import from_to
@@ -74,6 +75,22 @@ def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
     return tuple(
         WorkedDay(date, _steps(spans[date], minutes[date], totals)) for date in sorted(spans, reverse=True)
     )
+
+
+def so_far(plan: Plan, step: PlannedStep, now: Moment) -> Progress:
+    """The progress of a step as Done tells it: minutes shared with other work count in part."""
+    stands = progress(step, now)
+    if step.unclocked:
+        return stands
+    spells = (
+        _spell(other, start, min(end, now, key=dt.datetime.timestamp))
+        for other in plan.steps
+        if other.kind == "work" and other.state != "planned" and not other.unclocked
+        for start, end in other.stretches
+        if elapsed(start, end) > 0 and elapsed(start, now) > 0 and elapsed(step.start, end) > 0
+    )
+    worked = round(shared(spells).get(step.key, 0))
+    return Progress(worked, stands.left, max(0, worked - step.work) if step.state == "under way" else 0)
 
 
 def _worked(step: PlannedStep, now: Moment) -> list[tuple[Moment, Moment]]:
