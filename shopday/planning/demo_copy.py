@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 
 from shopday.planning.encoding.open_hours import OpenHours, Zone
@@ -18,6 +19,8 @@ from shopday.shop.time_zones import is_zone, local_zone
 WRITTEN_FOR = dt.date(2026, 3, 4)
 """The date that the demo's files take as today."""
 FACTS_FILE = "facts.toml"
+WORKED_SINCE = dt.timedelta(days=21)
+"""More than enough for the hours of all the demo's work so far."""
 LEAST_HOURS = 4 * HOUR
 """Minutes of shop hours that must be left today; with fewer, the copy gets extra hours."""
 
@@ -100,10 +103,26 @@ def _log_facts(target: Path, now: dt.datetime) -> None:
     """Log what happened in the last days, the oldest fact first."""
     open_shop = OpenShop(target, now)
     facts = tomllib.loads((source() / FACTS_FILE).read_text("utf-8"))["facts"]
-    for fact in sorted(facts, key=lambda fact: -minutes(fact["ago"])):
-        at = open_shop.zone.moment(open_shop.minute() - minutes(fact["ago"]))
+    other = [(open_shop.minute() - minutes(fact["ago"]), fact) for fact in facts if "took" not in fact]
+    for minute, fact in sorted(
+        [*other, *_work(open_shop, facts)], key=lambda each: (each[0], each[1]["kind"])
+    ):
         details = {"expected": _workday(now.date(), fact["expected"])} if "expected" in fact else None
-        open_shop.log(fact["kind"], fact["step"], at, anyway=True, details=details)
+        open_shop.log(fact["kind"], fact["step"], open_shop.zone.moment(minute), anyway=True, details=details)
+
+
+def _work(open_shop: OpenShop, facts: list[dict[str, str]]) -> Iterator[tuple[int, dict[str, str]]]:
+    """The start and the finish of each piece of work, within open hours: one after another, in the order given by
+    `ago`, each finished no later than that."""
+    zone, now = open_shop.zone, open_shop.minute()
+    hours = OpenHours(open_shop.folder.shop, zone, zone.date(now) - WORKED_SINCE, zone.date(now))
+    calendar = hours.calendars[hours.open]
+    first, free = calendar.starts[0], calendar.worked(now)
+    for fact in sorted((fact for fact in facts if "took" in fact), key=lambda fact: minutes(fact["ago"])):
+        end = min(free, calendar.worked(now - minutes(fact["ago"])))
+        free = end - minutes(fact["took"])
+        yield calendar.minute_at(free), fact | {"kind": "start"}
+        yield calendar.finish(first, end) or now, fact
 
 
 def _workday(today: dt.date, days: int) -> dt.date:

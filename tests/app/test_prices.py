@@ -39,18 +39,18 @@ async def test_a_price_set_in_my_shop_counts_in_job_costs(open_app: OpenApp, sho
 
 
 async def test_a_price_per_litre_is_changed_and_removed(open_app: OpenApp, shop: Path) -> None:
-    app = open_app()
+    before, app = written(shop).prices.litre, open_app()
     async with app.run_test(size=(100, 40), notifications=True) as pilot:
         await press_each(pilot, "5")
-        for material, price in (("shellac", "31,5"), ("hardwax-oil", "60")):
+        for material, price in (("shellac", "31,5"), ("lacquer", "60")):
             await cursor_on(app, pilot, "+ price of a material")
             await press_each(pilot, "d")
             await fill(pilot, litre="")
             assert " ".join(told_wrong(app).split()) == "pick a material write a number from 0 to 100000"
             await fill(pilot, material=material, litre=price)
             await press_each(pilot, "k")
-        assert written(shop).prices.litre == {"shellac": 31.5, "hardwax-oil": 60}
-        assert "31.50 a litre" in rows_text(app, "#shop")
+        assert written(shop).prices.litre == before | {"shellac": 31.5, "lacquer": 60}
+        assert "31.50 GBP a litre" in rows_text(app, "#shop")
         await cursor_on(app, pilot, "Shellac")
         await press_each(pilot, "d")
         await fill(pilot, shellac="much")
@@ -62,16 +62,15 @@ async def test_a_price_per_litre_is_changed_and_removed(open_app: OpenApp, shop:
         await press_each(pilot, "d")
         await fill(pilot, shellac="")
         await press_each(pilot, "k")
-        assert written(shop).prices.litre == {"hardwax-oil": 60}
+        assert written(shop).prices.litre == before | {"lacquer": 60}
 
 
 async def test_prices_written_as_a_table_of_their_own_are_kept_with_their_comments(
     open_app: OpenApp, shop: Path
 ) -> None:
     file = shop / "shop.toml"
-    file.write_text(
-        file.read_text("utf-8") + "\n[prices.litre]\nshellac = 30  # from the chandler\n", "utf-8"
-    )
+    rest = "".join(line for line in file.read_text("utf-8").splitlines(True) if not line.startswith("litre"))
+    file.write_text(rest + "\n[prices.litre]\nshellac = 30  # from the chandler\n", "utf-8")
     app = open_app()
     async with app.run_test(size=(100, 40)) as pilot:
         await press_each(pilot, "5")

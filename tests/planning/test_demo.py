@@ -15,6 +15,7 @@ from shopday.planning.demo_copy import copy_demo
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.plan import State
 from shopday.planning.questions.day import day_view
+from shopday.planning.questions.ledger import ledger
 from shopday.planning.questions.purchasing import purchases
 from shopday.planning.questions.waiting import waiting_items
 from shopday.planning.solving.plan_decoder import decode_plan
@@ -53,6 +54,8 @@ def test_it_is_alive(now: dt.datetime, zone: str) -> None:
         assert any(job.promise == plan.now.date() for job in plan.jobs)
         bought = {row.step.step: row.state for row in purchases(shop, plan) if row.step.kind == "arrives"}
         assert bought == {"pulls": "overdue", "hinge": "ordered", "rush": "to order"}
+        assert sum(row.over and row.actual.minutes > 0 for row in ledger(shop, "step")) >= 20
+        assert [row.address for row in ledger(shop, "step") if row.unclocked] == []
         assert [job.job for job in plan.jobs if job.late_minutes and job.promise != plan.now.date()] != []
 
 
