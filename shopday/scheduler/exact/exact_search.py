@@ -108,13 +108,19 @@ class _ExactSearch:
     def _round(self) -> Result | None:
         rounds = self._model()
         starts = {i: place.start for i in self.scoper.free if (place := self.best.schedule.placed[i])}
-        free, whole_jobs = self.neighbourhoods.next(starts)
+        free, whole_jobs = self.neighbourhoods.next(starts, self._gains())
         self.seed += 1
         solution = self._spend(rounds.free(free, ROUND_TIME, self.seed))
         better = self._read(rounds, solution.values)
         if whole_jobs:
             self.neighbourhoods.learn(solution.proven, solution.spent / ROUND_TIME, better is not None)
         return better
+
+    def _gains(self) -> dict[int, int]:
+        """By job: how much dearer its delivery is than the earliest conceivable one."""
+        now, cost, floors = self.problem.now, self.reader.builder.costs.job_cost, self.scoper.floors
+        deliveries = self.scoper.deliveries(self.best)
+        return {j: cost(j, now + d)[0] - cost(j, now + floors[j])[0] for j, d in deliveries.items()}
 
     def _read(self, rounds: Rounds, values: Values | None) -> Result | None:
         """The result of a solution of the whole model, if it is better."""

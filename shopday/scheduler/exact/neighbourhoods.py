@@ -1,6 +1,6 @@
 """Chooses which tasks are free in a round of the exact search: mostly whole jobs, sometimes a stretch of time.
 
-All others keep their order and crews. A round that ends early enlarges the next ones, until all jobs are free at
+All others keep their order and crews. Jobs that could gain much are chosen more often. A round that ends early enlarges the next ones, until all jobs are free at
 once.
 """
 
@@ -17,6 +17,9 @@ STRETCH_SHARE = 0.25
 
 STRETCH_TASKS = (25, 50)
 """The least and the most tasks of such a stretch."""
+
+LEAST_CHANCE = 0.5
+"""How likely a job is to be chosen that could gain nothing, beside the mean gain."""
 
 EASY_SHARE = 0.5
 """A round that ends within this share of its time was easy."""
@@ -36,19 +39,25 @@ class Neighbourhoods:
         """True if all jobs would be free, which is the whole problem."""
         return self.size >= len(self.tasks_of)
 
-    def next(self, starts: Mapping[int, int]) -> tuple[set[int], bool]:
-        """The free tasks, given the present starts, and whether they are those of whole jobs."""
+    def next(self, starts: Mapping[int, int], gains: Mapping[int, int]) -> tuple[set[int], bool]:
+        """The free tasks, and whether they are those of whole jobs.
+
+        starts: of the tasks now.
+        gains:  by job, what an earlier delivery could gain at most.
+        """
         if self.random.random() < STRETCH_SHARE:
             order = sorted(starts, key=lambda i: (starts[i], i))
             count = self.random.randint(*STRETCH_TASKS)
             first = self.random.randrange(max(1, len(order) - count // 2))
             return set(order[first : first + count]), False
-        return {i for j in self._jobs(starts) for i in self.tasks_of[j]}, True
+        return {i for j in self._jobs(starts, gains) for i in self.tasks_of[j]}, True
 
-    def _jobs(self, starts: Mapping[int, int]) -> list[int]:
-        """A random job, with others; those whose work is near in time are more likely."""
+    def _jobs(self, starts: Mapping[int, int], gains: Mapping[int, int]) -> list[int]:
+        """A random job, more likely one that could gain much, with others, more likely those whose work is near in
+        time."""
         jobs = list(self.tasks_of)
-        first = self.random.choice(jobs)
+        least = LEAST_CHANCE * max(1, sum(gains.values())) / len(jobs)
+        first = self.random.choices(jobs, [least + gains.get(j, 0) for j in jobs])[0]
         middle = {j: sum(starts[i] for i in tasks) / len(tasks) for j, tasks in self.tasks_of.items()}
         far = max(1.0, *(abs(middle[j] - middle[first]) for j in jobs))
         keys = {j: abs(middle[j] - middle[first]) / far + self.random.random() for j in jobs}
