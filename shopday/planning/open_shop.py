@@ -339,9 +339,12 @@ class OpenShop:
         return fact_told(self, fact)
 
     def remark(self, fact: Fact) -> str:
-        """What to tell about a logged fact: unfinished steps before a start, and the journal's risks; "" if nothing."""
-        said = self._logger().remark(fact.kind, fact.address, fact.pass_no)
-        return " ".join(filter(None, [said, *self.journal_risks()]))
+        """What to tell about a logged fact: unfinished steps before it, and the journal's risks; "" if nothing."""
+        return " ".join(filter(None, [self.left_open(fact), *self.journal_risks()]))
+
+    def left_open(self, fact: Fact) -> str:
+        """The steps before a logged start or finish that are not finished, in a sentence; "" if all are."""
+        return self._logger().remark(fact.kind, fact.address, fact.pass_no)
 
     def _logger(self, plan: Plan | None = None) -> FactLogger:
         from shopday.planning.fact_logging.fact_logger import FactLogger

@@ -36,7 +36,10 @@ async def test_jobs_and_steps_are_found_sorted_shelved_and_duplicated(open_app: 
         assert titles == sorted(titles)
         assert "job ↓" in read(app, "#jobs-head")
 
-        await press_each(pilot, "slash", *"lectern", "enter")
+        await press_each(pilot, "slash", *"chairs")
+        assert "Four ash chairs" in read(app, "#job-told")
+        await press_each(pilot, *["backspace"] * 6, *"lectern", "enter")
+        assert "Pear lectern" in read(app, "#job-told")
         assert len(rows_text(app, "#jobs").splitlines()) == 1
         await press_each(pilot, "M")
         await until_screen(pilot, QuestionDialog)

@@ -110,6 +110,16 @@ async def test_start_after_finish_starts_the_step_on_the_card(yard: Path) -> Non
         judged(app)
 
 
+async def test_finishing_a_step_out_of_order_names_what_is_still_open(yard: Path) -> None:
+    app = open_app(yard)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause()
+        await walk_to(pilot, "Oil (1 of 2)")
+        await press_each(pilot, "f")
+        assert "Glue is not finished yet" in news(app)
+        judged(app)
+
+
 async def test_a_key_refused_repeatedly_shows_one_toast_at_a_time(yard: Path) -> None:
     app = open_app(yard)
     async with app.run_test(size=(120, 40), notifications=True) as pilot:

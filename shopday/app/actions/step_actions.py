@@ -65,6 +65,8 @@ class StepActions:
             told = f"{LOGGED[kind]}: {fact_label(self.session.state.open_shop, fact)}"
             beside = self._in_hand(fact, step) if kind == "start" else []
             told += f", beside {both(beside)}: they share the minutes" if beside else ""
+            left_open = self.session.state.open_shop.left_open(fact).removesuffix(".")
+            told += f". {left_open}" if left_open else ""
             self.session.plan_updates.replan(told, show_moves=kind == "again")
 
     def _in_hand(self, fact: Fact, step: PlannedStep) -> list[str]:

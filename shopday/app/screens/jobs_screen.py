@@ -14,7 +14,7 @@ from shopday.app.rows.job_text import job_sentences
 from shopday.app.rows.jobs_rows import ORDERS, head_line, jobs_rows, step_rows
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session_messages import JobOpened
-from shopday.app.widgets.row_list import RowList
+from shopday.app.widgets.row_list import Row, RowList
 
 if TYPE_CHECKING:
     from shopday.app.session import Session
@@ -69,9 +69,9 @@ class JobsScreen(ShopScreen):
 
     def _tell(self) -> None:
         """Show in words how sure the job under the cursor is."""
-        plan, job = self.state.plan, self.chosen_job()
+        plan, drawn = self.state.plan, self.query_one("#jobs", RowList).under_cursor
         if plan is not None:
-            row = plan.job(job) if job is not None else None
+            row = plan.job(_job(drawn)) if drawn is not None else None
             self.put("#job-told", job_sentences(row, plan, self.state.odds, self.state.now))
 
     def on_resize(self, event: events.Resize) -> None:
@@ -84,7 +84,7 @@ class JobsScreen(ShopScreen):
     def chosen_job(self) -> str | None:
         """The job under the cursor; on a step that was found, the job of that step."""
         row = self.query_one("#jobs", RowList).current
-        return getattr(row.subject, "job", row.subject) if row else None
+        return _job(row) if row is not None else None
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Open the steps of the job; on a step that was found, open the step."""
@@ -143,3 +143,8 @@ class JobsScreen(ShopScreen):
     def action_edit(self) -> None:
         if (job := self.chosen_job()) is not None:
             self.session.job_actions.open_editor(self.session.job_actions.path(job))
+
+
+def _job(row: Row) -> str:
+    """The job of a row: of the step, if one was found."""
+    return str(getattr(row.subject, "job", row.subject))

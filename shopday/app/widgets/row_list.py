@@ -74,7 +74,7 @@ class RowList(CachedStyles, OptionList):
             width,
             *zip(((row.key, row.heading) for row in self.rows), looks, strict=True),
         )
-        before, known, self._shown = self._under_cursor(), self._drawn, self.rows
+        before, known, self._shown = self.under_cursor, self._drawn, self.rows
         if drawn == known:
             return
         self._drawn = drawn
@@ -132,9 +132,10 @@ class RowList(CachedStyles, OptionList):
         pressed = getattr(self.app, "pressed", None)
         if self._gone is not None and pressed is not None and pressed < self._gone[1]:
             return self._gone[0]
-        return self._under_cursor()
+        return self.under_cursor
 
-    def _under_cursor(self) -> Row | None:
+    @property
+    def under_cursor(self) -> Row | None:
         """The row under the cursor, in what is drawn."""
         place = self.highlighted
         return self._shown[place] if place is not None and place < len(self._shown) else None

@@ -77,8 +77,8 @@ class FactLogger:
         return entry
 
     def remark(self, kind: str, address: str, pass_no: int) -> str:
-        """Which earlier steps were not finished when this one was started, in a sentence; "" if all were."""
-        if kind != "start" or pass_no > 1:
+        """Which earlier steps were not finished when this one was started or finished, in a sentence; "" if all were."""
+        if kind not in ("start", "finish") or pass_no > 1:
             return ""
         before = (self.expansion.steps[b.address] for b in self.expansion.before.get(address, ()))
         open_ = [ref.step.label for ref in before if not self._over(ref)]
