@@ -295,7 +295,10 @@ async def monday(lived: Fortnight, pilot: Pilot[None]) -> None:
     await press_each(pilot, "k")
     assert "Kept as a quote: Wall shelf" in news(app)
     await lived.same_everywhere(pilot)
-    await press_each(pilot, "2", "end", "a")
+    await press_each(pilot, "2", "end", "J")
+    await until_screen(pilot, JobScreen)
+    assert "· Plane, 3h" in rows_text(app, "#steps"), "a quote can be read before it is accepted"
+    await press_each(pilot, "escape", "a")
     await until_screen(pilot, ConfirmMoves)
     told = read(app, "#told")
     await press_each(pilot, "k")
@@ -393,7 +396,6 @@ async def second_week(lived: Fortnight, pilot: Pilot[None]) -> None:
     for day in (9, 10, 11, 12, 13):
         for time in ("8:00", "13:00"):
             await lived.clock(pilot, day, time)
-            await lived.same_everywhere(pilot)
             if first := lived.ask("today")["take_up"]:
                 await lived.log(pilot, "s", first["name"], "Started: ")
                 hours = dt.datetime.fromisoformat(lived.ask("today")["until"]) - lived.now

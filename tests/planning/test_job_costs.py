@@ -74,3 +74,15 @@ def test_the_table_has_estimate_and_actual_of_each_finished_step(hand: Hand) -> 
 def test_a_price_of_an_unknown_material_is_a_fault(hand: Hand) -> None:
     hand.lay("[prices]\nlitre = { shellack = 30 }\n")
     assert "no material `shellack`; did you mean `shellac`?" in hand.refused(f"{MON}08:00", "plan")
+
+
+@pytest.mark.slow
+def test_minutes_shared_while_in_hand_count_once_and_time_away_not_at_all(hand: Hand) -> None:
+    # 8 to 9 at the cutting, 9 to 10 half at it and half at the oiling
+    away = steps('plate | away = { who = "the plater", takes = "3 workdays" }')
+    hand.lay("", desk=away, chest=steps("cut 3h"), rack=steps("oil 2h"))
+    hand.run(f"{MON}08:00", "start", "desk/plate")
+    hand.run(f"{MON}08:00", "start", "chest/cut")
+    hand.run(f"{MON}09:00", "start", "rack/oil")
+    rows = hand.ask(f"{MON}10:00", "hours")["rows"]
+    assert {row["job"]: row["actual_minutes"] for row in rows} == {"chest": 90, "rack": 30}

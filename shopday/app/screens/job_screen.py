@@ -22,6 +22,7 @@ from shopday.planning.questions.costs_text import costs_text
 from shopday.planning.questions.obstacles import obstacles
 from shopday.text import signs
 from shopday.text.cells import fit, wrapped
+from shopday.text.durations import work_text
 from shopday.text.safe import clean
 from shopday.text.sentences import both
 from shopday.text.times import date_text, moment_text
@@ -155,7 +156,20 @@ def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row
                 day_heading(f"part#{last}", names.get(last or "", last or "") if last else "The whole job")
             )
         rows.append(_step(step, now))
-    return [*rows, *_unplanned(plan, id, job)]
+    rows += _unplanned(plan, id, job)
+    return rows or list(_written(job))
+
+
+def _written(job: Job | None) -> Iterator[Row]:
+    """The steps of a job that is not planned, as its file has them."""
+    groups = [(part.label, part.steps) for part in job.parts] if job else []
+    for name, steps in [*groups, ("The whole job", job.steps if job else [])]:
+        if steps:
+            yield day_heading(f"part#{name}", name)
+        for step in steps:
+            passes = f" ({step.passes} passes)" if step.passes > 1 else ""
+            work = f", {work_text(step.hands_on)}" if step.hands_on else ""
+            yield _plain(f"{name}#{step.id}", f"{signs.OTHER} {step.label}{passes}{work}")
 
 
 def _unplanned(plan: Plan, id: str, job: Job | None) -> Iterator[Row]:

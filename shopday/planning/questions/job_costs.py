@@ -137,7 +137,7 @@ class _Reader:
         return _sum(Outlay(each, each / 60 * _rate(self.shop, person)) for person in people)
 
     def _minutes(self, p: Pass) -> int:
-        return 0 if p.skipped else self.taken.get(p.key, 0)
+        return self.taken.get(p.key, 0) if p.begun and not p.skipped else 0
 
     def _materials(self, step: Step, passes: int) -> float:
         price = self.shop.prices.litre.get(step.material or "", 0)
