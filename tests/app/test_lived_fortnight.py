@@ -122,6 +122,7 @@ class Fortnight:
         self.shop._now = self.shop.zone.of(self.now)
         self.app._tick()
         await pilot.pause()
+        self.app.session.plan_updates.reordered_at = float("-inf")  # the maker looks before pressing a key
         assert self.app.session.state.plan is not None
         assert self.app.session.state.plan.now == self.now
 
