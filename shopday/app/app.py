@@ -204,6 +204,8 @@ class ShopdayApp(App[None]):
         """Go to a place, which stays as it was left. The screen of a job is closed first."""
         if self.shown is None:
             return
+        if name != self.shown.PLACE:
+            self.session.leave()
         if self.shown is not self.screen_stack[1]:
             self.pop_screen()
         self.switch_screen(name)

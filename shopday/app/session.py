@@ -17,6 +17,7 @@ from textual.screen import ScreenResultCallbackType
 from shopday.app.actions.plan_updates import PlanUpdates
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.protocol import Planner
+from shopday.app.rows.move_text import BAD
 from shopday.app.session_messages import FilesChanged, SessionChanged
 from shopday.app.session_state import SessionState
 from shopday.shop.faults import ShopdayError
@@ -90,6 +91,12 @@ class Session:
         since = self._news_since
         if since is not None and not self._file_troubles and self.state.clock - since >= NEWS_STAYS:
             self.tell("")
+
+    def leave(self) -> None:
+        """Forget good news when the person goes elsewhere, where they would be taken for news of that place; bad news
+        stays its time. The screen that is opened draws them."""
+        if self._news_since is not None and not self._file_troubles and not self.news.startswith(BAD):
+            self.news, self._news_since = "", None
 
     def say(self, text: str, severity: Literal["information", "warning", "error"] = "information") -> None:
         """Show a toast; text that people typed is shown literally. A toast that is still visible is not shown again,

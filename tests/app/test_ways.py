@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from app_reading import choices, choose, news, press_each, read, rows_text, until
-from app_shop import OpenApp
+from app_shop import NOW, OpenApp, app_on
 from textual.command import CommandList, CommandPalette
 from textual.widgets import Input
 
@@ -17,6 +19,7 @@ from shopday.app.widgets.choices import Choices
 from shopday.app.widgets.footer import ShopFooter
 from shopday.app.widgets.header import PLACES, ShopHeader
 from shopday.app.widgets.link_bar import LinkBar
+from shopday.planning.open_shop import OpenShop
 
 pytestmark = pytest.mark.slow
 
@@ -188,3 +191,38 @@ async def test_every_key_of_a_place_can_be_tapped(open_app: OpenApp, place: str)
         }
         assert len(keys) > 10
         assert keys <= tapped
+
+
+async def test_good_news_does_not_follow_to_another_place(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "f")
+        assert news(app).startswith("Finished: Cut the joints")
+        await press_each(pilot, "1")
+        assert news(app).startswith("Finished: Cut the joints")
+        await press_each(pilot, "2")
+        assert news(app) == ""
+
+
+async def test_a_shop_without_jobs_says_in_each_place_how_to_begin(tmp_path: Path) -> None:
+    (tmp_path / "shop.toml").write_text(
+        'name = "Adze"\ntimezone = "UTC"\n[hours]\nmonday = ["08:00-17:00"]\n'
+    )
+    app = app_on(OpenShop(tmp_path, NOW))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "1")
+        assert "Press 4 to plan a new job." in read(app, "#now")
+        await press_each(pilot, "2")
+        assert "Press 4 to plan a new one." in rows_text(app, "#jobs")
+        await press_each(pilot, "3")
+        assert "Press 4 to plan a new job." in read(app, "#lane-told")
+        await press_each(pilot, "6")
+        assert rows_text(app, "#toget").split("\n")[1] == "  nothing"
+
+
+async def test_a_search_without_a_find_says_so(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "2", "slash", *"zwieback")
+        assert rows_text(app, "#jobs") == "No job fits zwieback."

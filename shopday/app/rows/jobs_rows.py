@@ -154,7 +154,12 @@ def jobs_rows(
         apart = [_job(row, today, odds, last) for row in over] if status == "delivered" else []
         apart += [_unplanned(id, job) for id, job in rest.items() if job.status == status]
         drawn += [day_heading(f"apart#{status}", heading), *apart] if apart else []
-    return drawn
+    return drawn or [_none(words)]
+
+
+def _none(words: str) -> Row:
+    said = f"No job fits {words.strip()}." if words else "There is no job yet. Press 4 to plan a new one."
+    return Row("none", lambda width: Content(wrapped(said, width)), heading=True)
 
 
 def matches(words: str, *texts: str) -> bool:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from shopday.app.rows.day_rows import step_key
+from shopday.app.rows.day_rows import day_heading, step_key
 from shopday.app.widgets.row_list import Row
 from shopday.planning.questions.purchase_text import call_text
 from shopday.text.cells import fit, wrapped
@@ -32,13 +32,20 @@ TO_DO = {"to order": "order", "to send": "send", "expected": "be sure of it"}
 
 def purchase_rows(orders: tuple[Purchase, ...], today: dt.date) -> list[Row]:
     heads = "To order, expect, send or have back", "what", "from", "to do", "expected", "for"
-    return [_heading("orders", *heads), *([_order(row, today) for row in orders] or [_nothing("no-orders")])]
+    return _section("orders", heads, [_order(row, today) for row in orders])
 
 
 def need_rows(needs: tuple[MaterialNeed, ...], today: dt.date) -> list[Row]:
     rows = [_need(need, place, today) for place, need in enumerate(needs)]
     heads = "To have for the coming week", "what", "", "", "first used", "with it"
-    return [_heading("needs", *heads), *(rows or [_nothing("no-needs")])]
+    return _section("needs", heads, rows)
+
+
+def _section(key: str, heads: tuple[str, ...], rows: list[Row]) -> list[Row]:
+    if rows:
+        return [_heading(key, *heads), *rows]
+    nothing = Row(f"no-{key}", lambda width: Content("  nothing"), heading=True)
+    return [day_heading(key, heads[0]), nothing]
 
 
 def _widths(width: int) -> tuple[int, int, int, int, int]:
@@ -83,10 +90,6 @@ def _heading(key: str, title: str, *heads: str) -> Row:
         return Content.assemble((fit(title, width), look), "\n", columns)
 
     return Row(key, draw, heading=True)
-
-
-def _nothing(key: str) -> Row:
-    return Row(key, lambda width: Content("  nothing"), heading=True)
 
 
 def _order(order: Purchase, today: dt.date) -> Row:

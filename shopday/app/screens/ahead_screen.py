@@ -37,6 +37,7 @@ EMPTY = DayAxis(dt.date.min, 1, 1, 0, 1, frozenset())
 WEEK = dt.timedelta(days=7)
 
 
+NOTHING = "No work is planned. Press 4 to plan a new job."
 OF_LANES = ("zoom", "walk", "open_job", "do_step", "print")
 """Actions that have no meaning while weeks are shown instead of lanes."""
 
@@ -182,7 +183,8 @@ class AheadScreen(StepScreen):
         plan = self.state.plan
         lane, found = self.chosen()
         if plan is None or lane is None:
-            self.put("#lane-told", Content("Hours of work planned, of those that people are in."))
+            weeks = "Work planned, of the hours that people are in."
+            self.put("#lane-told", Content(weeks if self._by == "week" else NOTHING))
         elif found is None:
             self.put("#lane-told", Content(clean(f"{lane.label}: nothing from here on.")))
         else:
