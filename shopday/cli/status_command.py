@@ -88,7 +88,7 @@ class _Line:
         ]
         if waits and _moment(self.glance, min(waits)[0]).date() == self.today:
             end, name, step = min(waits, key=lambda row: row[:2])
-            yield "wait", f"{self._clock(end)} {name} is over ({step.where})"
+            yield "wait", f"{self._clock(end)} over: {name} ({step.where})"
 
     def _work(self) -> str:
         in_hand = [step for step in self.glance.steps if step.state == "under way"]

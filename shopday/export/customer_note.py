@@ -94,7 +94,7 @@ class _Note:
             return resting
         in_hand = [step for step in self.steps if step.in_hand]
         if in_hand:
-            return f"In hand now: {both(in_sentence(step.name) for step in in_hand)}."
+            return f"Being worked on now: {both(in_sentence(step.name) for step in in_hand)}."
         if put_down := [in_sentence(step.name) for step in self.steps if step.put_down]:
             return f"Begun, and put down for now: {both(put_down)}."
         ahead = [step for step in self.steps if step.kind == "work" and step.waits_for_hands]

@@ -14,7 +14,7 @@ def test_the_line_follows_the_day(shop: Shop) -> None:
     assert shop.run("status", now="2026-12-01T08:20")[1] == "Glue up the seat (Milking stool), 40m left\n"
     shop.run("finish", "stool/seat/glue", now="2026-12-01T09:00")
     said = shop.ask("status", now="2026-12-01T09:30")
-    assert said["wait"] == "11:00 in clamps is over (Milking stool)"
+    assert said["wait"] == "11:00 over: in clamps (Milking stool)"
     assert said["work"] == "11:00 Shape the seat (Milking stool)"
     assert said["window"] is None
     shop.run("start", "stool/seat/shape", now="2026-12-01T11:00")

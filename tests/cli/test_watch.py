@@ -37,7 +37,7 @@ def test_each_wait_and_window_is_announced_once(
     monkeypatch.setattr(time, "sleep", sleep)
     status, out = shop.run("watch", "--before", "45m", "--run", f"{script} shop", now="2026-12-01T09:00")
     assert status == 130
-    assert out == "Glue up the seat (Seat of Milking stool): in clamps is over.\n"
+    assert out == "Over: in clamps, Glue up the seat (Seat of Milking stool).\n"
     assert told.read_text() == f"shop:{out}"
     assert shop.err == f"Watching, to tell by {script} and here; Ctrl+C stops it.\n"
 

@@ -58,7 +58,7 @@ class JobScreen(StepScreen):
         Binding("A", "add", "Add a step after it", show=False),
         Binding("b", "move(-1)", "Move it earlier", show=False),
         Binding("n", "move(1)", "Move it later", show=False),
-        Binding("m", "promise", "Promise and standing", show=False),
+        Binding("m", "promise", "Promise and status", show=False),
         Binding("r", "recipe", "Keep it as a recipe", show=False),
         Binding("M", "status", "Status", show=False),
         Binding("e", "edit", "Editor", show=False),

@@ -38,6 +38,6 @@ def _of_step(folder: ShopFolder, step: PlannedStep, before: int) -> Iterator[Hap
         yield Happening(later(step.window_ends, -before), text)
     if step.kind == "work" and step.state in (State.WAITING, State.DONE):
         waits = (wait for wait in step.waits if not wait.informs and wait.end > wait.start)
-        yield from (Happening(wait.end, f"{said}: {wait.name} is over.") for wait in waits)
+        yield from (Happening(wait.end, f"Over: {wait.name}, {said}.") for wait in waits)
     elif step.kind != "work" and step.state is State.WAITING:
-        yield Happening(step.end, f"{said}: {errand(folder, step)} should be here.")
+        yield Happening(step.end, f"Due: {errand(folder, step)}, for {said}.")
