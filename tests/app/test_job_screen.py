@@ -79,3 +79,17 @@ async def test_escape_leaves_the_view_for_the_wall(open_app: OpenApp) -> None:
         await press_each(pilot, "escape")
         assert isinstance(app.screen, TodayScreen)
         assert app.screen.query_one("#lists").display
+
+
+async def test_a_step_at_the_end_of_its_part_says_so_when_it_is_moved_on(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause()
+        await press_each(pilot, "2", "enter")
+        await until_screen(pilot, JobScreen)
+        before = rows_text(app, "#steps")
+        await press_each(pilot, "home", "b")
+        assert toasts(app)[-1].endswith("is the first step of its part already.")
+        await press_each(pilot, "end", "n")
+        assert toasts(app)[-1].endswith("is the last step of the whole job already.")
+        assert rows_text(app, "#steps") == before

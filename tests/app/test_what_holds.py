@@ -218,18 +218,18 @@ def test_a_job_is_told_in_sentences(open_shop: OpenShop, few: Odds) -> None:
         job = plan.job(row.job)
         assert job is not None
         assert row.p95 is not None
-        said = in_sentences(job, plan, few, NOW).plain
+        said = in_sentences(job, plan, few, NOW, 1000).plain
         assert said.startswith(f"{job.title}. Safe date")
         assert f"{row.p95:%a} {row.p95.day} {row.p95:%b}" in said
         assert f" (95 %). {odds_causes(row)}" in said
         assert f" {job_optimality(job, NOW)}\n{settled_optimality(plan)}" in said
-        assert "Safe dates are being worked out." in in_sentences(job, plan, None, NOW).plain
+        assert "Safe dates are being worked out." in in_sentences(job, plan, None, NOW, 1000).plain
     assert settled_optimality(plan) == "No plan is less late."
 
 
 def test_for_an_unplanned_job_only_the_plan_is_described(open_shop: OpenShop, few: Odds) -> None:
     plan = open_shop.plan(0.01)
-    assert in_sentences(None, plan, few, NOW).plain == settled_optimality(plan)
+    assert in_sentences(None, plan, few, NOW, 1000).plain == settled_optimality(plan)
 
 
 async def test_jobs_describes_the_job_under_the_cursor(open_shop: OpenShop, few: Odds) -> None:
@@ -245,7 +245,11 @@ async def test_jobs_describes_the_job_under_the_cursor(open_shop: OpenShop, few:
             assert row is not None
             assert app.session.state.plan is not None
             expected = in_sentences(
-                app.session.state.plan.job(row.subject), app.session.state.plan, few, app.session.state.now
+                app.session.state.plan.job(row.subject),
+                app.session.state.plan,
+                few,
+                app.session.state.now,
+                77,
             )
             assert str(app.screen.query_one("#job-told", Static).content) == expected.plain
             await pilot.press("down")

@@ -172,14 +172,20 @@ class JobActions:
         """Move a step earlier or later among those of its part."""
         ids = self._ids(step)
         place = ids.index(step.step) + by
-        if 0 <= place < len(ids):
-            path, way = self.path(step.job), "later" if by > 0 else "earlier"
-            self.edit(
-                path,
-                f"Moved {way}: {step.name}",
-                lambda: move_step(path, step.part, step.step, place),
-                show=False,
+        if not 0 <= place < len(ids):
+            end, part = (
+                "last" if by > 0 else "first",
+                "of the whole job" if step.part is None else "of its part",
             )
+            self.session.say(f"{step.name} is the {end} step {part} already.")
+            return
+        path, way = self.path(step.job), "later" if by > 0 else "earlier"
+        self.edit(
+            path,
+            f"Moved {way}: {step.name}",
+            lambda: move_step(path, step.part, step.step, place),
+            show=False,
+        )
 
     def add_step(self, after: PlannedStep) -> None:
         """Add a step after this one."""

@@ -14,7 +14,6 @@ from shopday.app.rows.quote_text import holding
 from shopday.planning.odds.distributions import percent
 from shopday.planning.questions.optimality_text import job_optimality, settled_optimality
 from shopday.text.cells import cut, wrapped
-from shopday.text.safe import clean
 from shopday.text.times import date_text
 
 if TYPE_CHECKING:
@@ -41,16 +40,16 @@ def chance_line(row: JobRow, odds: Odds | None, today: dt.date, cells: int) -> C
     return Content.assemble(own_strip(row, found, today, min(STRIP, beside)), "  ", words)
 
 
-def job_sentences(row: JobRow | None, plan: Plan, odds: Odds | None, now: dt.datetime) -> Content:
-    """The job, and what is certain of how good the whole plan is. row: None for a job that is not planned; odds: None
-    while they are unknown."""
-    lines = [] if row is None else _job(row, odds, now)
+def job_sentences(row: JobRow | None, plan: Plan, odds: Odds | None, now: dt.datetime, cells: int) -> Content:
+    """The job, and what is certain of how good the whole plan is, in lines of this many cells. row: None for a job
+    that is not planned; odds: None while they are unknown."""
+    lines = [] if row is None else _job(row, odds, now, cells)
     return Content("\n").join([*lines, Content.styled(settled_optimality(plan), "$muted")])
 
 
-def _job(row: JobRow, odds: Odds | None, now: dt.datetime) -> list[Content]:
+def _job(row: JobRow, odds: Odds | None, now: dt.datetime, cells: int) -> list[Content]:
     if row.delivered or row.delivery is None:
         return []
-    title = Content.styled(cut(row.title or row.job, 40), "bold")
+    title = cut(row.title or row.job, 40)
     sentences = " ".join(filter(None, (*holding(odds, row.job, now.date()), job_optimality(row, now))))
-    return [Content.assemble(title, ". ", clean(sentences))]
+    return [Content(wrapped(f"{title}. {sentences}", cells)).stylize("bold", 0, len(title))]

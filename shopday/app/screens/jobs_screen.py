@@ -72,10 +72,12 @@ class JobsScreen(ShopScreen):
         plan, drawn = self.state.plan, self.query_one("#jobs", RowList).under_cursor
         if plan is not None:
             row = plan.job(_job(drawn)) if drawn is not None else None
-            self.put("#job-told", job_sentences(row, plan, self.state.odds, self.state.now))
+            room = self.size.width - 3
+            self.put("#job-told", job_sentences(row, plan, self.state.odds, self.state.now, room))
 
     def on_resize(self, event: events.Resize) -> None:
         self._head()
+        self._tell()
 
     def _head(self) -> None:
         width = self.query_one("#jobs", RowList).room
