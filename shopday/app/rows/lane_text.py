@@ -45,7 +45,7 @@ def _signs(by: str) -> list[tuple[str, str, str]]:
         looks = ("$success", "$success", "$success", "bold $accent")
         signs += [(sign, says, look) for (sign, says), look in zip(STRIP_LEGEND, looks, strict=True)]
     else:
-        signs.append((LOAD_SIGN, "how full the day is", "$muted"))
+        signs.append((LOAD_SIGN, "how full the day is, in %", "$muted"))
     return signs
 
 
