@@ -1,7 +1,7 @@
 """Chooses which tasks are free in a round of the exact search: mostly whole jobs, sometimes a stretch of time.
 
-All others keep their order and crews. Jobs that could gain much are chosen more often. A round that ends early enlarges the next ones, until all jobs are free at
-once.
+All others keep their order and crews. Jobs that could gain much are chosen more often. A round that ends early
+enlarges the next ones, until all jobs are free at once.
 """
 
 from __future__ import annotations
