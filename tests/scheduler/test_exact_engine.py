@@ -17,6 +17,7 @@ from shopday.scheduler import Problem, Result, first, solve, verify_result
 from shopday.scheduler.exact.encoding import Declined
 from shopday.scheduler.exact.exact_process import ExactTurns
 from shopday.scheduler.exact.exact_search import improve_exactly
+from shopday.scheduler.exact.neighbourhoods import Neighbourhoods
 from shopday.scheduler.exact.scoping import MOST_TASKS
 from shopday.scheduler.exact_engine import ExactEnded, ExactRequest
 
@@ -82,6 +83,16 @@ def test_a_better_schedule_from_elsewhere_is_used() -> None:
     next(search)
     search.send(theirs)
     assert all(result.aim <= theirs.aim for result in search if result is not None)
+
+
+def test_jobs_that_could_gain_much_are_free_more_often() -> None:
+    tasks_of = {job: [job] for job in range(9)}
+    starts = dict.fromkeys(range(9), 0)
+    rounds = Neighbourhoods(tasks_of, seed=0)
+    free = [tasks for tasks, whole in (rounds.next(starts, {4: 1000}) for _ in range(400)) if whole]
+    often = {job: sum(job in tasks for tasks in free) / len(free) for job in tasks_of}
+    assert often[4] > 2 * max(share for job, share in often.items() if job != 4)
+    assert all(often.values())
 
 
 def test_a_problem_too_large_is_declined() -> None:
