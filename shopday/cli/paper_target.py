@@ -23,14 +23,15 @@ TRIES = 20
 
 @dataclass(frozen=True)
 class PaperKind:
-    """What a file holds, and how every file of its kind begins, in lower case."""
+    """What a file holds, how every file of its kind begins, in lower case, and what such a file may be called."""
 
     name: str
     begins: bytes
+    file: str
 
 
-CALENDAR = PaperKind("a calendar", b"begin:vcalendar")
-PAGE = PaperKind("a page", b"<!doctype html")
+CALENDAR = PaperKind("a calendar", b"begin:vcalendar", "shop.ics")
+PAGE = PaperKind("a page", b"<!doctype html", "sheet.html")
 
 
 def write_paper(name: str, data: bytes, kind: PaperKind, shop: Path) -> None:
@@ -40,7 +41,7 @@ def write_paper(name: str, data: bytes, kind: PaperKind, shop: Path) -> None:
     if name == STDOUT or _is_stream(path):
         _pour(name, data)
         return
-    _require_free(path, name, shop)
+    _require_free(path, name, kind, shop)
     for attempt in range(TRIES):
         seen = _seen(path, name, kind)
         try:
@@ -64,9 +65,9 @@ def _pour(name: str, data: bytes) -> None:
         stream.write(data)
 
 
-def _require_free(path: Path, name: str, shop: Path) -> None:
+def _require_free(path: Path, name: str, kind: PaperKind, shop: Path) -> None:
     if path.is_dir():
-        raise ShopdayError(f"{name} is a folder", f"name a file in it, such as {path / 'shop.ics'}")
+        raise ShopdayError(f"{name} is a folder", f"name a file in it, such as {path / kind.file}")
     target, folder = path.resolve(), shop.resolve()
     if not target.is_relative_to(folder):
         return

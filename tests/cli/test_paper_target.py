@@ -97,7 +97,8 @@ def test_a_dash_is_standard_output_and_a_folder_is_refused(
     assert not (tmp_path / "-").exists()
     for folder in (".", str(tmp_path)):
         assert write(shop, command, folder) == 2
-        assert shop.err.startswith(f"{folder} is a folder; name a file in it")
+        file = Path(folder, "shop.ics" if command == ["calendar"] else "sheet.html")
+        assert shop.err == f"{folder} is a folder; name a file in it, such as {file}\n"
 
 
 def test_with_json_the_paper_is_in_the_answer_and_the_file_too(shop: Shop, tmp_path: Path) -> None:
