@@ -144,7 +144,7 @@ def test_blush_is_warned_of_from_65_to_70_per_cent(
 
 MINDED = [
     # OSHA 29 CFR 1910.106 and 1910.125.
-    ('material = "drying-oil"', ["within an hour or days", "closed metal can", "emptied every day"]),
+    ('material = "drying-oil"', ["on their own within hours", "closed metal can", "emptied every day"]),
     ('material = "hardwax-oil"', ["closed metal can", "sensitise", "gloves", "ventilation", "respirator its maker names"]),
     ('material = "hardwax-oil"', ["training", "0.1 %"]),  # Regulation (EU) 2020/1149
     ('material = "epoxy-glue"', ["sensitise", "for good"]),  # hazard statements of epoxy resins and amine hardeners
