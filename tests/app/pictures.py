@@ -87,14 +87,14 @@ def main() -> None:
     parser.add_argument("--zoom", default="0.8")
     args = parser.parse_args()
     args.folder.mkdir(parents=True, exist_ok=True)
-    looks = args.looks.split(",")
-    if len(looks) == 1:
-        asyncio.run(take(args.folder, looks[0], args.screens.split(","), args.sizes.split(",")))
-        converted(args.folder, args.zoom)
-    for look in looks if len(looks) > 1 else ():  # the environment of a look is read when Textual is loaded
-        again = [__file__, str(args.folder), "--screens", args.screens, "--sizes", args.sizes]
-        wanted = ["--looks", look, "--zoom", args.zoom]
-        subprocess.run([sys.executable, *again, *wanted], env=os.environ | LOOKS[look], check=True)
+    for look in args.looks.split(","):
+        if os.environ.items() >= LOOKS[look].items():
+            asyncio.run(take(args.folder, look, args.screens.split(","), args.sizes.split(",")))
+            converted(args.folder, args.zoom)
+        else:  # the environment of a look is read when Textual is loaded
+            again = [__file__, str(args.folder), "--screens", args.screens, "--sizes", args.sizes]
+            wanted = ["--looks", look, "--zoom", args.zoom]
+            subprocess.run([sys.executable, *again, *wanted], env=os.environ | LOOKS[look], check=True)
 
 
 if __name__ == "__main__":
