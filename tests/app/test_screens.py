@@ -43,18 +43,11 @@ async def test_today_answers_what_to_work_on_and_what_is_waited_on(
         assert re.search(r"13:13 +backs in clamps: Glue up the backs", waiting)  # until when
         assert re.search(r" 27 ?%", waiting)  # how far along
         assert "then Glue the b" in waiting  # what it sets free
+        assert re.match(r"! by 17:07 +start Varnish the under", waiting)  # a window on top
+        assert re.search(r"17:07 ! Last moment to start Varnish the underside", day)
         assert re.search(r"○ Over: backs in clamps, Glue up the backs", day)
         side_by_side = app.screen.query_one("#waiting").region.x > 20
         assert side_by_side == (size[0] >= 110)
-
-
-@pytest.mark.parametrize("size", SIZES)
-async def test_a_window_that_closes_today_stands_on_top(shop: Path, size: tuple[int, int]) -> None:
-    app = app_on(OpenShop(shop, NOW + dt.timedelta(hours=30)))
-    async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        assert re.match(r"! by Fri 4 Dec 1:00 +start Varnish the\s+under", rows_text(app, "#waiting"))
-        assert "Varnish the underside (2 of 2)" in rows_text(app, "#day")
 
 
 async def test_finish_logs_what_is_under_way_and_the_plan_follows(open_app: OpenApp) -> None:

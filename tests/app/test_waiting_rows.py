@@ -13,7 +13,7 @@ from shopday.planning.questions.waiting import waiting_items
 
 
 def test_the_end_of_a_window_is_never_cut(shop: Path) -> None:
-    open_shop = OpenShop(shop, NOW + dt.timedelta(hours=30))
+    open_shop = OpenShop(shop, NOW)
     plan = open_shop.plan(0)
     (closing,) = (wait for wait in waiting_items(open_shop, plan) if wait.closing)
     tomorrow = closing._replace(closes=NOW + dt.timedelta(hours=19, minutes=48))
