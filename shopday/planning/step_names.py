@@ -64,8 +64,15 @@ def things(folder: ShopFolder, ids: Iterable[str], gear: Mapping[str, int]) -> s
 
 def errand(folder: ShopFolder, step: PlannedStep) -> str:
     """What an absence is about: "hinges from the supplier", "the powder coater"."""
+    thing, source = thing_and_source(folder, step)
+    if step.kind == "arrives":
+        return f"{thing} from {source}" if source else thing
+    return source or thing
+
+
+def thing_and_source(folder: ShopFolder, step: PlannedStep) -> tuple[str, str]:
+    """What comes, or what is done to what is away; and who it comes from or goes to, "" if that is not known."""
     own = written(folder, step)
     if own.arrives is not None:
-        what = own.arrives.what or own.label
-        return f"{what} from {own.arrives.source}" if own.arrives.source else what
-    return own.away.who if own.away is not None and own.away.who else step.label
+        return own.arrives.what or own.label, own.arrives.source or ""
+    return step.label, own.away.who or "" if own.away is not None else ""

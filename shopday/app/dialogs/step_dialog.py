@@ -61,7 +61,11 @@ class StepDialog(Dialog[str | None]):
         stands: Progress,
         ask_cautions: AskCautions,
     ) -> None:
-        """names: of people and things, by id. stands: how far it has come. noted: what was noted of the step, each text with its label."""
+        """
+        names:  of people and things, by id.
+        noted:  what was noted of the step, each text with its label.
+        stands: how far it has come.
+        """
         super().__init__()
         self._step, self._now, self._names, self._noted = step, now, names, noted
         self._stands, self._ask_cautions = stands, ask_cautions

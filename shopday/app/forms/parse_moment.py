@@ -133,7 +133,8 @@ def _workdays_on(today: dt.date, count: int) -> dt.date:
 
 
 def _about(plain: str, today: dt.date) -> dt.date | None:
-    """ "beginning of March", "mid March", "end of next month": the 1st, the 15th, the last day. Without a year, the next."""
+    """ "beginning of March", "mid March", "end of next month": the 1st, the 15th, the last day. Without a
+    year, the next."""
     match = _ABOUT.fullmatch(plain)
     if match is None:
         return None

@@ -29,7 +29,8 @@ if TYPE_CHECKING:
 WORD = 17
 """The width in cells of the words that tell how many days are in hand, and how many are wanted."""
 NARROW, WIDE = 70, 100
-"""Widths in cells: below the first a job takes two or three lines; from the second the date that holds with 80 % has room."""
+"""Widths in cells: below the first a job takes two or three lines; from the second the date that holds with 80 % has
+room."""
 STANDS = {
     "quote": "a quote, not planned",
     "shelved": "shelved",

@@ -68,9 +68,7 @@ def offer_summary(moves: Sequence[DeliveryMove]) -> str:
     if hardly(moves) is not None or not later:
         return move_summary(moves, gains_first=True)
     later.sort(key=_minutes, reverse=True)
-    named = [
-        f"{move.title or move.job} {move.distance.removesuffix(' the same day')}" for move in later[:NAMED]
-    ]
+    named = [f"{move.title or move.job} {move.length}" for move in later[:NAMED]]
     more = [f"{len(later) - NAMED} more later"] if len(later) > NAMED else []
     sooner = [move for move in moves if move not in later]
     return f"{move_summary(sooner, gains_first=True)} For it: {', '.join(named + more)}."

@@ -21,8 +21,8 @@ def settled_optimality(plan: Plan) -> str:
 
 
 def plan_optimality(plan: Plan) -> str:
-    """What is certain, and how much a better plan could win at most; "" if nothing is known about it, or nothing is left to
-    deliver."""
+    """What is certain, and how much a better plan could win at most; "" if nothing is known about it, or nothing is
+    left to deliver."""
     open_jobs = [row for row in plan.jobs if not row.delivered]
     settled = settled_optimality(plan)
     if plan.proven or not open_jobs:

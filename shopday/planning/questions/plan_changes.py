@@ -36,7 +36,13 @@ class DeliveryMove(NamedTuple):
 
     @property
     def distance(self) -> str:
-        """How far it moved: "4 days later", "2h 30m earlier the same day", "can no longer be planned"."""
+        """How far it moved, and whether within a day: "4 days later", "2h 30m earlier the same day"."""
+        same = self.before is not None and self.after is not None and not self.days
+        return f"{self.length} the same day" if same else self.length
+
+    @property
+    def length(self) -> str:
+        """How far it moved: "4 days later", "2h 30m earlier", "can no longer be planned"."""
         if self.after is None:
             return "can no longer be planned"
         if self.before is None:
@@ -44,7 +50,7 @@ class DeliveryMove(NamedTuple):
         way = "later" if self.minutes > 0 else "earlier"
         if self.days:
             return f"{days_text(abs(self.days))} {way}"
-        return f"{length_text(abs(self.minutes))} {way} the same day"
+        return f"{length_text(abs(self.minutes))} {way}"
 
 
 UNTOLD_MINUTES = 15

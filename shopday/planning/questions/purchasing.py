@@ -10,7 +10,7 @@ from shopday.journal.state import OrderState
 from shopday.planning.plan import Moment, Plan, PlannedStep, State, later
 from shopday.planning.questions.purchase_text import Purchase, PurchaseState, purchase_text
 from shopday.planning.questions.waiting import first_followers
-from shopday.planning.step_names import errand, place, written
+from shopday.planning.step_names import errand, place, thing_and_source, written
 from shopday.shop.models import Step
 
 if TYPE_CHECKING:
@@ -62,7 +62,7 @@ class _Reader:
         to_call = call_by is not None and call_by <= self.today
         follower = self.followers.get(step.key)
         row = Purchase(
-            step, state, errand(self.open_shop.folder, step), *_thing(step, own),
+            step, state, errand(self.open_shop.folder, step), *thing_and_source(self.open_shop.folder, step),
             follower.full if follower else step.place, by, planned,
             urgent=state != "here" and (late or step.overdue or near or to_call),
             late=late, text="", ordered=self._ordered(step, known), asked=self._date(known.asked), call_by=call_by,
@@ -101,13 +101,6 @@ class _Reader:
 
     def _date(self, minute: int | None) -> dt.date | None:
         return None if minute is None else self.open_shop.zone.date(minute)
-
-
-def _thing(step: PlannedStep, own: Step) -> tuple[str, str]:
-    """What it is, and who it comes from or goes to."""
-    if own.arrives is not None:
-        return own.arrives.what or own.label, own.arrives.source or ""
-    return step.label, own.away.who or "" if own.away is not None else ""
 
 
 def _state(step: PlannedStep, own: Step, known: OrderState) -> PurchaseState:
