@@ -49,7 +49,7 @@ def plan_answers(
         if unasked and offer is not None and open_shop.nothing_logged_today():
             known = offer, None
             begun = yield from dashboard(open_shop, known[0])
-            open_shop.use_plan(known[0])
+            open_shop.use_plan(known[0], mark)
             yield PlannerAnswer(ask.serial, dashboard=begun, taken=True)
         memory.note(mark, known)
         for odds in odds_of(open_shop, known[0]):

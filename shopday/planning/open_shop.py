@@ -162,8 +162,7 @@ class OpenShop:
                 yield from self._made(effort, plan)
         else:
             plan = yield from self._repaired(known[0], changed=True, bounded=bounded)
-            file.keep(KeptPlan.of(plan, mark))
-            self._keep_glance(plan)
+            self.use_plan(plan, mark)
             yield plan
 
     def _made(self, effort: float, near: Plan | None = None) -> Iterator[Plan | None]:
@@ -171,16 +170,16 @@ class OpenShop:
         one."""
         from shopday.planning.solving.better_plans import worth_it_unasked
 
-        plan = near
+        plan, mark = near, self.mark()
         for found in self.fresh(effort, near):
             if found is None:
                 yield None
             elif near is None or worth_it_unasked(near, found):
                 plan = found
-                self.use_plan(plan, ended=False)
+                self.use_plan(plan, mark, ended=False)
                 yield plan
         if plan is not None:
-            self.use_plan(plan)
+            self.use_plan(plan, mark)
 
     def is_to_be_planned(self) -> bool:
         """True if no plan is kept, or only one whose search was cut short."""
@@ -226,10 +225,13 @@ class OpenShop:
         """A remembered plan as of this minute. Nothing but the time may have changed since."""
         return self._repaired(kept)
 
-    def use_plan(self, plan: Plan, ended: bool = True) -> None:
-        """Make this plan the kept plan."""
-        PlanFile(self.folder).keep(KeptPlan.of(plan, self.mark(), ended))
-        self._keep_glance(plan)
+    def use_plan(self, plan: Plan, mark: str | None = None, ended: bool = True) -> None:
+        """Make this plan the kept plan. mark: of what it was made for, as something may have been logged since, here or
+        by another program (None: of what is known now)."""
+        now = self.mark()
+        PlanFile(self.folder).keep(KeptPlan.of(plan, mark or now, ended))
+        if mark in (None, now):
+            self._keep_glance(plan)
 
     def _glance_holds(self) -> bool:
         """True if the kept glance still says what a new one would: nothing has happened but the passing of time."""

@@ -92,6 +92,18 @@ def test_the_day_closes_up_after_an_early_finish(tmp_path: Path) -> None:
     assert start(nine.plan(), "b/saw") == "Mon 09:00"
 
 
+def test_the_day_closes_up_after_a_finish_while_a_plan_is_still_searched(tmp_path: Path) -> None:
+    """The search goes on for what was known when it began, and its plan is kept for that alone."""
+    shop = open_shop(tmp_path, a=steps("saw 2h"), b=steps("saw 2h"))
+    shop.log("start", "a/saw")
+    nine = later(shop, "2026-03-02T09:00")
+    search = filter(None, nine.plans())
+    assert start(next(search), "b/saw") == "Mon 10:00"
+    later(shop, "2026-03-02T09:00").log("finish", "a/saw")
+    deque(search, maxlen=0)
+    assert start(later(shop, "2026-03-02T09:00").plan(), "b/saw") == "Mon 09:00"
+
+
 def test_a_job_with_an_endangered_promise_moves_forward(tmp_path: Path) -> None:
     """a 8-9, b 9-10, then the long one until 17:00, promised for Monday. a takes until 10:00: only at once can the
     long one still be ready on Monday, so b waits."""
