@@ -44,6 +44,7 @@ class ShopScreen(CachedScreenStyles, Screen[None]):
         return (
             self._composed
             and self.is_running
+            and self.app.is_running  # its widgets are removed one by one after it has ended
             and not self.state.empty
             and "news" in (child.id for child in self.children)
         )
