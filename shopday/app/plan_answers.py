@@ -36,14 +36,14 @@ def plan_answers(
     for plan in paced(open_shop.plans(ask.effort), plans_differ):
         if plan is not None:
             known = yield from memory.recall(open_shop, mark, plan)
-        yield from _news(open_shop, ask, None if plan is None else known)
+        yield from _news(open_shop, ask, mark, None if plan is None else known)
     assert known is not None  # `plans` yields at least one
     if ask.effort:
         if not (made_anew or known[0].proven):
             for found in open_shop.offers(known[0], ask.effort, known[1]):
                 known = found or known
                 yield None
-            yield from _news(open_shop, ask, known)
+            yield from _news(open_shop, ask, mark, known)
         plan, offer = known
         unasked = ask.day_begins and offer is not None and worth_it_unasked(plan, offer)
         if unasked and offer is not None and open_shop.nothing_logged_today():
@@ -68,19 +68,19 @@ def _looked_farther(
     ):
         if found is not None:
             memory.note(mark, known := found)
-        yield from _news(open_shop, ask, found)
+        yield from _news(open_shop, ask, mark, found)
     memory.searched = not known[0].proven
 
 
 def _news(
-    open_shop: OpenShop, ask: PlannerQuestion, known: KnownPlan | None
+    open_shop: OpenShop, ask: PlannerQuestion, mark: str, known: KnownPlan | None
 ) -> Iterator[PlannerAnswer | None]:
     """Yield heartbeats, then the answer with the dashboards; one heartbeat if nothing is known."""
     if known is None:
         yield None
         return
     plan, offer = known
-    better = None if offer is None else (yield from dashboard(open_shop, offer))
+    better = None if offer is None else (yield from dashboard(open_shop, offer, mark))
     shown = yield from dashboard(open_shop, plan)
     yield PlannerAnswer(ask.serial, dashboard=shown, offer=better)
 

@@ -155,7 +155,7 @@ class SessionState:
     def use_better(self, better: Dashboard) -> None:
         """Make the better plan the kept one."""
         shop, before = self.open_shop, self.open_shop.kept()
-        shop.use_plan(better.plan)
+        shop.use_plan(better.plan, better.mark)
         after = shop.kept()
         if before is not None and after is not None:
             self.did("the better plan", lambda: shop.keep(before), lambda: shop.keep(after))

@@ -87,9 +87,10 @@ def better_command(args: Namespace) -> int:
     from shopday.planning.questions.plan_changes import delivery_moves
 
     shop = shop_access.open_shop(args)
+    mark = shop.mark()
     now, offer = deque(filter(None, shop.offers(shop.plan(args.effort), args.effort)), maxlen=1).pop()
     if offer is not None and args.take:
-        shop.use_plan(offer)
+        shop.use_plan(offer, mark)
     if args.json:
         moved = () if offer is None else delivery_moves(now, offer)
         taken = args.take and offer is not None

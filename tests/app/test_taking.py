@@ -116,6 +116,22 @@ async def test_a_better_plan_is_offered_used_with_x_and_undone_with_u(shop: Path
         assert app.session.state.open_shop.kept() == kept
 
 
+async def test_a_better_plan_is_kept_for_what_was_known_when_it_was_found(shop: Path) -> None:
+    """Another program logs while it is on offer: the next plan counts that, instead of taking it as known."""
+    app, planner, seen = opened(shop)
+    mark = OpenShop(shop, NOW).mark()
+    async with app.run_test(size=(80, 24)) as pilot:
+        planner.answer(seen, offer=shuffled(seen)._replace(mark=mark))
+        await pilot.pause()
+        assert seen.day.take_up is not None
+        OpenShop(shop, NOW).log("finish", seen.day.take_up.address)
+        await pilot.press("x")
+        await pilot.pause()
+        kept = app.session.state.open_shop.kept()
+        assert kept is not None
+        assert kept.mark == mark
+
+
 async def test_an_offer_says_at_80_columns_too_who_comes_later_for_it(shop: Path) -> None:
     app, planner, seen = opened(shop)
     one, two, *others = seen.plan.jobs

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from rich.console import Console
 from small_shops import SHOP, later, open_shop, said, steps
 
+from shopday.__main__ import main
 from shopday.app.planner_worker import planner_answers
 from shopday.app.protocol import PlannerQuestion
 from shopday.export.offer_page import offer_page
@@ -86,3 +88,21 @@ def test_a_plan_that_makes_a_job_later_is_offered_and_not_used_unasked(tmp_path:
     answers = list(filter(None, planner_answers(shop, PlannerQuestion(1, day_begins=True), SearchMemory())))
     assert any(answer.offer for answer in answers)
     assert not any(answer.taken for answer in answers)
+
+
+def test_an_offer_is_taken_for_what_was_known_when_its_search_began(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another program logs while `better --take` searches: the next plan counts that."""
+    shop = shop_with(tmp_path, "2026-04-30")
+    offer, mark = found(shop), shop.mark()
+
+    def offers(searching: OpenShop, *_: object) -> Iterator[KnownPlan]:
+        later(searching, "2026-03-02T08:00").log("start", "two/saw")
+        yield offer
+
+    monkeypatch.setattr(OpenShop, "offers", offers)
+    assert main(["--shop", str(tmp_path), "--now", "2026-03-02T08:00", "better", "--take"]) == 0
+    kept = shop.kept()
+    assert kept is not None
+    assert kept.mark == mark

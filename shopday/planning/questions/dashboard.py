@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from shopday.planning.plan import Plan
 
 
-def dashboard(open_shop: OpenShop, plan: Plan) -> Generator[None, None, Dashboard]:
-    """The dashboard of the shop's newest plan; yields heartbeats."""
+def dashboard(open_shop: OpenShop, plan: Plan, mark: str | None = None) -> Generator[None, None, Dashboard]:
+    """The dashboard of the shop's newest plan, or of one on offer, made for `mark`; yields heartbeats."""
     day = day_view(open_shop, plan)
     yield
     waiting, closing = waiting_items(open_shop, plan), day_end(open_shop, plan)
@@ -30,4 +30,4 @@ def dashboard(open_shop: OpenShop, plan: Plan) -> Generator[None, None, Dashboar
     needs, pins = material_needs(open_shop, plan), foremost(open_shop.state())
     yield
     costs = job_costs(open_shop.folder, open_shop.state(), open_shop.minute())
-    return Dashboard(plan, day, waiting, closing, to_buy, needs, pins, costs)
+    return Dashboard(plan, day, waiting, closing, to_buy, needs, pins, costs, mark)

@@ -90,6 +90,7 @@ class Dashboard(NamedTuple):
 
     pinned: passes pinned to go first, as (address, pass).
     costs:  what each job takes and costs, by its id.
+    mark:   of what a plan on offer was made for.
     """
 
     plan: Plan
@@ -100,3 +101,4 @@ class Dashboard(NamedTuple):
     needs: tuple[MaterialNeed, ...] = ()
     pinned: tuple[tuple[str, int], ...] = ()
     costs: Mapping[str, JobCosts] = {}
+    mark: str | None = None
