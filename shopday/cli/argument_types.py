@@ -5,67 +5,37 @@ from __future__ import annotations
 import datetime as dt
 import math
 from argparse import ArgumentTypeError
-from collections.abc import Callable
 
 from shopday.shop.quantities import AmountSpan, day_spans, minutes
-from shopday.text.times import read_clock
+from shopday.shop.typed_values import field_hours
 
 YEARS = range(1990, 2200)
-WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 THOROUGH, PROVING = 1.0, 8.0
 """Efforts of the search: the usual one, and one that goes on until little more can be gained."""
 
 
 def read_moment(text: str) -> dt.datetime:
-    """A date and time; in the shop's zone if it has no offset."""
+    """A date and time, in the shop's zone if it has no offset; or as people say it, by this computer's clock."""
     try:
         found = dt.datetime.fromisoformat(text.strip())
     except ValueError:
-        raise ArgumentTypeError(f"{text!r} is no time; write it as 2026-12-01T08:00") from None
+        found = _said_moment(text)
     if found.year not in YEARS:
         raise ArgumentTypeError(f"{text!r} is out of reach; years go from {YEARS[0]} to {YEARS[-1]}")
     return found
 
 
-def at(text: str) -> dt.datetime | dt.time:
-    """A date and time, or a time of today."""
-    if (found := read_clock(text)) is not None:
-        return found
+def _said_moment(text: str) -> dt.datetime:
+    from shopday.shop.parse_moment import parse_moment
+
     try:
-        return read_moment(text)
-    except ArgumentTypeError:
-        raise ArgumentTypeError(
-            f"{text!r} is no time; write it as 14:20, 2:20pm or 2026-12-01T14:20"
-        ) from None
-
-
-def on_day(when: dt.datetime | dt.time | None, today: dt.date) -> dt.datetime | None:
-    """What `at` read, as a time of the shop."""
-    return dt.datetime.combine(today, when) if isinstance(when, dt.time) else when
-
-
-ReadDay = Callable[[dt.date, dt.date], dt.date]
-"""Returns the day meant, given today and the first day that can be meant."""
-
-NAMED_DAYS = {"yesterday": -1, "today": 0, "tomorrow": 1}
-
-
-def read_day(text: str) -> ReadDay:
-    """A date, "today", "tomorrow", or a weekday, which means the next one of that name."""
-    said = text.strip().lower()
-    if said in NAMED_DAYS:
-        return lambda today, _: today + dt.timedelta(days=NAMED_DAYS[said])
-    for number, name in enumerate(WEEKDAYS):
-        if len(said) >= 2 and name.startswith(said):
-            return lambda _, least: least + dt.timedelta(days=(number - least.weekday()) % 7)
-    try:
-        date = dt.date.fromisoformat(said)
-    except ValueError:
-        raise ArgumentTypeError(f"{text!r} is no day; write it as 2026-12-01, tomorrow or thu") from None
-    if date.year not in YEARS:
-        raise ArgumentTypeError(f"{text!r} is out of reach; years go from {YEARS[0]} to {YEARS[-1]}")
-    return lambda _today, _least: date
+        date, minute = parse_moment(text, dt.datetime.now())
+    except ValueError as error:
+        raise ArgumentTypeError(str(error)) from None
+    if minute is None:
+        raise ArgumentTypeError(f"{text!r} has no time of day; write it as 2026-12-01T08:00 or Thu 8:00")
+    return dt.datetime.combine(date, dt.time(*divmod(minute, 60)))
 
 
 def read_length(text: str) -> int:
@@ -94,7 +64,7 @@ def read_percent(text: str) -> float:
 def read_hours(text: str) -> tuple[AmountSpan, ...]:
     """Spans of a day, separated by commas."""
     try:
-        return day_spans([piece.strip() for piece in text.split(",")])
+        return day_spans(field_hours(text))
     except ValueError as error:
         raise ArgumentTypeError(str(error)) from None
 

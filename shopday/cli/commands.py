@@ -105,9 +105,8 @@ ANYWAY = Arg("--anyway", "log it although what comes before it is not over")
 CORRECT = Arg("--correct", "it is logged with a wrong time; --at is the right one")
 AT = Arg(
     "--at",
-    "when it happened: 14:20, 2:20pm or 2026-12-01T14:20 (default: now)",
+    "when it happened: 14:20, -20m, yesterday 16:00, Tue 2:20pm (default: now)",
     "TIME",
-    read=argument_types.at,
 )
 
 
@@ -125,11 +124,10 @@ PERCENT = Arg("PERCENT", "what the meter shows, as 8.5", read=argument_types.rea
 BOARD = Arg("--board", "which of several boards", "NAME", "")
 EXPECTED = Arg(
     "DAY",
-    "the day it is to be here: 2026-12-10, thu (default: as known before)",
-    read=argument_types.read_day,
+    "the day it is to be here: 10 Dec, Thu, in 2 weeks (default: as known before)",
     optional=True,
 )
-CALL = Arg("--call", "the day by which to ask again", "DAY", read=argument_types.read_day)
+CALL = Arg("--call", "the day by which to ask again", "DAY")
 
 
 EFFORT = Arg(
@@ -193,9 +191,9 @@ COMMANDS = {
                 (Arg("DEGREES", "as 12C or 54F"), AT)),
         Command("out", "write down that one person is not in; work, cures and the others go on", "people_commands:out_command",
                 (Arg("PERSON", "who: a name, or the id"),
-                 Arg("FROM", "the first day: 2026-12-01, tomorrow, thu (default: today)", read=argument_types.read_day, optional=True),
-                 Arg("TO", "the last day (default: the first)", read=argument_types.read_day, optional=True),
-                 Arg("--hours", "only then: 09:00-12:00, with commas between several", "HOURS", read=argument_types.read_hours),
+                 Arg("FROM", "the first day: 10 Dec, tomorrow, Thu (default: today)", optional=True),
+                 Arg("TO", "the last day (default: the first)", optional=True),
+                 Arg("--hours", "only then: 9-12 or 9:00-12:30, with commas between several", "HOURS", read=argument_types.read_hours),
                  Arg("--why", "ill, holiday", "TEXT", ""),
                  Arg("--remove", "they are in on those days after all"), EFFORT)),
         Command("import", "jobs from a table (CSV, or copied out of a spreadsheet), or days off from a calendar file",

@@ -35,7 +35,7 @@ EXAMPLES: dict[str, tuple[tuple[str, str], ...]] = {
         ("shopday tested elm-hall-table/top/pour 4h", "still soft: look again in four hours"),
     ),
     "moisture": (("shopday moisture seed-drawers/carcass/joints 8.5 --board 2", "what the meter shows for one board"),),
-    "ordered": (("shopday ordered pear-lectern/fittings/hinge 2026-12-10", "ordered now, and to be here that day"),),
+    "ordered": (("shopday ordered pear-lectern/fittings/hinge '10 Dec'", "ordered now, and to be here that day"),),
     "asked": (("shopday asked elm-hall-table/frame/weld fri --call thu", "they say Friday; ask again by Thursday"),),
     "undo": (("shopday undo", "the last thing logged did not happen"),),
     "redo": (("shopday redo", "it did, after all"),),

@@ -51,9 +51,8 @@ def _jobs(shop: OpenShop, data: bytes, name: str) -> list[str]:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = data.decode("cp1252", "replace")  # as old spreadsheets write it
-    found = jobs_of_table(
-        text, "the table" if name == STDOUT else name, {*shop.folder.jobs, *shop.folder.faulty}
-    )
+    table = "the table" if name == STDOUT else name
+    found = jobs_of_table(text, table, {*shop.folder.jobs, *shop.folder.faulty}, shop.now().date())
     if not found:
         raise ShopdayError("there is no row under the head line", "write a row for each step")
     for id, job in found.items():

@@ -8,8 +8,8 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
-from shopday.cli.argument_types import ReadDay, on_day
 from shopday.cli.run import answering
+from shopday.cli.typed_times import typed_day, typed_moment
 from shopday.export import answers_json
 from shopday.shop.faults import ShopdayError
 from shopday.text.wrong_input import wrong_and_right
@@ -38,7 +38,7 @@ def _correct(args: Namespace, kind: str) -> int:
     """Correct the time of the pass logged last."""
 
     def act(shop: OpenShop, _: Plan) -> Fact:
-        at = on_day(args.at, shop.now().date())
+        at = typed_moment(args, shop)
         if at is None:
             raise ShopdayError(f"shopday {kind} --correct: say when it was", "give --at TIME")
         return shop.correct(kind, args.ADDRESS, at)
@@ -68,17 +68,18 @@ def arrived_command(args: Namespace) -> int:
 
 
 def ordered_command(args: Namespace) -> int:
-    return _log(args, "ordered", details=_days(args, expected=args.DAY))
+    return _log(args, "ordered", details=_days(args, expected="DAY"))
 
 
 def asked_command(args: Namespace) -> int:
-    return _log(args, "asked", details=_days(args, expected=args.DAY, call=args.call))
+    return _log(args, "asked", details=_days(args, expected="DAY", call="--call"))
 
 
-def _days(args: Namespace, **said: ReadDay | None) -> dict[str, dt.date]:
-    """The days given, resolved by the shop's date."""
+def _days(args: Namespace, **names: str) -> dict[str, dt.date]:
+    """The days given, by the shop's date. names: of their arguments."""
     today = shop_access.open_shop(args).now().date()
-    return {name: read(today, today) for name, read in said.items() if read is not None}
+    days = {key: typed_day(args, name, today) for key, name in names.items()}
+    return {key: day for key, day in days.items() if day is not None}
 
 
 def undo_command(args: Namespace) -> int:
@@ -103,10 +104,8 @@ def reading_command(args: Namespace) -> int:
     except ValueError as error:
         wrong, right = wrong_and_right(error)
         raise ShopdayError(f"shopday reading: {wrong}", right) from None
-    at = on_day(args.at, shop.now().date())
+    at = typed_moment(args, shop)
     minute = shop.minute() if at is None else shop.zone.of(at)
-    if minute > shop.minute():
-        raise ShopdayError("that time is still to come", "log the temperature when it was read")
     before = shop.plan(bounded=None)
     fact = shop.write("reading", "", 0, minute, celsius=celsius)
     with answering():
@@ -142,7 +141,7 @@ def _log(
     from shopday.planning.fact_logging.readiness import NotReady
 
     def act(shop: OpenShop, before: Plan) -> Fact:
-        at = on_day(args.at, shop.now().date())
+        at = typed_moment(args, shop)
         try:
             return shop.log(kind, args.ADDRESS, at, before, by=by, anyway=anyway, details=details)
         except NotReady as error:
@@ -169,7 +168,7 @@ def _would_move(args: Namespace, kind: str, details: Mapping[str, object]) -> in
     """Compare the kept plan with the one after the facts, without logging them."""
     shop = shop_access.open_shop(args)
     before = shop.plan(args.effort, bounded=None)
-    fact, after = shop.foreseen(kind, args.ADDRESS, on_day(args.at, shop.now().date()), before, details)
+    fact, after = shop.foreseen(kind, args.ADDRESS, typed_moment(args, shop), before, details)
     _tell(args, shop, before, after, fact, "", "dry-run")
     return shop_access.status(after)
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import io
-import re
 from collections.abc import Iterable, Iterator
 from typing import Any
 
 from shopday.shop import quantities
 from shopday.shop.faults import Fault, ShopFaults
 from shopday.shop.models import Job
+from shopday.shop.parse_moment import parse_day
 from shopday.shop.quantities import shown
 from shopday.text.names import free_slug
 from shopday.text.wrong_input import WrongInput, wrong_and_right
@@ -26,19 +26,18 @@ OTHER_NAMES = {"job": "title", "promised": "promise", "due": "promise", "time": 
 """Other names that people give the columns."""
 KEPT = ("title", "customer", "promise", "part")
 """Columns in which an empty cell takes the value of the row above."""
-_DOTTED = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})", re.ASCII)
 
 TableRow = dict[str, str]
 
 
-def jobs_of_table(text: str, name: str, taken: Iterable[str]) -> dict[str, Job]:
+def jobs_of_table(text: str, name: str, taken: Iterable[str], today: dt.date) -> dict[str, Job]:
     """The jobs by their new ids, none of which is taken. name: what a fault calls the table. Raises ShopFaults with
     everything that is wrong, by row."""
     drafts: dict[str, dict[str, Any]] = {}
     faults = []
     for line, row in _rows(text, name):
         try:
-            _add_step(drafts.setdefault(row["title"], {"parts": {}, "steps": []}), row)
+            _add_step(drafts.setdefault(row["title"], {"parts": {}, "steps": []}), row, today)
         except ValueError as error:
             faults.append(Fault(name, line, *wrong_and_right(error)))
     if faults:
@@ -77,27 +76,17 @@ def _column(cell: str) -> str:
     return OTHER_NAMES.get(name, name)
 
 
-def _add_step(draft: dict[str, Any], row: TableRow) -> None:
+def _add_step(draft: dict[str, Any], row: TableRow, today: dt.date) -> None:
     """Add the step of a row. Raises ValueError, which says what would be right."""
     if not row["title"]:
         raise WrongInput("no job is named", "write its title in the first row of it")
     if not row["step"]:
         raise WrongInput("no step is named", "write what is done")
     draft["customer"] = draft.get("customer") or row["customer"]
-    draft["promise"] = draft.get("promise") or _date(row["promise"])
+    if row["promise"] and not draft.get("promise"):
+        draft["promise"] = parse_day(row["promise"], today)
     steps = draft["parts"].setdefault(row["part"], []) if row["part"] else draft["steps"]
     steps.append((row["step"], _minutes(row["minutes"])))
-
-
-def _date(said: str) -> dt.date | None:
-    if not said:
-        return None
-    if dotted := _DOTTED.fullmatch(said):
-        said = f"{dotted[3]}-{int(dotted[2]):02d}-{int(dotted[1]):02d}"
-    try:
-        return dt.date.fromisoformat(said)
-    except ValueError:
-        raise WrongInput(f"{shown(said)} is no day", "write it as 2026-12-18 or 18.12.2026") from None
 
 
 def _minutes(said: str) -> int:
@@ -114,7 +103,7 @@ def _job(title: str, draft: dict[str, Any]) -> Job:
     for name, steps in draft["parts"].items():
         ids.append(free_slug(name, ids, "part"))
         parts.append({"id": ids[-1], "name": name, "steps": _steps(steps)})
-    fields = {"title": title, "customer": draft["customer"], "promise": draft["promise"]}
+    fields = {"title": title, "customer": draft["customer"], "promise": draft.get("promise")}
     return Job.model_validate({**fields, "parts": parts, "steps": _steps(draft["steps"])})
 
 

@@ -14,12 +14,12 @@ from textual.pilot import Pilot
 
 from shopday.app.app import ShopdayApp
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.forms.parse_past import parse_past
 from shopday.app.widgets.row_list import RowList
 from shopday.planning.open_shop import OpenShop
 from shopday.planning.questions.dashboard import dashboard
 from shopday.planning.questions.why import why
 from shopday.scheduler import finished, verify_result
+from shopday.shop.parse_past import parse_past
 
 pytestmark = pytest.mark.slow
 
@@ -239,6 +239,10 @@ def test_a_weekday_means_the_last_one_even_if_that_is_today() -> None:
     assert parse_past("Wed 9:00", NOW) == NOW.replace(hour=9)
     assert parse_past("wed 11:00", NOW) == NOW.replace(hour=11) - dt.timedelta(days=7)
     assert parse_past("Thu 11:00", NOW) == NOW.replace(day=5, hour=11) - dt.timedelta(days=7)
+
+
+def test_a_date_without_a_year_is_its_last_one() -> None:
+    assert parse_past("Tue 3 Mar 16:00", NOW) == parse_past("3 Mar 16:00", NOW) == NOW.replace(day=3, hour=16)
 
 
 # ---------------------------------------------------------------- put down, not needed

@@ -10,7 +10,7 @@ import pytest
 from app_reading import read, until
 from newjob_form import MONDAY, NewJob, newjob_app, small_shop
 
-from shopday.app.forms.parse_moment import parse_day
+from shopday.shop.parse_moment import parse_day
 
 pytestmark = pytest.mark.slow
 

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopday.app.forms import parse_moment
 from shopday.app.rows.move_text import move_sentence, move_summary, offer_summary
 from shopday.planning.questions.plan_changes import DeliveryMove
+from shopday.shop import parse_moment
 from shopday.text.times import date_text
 
 NOW = dt.datetime(2026, 12, 2, 10, 5, tzinfo=dt.UTC)

@@ -27,7 +27,7 @@ from shopday.cli.commands import COMMANDS
         (["hours", "--by", "dya"], "it cannot be 'dya'; did you mean `day`?"),
         (["--color", "yes", "today"], "there is `auto`, `always`, `never`"),
         (["sheet", "--html"], "--html wants FILE after it"),
-        (["finish", "a/b", "--at", "25:00"], "14:20"),
+        (["finish", "a/b", "--at", "25:00"], "--at: 25:00 is no time; write it as 8:45, -20m"),
         (["serve", "--port", "70000"], "65535"),
         (["today", "extra"], "it takes no extra"),
         (["schema", "pla"], "did you mean `plan`?"),

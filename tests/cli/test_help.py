@@ -154,7 +154,9 @@ def test_a_long_answer_goes_to_the_pager_and_colours_are_as_asked(tmp_path: Path
     assert b"\x1b[3" in subprocess.run(call, stdout=subprocess.PIPE, check=True).stdout
 
 
-@pytest.mark.parametrize("typed", ["2pm", "2:00 pm", "14:00", "2 P.M.", "2026-12-01T14:00"])
+@pytest.mark.parametrize(
+    "typed", ["2pm", "2:00 pm", "14:00", "2 P.M.", "2026-12-01T14:00", "-1h", "Tue 14:00", "1 Dec 14:00"]
+)
 def test_times_are_read_as_people_write_them(shop: Shop, typed: str) -> None:
     assert shop.run("start", "stool/seat/glue", "--at", typed, now="2026-12-01T15:00")[0] == 0
     assert shop.ask("csv", now="2026-12-01T15:00")["rows"][0]["time"].startswith("2026-12-01T14:00")

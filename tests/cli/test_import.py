@@ -17,7 +17,7 @@ Title\tCustomer\tPromised\tPart\tStep\tMinutes
 =Oak "box"\tFrau Müller\t18.12.2026\tLid\tGlue up\t45
 \t\t\t\tPlane\t1h 30m
 \t\t\tBody\tDovetails\t240
-Shelf\t\t2026-12-20\t\tMake it\t90
+Shelf\t\tSun 20 Dec\t\tMake it\t90
 """
 
 
@@ -39,7 +39,7 @@ def test_errors_are_reported_by_row_and_nothing_is_written(shop: Shop, tmp_path:
     before = sorted(shop.folder.rglob("*.toml"))
     assert shop.run("import", str(file)) == (2, "")
     assert [line.partition(": ")[0] for line in shop.err.splitlines()] == [f"{file}:{n}" for n in (2, 3, 4)]
-    assert "2026-12-18 or 18.12.2026" in shop.err
+    assert "write a day as 18 Dec" in shop.err
     file.write_text("name,minutes\nCut,10\n")
     assert shop.run("import", str(file))[0] == 2
     assert "no column `title`" in shop.err

@@ -76,7 +76,7 @@ def test_work_under_way_waits_for_its_people(hand: Hand) -> None:
     # on at once and does not: he works on his own job.
     hand.lay(TWO, x=steps("a 4h"), y=steps("b 1h"))
     hand.run(EIGHT, "start", "x/a")
-    hand.run(f"{MON}T09:00", "out", "ana", "--hours", "10:00-12:00")
+    hand.run(f"{MON}T09:00", "out", "ana", "--hours", "10-12")
     assert hand.worked(f"{MON}T09:00") == {
         "x/a": ["Mon 08:00-10:00", "Mon 13:00-15:00"],
         "y/b": ["Mon 09:00-10:00"],
@@ -99,6 +99,15 @@ def test_days_out_cover_extra_hours_and_open_days(hand: Hand) -> None:
     assert hand.worked("2026-03-06T17:00") == {"x/a": ["Sat 09:00-10:00"]}
     hand.run("2026-03-06T17:00", "out", "ana", "sat", "mon")
     assert hand.worked("2026-03-06T17:00") == {"x/a": ["Tue 08:00-09:00"]}
+
+
+@pytest.mark.parametrize(
+    ("typed", "last"),
+    [("end of March", "Tue 31 Mar"), ("mid-March", "Sun 15 Mar"), ("in 2 weeks", "Mon 16 Mar"), ("Fri 6 Mar", "Fri 6 Mar")],
+)  # fmt: skip
+def test_days_are_given_as_in_the_app(hand: Hand, typed: str, last: str) -> None:
+    hand.lay(TWO, x=steps("a 1h"))
+    assert f"Not in: Ana Ruiz, Thu 5 Mar to {last}." in hand.run(EIGHT, "out", "ana", "thu", typed)
 
 
 def test_a_closed_day_needs_nobody_out(hand: Hand) -> None:
@@ -179,13 +188,13 @@ def test_a_day_out_in_a_table_is_changed_there(hand: Hand) -> None:
     ("argv", "said"),
     [
         (["an"], "nobody here is called 'an'; did you mean `ana`?"),
-        (["ana", "2026-03-03", "2026-03-02"], "2026-03-02 comes before 2026-03-03; the earlier day comes first"),
-        (["ana", "someday"], "'someday' is no day; write it as 2026-12-01, tomorrow or thu"),
-        (["ana", "1812-06-01"], "years go from 1990 to 2199"),
+        (["ana", "2026-03-03", "2026-03-02"], "Mon 2 Mar comes before Tue 3 Mar; the earlier day comes first"),
+        (["ana", "someday"], 'shopday out: FROM: "someday" is no day; write a day as 18 Dec'),
+        (["ana", "1812-06-01"], "years go from 2000 to 2199"),
         (["ana", "--hours", "22:00-02:00"], 'split it at midnight: "22:00-24:00", and "00:00-02:00" on the next day'),
-        (["ana", "--remove"], "ana is in then already; out is 2026-03-05, 09:00-12:00"),
+        (["ana", "--remove"], "ana is in then already; ana is out Thu 5 Mar, 9:00–12:00"),
         (["ben", "--remove"], "ben is in then already; nothing is written of days out"),
-        (["ana", "thu"], "ana is out 2026-03-05, 09:00-12:00 already; `shopday out ana 2026-03-05 --remove` takes"),
+        (["ana", "thu"], "ana is out Thu 5 Mar, 9:00–12:00 already; `shopday out ana 2026-03-05 --remove` takes"),
         (["ana", "thu", "--remove", "--why", "well"], "--remove is for whole days; leave --hours and --why out"),
     ],
 )  # fmt: skip

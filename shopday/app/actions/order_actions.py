@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.forms.parse_moment import parse_day
+from shopday.shop.parse_moment import parse_day
 from shopday.text.times import date_text
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.forms import parse_moment
+from shopday.shop import parse_moment
 from shopday.shop.faults import ShopdayError
 from shopday.text.times import moment_text
 

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from shopday.app.dialogs.form_dialog import REMOVE, Fields, SeenFile
 from shopday.app.dialogs.question_dialog import QuestionDialog
-from shopday.app.forms.parse_past import parse_past
 from shopday.planning.encoding.progress import progress
 from shopday.shop import quantities
 from shopday.shop.editing.file_edits import remove_step, set_step_fields
 from shopday.shop.faults import ShopdayError
+from shopday.shop.parse_past import parse_past
 from shopday.text.durations import minutes_text, work_text
 from shopday.text.sentences import both, sentence
 from shopday.text.times import moment_text

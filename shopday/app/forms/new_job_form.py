@@ -7,8 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from shopday.app.forms import parse_moment
-from shopday.shop import quantities
+from shopday.shop import parse_moment, quantities
 from shopday.shop.faults import ShopdayError
 from shopday.shop.materials import formulas
 from shopday.shop.models import Arrives, Job, Step

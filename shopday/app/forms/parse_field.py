@@ -6,8 +6,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 
-from shopday.app.forms import parse_moment
-from shopday.shop import quantities
+from shopday.shop import parse_moment, quantities
 
 
 def field_day(today: dt.date) -> Callable[[str], dt.date]:

@@ -7,9 +7,9 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from shopday.app.dialogs.form_dialog import Blank, FormDialog, SeenFile
-from shopday.app.forms import parse_field, parse_moment
+from shopday.app.forms import parse_field
 from shopday.app.forms.note_blanks import note_blanks
-from shopday.shop import typed_values
+from shopday.shop import parse_moment, typed_values
 from shopday.shop.models import After, Arrives, Job, Station, Step
 from shopday.shop.step_graph import refs
 from shopday.text.durations import minutes_text

@@ -12,6 +12,7 @@ from itertools import islice
 from shopday.shop.models import WEEKDAYS
 from shopday.shop.quantities import shown
 from shopday.text.times import FAR_OFF, MONTH_NAMES, date_text, month_text, read_clock
+from shopday.text.wrong_input import WrongInput
 
 RIGHT_DAY = "write a day as 18 Dec, Fri, tomorrow, in 2 weeks or 2026-12-18"
 RIGHT = f"{RIGHT_DAY}, a time as 14:00, or both: Thu 10:00"
@@ -37,43 +38,57 @@ _WRITTEN = tuple(re.compile(pattern, re.ASCII) for pattern in (
 """2026-12-18 and 12-18; 18.12. and 18.12.2026; 18 Dec; Dec 18. Slashes are refused: countries read them differently."""
 YEARS = range(2000, 2200)
 """The years that a file may name."""
-YEAR = dt.timedelta(days=364)
-"""From so long ago on, a date without a year is not yet past a second time."""
+WEEK, YEAR = dt.timedelta(days=7), dt.timedelta(days=364)
+"""YEAR: from so long ago on, a date without a year is not yet past a second time."""
 LEAP_YEARS = 9
 """Any this many years in a row contain a 29 February."""
 
 
 def parse_moment(text: str, now: dt.datetime) -> tuple[dt.date, int | None]:
-    """The date, and minutes after midnight if a time was given. Raises ValueError, which says what would be right."""
+    """The date, and minutes after midnight if a time was given. Raises WrongInput."""
     plain = _DATE_AND_TIME.sub(r"\1 ", _plain(text))
     times = _TIME.findall(plain)
     said = _plain(_TIME.sub("", plain))
     if not times and not said:
-        raise ValueError(f"There is nothing here; {RIGHT}")
+        raise WrongInput("There is nothing here", RIGHT)
     if len(times) > 1:
-        raise ValueError(f"{shown(text)} says two times; {RIGHT}")
+        raise WrongInput(f"{shown(text)} says two times", RIGHT)
     date = parse_day(said, now.date(), RIGHT) if said else now.date()
     return date, _minute(times[0]) if times else None
 
 
 def parse_day(text: str, today: dt.date, right: str = RIGHT_DAY) -> dt.date:
-    """The date meant on the day `today`; without a year, the next such date. Raises ValueError, which says what
-    would be right."""
+    """The date meant on the day `today`; without a year, the next such date. Raises WrongInput."""
     plain = _plain(text)
     found = _near(plain, today) or _ahead(plain, today) or _about(plain, today) or _written(plain, today)
-    if found is None or found.year not in YEARS:
-        raise ValueError(f"{shown(text)} is no day; {right}")
+    if found is None:
+        raise WrongInput(f"{shown(text)} is no day", right)
+    if found.year not in YEARS:
+        raise WrongInput(f"{shown(text)} is out of reach", f"years go from {YEARS[0]} to {YEARS[-1]}")
     return found
+
+
+def parse_last_day(text: str, today: dt.date) -> dt.date:
+    """Like `parse_day`, for a day in the past: a weekday, and a date without a year, is the last one."""
+    plain, found = _plain(text), parse_day(text, today)
+    if found <= today:
+        return found
+    if weekday_meant(plain) is not None:
+        return found - WEEK
+    return found if _near(plain, today) or _ahead(plain, today) else parse_day(text, today - YEAR)
 
 
 def parse_past_day(text: str, today: dt.date) -> dt.date:
-    """Like `parse_day`, for a day in the past: a date without a year is its last occurrence."""
-    plain, found = _plain(text), parse_day(text, today)
-    if found > today and not (_near(plain, today) or _ahead(plain, today)):
-        found = parse_day(text, today - YEAR)
+    """Like `parse_last_day`; a day to come is refused."""
+    found = parse_last_day(text, today)
     if found > today:
-        raise ValueError(f"{date_text(found, today)} is still to come; write a day as 1 Jun or 2026-06-01")
+        raise WrongInput(f"{date_text(found, today)} is still to come", "write a day as 1 Jun or 2026-06-01")
     return found
+
+
+def parse_last_of(text: str, today: dt.date, first: dt.date) -> dt.date:
+    """Like `parse_day`, for the last day of a stretch: a weekday is the next one from its first day on."""
+    return parse_day(text, today if weekday_meant(_plain(text)) is None else first)
 
 
 def _plain(text: str) -> str:
@@ -83,19 +98,20 @@ def _plain(text: str) -> str:
 def _minute(typed: str) -> int:
     found = read_clock(typed)
     if found is None:
-        raise ValueError(f"{typed} is no time of day; {RIGHT}")
+        raise WrongInput(f"{typed} is no time of day", RIGHT)
     return found.hour * 60 + found.minute
 
 
 def _near(plain: str, today: dt.date) -> dt.date | None:
     if plain in _NEAR:
         return today + dt.timedelta(days=_NEAR[plain])
-    weekday = _weekday(plain)
+    weekday = weekday_meant(plain)
     return None if weekday is None else today + dt.timedelta(days=(weekday - today.weekday()) % 7)
 
 
-def _weekday(word: str) -> int | None:
-    return _place(word, WEEKDAYS, 2)
+def weekday_meant(word: str) -> int | None:
+    """The number of a day of the week, by its name or how that begins; None if it is none."""
+    return _place(word.lower(), WEEKDAYS, 2)
 
 
 def _place(word: str, names: tuple[str, ...], least: int) -> int | None:
@@ -158,7 +174,7 @@ def _about_month(which: str, first: dt.date) -> dt.date:
 def _written(plain: str, today: dt.date) -> dt.date | None:
     """A calendar date, with or without its weekday and its year."""
     first, _, rest = plain.partition(" ")
-    weekday = _weekday(first) if rest else None
+    weekday = weekday_meant(first) if rest else None
     match = next(filter(None, (p.fullmatch(plain if weekday is None else rest) for p in _WRITTEN)), None)
     month = _month(match["month"]) if match else None
     if match is None or month is None:
@@ -193,11 +209,10 @@ def _valid(years: Iterable[int], month: int, day: int) -> Iterator[dt.date]:
 
 
 def _on_weekday(dates: list[dt.date], weekday: int) -> dt.date:
-    """The first date on that weekday. Raises ValueError if none is."""
+    """The first date on that weekday. Raises WrongInput if none is."""
     for date in dates:
         if date.weekday() == weekday:
             return date
     is_on = WEEKDAYS[dates[0].weekday()].capitalize()
-    raise ValueError(
-        f"{dates[0].day} {month_text(dates[0])} {dates[0].year} is a {is_on}; leave the weekday out, or name the right one"
-    )
+    named = f"{dates[0].day} {month_text(dates[0])} {dates[0].year}"
+    raise WrongInput(f"{named} is a {is_on}", "leave the weekday out, or name the right one")
