@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import ast
+import inspect
 from collections.abc import AsyncIterator
 from pathlib import Path
+from textwrap import dedent
+from typing import Any
 
 import pytest
 from app_reading import press_each, until
@@ -15,8 +19,16 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from shopday.app.app import ShopdayApp
+from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.dialog import Dialog
 from shopday.app.dialogs.first_start import FirstStart
+from shopday.app.dialogs.form_dialog import FormDialog
+from shopday.app.dialogs.help_dialog import HelpDialog
+from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.dialogs.recipe_dialog import RecipeDialog
+from shopday.app.dialogs.step_dialog import StepDialog
+from shopday.app.dialogs.why_dialog import WhyDialog
+from shopday.app.screens.lessons_screen import LessonDialog
 from shopday.app.screens.screen_registry import CLASSES, screen_class
 from shopday.app.widgets.choices import Choices
 from shopday.app.widgets.header import PLACES
@@ -106,3 +118,17 @@ def _all_words(text: Static) -> None:
     lines = [strip.text.strip() for strip in text.render_lines(text.size.region)]
     assert "".join("".join(lines).split()) == "".join(str(text.render()).split())
     assert "…" not in "".join(lines)
+
+
+@pytest.mark.parametrize(
+    "dialog",
+    [FormDialog, RecipeDialog, StepDialog, HelpDialog, ConfirmMoves, QuestionDialog, WhyDialog, LessonDialog],
+)  # fmt: skip
+def test_a_dialog_shown_again_takes_over_all_that_it_was_given(dialog: type[Dialog[Any]]) -> None:
+    made = ast.parse(dedent(inspect.getsource(dialog.__init__)))
+    given = {
+        node.attr
+        for node in ast.walk(made)
+        if isinstance(node, ast.Attribute) and isinstance(node.ctx, ast.Store)
+    }
+    assert given == set(dialog.CONTENT)
