@@ -50,7 +50,7 @@ def day_page(folder: ShopFolder, plan: Plan, day: DayView) -> Group:
         parts += [heading("The day"), rows(_lines(day, plan.now))]
     if day.could_start:
         parts += [
-            heading("Could be started now instead"),
+            heading(day.instead(plan.now)),
             *(_instead(folder, other) for other in day.could_start),
         ]
     if day.batches:

@@ -66,6 +66,18 @@ def test_a_standstill_is_explained_with_a_way_out(tmp_path: Path) -> None:
     )
 
 
+def test_what_could_be_started_instead_is_told_for_the_minute_of_the_next_step(tmp_path: Path) -> None:
+    """The bench is kept until 14:00: until then nothing could be started, whatever the order."""
+    plane = steps('plane 1h | stations = ["bench"]')
+    shop = open_shop(tmp_path, shop=BENCH, desk=steps(GLUE), stool=plane, tray=plane)
+    assert day_view(shop, planned(shop)).instead(shop.now()) == "Could be started now instead"
+    shop.log("finish", "desk/glue")
+    shop = later(shop, "2026-03-02T08:30")
+    today = day_view(shop, planned(shop))
+    assert [other.step.address for other in today.could_start] == ["tray/plane"]
+    assert today.instead(shop.now()) == "Could be started at 14:00 instead"
+
+
 def test_windows_arrivals_and_work_outside_have_their_lines(tmp_path: Path) -> None:
     job = steps(
         'coat 1h | waits = [{ name = "tacks", takes = "1h" }]',

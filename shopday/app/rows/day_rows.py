@@ -71,7 +71,7 @@ def day_rows(seen: Dashboard, now: dt.datetime) -> list[Row]:
     day, plan, lights_out = seen.day, seen.plan, seen.lights_out
     rows = [*_by_the_clock(seen, now)] or [_plain("free", "Nothing is planned for this day.")]
     if day.could_start:
-        rows.append(day_heading("instead", "Could be started now instead"))
+        rows.append(day_heading("instead", day.instead(plan.now)))
         rows += [_alternative(other) for other in day.could_start[:MOST]]
         if (more := len(day.could_start) - MOST) > 0:
             rows.append(_plain("more", f"and {more} more; each job's steps are under 2 Jobs", margin()))

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from shopday.planning.plan import Moment, Plan, PlannedStep
+from shopday.text.times import time_of
 
 if TYPE_CHECKING:
     from shopday.planning.questions.job_costs import JobCosts
@@ -57,6 +58,11 @@ class DayView(NamedTuple):
     batches: tuple[str, ...] = ()
     stuck: tuple[str, ...] = ()
     closes: Moment | None = None
+
+    def instead(self, now: Moment) -> str:
+        """The heading of what could be started in the place of `take_up`, which may begin later than now."""
+        at = now if self.take_up is None else max(now, self.take_up.next_work(now))
+        return f"Could be started {'now' if at == now else f'at {time_of(at)}'} instead"
 
 
 class WaitingItem(NamedTuple):

@@ -90,7 +90,7 @@ class _Reader:
         row = self.rows[awaited.key]
         until = f"until {self._when(awaited.over)}"
         if row.kind != "work":
-            return f"{errand(self.folder, row)} {'has it' if row.kind == 'away' else 'is not here'} {until}"
+            return f"{errand(self.folder, row)}{' has it' if row.kind == 'away' else ': not here'} {until}"
         wait = next((w for w in row.waits if not w.informs and w.end > self.plan.now), None)
         return f"{row.full}: {wait.name if wait else 'work'} {until}"
 
