@@ -5,14 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from app_reading import press_each, until, until_screen
+from app_reading import choose, press_each, toasts, until, until_screen
 from app_shop import NOW, OpenApp, app_on
 from textual.command import CommandPalette
 from textual.pilot import Pilot
 
 from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.dialogs.recipe_dialog import RecipeDialog
 from shopday.app.dialogs.step_dialog import StepDialog
 from shopday.app.screens.ahead_screen import AheadScreen
+from shopday.app.screens.new_job_screen import NewJobScreen
 from shopday.app.screens.today_screen import TodayScreen
 from shopday.app.terminal_look import look_to_begin_with, read_answer
 from shopday.app.widgets.choices import Choices
@@ -63,6 +65,25 @@ async def test_on_a_phone_places_and_keys_are_in_a_menu_and_cards_close_on_a_tap
         await press_each(pilot, "l")
         assert app.theme == "shop-day"
     assert look_to_begin_with(shop) == (True, "")
+
+
+async def test_a_tap_outside_closes_a_form_only_while_nothing_is_typed_in_it(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "S")
+        await until_screen(pilot, QuestionDialog)
+        await pilot.click(offset=(1, 1))
+        await until_screen(pilot, TodayScreen)
+        await press_each(pilot, "S", *"8:1")
+        await pilot.click(offset=(1, 1))
+        await until(pilot, lambda: toasts(app))
+        assert toasts(app) == ["What you typed would be lost: choose Back to leave it."]
+        assert isinstance(app.screen, QuestionDialog)
+        await choose(pilot, "leave")
+        await press_each(pilot, "4", "escape", "A", *"oil")
+        assert isinstance(app.screen, RecipeDialog)
+        await pilot.click(offset=(1, 1))
+        await until_screen(pilot, NewJobScreen)
 
 
 async def test_a_tap_confirms_a_typed_answer(shop: Path) -> None:

@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
+from shopday.app.widgets.pick_line import PickLine
 from shopday.app.widgets.style_cache import CachedScreenStyles
 
 T = TypeVar("T")
@@ -37,6 +38,7 @@ class Dialog(CachedScreenStyles, ModalScreen[T]):
     def __init__(self) -> None:
         super().__init__()
         self._batch = ExitStack()
+        self._filled: list[str] = []
 
     @property
     def kind(self) -> str:
@@ -49,7 +51,7 @@ class Dialog(CachedScreenStyles, ModalScreen[T]):
         self._batch.enter_context(self.app.batch_update())
         self.set_focus(None)
         self.query_one("#dialog").scroll_home(animate=False)
-        self.fill()
+        self._begin()
 
     def compose(self) -> ComposeResult:
         self._batch.enter_context(self.app.batch_update())
@@ -69,14 +71,28 @@ class Dialog(CachedScreenStyles, ModalScreen[T]):
         return min(width, self.app.size.width * 96 // 100) - 5
 
     def on_mount(self) -> None:
+        self._begin()
+
+    def _begin(self) -> None:
         self.fill()
+        self._filled = self._typed_in()
+
+    def _typed_in(self) -> list[str]:
+        return [line.value for line in self.query("*") if isinstance(line, Input | PickLine)]
+
+    @property
+    def changed(self) -> bool:
+        """True if something was typed or picked that closing the dialog would lose."""
+        return self._typed_in() != self._filled
 
     def on_screen_resume(self) -> None:
         self.call_later(self._batch.close)
 
     def on_click(self, event: events.Click) -> None:
-        """A tap outside closes the dialog, unless it has a line in which something may have been typed."""
-        if event.widget is self and not any(line.display for line in self.query(Input)):
+        """A tap outside closes the dialog, unless that would lose what was typed."""
+        if event.widget is self and self.changed:
+            self.notify("What you typed would be lost: choose Back to leave it.", markup=False)
+        elif event.widget is self:
             self.call_later(self.run_action, "dismiss")
 
     def action_page(self, by: int) -> None:

@@ -26,6 +26,11 @@ class FindDialog(Dialog[T]):
     heading = ""
     """The first line of the dialog."""
 
+    @property
+    def changed(self) -> bool:
+        """False: what is typed only searches."""
+        return False
+
     def rows(self, wanted: str) -> Iterator[Row]:
         """The rows in which the text stands, given in small letters; all of them if it is empty."""
         raise NotImplementedError

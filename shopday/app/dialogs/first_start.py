@@ -12,6 +12,14 @@ from shopday.app.themes import WIDTHS, register_themes
 from shopday.shop.new_shop import questions, write_shop
 
 
+class FirstQuestions(FormDialog):
+    """Without answers there is no shop, so that only Back leaves it, and not a tap beside it."""
+
+    @property
+    def changed(self) -> bool:
+        return True
+
+
 class FirstStart(App[bool]):
     """Returns True if a shop was written."""
 
@@ -28,7 +36,7 @@ class FirstStart(App[bool]):
         title = "There is no shop here yet. What is yours like? Everything can be changed later."
         asked = questions(self._folder)
         blanks = [Blank(q.name, q.label, q.usual, q.hint, q.read, q.pickable) for q in asked]
-        self.push_screen(FormDialog(title, blanks, everything=True), self._done)
+        self.push_screen(FirstQuestions(title, blanks, everything=True), self._done)
 
     def _done(self, fields: Fields | None) -> None:
         if fields is not None:

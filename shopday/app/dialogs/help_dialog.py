@@ -40,7 +40,7 @@ class HelpDialog(Dialog[None]):
             yield Static(_signs(), id="signs", markup=False)
 
     def fill(self) -> None:
-        self.query_one("#title", Static).update(f"{self._title}: help. Escape goes back.")
+        self.query_one("#title", Static).update(f"{self._title}: help. Escape or a tap goes back.")
         self.query_one("#text", Static).update(self._text)
         self.query_one("#keys", Static).update(_in_columns(self._keys, self._columns, self.room))
 

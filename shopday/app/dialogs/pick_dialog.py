@@ -21,7 +21,11 @@ class PickDialog(FindDialog[tuple[str, ...] | None]):
     def __init__(self, title: str, pickable: Pickable, picked: Sequence[str], many: bool) -> None:
         super().__init__()
         self.heading, self._pickable, self._many = title, pickable, many
-        self._picked = set(picked)
+        self._picked, self._before = set(picked), set(picked)
+
+    @property
+    def changed(self) -> bool:
+        return self._picked != self._before
 
     def compose_below(self) -> ComposeResult:
         yield Choices()
