@@ -22,6 +22,7 @@ from shopday.app.session_messages import FilesChanged, SessionChanged
 from shopday.app.session_state import SessionState
 from shopday.shop.faults import ShopdayError
 from shopday.text.safe import clean
+from shopday.text.sentences import sentence
 from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
@@ -174,8 +175,8 @@ class Session:
         else:
             from shopday.app.dialogs.question_dialog import QuestionDialog
 
-            when = f"It was done {moment_text(change.at, now)}."
-            question = QuestionDialog(f"Undo the {change.what}?", when, ("Undo it",), leave="Leave it")
+            done = f"{sentence(change.what)} It was done {moment_text(change.at, now)}."
+            question = QuestionDialog("Undo this?", done, ("Undo it",), leave="Leave it")
             self.open_dialog(question, lambda said: self.undo_change(change) if said else None)
 
     def undo_change(self, change: Change) -> None:

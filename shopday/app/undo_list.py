@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from shopday.shop.faults import ShopdayError
 
@@ -38,6 +38,13 @@ class UndoList:
     def add(self, change: Change) -> None:
         self.done.append(change)
         self.undone.clear()
+
+    def extend(self, undo: Callable[[], object], redo: Callable[[], object]) -> None:
+        """Do more when the last change is undone or redone."""
+        last = self.done.pop()
+        self.done.append(
+            replace(last, undo=lambda: (last.undo(), undo()), redo=lambda: (last.redo(), redo()))
+        )
 
     def undo(self, change: Change) -> None:
         """Undo the last change here, or an earlier one that is not in the list."""

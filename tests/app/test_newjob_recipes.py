@@ -18,6 +18,7 @@ from newjob_form import (
     small_shop,
     starts,
 )
+from textual import events
 from textual.widgets import Input, Select, Static
 
 from shopday.app.dialogs.pick_dialog import PickDialog
@@ -174,7 +175,21 @@ async def test_a_recipe_is_found_by_typing(open_app: OpenApp) -> None:
         found = rows_text(app, "#found").splitlines()
         names = [line for line in found if not line.startswith("  ")]
         assert names[0] == "Resin-filled top"
+        await press_each(pilot, *["backspace"] * 4, *"resin")
+        assert rows_text(app, "#found").startswith("Resin-filled top")
+        await press_each(pilot, *["backspace"] * 5, *"pour")
         await press_each(pilot, "x", "enter")
         assert rows_text(app, "#found") == "Nothing here has that in it."
         await press_each(pilot, "backspace", "enter")
         await until(pilot, lambda: len(NewJob(pilot, app).parts) == 1)
+
+
+async def test_enter_picks_what_was_typed_even_before_it_is_found(open_app: OpenApp) -> None:
+    app = open_app()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "4", "escape", "A")
+        enter = events.Key("enter", "\r")  # pressed while the list still shows everything
+        await press_each(pilot, *"drawers")
+        app.post_message(enter)
+        await until(pilot, lambda: NewJob(pilot, app).parts)
+        assert NewJob(pilot, app).parts[0].form.recipe.name == "Drawer unit"

@@ -20,6 +20,7 @@ from textual.widgets import Input, Static
 
 from shopday.app.dialogs.confirm_moves import ConfirmMoves
 from shopday.app.dialogs.question_dialog import QuestionDialog
+from shopday.app.screens.new_job_screen import NewJobScreen
 from shopday.app.widgets.footer import ShopFooter
 from shopday.app.widgets.link_bar import FoldedLinks
 from shopday.app.widgets.part_fields import PartFields, PartKeys
@@ -72,6 +73,16 @@ async def test_part_keys_without_a_part_say_so(tmp_path: Path) -> None:
         await pilot.pause()
         await press_each(pilot, "4", "escape", "b", "B", "delete")
         assert toasts(app) == ["Add a part first."]
+
+
+async def test_a_job_with_a_wrong_field_says_so_instead_of_being_accepted(tmp_path: Path) -> None:
+    app = newjob_app(small_shop(tmp_path))
+    async with filling_in(app, "Table") as form:
+        await form.add("Slab")
+        await form.type_in("#p-boards", "many", part=0)
+        await press_each(form.pilot, "a")
+        assert toasts(app) == [read(app, "#date")]
+        assert "Boards" in read(app, "#date")
 
 
 async def test_a_finish_cannot_be_bought(tmp_path: Path) -> None:
@@ -248,3 +259,31 @@ async def test_the_date_is_copied_alone_or_in_a_sentence_and_shown(tmp_path: Pat
         await until_screen(pilot, QuestionDialog)
         await choose(pilot, "0")
         assert app.clipboard == said
+
+
+async def test_undoing_an_accepted_job_brings_back_what_was_typed(tmp_path: Path) -> None:
+    app = newjob_app(small_shop(tmp_path))
+    async with filling_in(app, "Table") as form:
+        await form.add("Slab")
+        await form.type_in("#p-boards", "3", part=0)
+        await press_each(form.pilot, "a")
+        await until_screen(form.pilot, ConfirmMoves)
+        await press_each(form.pilot, "u")
+        await until_screen(form.pilot, NewJobScreen)
+        await until(form.pilot, lambda: app.screen.query("#p-boards"))
+        assert app.screen.query_one("#p-boards", Input).value == "3"
+        assert app.screen.query_one("#f-title", Input).value == "Table"
+        await press_each(form.pilot, "U")
+        await until(form.pilot, lambda: not app.screen.query(PartFields))
+        assert (tmp_path / "jobs" / "table.toml").exists()
+
+
+async def test_the_cursor_comes_to_a_part_as_it_is_added(tmp_path: Path) -> None:
+    app = newjob_app(small_shop(tmp_path))
+    async with filling_in(app, "Table") as form:
+        await form.add("Slab", "Legs", "Slab")
+        part = form.parts[-1]
+        assert part.query_one(PartKeys).has_focus
+        assert app.screen.query_one("#form").region.contains_region(part.region)
+        await press_each(form.pilot, "tab", "4")
+        assert part.query_one("#p-boards", Input).value == "4"

@@ -26,8 +26,8 @@ async def test_undo_asks_before_an_old_change_and_redo_restores_it(open_app: Ope
         plan, logged = app.session.state.plan, facts(app)
         await press_each(pilot, "u")
         assert isinstance(app.screen, QuestionDialog)
-        assert read(app, "#title") == "Undo the start of Cut the joints (Pear lectern)?"
-        assert read(app, "#text") == "It was done 9:30."
+        assert read(app, "#title") == "Undo this?"
+        assert read(app, "#text") == "Start of Cut the joints (Pear lectern). It was done 9:30."
         await press_each(pilot, "escape")
         assert facts(app) == logged
         await press_each(pilot, "u")

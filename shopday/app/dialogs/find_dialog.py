@@ -78,5 +78,6 @@ class FindDialog(Dialog[T]):
         (rows.action_cursor_down if by > 0 else rows.action_cursor_up)()
 
     def _pick(self) -> None:
-        if (row := self.query_one(RowList).current) is not None:
+        """Pick what was found for all that was typed, even if Enter came before it was drawn."""
+        if (row := self.query_one(RowList).under_cursor) is not None:
             self.pick(row)

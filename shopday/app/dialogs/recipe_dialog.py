@@ -24,9 +24,10 @@ class RecipeDialog(FindDialog["Recipe | None"]):
         self._recipes = list(recipes)
 
     def rows(self, wanted: str) -> Iterator[Row]:
-        """Those with the text in their name come first."""
-        found = (it for it in self._recipes if wanted in f"{it.name}\n{it.says}".lower())
-        return map(_row, sorted(found, key=lambda it: wanted not in it.name.lower()))
+        """Those come first whose name begins with the text, then those with it in their name."""
+        places = ((f"{it.name}\n{it.says}".lower().find(wanted), it) for it in self._recipes)
+        found = sorted((found for found in places if found[0] >= 0), key=lambda found: found[0])
+        return (_row(recipe) for _, recipe in found)
 
     def pick(self, row: Row) -> None:
         self.dismiss(row.subject)

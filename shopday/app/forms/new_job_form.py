@@ -51,6 +51,13 @@ class JobForm:
     gates: set[str] = field(default_factory=set)
 
 
+FIELDS = (
+    ("title", "Piece", "what it is"), ("customer", "For", ""), ("promise", "Wanted by", "18 Dec, in 2 weeks"),
+    ("assembly", "Assembly", "2h, or empty"), ("wrapping", "Wrapping", "30m, or empty"), ("delivery", "Delivery", "1h, or empty"),
+)  # fmt: skip
+"""The fields of the whole job: name, label, hint."""
+
+
 class AtField(ShopdayError):
     """A typed value is wrong. part: the place of its part in the form; parameter: its id."""
 

@@ -45,9 +45,10 @@ def date_to_say(
             "No date can be given: it may take longer than anybody can see ahead.", "$urgent"
         )
     said = date_text(found.p80.date(), today)
+    surer = found.p95 is not None and found.p95.date() == found.p80.date()
     words = [
         ("The date to say", "bold"),
-        (f"{said} holds with 80 %{'' if odds.done else ', so far'}.", ""),
+        (f"{said} holds with {95 if surer else 80} %{'' if odds.done else ', so far'}.", ""),
         *_wanted(found, promise, today),
     ]
     return _beside(said, words, cells, lines)

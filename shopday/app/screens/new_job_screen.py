@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -14,7 +15,7 @@ from textual.widgets import Button, Input, Select
 
 from shopday.app.dialogs.question_dialog import QuestionDialog
 from shopday.app.forms.kept_draft import keep_draft, kept_draft
-from shopday.app.forms.new_job_form import AtField, JobForm, NewJobDraft, PartForm, draft_job
+from shopday.app.forms.new_job_form import FIELDS, AtField, JobForm, NewJobDraft, PartForm, draft_job
 from shopday.app.protocol import PlannerAnswer
 from shopday.app.rows.date_to_say import cannot_be_kept, safe_date, sentence_for_customer
 from shopday.app.screens.shop_screen import ShopScreen
@@ -40,11 +41,6 @@ BUTTONS = {
     "drop": "Drop it (D)",
 }
 AS_IT_IS = "Accept it as it is"
-
-FIELDS = (
-    ("title", "Piece", "what it is"), ("customer", "For", ""), ("promise", "Wanted by", "18 Dec, in 2 weeks"),
-    ("assembly", "Assembly", "2h, or empty"), ("wrapping", "Wrapping", "30m, or empty"), ("delivery", "Delivery", "1h, or empty"),
-)  # fmt: skip
 
 
 class NewJobScreen(ShopScreen):
@@ -211,11 +207,15 @@ class NewJobScreen(ShopScreen):
         """The shop may have changed since the screen was left."""
         self._changed()
 
-    def _add(self, recipe: Recipe | None) -> None:
+    async def _add(self, recipe: Recipe | None) -> None:
+        """Add a part, with the cursor before its numbers and all of them in sight."""
         if recipe is not None:
             part = PartForm(recipe)
             self.form.parts.append(part)
-            self.query_one("#form").mount(PartFields(part, self.state.open_shop.folder), before="#add")
+            fields = PartFields(part, self.state.open_shop.folder)
+            await self.query_one("#form").mount(fields, before="#add")
+            fields.query_one(PartKeys).focus()
+            fields.scroll_visible(animate=False)
             self._changed()
 
     def visited(self) -> None:
@@ -311,7 +311,7 @@ class NewJobScreen(ShopScreen):
         self._stop_timer()
         self._ask()
         if self._draft is None:
-            self.session.say("Add a part first.")
+            self.session.say(self.query_one(DateToSay).said)
         elif status != "live":
             self._keep(self._draft, status)
         elif self._answered() is None:
@@ -328,8 +328,16 @@ class NewJobScreen(ShopScreen):
             self._keep(kept, "live")
 
     def _keep(self, kept: NewJobDraft, status: str) -> None:
+        """Keep the job. Undoing that brings back what was typed, unless the next job is being typed."""
         if self.session.job_actions.keep(kept.id, kept.job, status, kept.cautions):
-            self._clear()
+            self.state.changes.extend(
+                partial(self._swap, JobForm(), self.form), partial(self._swap, self.form, JobForm())
+            )
+            self._put_form(JobForm())
+
+    def _swap(self, shown: JobForm, other: JobForm) -> None:
+        if self.form == shown:
+            self._put_form(other)
 
     def _cannot_be_kept(self, kept: NewJobDraft) -> bool:
         """True if no plan found delivers the job by its promise, or at all."""
@@ -373,14 +381,10 @@ class NewJobScreen(ShopScreen):
         if self.form == JobForm():
             return
         form, what = self.form, self.form.title or "a job without a name"
-        self.session.state.did(
-            f"dropping of {what}", lambda: self._put_form(form), lambda: self._put_form(JobForm())
-        )
-        self._put_form(JobForm())
+        redo = partial(self._put_form, JobForm())
+        self.state.did(f"dropping of {what}", partial(self._put_form, form), redo)
+        redo()
         self.session.tell(f"Dropped: {what}. u brings it back.")
-
-    def _clear(self) -> None:
-        self._put_form(JobForm())
 
     def _put_form(self, form: JobForm) -> None:
         self.form, self._draft = form, None
@@ -392,8 +396,5 @@ class NewJobScreen(ShopScreen):
         self.query_one("#add").focus()
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
-        actions = {"add": self.action_add, "copy": self.action_copy, "drop": self.action_drop}
-        if event.button.id in actions:
-            actions[event.button.id]()
-        elif event.button.id in ("live", "keep-quote"):
-            self._keep_as("live" if event.button.id == "live" else "quote")
+        actions = {"add": "add", "copy": "copy", "drop": "drop", "live": "accept", "keep-quote": "keep"}
+        self.call_next(self.run_action, actions[event.button.id or ""])

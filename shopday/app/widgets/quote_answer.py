@@ -34,6 +34,8 @@ class DateToSay(Static):
     def __init__(self) -> None:
         super().__init__(id="date", markup=False)
         self._shown: tuple[PlannerAnswer, dt.date | None, dt.date] | None = None
+        self.said = ""
+        """Why there is no date, as it was said last."""
 
     def show(self, answer: PlannerAnswer, promise: dt.date | None, today: dt.date) -> None:
         self._shown = answer, promise, today
@@ -42,7 +44,7 @@ class DateToSay(Static):
         self.update(date_to_say(answer, promise, today, screen.width - SIDES, lines))
 
     def say(self, text: str) -> None:
-        self._shown = None
+        self._shown, self.said = None, text
         self.update(Content(clean(text)))
 
     def fit_in(self) -> None:
