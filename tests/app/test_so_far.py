@@ -7,7 +7,7 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
-from app_reading import press_each, read
+from app_reading import press_each, read, rows_text
 from app_shop import app_on
 from textual.widgets import Input
 
@@ -19,12 +19,14 @@ pytestmark = pytest.mark.slow
 SHOP = 'name = "Test shop"\ntimezone = "Europe/Berlin"\n[hours]\nmonday = ["08:00-12:00", "13:00-17:00"]\n'
 JOB = 'title = "Stool"\n[[steps]]\nid = "plane"\nname = "Plane the seat"\nhands_on = "{0}"\n'
 
+OILING = '[[steps]]\nid = "oil"\nname = "Oil the seat"\nhands_on = "1h"\nafter = []\n'
 
-def started(folder: Path, hands_on: str, start: str, now: str) -> ShopdayApp:
+
+def started(folder: Path, hands_on: str, start: str, now: str, more: str = "") -> ShopdayApp:
     """The app at a time of that Monday, with one step under way."""
     (folder / "jobs").mkdir()
     (folder / "shop.toml").write_text(SHOP)
-    (folder / "jobs" / "stool.toml").write_text(JOB.format(hands_on))
+    (folder / "jobs" / "stool.toml").write_text(JOB.format(hands_on) + more)
     day = dt.date(2026, 3, 2)
     begun, present = (dt.datetime.combine(day, dt.time.fromisoformat(time)) for time in (start, now))
     OpenShop(folder, begun).log("start", "stool/plane")
@@ -55,6 +57,29 @@ async def test_the_top_of_today(
         await press_each(pilot, "enter")
         so_far = head.split(", ")[1]
         assert f"work      {so_far}, {rest}" in read(app, "#facts")
+
+
+async def test_each_card_tells_the_minutes_of_its_own_step(tmp_path: Path) -> None:
+    app = started(tmp_path, "4h", "10:00", "13:30", more=OILING)
+    async with app.run_test(size=(100, 24)) as pilot:
+        await press_each(pilot, "down", "enter", "escape", "home", "enter")
+        assert read(app, "#title") == "Plane the seat (Stool)"
+        assert "work      2h 30m so far, 1h 30m left" in read(app, "#facts")
+
+
+async def test_work_that_was_done_and_not_logged_can_be_logged_after_hours(tmp_path: Path) -> None:
+    app = started(tmp_path, "1h", "08:00", "17:30", more=OILING)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press_each(pilot, "f")
+        assert "Next, Mon 9 Mar" in rows_text(app, "#day")
+        await press_each(pilot, "end")
+        await press_each(pilot, "S", *"15:00", "enter", "F", *"16:00", "enter")
+        assert [f.kind for f in app.session.state.open_shop.journal.facts()] == [
+            "start",
+            "finish",
+            "start",
+            "finish",
+        ]
 
 
 @pytest.mark.parametrize(

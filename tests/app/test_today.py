@@ -6,7 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 import pytest
-from app_reading import choices, press_each, read, rows_text
+from app_reading import choices, press_each, read, rows_text, until
 from app_shop import OpenApp, app_on
 
 from shopday.app.rows.large_letters import large
@@ -67,6 +67,16 @@ async def test_a_standstill_tells_its_cause_its_effects_and_a_way_out(yard: Path
     async with late.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "! Before you close: rags" in read(late, "#now")  # 40 minutes before the lights go out
+
+
+@pytest.mark.slow
+async def test_the_day_has_the_rows_that_the_waits_leave_empty(yard: Path) -> None:
+    app = app_on(OpenShop(yard, dt.datetime(2026, 12, 16, 10, 0)))
+    async with app.run_test(size=(80, 40)) as pilot:
+        lines = len(rows_text(app, "#waiting").splitlines())
+        await until(pilot, lambda: app.screen.query_one("#waiting").size.height == lines)
+        await pilot.resize_terminal(120, 40)
+        await until(pilot, lambda: app.screen.query_one("#waiting").size.height > 20)
 
 
 @pytest.mark.slow

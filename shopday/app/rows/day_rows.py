@@ -9,15 +9,17 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from shopday.app.rows.now_text import coming_work
 from shopday.app.widgets.row_list import Row
+from shopday.planning.questions.dashboard_types import DayLine
 from shopday.planning.questions.obstacles import obstacles
 from shopday.text import signs
 from shopday.text.cells import fit, wrapped
-from shopday.text.times import clock_cells, time_of
+from shopday.text.times import clock_cells, date_text, time_of
 
 if TYPE_CHECKING:
     from shopday.planning.plan import Plan, PlannedStep
-    from shopday.planning.questions.dashboard_types import Alternative, Dashboard, DayLine
+    from shopday.planning.questions.dashboard_types import Alternative, Dashboard
 
 MARKS = {
     "work": (signs.WORK, "$primary"),
@@ -75,11 +77,23 @@ def day_rows(seen: Dashboard, now: dt.datetime) -> list[Row]:
         rows += [_alternative(other) for other in day.could_start[:MOST]]
         if (more := len(day.could_start) - MOST) > 0:
             rows.append(_plain("more", f"and {more} more; each job's steps are under 2 Jobs", margin()))
+    if day.take_up is None:
+        rows += _next_day(seen, now)
     if lights_out:
         rows.append(day_heading("lights", "Before the lights go out"))
         rows += [_plain(f"lights#{i}", f"! {text}", time_cells()) for i, text in enumerate(lights_out)]
     unplanned = obstacles(plan).lines("! cannot be planned: ")
     return rows + [_plain(f"unplaced#{i}", said) for i, said in enumerate(unplanned)]
+
+
+def _next_day(seen: Dashboard, now: dt.datetime) -> Iterator[Row]:
+    """The work of the next day, as some of it may have been done today and is still to be logged."""
+    coming = [(step.next_work(now), step) for step in coming_work(seen.plan, now)]
+    if coming:
+        date = coming[0][0].date()
+        yield day_heading("next", f"Next, {date_text(date, now.date())}")
+        lines = (DayLine(at, step.full, "work", step) for at, step in coming if at.date() == date)
+        yield from (_line(line, seen, now, 0) for line in lines)
 
 
 def _by_the_clock(seen: Dashboard, now: dt.datetime) -> Iterator[Row]:

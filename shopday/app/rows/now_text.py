@@ -95,18 +95,22 @@ def _take_up(step: PlannedStep, seen: Dashboard, now: dt.datetime, room: Room) -
     yield from _then(step, seen, now, room)
 
 
+def coming_work(plan: Plan, now: dt.datetime) -> list[PlannedStep]:
+    """The work to be begun or gone on with, soonest first."""
+    coming = (step for step in plan.steps if step.kind == "work" and step.waits_for_hands)
+    return sorted(
+        (step for step in coming if step.next_work(now) >= now), key=lambda step: step.next_work(now)
+    )
+
+
 def _nothing(seen: Dashboard, now: dt.datetime, room: Room) -> Iterator[Content]:
-    coming = [
-        step
-        for step in seen.plan.steps
-        if step.kind == "work" and step.start >= now and step.state == "planned"
-    ]
+    coming = coming_work(seen.plan, now)
     if not coming:
         yield Content.styled("Nothing to start", "bold")
         yield Content("No work is planned. Press 4 to plan a new job.")
         return
-    step = min(coming, key=lambda s: s.start)
-    begins = moment_text(step.start, now)
+    step = coming[0]
+    begins = moment_text(step.next_work(now), now)
     lead = "Nothing to start now" if seen.day.stuck else "Nothing more to start today"
     yield from _answer(step, Content.assemble((lead, "bold"), f". Next, {begins}"), begins, room)
     yield from _stuck(seen)

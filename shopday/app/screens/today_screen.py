@@ -66,11 +66,18 @@ class TodayScreen(StepScreen):
         self.query_one("#day", RowList).fill(day_rows(seen, now), start, "now")
         self.query_one("#waiting", RowList).fill(waiting_rows(waits, now))
         self._heads(len(waits), now)
+        self._share_rows()
 
     def tick(self) -> None:
         super().tick()
         if self.ready:
             self._show_now()
+            self._share_rows()
+
+    def _share_rows(self) -> None:
+        """Below each other, leave the day the rows that the waits do not need."""
+        needed = None if self.has_class("wide") else 1 + self.query_one("#waiting", RowList).needed
+        self.query_one("#waiting-side").styles.height = needed
 
     def _show_now(self) -> None:
         self.query_one(NowCard).show(self.state.dashboard, self.state.clock)

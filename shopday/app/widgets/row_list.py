@@ -141,6 +141,11 @@ class RowList(CachedStyles, OptionList):
         return self._shown[place] if place is not None and place < len(self._shown) else None
 
     @property
+    def needed(self) -> int:
+        """The lines of all rows."""
+        return len(self._lines)
+
+    @property
     def text(self) -> str:
         """What a person reads in the list."""
         return "\n".join(row.draw(max(self.room, 20)).plain for row in self.rows)

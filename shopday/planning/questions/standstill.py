@@ -78,7 +78,7 @@ class _Reader:
             self._conflict(c) for c in in_the_way if c.air or not lacking.isdisjoint(c.kept)
         )
         if not self.scheduler.somebody_could_begin(step, now):
-            yield Hindering(f"nobody who can do {step.full} is in now, or too little time is left for it")
+            yield Hindering("too little time is left now, or nobody is in who can do it")
 
     def _holds_on(self, row: PlannedStep) -> bool:
         """True if it was begun and its dust or one of its waits is not over."""
