@@ -104,6 +104,20 @@ def test_the_day_closes_up_after_a_finish_while_a_plan_is_still_searched(tmp_pat
     assert start(later(shop, "2026-03-02T09:00").plan(), "b/saw") == "Mon 09:00"
 
 
+def test_work_logged_after_hours_leaves_no_hole_in_the_next_open_day(tmp_path: Path) -> None:
+    """On Friday evening what was planned for Monday until 11:00 is done already."""
+    jobs = {"a": ("2026-03-06", "8h"), "b": ("2026-03-09", "3h"), "c": ("2026-03-10", "4h")}
+    written = {id: f"promise = {day}\n" + steps(f"saw {work}") for id, (day, work) in jobs.items()}
+    shop = open_shop(tmp_path, now="2026-03-06T08:00", shop="[rules]\nreserve = false\n", **written)
+    assert start(shop.plan(), "c/saw") == "Mon 11:00"
+    shop.log("start", "a/saw")
+    evening = later(shop, "2026-03-06T17:00")
+    evening.log("finish", "a/saw")
+    evening.log("finish", "b/saw")
+    assert start(evening.plan(), "c/saw") == "Mon 08:00"
+    assert start(later(shop, "2026-03-09T08:00").plan(), "c/saw") == "Mon 08:00"
+
+
 def test_a_job_with_an_endangered_promise_moves_forward(tmp_path: Path) -> None:
     """a 8-9, b 9-10, then the long one until 17:00, promised for Monday. a takes until 10:00: only at once can the
     long one still be ready on Monday, so b waits."""

@@ -80,12 +80,13 @@ def repaired_plan(
 ) -> Steps[tuple[EncodedProblem, Result]]:
     """The problem, and the result nearest to a kept plan.
 
-    changed: something happened besides the passing of time. Today's work, and work of the jobs it happened to, may
-    then move forward into what has become free, and so may a job whose promise would otherwise break.
+    changed: something happened besides the passing of time. Work of today and the next open day, and work of the jobs
+    it happened to, may then move forward into what has become free, and so may a job whose promise would otherwise
+    break.
     """
 
     def ask(built: EncodedProblem) -> Iterator[Result | None]:
-        until = built.zone.minute(built.zone.date(now), 1440) if changed else None
+        until = _next_day_ends(built, now) if changed else None
         promised = [n for n, id in enumerate(built.jobs) if id not in kept.late] if changed else []
         yield (
             yield from repair(
@@ -95,6 +96,13 @@ def repaired_plan(
 
     built, result, _ = yield from _far_enough(folder, state, now, ask)
     return built, result
+
+
+def _next_day_ends(built: EncodedProblem, now: int) -> int:
+    """The end of the next open day: work done ahead, or logged after hours, leaves its morning free."""
+    tonight = built.zone.minute(built.zone.date(now), 1440)
+    opens = built.hours.next_hours(tonight - 1)
+    return tonight if opens is None else built.zone.minute(built.zone.date(opens), 1440)
 
 
 def _far_enough(
