@@ -93,3 +93,41 @@ async def test_a_step_at_the_end_of_its_part_says_so_when_it_is_moved_on(open_ap
         await press_each(pilot, "end", "n")
         assert toasts(app)[-1].endswith("is the last step of the whole job already.")
         assert rows_text(app, "#steps") == before
+
+
+WIPED = """
+title = "Bench"
+[[steps]]
+id = "oil"
+name = "Oil it"
+hands_on = "30m"
+waits = [{ name = "dwells", takes = "10m" }]
+[[steps]]
+id = "buff"
+name = "Buff it dry"
+hands_on = "15m"
+within = "20m"
+"""
+
+
+async def test_work_that_missed_its_window_in_the_log_alone_is_logged_on_its_line(tmp_path: Path) -> None:
+    """The oil was logged late, when buffing it in time could no longer be planned, though that was done."""
+    (tmp_path / "jobs").mkdir()
+    hours = "".join(f'{day} = ["08:00-17:00"]\n' for day in ("wednesday", "thursday"))
+    (tmp_path / "shop.toml").write_text(
+        f'name = "Shop"\ntimezone = "America/Denver"\n[hours]\n{hours}', "utf-8"
+    )
+    (tmp_path / "jobs" / "bench.toml").write_text(WIPED, "utf-8")
+    open_shop = OpenShop(tmp_path, NOW)
+    for kind, minute in (("start", 0), ("finish", 30)):
+        open_shop.log(kind, "bench/oil", NOW.replace(hour=8, minute=minute))
+    app = app_on(open_shop)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await press_each(pilot, "2", "enter")
+        await until_screen(pilot, JobScreen)
+        told = " ".join(rows_text(app, "#steps").split())
+        assert "Buff it dry must start within 20m of Oil it" in told
+        assert "bench/" not in told
+        await press_each(pilot, "end", "enter", "S", *"8:45", "enter", "F", *"9:00", "enter")
+        told = " ".join(rows_text(app, "#steps").split())
+        assert "Buff it dry done 8:45 ready 9:00" in told

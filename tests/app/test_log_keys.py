@@ -11,6 +11,7 @@ from app_reading import choices, choose, news, press_each, read, rows_text, toas
 from app_shop import app_on
 from textual import events
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from shopday.app.app import ShopdayApp
 from shopday.app.dialogs.question_dialog import QuestionDialog
@@ -228,6 +229,8 @@ async def test_a_wrong_time_is_refused_where_it_is_typed(yard: Path, key: str, t
         assert isinstance(app.screen, QuestionDialog)
         assert said in read(app, "#wrong")
         assert facts(yard) == before
+        await pilot.press(*"9:30")
+        assert app.screen.query_one(Input).value == "9:30"  # in place of what was refused
 
 
 def test_twenty_minutes_ago_is_real_time_on_the_night_the_clocks_go_forward() -> None:

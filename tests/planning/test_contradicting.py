@@ -20,10 +20,10 @@ DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
             (f"a 30m | {SETS}", f"b 90m | {SETS}", 'c 1h | after = [{ step = "a", within = "1h" }, "b"]'),
             "desk/c",
             [
-                "desk/c must start within 1h of desk/a",
-                "at least 3h 30m after desk/a, with desk/b in between",
+                "C must start within 1h of A",
+                "at least 3h 30m after A, with B in between",
                 "2h 30m too long",
-                "widen `within` of desk/c or let it be `missed`",
+                "widen `within` of C or let it be `missed`",
             ],
             id="a window shorter than what lies between",
         ),
@@ -32,9 +32,9 @@ DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
             (f"oil 30m | one_sitting = true; passes = 2; {DRIES}; next_pass = {{ within = '30m' }}",),
             "desk/oil",
             [
-                "desk/oil (pass 2) must start within 30m of desk/oil (pass 1)",
+                "Oil (2 of 2) must start within 30m of Oil (1 of 2)",
                 "no day of the next",
-                "widen `next_pass.within` of desk/oil (pass 2)",
+                "widen `next_pass.within` of Oil (2 of 2)",
                 "change the hours",
             ],
             id="a night",
@@ -42,14 +42,14 @@ DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
         pytest.param(
             ("a 1h | on = 2026-03-02T08:00:00", "b 1h | on = 2026-03-02T08:30:00; after = []"),
             "desk/b",
-            ["desk/a starts 8:00", "desk/b starts 8:30", "both take `maker`", "30m too long", "move `on` of desk/b"],
+            ["A starts 8:00", "B starts 8:30", "both take `maker`", "30m too long", "move `on` of B"],
             id="two appointments of one maker",
         ),
         pytest.param(
             # Sure to be over by 9:00; c an hour after that at the latest, at 11:00.
             ("a 1h | on = 2026-03-02T08:00:00", "c 1h | on = 2026-03-02T11:00:00; within = '1h'"),
             "desk/c",
-            ["desk/a starts 8:00", "desk/c starts 11:00", "within 1h of desk/a", "move `on` of desk/a"],
+            ["A starts 8:00", "C starts 11:00", "within 1h of A", "move `on` of A"],
             id="a window between two appointments",
         ),
         pytest.param(
@@ -59,8 +59,8 @@ DRIES = 'waits = [{ name = "dries", takes = "14h" }]'
             ),
             "desk/saw",
             [
-                "desk/saw is dusty and desk/varnish wants still air",
-                "within 1h of the end of the work on desk/varnish",
+                "Saw is dusty and Varnish wants still air",
+                "within 1h of the end of the work on Varnish",
                 "Either way",
             ],
             id="dust in still air",

@@ -28,7 +28,7 @@ COLD = '[temperature]\nday = "5C"\nnight = "2C"\n'
         (
             "",
             "bad 1h | on = 2026-03-02T08:30:00",
-            ["appointment is 8:30", "desk/good cannot be over by then", "move `on`"],
+            ["appointment is 8:30", "Good (desk) cannot be over by then", "move `on`"],
         ),
         (DUST, 'bad 1h | stations = ["sander"]; still_air = true', ["dusty", "still air", "`room`"]),
         ("", 'bad 1h | after = ["quoted/x"]', ["quoted/x", "a quote", '`status` to "live"']),
@@ -49,7 +49,7 @@ def test_every_refusal_tells_its_reason_and_what_to_change(
     assert [word for word in words if word.lower() not in reasons["desk/bad"].lower()] == [], reasons[
         "desk/bad"
     ]
-    assert reasons["desk/next"] == "It waits for desk/bad, which cannot be planned."
+    assert reasons["desk/next"] == "It waits for Bad (desk), which cannot be planned."
     assert (plan.jobs[0].delivery, plan.jobs[0].late_minutes, plan.finish) == (None, None, 0)
 
 
@@ -60,7 +60,7 @@ def test_an_impossible_window_is_refused(tmp_path: Path) -> None:
     plan = planned(open_shop(tmp_path, desk=job, chair=steps("a 1h")))
     reasons = {entry.address: entry.why for entry in plan.unplaced}
     assert "desk/next" in reasons
-    assert "within 30m of desk/coat" in reasons["desk/next"]
+    assert "within 30m of Coat" in reasons["desk/next"]
     assert "widen `within`" in reasons["desk/next"]
     assert start(plan, "chair/a") == "Mon 08:00"
 

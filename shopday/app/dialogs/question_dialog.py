@@ -65,6 +65,7 @@ class QuestionDialog(Dialog[str | None]):
             self._check(typed)
         except (ValueError, ShopdayError) as error:
             self.query_one("#wrong", Static).update(Content(clean(str(error))))
+            self.query_one(Input).action_select_all()  # the next answer replaces the refused one
         else:
             self.dismiss(typed)
 

@@ -46,6 +46,10 @@ STANDS, MOMENT, READY, NAME, MOST_NAME = 10, 16, 22, 24, 60
 and the most its name has, so that they stand near it."""
 
 
+LOST = "lost#"
+"""What the keys of rows begin with whose step has no place in the plan, so that there is no card of it."""
+
+
 class JobScreen(StepScreen):
     PLACE = "jobs"
     HELP_TEXT = (
@@ -106,8 +110,9 @@ class JobScreen(StepScreen):
         return row.subject if row else None
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        if (step := self.selected_step()) is not None:
-            self.session.step_actions.show_step(step)
+        row = self.query_one("#steps", RowList).current
+        if row is not None and row.subject is not None and not row.key.startswith(LOST):
+            self.session.step_actions.show_step(row.subject)
 
     def action_add(self) -> None:
         if (step := self.selected_step()) is not None:
@@ -175,7 +180,8 @@ def _written(job: Job | None) -> Iterator[Row]:
 def _unplanned(plan: Plan, id: str, job: Job | None) -> Iterator[Row]:
     found = obstacles(plan, id)
     for each in found.by_reason:
-        yield _plain(each.rows[0].address, f"! {_labels(each.rows, job)}: {each.why}")
+        said = f"! {_labels(each.rows, job)}: {each.why} If it was done all the same, S and F log when."
+        yield _plain(each.rows[0].address, said, _unplanned_step(plan, each.rows[0], job))
     if found.waiting:
         yield _plain("waiting", f"! For that wait: {_labels(found.waiting, job)}.")
 
@@ -191,8 +197,29 @@ def _label(address: str, job: Job | None) -> str:
     return step.label if step is not None else address
 
 
-def _plain(key: str, text: str) -> Row:
-    return Row(f"lost#{key}", lambda width: Content(wrapped(clean(text), width, 2)), heading=True)
+def _unplanned_step(plan: Plan, row: Unplaced, job: Job | None) -> PlannedStep | None:
+    """The step as if it were planned for now, so that it can be changed, or logged if it was done; None of a job that
+    cannot be read."""
+    from shopday.planning.plan import PlannedStep, State
+
+    id, *path = row.address.split("/")
+    part = path[0] if len(path) > 1 else None
+    step = job.step_at(part, path[-1]) if job is not None and path else None
+    if job is None or step is None:
+        return None
+    passes = [known.pass_no for known in plan.steps if known.address == row.address]
+    place = row.name.removeprefix(f"{step.label} (").removesuffix(")")
+    return PlannedStep(
+        id, part, step.id, 1 + max(passes, default=0), step.passes, step.label, State.PLANNED,
+        plan.now, plan.now, plan.now, place=place,
+    )  # fmt: skip
+
+
+def _plain(key: str, text: str, step: PlannedStep | None = None) -> Row:
+    said = clean(text)
+    return Row(
+        f"{LOST}{key}", lambda width: Content(wrapped(said, width, 2)), heading=step is None, subject=step
+    )
 
 
 def _step(step: PlannedStep, now: dt.datetime) -> Row:

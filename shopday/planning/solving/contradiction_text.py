@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from shopday.planning.encoding.encoded_problem import EncodedProblem
 from shopday.planning.encoding.passes import Pass
+from shopday.planning.step_names import full_name, of_job
 from shopday.scheduler import (
     COMPLETE,
     END,
@@ -18,11 +19,14 @@ from shopday.scheduler import (
     contradiction,
 )
 from shopday.text.durations import length_text
+from shopday.text.names import pass_label
 from shopday.text.sentences import both
 from shopday.text.times import moment_text
 
 ChainLink = tuple[TimeConstraint, int | None]
 """A constraint of a chain and its minutes."""
+
+Namer = Callable[[Pass], str]
 
 TIMED = (Cause.WINDOW, Cause.APPOINTMENT, Cause.HORIZON)
 """Causes of refusal that a contradiction may explain."""
@@ -45,8 +49,9 @@ def _told(built: EncodedProblem, chains: tuple[Chain, ...]) -> str | None:
     changed = {(rule.task, rule.why) for chain in chains for rule in chain.rules if rule.why in CHANGEABLE}
     if len(changed) < 2 and ConstraintSource.WINDOW not in {why for _, why in changed}:
         return None
-    told = dict.fromkeys(said for chain in chains for said in _clauses(built, chain))
-    changes = dict.fromkeys(change for chain in chains for change in _changes(built, chain))
+    name = _namer(built, chains)
+    told = dict.fromkeys(said for chain in chains for said in _clauses(built, chain, name))
+    changes = dict.fromkeys(change for chain in chains for change in _changes(built, chain, name))
     return f"these cannot all be: {'; '.join(told)}. {_so(built, chains)}; {', or '.join(changes)}"
 
 
@@ -71,7 +76,7 @@ def _so(built: EncodedProblem, chains: tuple[Chain, ...]) -> str:
 # ------------------------------------------------------------ the chain
 
 
-def _clauses(built: EncodedProblem, chain: Chain) -> Iterator[str]:
+def _clauses(built: EncodedProblem, chain: Chain, name: Namer) -> Iterator[str]:
     """One clause per constraint; consecutive lags make one clause."""
     links = _from_a_window(list(zip(chain.rules, chain.gaps, strict=True)))
     before = links[-1][0]
@@ -79,9 +84,9 @@ def _clauses(built: EncodedProblem, chain: Chain) -> Iterator[str]:
         run = _run(links)
         if run[0][0].why is ConstraintSource.LAG:
             timed = chain.excess is not None and before.most
-            yield _lags(built, run, before.milestone if timed else START)
+            yield _lags(built, run, before.milestone if timed else START, name)
         else:
-            yield _clause(built, run[0][0])
+            yield _clause(built, run[0][0], name)
         before = run[-1][0]
         del links[: len(run)]
 
@@ -103,15 +108,15 @@ def _from_a_window(links: list[ChainLink]) -> list[ChainLink]:
     return [*links[cut:], *links[:cut]]
 
 
-def _lags(built: EncodedProblem, run: list[ChainLink], milestone: int) -> str:
+def _lags(built: EncodedProblem, run: list[ChainLink], milestone: int, name: Namer) -> str:
     """The clause for consecutive lags, from a milestone of the first task."""
     first, last = run[0][0].pusher, run[-1][0].pushed
     assert first is not None
     assert last is not None
     least = sum(gap or 0 for _, gap in run)
-    between = [_name(built.passes[rule.task]) for rule, _ in run[:-1]]
+    between = [name(built.passes[rule.task]) for rule, _ in run[:-1]]
     via = f", with {both(between)} in between" if between else ""
-    it, other = _name(built.passes[last]), _moment(built.passes[first], milestone)
+    it, other = name(built.passes[last]), _moment(built.passes[first], milestone, name)
     return (
         f"{it} starts at least {length_text(least)} after {other}{via}"
         if least
@@ -119,52 +124,59 @@ def _lags(built: EncodedProblem, run: list[ChainLink], milestone: int) -> str:
     )
 
 
-def _clause(built: EncodedProblem, rule: TimeConstraint) -> str:
+def _clause(built: EncodedProblem, rule: TimeConstraint, name: Namer) -> str:
     p = built.passes[rule.task]
-    it = _name(p)
+    it = name(p)
     now = built.zone.moment(built.problem.now)
     other = None if rule.other is None else built.passes[rule.other]
     match rule.why:
         case ConstraintSource.WINDOW if other is not None:
-            return f"{it} must start within {length_text(rule.minutes)} of {_moment(other, rule.milestone)}"
+            return f"{it} must start within {length_text(rule.minutes)} of {_moment(other, rule.milestone, name)}"
         case ConstraintSource.EAGER if other is not None:
-            return f"{it} follows the minute {_name(other)} is over"
+            return f"{it} follows the minute {name(other)} is over"
         case ConstraintSource.APPOINTMENT:
             return f"{it} starts {moment_text(built.zone.moment(rule.minutes), now)}"
         case ConstraintSource.OVER:
             return f"{it} was done {moment_text(built.zone.moment(rule.minutes), now)}"
         case ConstraintSource.APART if other is not None and rule.resource is None:
-            return f"{it} is dusty and {_name(other)} wants still air"
+            return f"{it} is dusty and {name(other)} wants still air"
         case ConstraintSource.APART if other is not None and rule.resource is not None:
-            both_want = both(sorted((it, _name(other))))
+            both_want = both(sorted((it, name(other))))
             return f"{both_want} both take `{built.resources[rule.resource]}`"
     return f"{it} cannot start before {moment_text(built.zone.moment(rule.minutes), now)}"
 
 
-def _moment(p: Pass, milestone: int) -> str:
+def _moment(p: Pass, milestone: int, name: Namer) -> str:
     match milestone:
         case m if m == START:
-            return f"the start of {_name(p)}"
+            return f"the start of {name(p)}"
         case m if m == END:
-            return f"the end of the work on {_name(p)}"
+            return f"the end of the work on {name(p)}"
         case m if m == COMPLETE:
-            return _name(p)
-    return f"the end of {p.waits[milestone].name} of {_name(p)}"
+            return name(p)
+    return f"the end of {p.waits[milestone].name} of {name(p)}"
 
 
-def _name(p: Pass) -> str:
-    return f"{p.address} (pass {p.pass_no})" if p.passes > 1 else p.address
+def _namer(built: EncodedProblem, chains: tuple[Chain, ...]) -> Namer:
+    """Names passes, with their job if the chains go through several jobs."""
+    jobs = {built.passes[rule.task].ref.job for chain in chains for rule in chain.rules}
+
+    def name(p: Pass) -> str:
+        known = of_job(built.folder, p.ref, p.ref.job) if len(jobs) == 1 else full_name(built.folder, p.ref)
+        return pass_label(known, p.pass_no, p.passes)
+
+    return name
 
 
 # ------------------------------------------------------------ what to change
 
 
-def _changes(built: EncodedProblem, chain: Chain) -> Iterator[str]:
+def _changes(built: EncodedProblem, chain: Chain, name: Namer) -> Iterator[str]:
     for rule in chain.rules:
         p = built.passes[rule.task]
         if rule.why is ConstraintSource.WINDOW:
-            yield f"widen `{'within' if p.pass_no == 1 else 'next_pass.within'}` of {_name(p)} or let it be `missed`"
+            yield f"widen `{'within' if p.pass_no == 1 else 'next_pass.within'}` of {name(p)} or let it be `missed`"
         elif rule.why is ConstraintSource.APPOINTMENT:
-            yield f"move `on` of {_name(p)}"
+            yield f"move `on` of {name(p)}"
     if chain.excess is None:
         yield "change the hours"

@@ -20,7 +20,7 @@ def unplaced(built: EncodedProblem, schedule: Schedule) -> tuple[Unplaced, ...]:
         address = built.passes[task].address
         if address not in rows:
             why, waits = _why(built, schedule, task), schedule.unplaced[task].cause is Cause.NEEDS
-            name = full_name(built.folder, built.passes[task].ref)
+            name = _named(built, task)
             rows[address] = Unplaced(address, sentence(why), name, waits)
     return tuple(rows.values())
 
@@ -59,6 +59,10 @@ def _why(built: EncodedProblem, schedule: Schedule, task: int) -> str:
     )
 
 
+def _named(built: EncodedProblem, task: int) -> str:
+    return full_name(built.folder, built.passes[task].ref)
+
+
 def _needs(built: EncodedProblem, schedule: Schedule, task: int) -> str:
     """Name the step at the root, so that there is one thing to put right."""
     seen = {task}
@@ -72,7 +76,7 @@ def _needs(built: EncodedProblem, schedule: Schedule, task: int) -> str:
         if root in seen:
             break
         seen.add(root)
-    return f"it waits for {built.passes[root].address}, which cannot be planned"
+    return f"it waits for {_named(built, root)}, which cannot be planned"
 
 
 def _capacity(built: EncodedProblem, task: int, refusal: Refusal) -> str:
@@ -141,11 +145,11 @@ def _window(built: EncodedProblem, task: int, refusal: Refusal) -> str:
     field = "within" if p.pass_no == 1 else "next_pass.within"
     shortest = min((w.within for w in problem.windows), default=None)
     if shortest is None:
-        other = built.passes[refusal.other].address if refusal.other is not None else "what follows it"
+        other = _named(built, refusal.other) if refusal.other is not None else "what follows it"
         return (
             f"it cannot be timed so that {other} keeps its `within`; widen that window, or let it be `missed`"
         )
-    names = [built.passes[ref.task].address for w in problem.windows for ref in w.refs]
+    names = [_named(built, ref.task) for w in problem.windows for ref in w.refs]
     return (
         f"it must start within {length_text(shortest)} of {both(dict.fromkeys(names))}, and no time for both can be found; "
         f"widen `{field}`, let it be `missed`, or change the hours"
@@ -161,7 +165,7 @@ def _appointment(built: EncodedProblem, task: int, refusal: Refusal) -> str:
     if at < built.problem.now:
         return f"its appointment, {said}, is past; move `on`, or log when it was done"
     if refusal.other is not None:
-        other = built.passes[refusal.other].address
+        other = _named(built, refusal.other)
         return f"its appointment is {said}, and {other} cannot be over by then; move `on`, or let that be done sooner"
     if refusal.limit is not None and refusal.limit > at:
         ready = moment_text(built.zone.moment(refusal.limit), now)
