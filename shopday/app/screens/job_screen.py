@@ -218,7 +218,7 @@ def _unplanned_step(plan: Plan, row: Unplaced, job: Job | None) -> PlannedStep |
 def _plain(key: str, text: str, step: PlannedStep | None = None) -> Row:
     said = clean(text)
     return Row(
-        f"{LOST}{key}", lambda width: Content(wrapped(said, width, 2)), heading=step is None, subject=step
+        f"{LOST}{key}", lambda width: Content(wrapped(said, width - 2, 2)), heading=step is None, subject=step
     )
 
 

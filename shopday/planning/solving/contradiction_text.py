@@ -158,12 +158,13 @@ def _moment(p: Pass, milestone: int, name: Namer) -> str:
 
 
 def _namer(built: EncodedProblem, chains: tuple[Chain, ...]) -> Namer:
-    """Names passes, with their job if the chains go through several jobs."""
-    jobs = {built.passes[rule.task].ref.job for chain in chains for rule in chain.rules}
+    """Names passes, with their part or job if the chains go through several."""
+    refs = [built.passes[rule.task].ref for chain in chains for rule in chain.rules]
+    one_job, one_part = len({ref.job for ref in refs}) == 1, len({(ref.job, ref.part) for ref in refs}) == 1
 
     def name(p: Pass) -> str:
-        known = of_job(built.folder, p.ref, p.ref.job) if len(jobs) == 1 else full_name(built.folder, p.ref)
-        return pass_label(known, p.pass_no, p.passes)
+        told = of_job(built.folder, p.ref, p.ref.job) if one_job else full_name(built.folder, p.ref)
+        return pass_label(p.ref.step.label if one_part else told, p.pass_no, p.passes)
 
     return name
 
