@@ -85,6 +85,7 @@ def moved_sentence(move: DeliveryMove, today: dt.date) -> Text:
         line.append(f"; the promise of {date_text(move.promise, today)} slips", BAD)
     elif move.promise is not None and move.after is not None and move.after.date() <= move.promise:
         line.append(f"; the promise of {date_text(move.promise, today)} holds", DIM)
+        line.append(move.left, WARN)
     return line.append(".")
 
 

@@ -308,8 +308,8 @@ async def test_jobs_that_are_over_show_their_status(yard: Path) -> None:
         await pilot.pause()
         await press_each(pilot, "2")
         rows = rows_text(app, "#jobs")
-        assert "Old cancelled: cancelled" in rows
-        assert "Old delivered: delivered" in rows
+        assert "· Old cancelled: cancelled" in rows
+        assert "◆ Old delivered: delivered" in rows
 
 
 # ---------------------------------------------------------------- the row one sees

@@ -17,7 +17,7 @@ from shopday.planning.odds.distributions import DOUBTFUL, LIKELY, percent
 from shopday.text.cells import fit, wrapped
 from shopday.text.durations import days_text
 from shopday.text.safe import clean
-from shopday.text.signs import DELIVERY
+from shopday.text.signs import DELIVERY, OTHER
 from shopday.text.times import date_text, moment_text
 
 if TYPE_CHECKING:
@@ -240,7 +240,8 @@ def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
 
 
 def _unplanned(id: str, job: Job) -> Row:
-    return _line(id, f"? {job.title or id}: {STANDS.get(job.status, job.status)}", "$muted")
+    sign = DELIVERY if job.status == "delivered" else OTHER
+    return _line(id, f"{sign} {job.title or id}: {STANDS.get(job.status, job.status)}", "$muted")
 
 
 def _left_out(id: str) -> Row:

@@ -28,7 +28,7 @@ def move_sentence(move: DeliveryMove, today: dt.date) -> Content:
     pieces: list[str | tuple[str, str]] = [
         (f"{mark} ", "$urgent" if move.slips else "$warning" if later else "$success"),
         (clean(move.title or move.job), "bold"),
-        f": {move.distance}{where}",
+        f": {move.distance}{where}{move.left}",
     ]
     if move.slips and move.promise:
         pieces.append((f"; its promise of {date_text(move.promise, today)} SLIPS", "$urgent"))
@@ -68,7 +68,7 @@ def offer_summary(moves: Sequence[DeliveryMove]) -> str:
     if hardly(moves) is not None or not later:
         return move_summary(moves, gains_first=True)
     later.sort(key=_minutes, reverse=True)
-    named = [f"{move.title or move.job} {move.length}" for move in later[:NAMED]]
+    named = [f"{move.title or move.job} {move.length}{move.left}" for move in later[:NAMED]]
     more = [f"{len(later) - NAMED} more later"] if len(later) > NAMED else []
     sooner = [move for move in moves if move not in later]
     return f"{move_summary(sooner, gains_first=True)} For it: {', '.join(named + more)}."

@@ -11,7 +11,11 @@ from shopday.text.durations import days_text, length_text
 
 
 class DeliveryMove(NamedTuple):
-    """One job whose delivery moved. slips: the first plan keeps its promise and the second breaks it."""
+    """One job whose delivery moved.
+
+    slips:  the first plan keeps its promise and the second breaks it.
+    wanted: the days in hand that it would need to be safe, if it comes later and is left with fewer; else 0.
+    """
 
     job: str
     title: str
@@ -19,6 +23,7 @@ class DeliveryMove(NamedTuple):
     after: Moment | None
     promise: dt.date | None
     slips: bool
+    wanted: int = 0
 
     @property
     def minutes(self) -> int:
@@ -52,6 +57,14 @@ class DeliveryMove(NamedTuple):
             return f"{days_text(abs(self.days))} {way}"
         return f"{length_text(abs(self.minutes))} {way}"
 
+    @property
+    def left(self) -> str:
+        """What a move later leaves in hand, if that is too little: ", with 2 days in hand where it wants 6"; else ""."""
+        if not self.wanted or self.after is None or self.promise is None:
+            return ""
+        days = (self.promise - self.after.date()).days
+        return f", with {days_text(days) if days else 'no day'} in hand where it wants {self.wanted}"
+
 
 UNTOLD_MINUTES = 15
 """Minutes of a move that are not told: work under way is never planned to end at once, so deliveries creep."""
@@ -74,9 +87,10 @@ def delivery_moves(before: Plan, after: Plan) -> tuple[DeliveryMove, ...]:
 
 
 def _move(old: JobRow, new: JobRow) -> DeliveryMove:
-    return DeliveryMove(
-        new.job, new.title, old.delivery, new.delivery, new.promise, _broken(new) and not _broken(old)
-    )
+    slips = _broken(new) and not _broken(old)
+    move = DeliveryMove(new.job, new.title, old.delivery, new.delivery, new.promise, slips)
+    unsafe = move.minutes > 0 and bool(new.short_minutes) and not _broken(new)
+    return move._replace(wanted=new.reserve_days if unsafe else 0)
 
 
 def _broken(row: JobRow) -> bool:
