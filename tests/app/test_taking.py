@@ -145,7 +145,8 @@ async def test_an_offer_says_at_80_columns_too_who_comes_later_for_it(shop: Path
         planner.answer(seen)
         planner.answer(seen, offer=better)
         await pilot.pause()
-        assert read(app, "#offer").endswith(f"For it: {two.title} 1 day later.")
+        told = f"For it: {two.title} 1 day later (3 days in hand, wants 6)."
+        assert read(app, "#offer").endswith(told)
         assert app.screen.query_one("#offer").size.height == 2
 
 

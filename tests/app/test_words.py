@@ -127,10 +127,10 @@ def test_an_offer_names_what_is_won_and_who_comes_later_for_it() -> None:
 def test_a_job_that_comes_later_tells_how_little_is_left_in_hand() -> None:
     stool = move(3, dt.date(2026, 12, 7))._replace(title="Stool", wanted=4)
     assert offer_summary([move(-4), stool]) == (
-        "Desk [ash]: 4 days earlier. For it: Stool 3 days later, with 2 days in hand where it wants 4."
+        "Desk [ash]: 4 days earlier. For it: Stool 3 days later (2 days in hand, wants 4)."
     )
     assert move_sentence(stool, NOW.date()).plain == (
-        "› Stool: 3 days later, to Sat 5 Dec, with 2 days in hand where it wants 4"
+        "› Stool: 3 days later, to Sat 5 Dec (2 days in hand, wants 4)"
     )
 
 

@@ -89,8 +89,8 @@ def day_rows(seen: Dashboard, now: dt.datetime) -> list[Row]:
 def _next_day(seen: Dashboard, now: dt.datetime) -> Iterator[Row]:
     """The work of the next day, as some of it may have been done today and is still to be logged."""
     coming = [(step.next_work(now), step) for step in coming_work(seen.plan, now)]
-    if coming:
-        date = coming[0][0].date()
+    date = coming[0][0].date() if coming else now.date()
+    if date > now.date():
         yield day_heading("next", f"Next, {date_text(date, now.date())}")
         lines = (DayLine(at, step.full, "work", step) for at, step in coming if at.date() == date)
         yield from (_line(line, seen, now, 0) for line in lines)

@@ -59,11 +59,11 @@ class DeliveryMove(NamedTuple):
 
     @property
     def left(self) -> str:
-        """What a move later leaves in hand, if that is too little: ", with 2 days in hand where it wants 6"; else ""."""
+        """What a move later leaves in hand, if that is too little: " (2 days in hand, wants 6)"; else ""."""
         if not self.wanted or self.after is None or self.promise is None:
             return ""
         days = (self.promise - self.after.date()).days
-        return f", with {days_text(days) if days else 'no day'} in hand where it wants {self.wanted}"
+        return f" ({days_text(days) if days else 'no day'} in hand, wants {self.wanted})"
 
 
 UNTOLD_MINUTES = 15
