@@ -6,6 +6,7 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from shopday.export.sheet_model import Sheet, SheetRow, SheetSection
+from shopday.planning.questions.gone_work import gone_work
 from shopday.planning.questions.worked_days import WorkedDay, WorkedStep, worked_days, worked_text
 from shopday.text.durations import work_text
 from shopday.text.safe import clean
@@ -19,7 +20,8 @@ if TYPE_CHECKING:
 def worked_sheet(open_shop: OpenShop, plan: Plan, monday: dt.date) -> Sheet:
     """The seven days from `monday` on, in their order."""
     today, last = plan.now.date(), monday + dt.timedelta(days=6)
-    days = reversed([day for day in worked_days(plan) if monday <= day.date <= last])
+    worked = worked_days(plan, gone_work(open_shop))
+    days = reversed([day for day in worked if monday <= day.date <= last])
     date = f"{date_text(monday, today)} to {date_text(last, today)}"
     sections = tuple(_section(day, today) for day in days)
     return Sheet(clean(open_shop.folder.shop.name), date, time_of(plan.now), sections)

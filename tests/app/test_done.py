@@ -46,8 +46,26 @@ def yard(tmp_path: Path) -> Path:
 def took(app: ShopdayApp, step: str) -> int:
     assert app.session.state.plan is not None
     return next(
-        w.total for day in worked_days(app.session.state.plan) for w in day.steps if w.step.step == step
+        w.total for day in worked_days(app.session.state.plan, ()) for w in day.steps if w.step.step == step
     )
+
+
+@pytest.mark.slow
+async def test_the_work_of_a_delivered_job_stays_in_done_and_on_its_paper(yard: Path) -> None:
+    (yard / "jobs" / "stool.toml").write_text('[[steps]]\nid = "saw"\nhands_on = "1h"\n', "utf-8")
+    app = app_on(OpenShop(yard, NOW))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press_each(pilot, "7")
+        week, rows = read(app, "#week"), rows_text(app, "#done")
+        assert "3h worked" in week
+        await press_each(pilot, "2", *"/hall", "enter", "M", "enter", "k", "7")
+        assert app.session.state.open_shop.folder.jobs["bench"].status == "delivered"
+        assert (read(app, "#week"), rows_text(app, "#done")) == (week, rows)
+        await press_each(pilot, "enter")
+        assert "work      1h 30m" in read(app, "#facts")
+        await press_each(pilot, "escape", "P", "enter")
+    (paper,) = (yard / "papers").iterdir()
+    assert "Glue (Hall bench): 1h 30m" in paper.read_text("utf-8")
 
 
 @pytest.mark.slow

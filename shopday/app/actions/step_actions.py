@@ -124,13 +124,14 @@ class StepActions:
 
     def show_step(self, step: PlannedStep) -> None:
         from shopday.app.dialogs.step_dialog import StepDialog
+        from shopday.planning.questions.gone_work import gone_work
         from shopday.planning.questions.worked_days import so_far
 
         state = self.session.state
         own = self._written(step)
         noted = own.noted() if own is not None else []
         assert state.plan is not None  # it shows the step
-        stands = so_far(state.plan, step, state.now)
+        stands = so_far(state.plan, step, state.now, gone_work(state.open_shop))
         dialog = StepDialog(step, state.now, self.names(), noted, stands, lambda: self._cautions(step))
         self.session.open_dialog(dialog, lambda action: self.do(action, step))
 

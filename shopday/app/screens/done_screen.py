@@ -54,11 +54,11 @@ class DoneScreen(StepScreen):
         plan, today = self.state.plan, self.state.now.date()
         if plan is None:
             return
-        from shopday.planning.questions.worked_days import worked_days  # not before the first picture
+        from shopday.planning.questions.gone_work import gone_work  # not before the first picture
+        from shopday.planning.questions.worked_days import worked_days
 
-        self._week = {
-            day.date: day for day in worked_days(plan) if self.monday <= day.date < self.monday + WEEK
-        }
+        days = worked_days(plan, gone_work(self.state.open_shop))
+        self._week = {day.date: day for day in days if self.monday <= day.date < self.monday + WEEK}
         self.query_one("#done", RowList).fill(done_rows(self._week.values(), today))
         self._show_week()
 

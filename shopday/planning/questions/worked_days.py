@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from shopday.planning.encoding.actual_times import WorkSpell, shared
@@ -57,10 +58,10 @@ def worked_text(day: WorkedDay) -> str:
     return f"{work_text(day.minutes)}{more}"
 
 
-def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
-    """Every day with work, the latest first."""
+def worked_days(plan: Plan, gone: Iterable[PlannedStep]) -> tuple[WorkedDay, ...]:
+    """Every day with work, the latest first. gone: work on jobs that the plan no longer has."""
     spans: dict[dt.date, list[tuple[PlannedStep, Moment, Moment]]] = defaultdict(list)
-    for step in plan.steps:
+    for step in (*plan.steps, *gone):
         if step.kind == "work" and step.state != "planned":
             for start, end in _worked(step, plan.now):
                 spans[start.date()].append((step, start, end))
@@ -77,14 +78,15 @@ def worked_days(plan: Plan) -> tuple[WorkedDay, ...]:
     )
 
 
-def so_far(plan: Plan, step: PlannedStep, now: Moment) -> Progress:
-    """The progress of a step as Done tells it: minutes shared with other work count in part."""
+def so_far(plan: Plan, step: PlannedStep, now: Moment, gone: Iterable[PlannedStep] = ()) -> Progress:
+    """The progress of a step as Done tells it: minutes shared with other work count in part. gone: work on jobs that
+    the plan no longer has."""
     stands = progress(step, now)
     if step.unclocked:
         return stands
     spells = (
         _spell(other, start, min(end, now, key=dt.datetime.timestamp))
-        for other in plan.steps
+        for other in (*plan.steps, *gone)
         if other.kind == "work" and other.state != "planned" and not other.unclocked
         for start, end in other.stretches
         if elapsed(start, end) > 0 and elapsed(start, now) > 0 and elapsed(step.start, end) > 0
