@@ -23,9 +23,9 @@ VERSIONS = ((9, 12), (9, 13))
 class ExactRequest:
     """Asks to improve a problem.
 
-    effort: see `improve_exactly`.
+    effort: see `ExactSearch`.
     order:  the order of tasks to start from.
-    own:    the effort of a search of our own in the first turn (0: none).
+    own:    the effort of a search of our own before the first exact round (0: none).
 
     For every further turn, the best result known is sent.
     """

@@ -19,6 +19,9 @@ from shopday.worker_process import WorkerProcess, asked
 OWN_EFFORT = 1.0
 """The effort up to which all searching is our own, and the effort of each of our turns."""
 
+FIRST_EFFORT = 0.3
+"""The effort of a search of ours for the plan from which the exact engine begins."""
+
 FREED = 0.5
 """The share of every second turn of ours that is spent on freeing whole jobs."""
 
@@ -64,7 +67,7 @@ class _BesideExact:
         yield (yield from first_of(mine))
         if self.best is not None and self.best.optimal:
             return ""
-        own = OWN_EFFORT if self.order is None else 0
+        own = FIRST_EFFORT if self.order is None else 0
         worker = asked(EXACT_PROCESS, ExactRequest(self.problem, self.effort, self.order, own))
         if worker is None:
             return NO_PROCESS

@@ -28,7 +28,7 @@ from shopday.planning.encoding.problem_encoder import encode_problem
 from shopday.planning.open_shop import OpenShop
 from shopday.scheduler import Problem, Result, improve_in_parallel, verify_result
 from shopday.scheduler.exact.encoding import Declined
-from shopday.scheduler.exact.exact_search import improve_exactly
+from shopday.scheduler.exact.exact_search import ExactSearch
 from shopday.scheduler.search import parallel_search
 
 BEST_KNOWN = Path(__file__).with_name("best_known.json")
@@ -110,7 +110,7 @@ def exactly(problem: Problem, start: Reading, effort: float, limits: list[float]
     """What the exact engine has after each of these seconds, ours before it included, and at its end."""
     clock, best, readings = time.process_time() - start.seconds, start, []
     try:
-        for found in improve_exactly(problem, start.result, effort):
+        for found in ExactSearch(problem, start.result, effort).run():
             now = time.process_time() - clock
             while limits[len(readings) :] and now > limits[len(readings)]:
                 readings.append(best)

@@ -16,7 +16,7 @@ from tiny import shop, work
 from shopday.scheduler import Problem, Result, first, solve, verify_result
 from shopday.scheduler.exact.encoding import Declined
 from shopday.scheduler.exact.exact_process import ExactTurns
-from shopday.scheduler.exact.exact_search import improve_exactly
+from shopday.scheduler.exact.exact_search import ExactSearch
 from shopday.scheduler.exact.neighbourhoods import Neighbourhoods
 from shopday.scheduler.exact.scoping import MOST_TASKS
 from shopday.scheduler.exact_engine import ExactEnded, ExactRequest
@@ -33,7 +33,7 @@ def unbounded(problem: Problem) -> Result:
 
 def better_ones(problem: Problem, start: Result, effort: float) -> list[Result]:
     """All results, each verified and none worse than the one before."""
-    found = [result for result in improve_exactly(problem, start, effort) if result is not None]
+    found = [result for result in ExactSearch(problem, start, effort).run() if result is not None]
     aims = [start.aim, *(result.aim for result in found)]
     assert all(verify_result(problem, result) == [] for result in found)
     assert aims == sorted(aims, reverse=True)
@@ -79,10 +79,11 @@ def test_a_better_schedule_from_elsewhere_is_used() -> None:
     problem = made_shop(0, 30)
     start, theirs = first(problem), solve(problem, 0.5)
     assert theirs.aim < start.aim
-    search = improve_exactly(problem, start, 1)
-    next(search)
-    search.send(theirs)
-    assert all(result.aim <= theirs.aim for result in search if result is not None)
+    search = ExactSearch(problem, start, 1)
+    run = search.run()
+    next(run)
+    search.take(theirs)
+    assert all(result.aim <= theirs.aim for result in run if result is not None)
 
 
 def test_jobs_that_could_gain_much_are_free_more_often() -> None:
@@ -99,7 +100,7 @@ def test_a_problem_too_large_is_declined() -> None:
     large = shop(*[work(10)] * (MOST_TASKS + 1))
     start = first(large)
     with pytest.raises(Declined, match="more than 400"):
-        next(improve_exactly(large, start, 1))
+        ExactSearch(large, start, 1)
     turns = ExactTurns()
     assert list(filter(None, turns.answers(ExactRequest(large, 1, start.order, 0))))[1:] == [
         ExactEnded("more than 400 passes are still to be done")

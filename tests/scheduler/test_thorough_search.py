@@ -100,21 +100,21 @@ def test_without_a_second_process_our_own_search_does_it(monkeypatch: pytest.Mon
 
 
 def test_results_of_a_killed_engine_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
-    """It is killed when it is asked for its third turn: it has handed out plans by then."""
-    problem = made_shop(3, 40)
+    """It is killed when it is asked for its second turn: it has handed out plans by then."""
+    problem, effort = made_shop(3, 60), 0.5
     asked: list[object] = []
     ask = WorkerProcess.ask
 
     def killed(self: WorkerProcess, question: object) -> None:
         asked.append(question)
-        if len(asked) == 3:
+        if len(asked) == 2:
             self.process.kill()
             self.process.wait()
         ask(self, question)
 
     monkeypatch.setattr(WorkerProcess, "ask", killed)
-    found = checked(problem, improve_thoroughly(problem, EFFORT))
-    handed_out = asked[2]
+    found = checked(problem, improve_thoroughly(problem, effort))
+    handed_out = asked[1]
     assert isinstance(handed_out, Result)
     assert found[-1].aim <= min(handed_out.aim, without(problem).aim)
     assert found[-1].without_exact == "its process ended too soon"

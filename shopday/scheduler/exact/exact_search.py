@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from shopday.scheduler.exact.encoding import Declined
 from shopday.scheduler.exact.exact_model import ExactModel, Solution, Values
 from shopday.scheduler.exact.neighbourhoods import Neighbourhoods
-from shopday.scheduler.exact.rounds import Rounds
+from shopday.scheduler.exact.rounds import STEPS, Rounds
 from shopday.scheduler.exact.schedule_reading import ScheduleReader, Starts
 from shopday.scheduler.exact.scoping import Scoper
 from shopday.scheduler.model.problem import Problem
@@ -19,7 +19,7 @@ from shopday.scheduler.placing.prepared_problem import PreparedProblem
 SEARCH_TIME = 2.0
 """Deterministic time of a search of effort 1: about eight seconds on a slow core."""
 
-ROUND_TIME = 0.5
+ROUND_TIME = 0.25
 """Deterministic time of a round, at effort 1."""
 
 FLOOR_TIME = 0.1
@@ -35,29 +35,20 @@ SMALL_PROBLEM = 60
 """With fewer free tasks than this the whole problem is tried at once."""
 
 
-def improve_exactly(
-    problem: Problem, result: Result, effort: float, seed: int = 0
-) -> Generator[Result | None, Result | None, None]:
-    """Yield every schedule that is better than all before, or whose bounds are; None after a round without either.
+class ExactSearch:
+    """One search from one result. The same calls always yield the same results.
 
-    effort: what may be spent, as a multiple of UNITS. The same call always yields the same results. A result may be
-    sent back: if it is better, the search continues from it. Raises Declined if the problem is too large or has a
-    rule that the model lacks.
+    effort: what may be spent, as a multiple of SEARCH_TIME.
+    best:   the best result so far.
+    left:   deterministic time that may still be spent.
     """
-    search = _ExactSearch(problem, result, effort * SEARCH_TIME, seed)
-    for found in search.run():
-        theirs = yield found
-        if theirs is not None:
-            search.take(theirs)
 
-
-class _ExactSearch:
-    def __init__(self, problem: Problem, result: Result, units: float, seed: int) -> None:
-        self.problem, self.best, self.left, self.seed = problem, result, units, seed
+    def __init__(self, problem: Problem, result: Result, effort: float, seed: int = 0) -> None:
+        self.problem, self.best, self.seed = problem, result, seed
+        self.units = self.left = effort * SEARCH_TIME
         builder = Builder(PreparedProblem(problem).refusing(result.schedule.unplaced))
         self.reader = ScheduleReader(builder)
         self.scoper = Scoper(builder, result)
-        self.units = units
         self.better = 0
         self.rounds: Rounds | None = None
         tasks_of: dict[int, list[int]] = {}
@@ -78,6 +69,10 @@ class _ExactSearch:
     # ------------------------------------------------------------ the course of it
 
     def run(self) -> Iterator[Result | None]:
+        """Yield every schedule that is better than all before, or whose bounds are; None after a round without either.
+
+        Raises Declined if the problem is too large or has a rule that the model lacks.
+        """
         if not self.scoper.free or not self.scoper.jobs:
             return
         yield from self._floors()
@@ -143,8 +138,9 @@ class _ExactSearch:
             scope = self.scoper.single(self.best, job)
             if scope.free and self.left > 0:
                 rounds = self._with_best(ExactModel(scope))
-                bound = self._spend(rounds.least(rounds.model.finish, FLOOR_TIME)).bound
-                floor = -(-bound // self.problem.jobs[job].weight)
+                weight, delivery = self.problem.jobs[job].weight, self.scoper.deliveries(self.best)[job]
+                solution = self._spend(rounds.least(rounds.model.finish, weight * delivery, FLOOR_TIME))
+                floor = -(-solution.bound // weight)
                 self.scoper.floors[job] = max(self.scoper.floors[job], floor)
                 yield None
         floors = list(self.best.floors)
@@ -169,23 +165,25 @@ class _ExactSearch:
         return bounds[k] == self.best.totals[k]
 
     def _prove(self, units: float) -> Iterator[Result | None]:
-        """Find the least value of the first total that is not proven, and its bound."""
+        """Find the least value of the first total that is not proven, and its bound, first to within a step."""
         bounds = self.best.late_bound, self.best.short_bound, self.best.finish_bound
         k = next(k for k in range(3) if self.best.totals[k] > bounds[k])
+        before = self.best.totals[k]
+        step = max(1, (before - bounds[k]) // STEPS)
         jobs = tuple(j for j in self.scoper.jobs if k == 2 or self.problem.jobs[j].due is not None)
         scope = self.scoper.bounding(self.best, jobs) if jobs else None
         if scope is not None:
             rounds = self._with_best(ExactModel(scope))
-            solution = self._spend(rounds.least(self._total(rounds, k), units))
+            solution = self._spend(rounds.least(self._total(rounds, k), before, units, step))
             whole = len(scope.free) == len(self.scoper.free)
             yield self._read(rounds, solution.values) if whole else None
             if self._raise(k, solution.bound):
                 yield self.best
                 return
-            if whole:
+            if whole or (step > 1 and solution.bound > bounds[k]):
                 return
         rounds = self._model()
-        solution = self._spend(rounds.least(self._total(rounds, k), units))
+        solution = self._spend(rounds.least(self._total(rounds, k), before, units))
         better = self._read(rounds, solution.values)
         if solution.proven and better is None:
             self.left = 0  # only a search without limits could find more

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -16,6 +17,10 @@ from shopday.scheduler.model.result import Result
 LATE, SHORT = 1000, 100
 """The weights of a minute late and of a minute of reserve, in minutes of the finish total."""
 
+STEPS = 300
+"""What could be gained is gained in so many steps. If the solver took less than a step, it would spend its time on
+hundreds of schedules that are better by a minute each."""
+
 
 class Rounds:
     """Solves one model again and again from a solution. values: of the best solution."""
@@ -24,17 +29,20 @@ class Rounds:
         self.model, self.values, self.result = model, list(values), result
 
     def free(self, free: Iterable[int], units: float, seed: int) -> Solution:
-        """The best schedule in which all other tasks keep their order and crews."""
+        """The best schedule, to within a step, in which all other tasks keep their order and crews."""
         model = self._no_worse()
         self._keep_order(model, set(self.model.scope.free) - set(free))
-        model.minimize(LATE * self.model.late + SHORT * self.model.short + self.model.finish)
-        return solve_model(model, units, seed)
+        late, short, finish = self.result.totals
+        cost = LATE * self.model.late + SHORT * self.model.short + self.model.finish
+        before, step = LATE * late + SHORT * short + finish, max(1, finish // STEPS)
+        return _in_steps(model, cost, before, step, units, seed)
 
-    def least(self, total: Any, units: float, seed: int = 0) -> Solution:
-        """The least value of a total among schedules that are no worse in the totals before it."""
-        model = self._no_worse()
-        model.minimize(total)
-        return solve_model(model, units, seed)
+    def least(self, total: Any, before: int, units: float, step: int = 1) -> Solution:
+        """The least value of a total, to within a step, among schedules that are no worse in the totals before it.
+
+        before: what it is, or more.
+        """
+        return _in_steps(self._no_worse(), total, before, step, units)
 
     def _no_worse(self) -> cp_model.CpModel:
         """The model with the best solution as a hint, limited to schedules no worse in the first totals."""
@@ -68,3 +76,15 @@ class Rounds:
         for choice in self.model.air:
             if choice.still in kept and choice.dusty in kept:
                 model.add(choice.literal == int(is_true(choice.literal, values)))
+
+
+def _in_steps(
+    model: cp_model.CpModel, cost: Any, before: int, step: int, units: float, seed: int = 0
+) -> Solution:
+    """Minimise a cost, by steps from what it is before; the bound of the solution is one of the cost."""
+    steps = model.new_int_var(-(before // step) - 1, 0, "")
+    model.add(step * steps >= cost - before)
+    model.add_hint(steps, 0)
+    model.minimize(steps)
+    solution = solve_model(model, units, seed)
+    return replace(solution, bound=before + step * (solution.bound - 1) + 1)
