@@ -100,6 +100,15 @@ def test_a_helper_for_an_afternoon_helps(tmp_path: Path) -> None:
     assert next(iter(rows)) == "a helper on the afternoon of Tue 3 Mar"
 
 
+def test_a_helper_helps_on_the_day_from_which_work_waits_for_two(tmp_path: Path) -> None:
+    """Back on Tue 24 Mar, far beyond the coming days; the helper is next in on Thursday, two days later."""
+    hours = 'hours = { thursday = ["13:00-16:00"] }'
+    people = f'[[people]]\nid = "ada"\n[[people]]\nid = "kit"\nrole = "helper"\n{hours}\n'
+    job = steps('smith | away = { who = "the smith", takes = "16 workdays" }', "fetch 1h | hands = 2")
+    rows = found(open_shop(tmp_path, {"a": job}, DAY, people), "a")
+    assert rows["a helper on the afternoon of Tue 24 Mar"].job == 2 * 1440
+
+
 def test_a_faster_hardener_helps(tmp_path: Path) -> None:
     (tmp_path / "materials.toml").write_text(
         '[[materials]]\nid = "casting"\nname = "Casting resin"\nkind = "resin"\n'

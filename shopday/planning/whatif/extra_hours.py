@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from typing import Literal
 
@@ -27,11 +27,18 @@ HELP: dict[Literal["maker", "helper"], str] = {"helper": "a helper", "maker": "a
 Changed = tuple[str, ShopFolder]
 
 
-def more_hands(folder: ShopFolder, today: dt.date, for_two: bool) -> Iterator[Changed]:
-    """Changes of hours and of people. for_two: some work needs two people, so that a helper is of use."""
-    coming = OpenHours(folder.shop, Zone(folder.shop.timezone), today, today + AHEAD)
+def more_hands(
+    folder: ShopFolder, today: dt.date, for_two: bool, waiting: Collection[dt.date] = ()
+) -> Iterator[Changed]:
+    """Changes of hours and of people.
+
+    for_two: some work needs two people, so that a helper is of use.
+    waiting: days from which such work waits for the second one.
+    """
+    last = max((today, *waiting)) + AHEAD
+    coming = OpenHours(folder.shop, Zone(folder.shop.timezone), today, last)
     yield from _hours(folder, coming, today)
-    yield from _help(folder, coming, today, for_two)
+    yield from _help(folder, coming, today, for_two, waiting)
 
 
 def with_shop(folder: ShopFolder, **fields: object) -> ShopFolder:
@@ -109,12 +116,17 @@ def _once(date: dt.date, span: MinuteSpan) -> Also:
     return Also(rule="FREQ=DAILY;COUNT=1", first=date, hours=(span,))
 
 
-def _help(folder: ShopFolder, coming: OpenHours, today: dt.date, for_two: bool) -> Iterator[Changed]:
+def _help(
+    folder: ShopFolder, coming: OpenHours, today: dt.date, for_two: bool, waiting: Collection[dt.date]
+) -> Iterator[Changed]:
     taken = {person.id for person in folder.shop.people}
     name = next(name for n in range(99) if (name := f"help-{n}") not in taken)
-    for date in [date for date in _open_days(coming) if date > today][:AFTERNOONS]:
+    days = [date for date in _open_days(coming) if date > today]
+    soon = days[:AFTERNOONS]
+    then = sorted({next((date for date in days if date >= day), today) for day in waiting} - {*soon, today})
+    for date in soon + then[:AFTERNOONS]:
         for role, who in HELP.items():
-            if role == "maker" or for_two:
+            if for_two if role == "helper" else date in soon:
                 there = Person(id=name, role=role, hours={}, also=(_once(date, AFTERNOON),))
                 text = f"{who} on the afternoon of {date_text(date, today)}"
                 yield text, with_shop(folder, people=(*folder.shop.people, there))

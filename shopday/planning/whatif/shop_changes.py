@@ -42,12 +42,21 @@ class ShopChange:
 def possible_changes(folder: ShopFolder, plan: Plan) -> Iterator[ShopChange]:
     """Every change that concerns work still to be done."""
     ahead = [row for row in plan.steps if row.state is State.PLANNED and row.kind == "work"]
-    for_two = any(len(row.people) > 1 for row in ahead) or bool(plan.unplaced)
-    yield from (ShopChange(text, more) for text, more in more_hands(folder, plan.now.date(), for_two))
+    together = [row for row in ahead if len(row.people) > 1]
+    for_two = bool(together or plan.unplaced)
+    waiting = [day for row in together if (day := _ready(plan, row)) < row.start.date()]
+    yield from (
+        ShopChange(text, more) for text, more in more_hands(folder, plan.now.date(), for_two, waiting)
+    )
     yield from _things(folder, ahead)
     yield from _hardeners(folder, ahead)
     yield from _sent_out(folder, ahead)
     yield from _promises(folder, plan)
+
+
+def _ready(plan: Plan, row: PlannedStep) -> dt.date:
+    """The day on which everything that a step comes after is over."""
+    return max((awaited.over for awaited in row.awaits), key=dt.datetime.timestamp, default=plan.now).date()
 
 
 # ------------------------------------------------------------ things
