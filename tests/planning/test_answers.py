@@ -307,3 +307,12 @@ def test_suspicious_files_give_warnings(tmp_path: Path) -> None:
 def test_a_shop_in_order_gives_no_warnings(tmp_path: Path) -> None:
     shop = open_shop(tmp_path, desk="promise = 2026-03-04\n" + steps("a 1h"))
     assert folder_warnings(shop, planned(shop)) == ()
+
+
+def test_a_wait_that_ends_in_a_break_frees_things_after_it_and_says_since_when_it_is_over(
+    tmp_path: Path,
+) -> None:
+    glue = GLUE.replace('takes = "6h"', 'takes = "3h 40m"')
+    shop = open_shop(tmp_path, shop=BENCH, desk=steps(glue, "clean 30m"))
+    freed = {line.text: said(line.at) for line in day_view(shop, planned(shop)).lines if line.kind == "ready"}
+    assert freed == {"Over since 12:40: in clamps, Glue up (desk); frees the bench and 4 clamps": "Mon 13:00"}

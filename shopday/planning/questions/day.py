@@ -14,6 +14,7 @@ from shopday.planning.questions.dashboard_types import DayLine, DayView, LineKin
 from shopday.planning.questions.standstill import standstill
 from shopday.planning.questions.step_cautions import cautions
 from shopday.planning.step_names import errand, things
+from shopday.text.times import moment_text
 
 if TYPE_CHECKING:
     from shopday.planning.open_shop import OpenShop
@@ -108,7 +109,8 @@ def _ready(open_shop: OpenShop, step: PlannedStep, said: str) -> Iterator[DayLin
         free = [id for id in wait.keeps if after is None or id not in after.keeps]
         if wait.free is not None and free:
             kept = things(open_shop.folder, free, step.gear)
-            yield DayLine(wait.free, f"Over: {wait.name}, {said}; frees {kept}", "ready", step)
+            since = f" since {moment_text(wait.end, wait.free)}" if elapsed(wait.end, wait.free) > 0 else ""
+            yield DayLine(wait.free, f"Over{since}: {wait.name}, {said}; frees {kept}", "ready", step)
         else:
             yield DayLine(wait.end, f"Over: {wait.name}, {said}", "ready", step)
 
