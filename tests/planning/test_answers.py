@@ -309,6 +309,21 @@ def test_a_shop_in_order_gives_no_warnings(tmp_path: Path) -> None:
     assert folder_warnings(shop, planned(shop)) == ()
 
 
+def test_a_wait_before_another_frees_no_step_yet(tmp_path: Path) -> None:
+    """The glue rests until 10:00 and is hard at 14:00; only then may it be planed."""
+    waits = 'waits = [{ name = "rests", takes = "1h" }, { name = "hardens", takes = "4h" }]'
+    shop = open_shop(tmp_path, desk=steps(f"glue 1h | {waits}", "plane 1h"))
+    shop.log("start", "desk/glue")
+    later(shop, "2026-03-02T09:00").log("finish", "desk/glue")
+    for now, told in (("09:30", ("rests", "hardens")), ("10:30", ("hardens", "Plane"))):
+        shop = later(shop, f"2026-03-02T{now}")
+        plan = planned(shop)
+        assert [(row.what, row.next) for row in waiting_items(shop, plan)] == [told]
+        assert day_view(shop, plan).stuck[0] == (
+            "Glue (desk): hardens until 14:00. It holds up Plane (desk)."
+        )
+
+
 def test_a_wait_that_ends_in_a_break_frees_things_after_it_and_says_since_when_it_is_over(
     tmp_path: Path,
 ) -> None:

@@ -91,7 +91,8 @@ class _Reader:
         until = f"until {self._when(awaited.over)}"
         if row.kind != "work":
             return f"{errand(self.folder, row)}{' has it' if row.kind == 'away' else ': not here'} {until}"
-        wait = next((w for w in row.waits if not w.informs and w.end > self.plan.now), None)
+        running = [w for w in row.waits if not w.informs and w.end > self.plan.now]
+        wait = next((w for w in running if w.end == awaited.over), next(iter(running), None))
         return f"{row.full}: {wait.name if wait else 'work'} {until}"
 
     def _conflict(self, conflict: Conflict) -> Hindering:

@@ -69,7 +69,10 @@ class _Reader:
         return elapsed(start, self.now) >= 0 and elapsed(self.now, end) > 0
 
     def _row(self, step: PlannedStep, wait: PlannedWait, kind: WaitKind, until: Moment) -> WaitingItem:
-        following = None if wait.informs or until > step.complete else self.followers.get(step.key)
+        following = None if wait.informs else self._following(step, until)
+        goes_on = [
+            more.name for more in step.waits if not (wait.informs or more.informs) and more.end > until
+        ]
         later = wait.free if wait.free is not None and wait.free > until else None
         return WaitingItem(
             what=wait.name,
@@ -81,10 +84,16 @@ class _Reader:
             frees=things(self.folder, _set_free(step, wait), step.gear)
             if later is None or later == wait.free
             else "",
-            next="" if following is None else brief(following, step),
+            next=brief(following, step) if following is not None else next(iter(goes_on), ""),
             closing=self._closing(following),
             closes=None if following is None else following.window_ends,
         )
+
+    def _following(self, step: PlannedStep, until: Moment) -> PlannedStep | None:
+        """The first step that needs to wait no longer for this one."""
+        following = self.followers.get(step.key)
+        overs = (a.over for a in following.awaits if a.key == step.key) if following is not None else ()
+        return following if all(elapsed(until, over) <= 0 for over in overs) else None
 
     def _absence(self, step: PlannedStep) -> WaitingItem:
         following = self.followers.get(step.key)
