@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from rich.cells import cell_len, set_cell_size
@@ -10,7 +11,9 @@ from shopday.text.safe import clean
 from shopday.text.times import DATE
 
 GLUE = "\xa0"
-"""Stands for the blanks in a date while a text is broken into words; `clean` leaves none."""
+"""Stands for the blanks in what stays in one line while a text is broken into words; `clean` leaves none."""
+WHOLE = re.compile(rf"{DATE.pattern}|\(\d+ of \d+\)|\d (?:%|[A-Z]{{1,3}}\b)")
+"""What stays in one line: a date, which pass it is, a number with its sign or currency."""
 
 
 def fit(text: str, cells: int) -> str:
@@ -29,23 +32,29 @@ def cut(text: str, cells: int) -> str:
 
 
 def wrapped(text: str, cells: int, indent: int = 0) -> str:
-    """The text broken between words into lines of this many cells; lines after the first are indented by `indent`. A
-    date stays in one line."""
-    lines = [""]
+    """The text broken between words into lines of this many cells; lines after the first are indented by `indent`. What
+    is WHOLE stays in one line, and the last line is more than one word if it can be."""
+    lines: list[list[str]] = [[]]
     for word in _words(clean(text), cells):
         for piece in _pieces(word, max(1, cells)):
-            if not lines[-1]:
-                lines[-1] = piece
-            elif cell_len(lines[-1]) + 1 + cell_len(piece) <= cells:
-                lines[-1] += f" {piece}"
-            else:
-                lines.append(piece)
-    return ("\n" + " " * indent).join(lines)
+            if lines[-1] and cell_len(" ".join([*lines[-1], piece])) > cells:
+                lines.append([])
+            if lines[-1] or piece:
+                lines[-1].append(piece)
+    if len(lines) > 1 and len(lines[-2]) > 2 and " " not in " ".join(lines[-1]):
+        _join_the_last(lines, cells)
+    return ("\n" + " " * indent).join(" ".join(line) for line in lines)
+
+
+def _join_the_last(lines: list[list[str]], cells: int) -> None:
+    """Take the word before into the last line, if it fits."""
+    if cell_len(f"{lines[-2][-1]} {lines[-1][0]}") <= cells:
+        lines[-1].insert(0, lines[-2].pop())
 
 
 def _words(text: str, cells: int) -> Iterator[str]:
-    """The words; a date that fits into a line is one."""
-    for word in DATE.sub(lambda date: date[0].replace(" ", GLUE), text).split(" "):
+    """The words; what is WHOLE and fits into a line is one."""
+    for word in WHOLE.sub(lambda whole: whole[0].replace(" ", GLUE), text).split(" "):
         whole = word.replace(GLUE, " ")
         yield from [whole] if cell_len(whole) <= cells else whole.split(" ")
 

@@ -24,6 +24,12 @@ async def test_jobs_and_steps_are_found_sorted_shelved_and_duplicated(open_app: 
         await press_each(pilot, "2")
         assert "◆" in rows_text(app, "#jobs")  # the delivery and the promise on the strip of days
         assert "◇" in rows_text(app, "#jobs")
+        below = app.screen.query_one("#job-told").region.y - app.screen.query_one("#jobs").region.y
+        assert below == len(rows_text(app, "#jobs").splitlines()) + 1, (
+            "what is told stands below the last job"
+        )
+        await pilot.resize_terminal(41, 46)
+        assert "days, wants 3\n" in rows_text(app, "#jobs"), "in one line on a phone"
         await pilot.resize_terminal(80, 24)
         await press_each(pilot, "2")
         assert "…" not in read(app, "#jobs-head") + rows_text(app, "#jobs")

@@ -21,7 +21,7 @@ from shopday.app.planner_worker import planner_answers
 from shopday.app.protocol import PlannerAnswer, PlannerQuestion
 from shopday.app.rows.date_to_say import date_to_say
 from shopday.app.rows.job_text import job_sentences as in_sentences
-from shopday.app.rows.jobs_rows import head_line, jobs_rows
+from shopday.app.rows.jobs_rows import Columns, head_line, jobs_rows
 from shopday.app.rows.quote_text import quote_sentences
 from shopday.app.widgets.row_list import Row, RowList
 from shopday.planning.odds.delivery_odds import JobOdds, Odds, odds_of
@@ -59,7 +59,7 @@ def drawn(open_shop: OpenShop, odds: Odds | None, width: int) -> dict[str, Conte
 
 @pytest.mark.parametrize("width", [78, 118])
 def test_a_row_tells_the_chance_under_its_heading(open_shop: OpenShop, few: Odds, width: int) -> None:
-    at = head_line(width).index("chance")
+    at = head_line(Columns(width)).index("chance")
     promised = [row for row in few.jobs if row.promise is not None]
     rows = drawn(open_shop, few, width)
     assert promised
@@ -70,9 +70,9 @@ def test_a_row_tells_the_chance_under_its_heading(open_shop: OpenShop, few: Odds
 
 
 def test_the_safe_date_has_room_on_wide_screens_only(open_shop: OpenShop, few: Odds) -> None:
-    assert "80 % sure" in head_line(118)
-    assert "80 % sure" not in head_line(78)
-    at = head_line(118).index("80 %")
+    assert "80 % sure" in head_line(Columns(118))
+    assert "80 % sure" not in head_line(Columns(78))
+    at = head_line(Columns(118)).index("80 %")
     for row in few.jobs:
         assert row.p80 is not None
         assert drawn(open_shop, few, 118)[row.job].plain[at:].startswith(f"{row.p80:%a} {row.p80.day} ")

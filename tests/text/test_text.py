@@ -56,6 +56,16 @@ def test_a_date_stays_in_one_line_where_it_fits() -> None:
     assert wrapped("call by Thu 3 Dec, or ask", 16) == "call by\nThu 3 Dec, or\nask"
     assert wrapped("until Thu 3 Dec 10:50 as planned", 18) == "until\nThu 3 Dec 10:50 as\nplanned"
     assert wrapped("by Thu 3 Dec", 7) == "by Thu\n3 Dec"
+    assert (
+        wrapped("Safe date: Sat (95 %). It costs 578.58 GBP: work", 18)
+        == "Safe date: Sat\n(95 %). It costs\n578.58 GBP: work"
+    )
+    assert wrapped("Pour the hollows (2 of 3)", 20) == "Pour the hollows\n(2 of 3)"
+
+
+def test_a_last_line_is_more_than_a_word_if_it_can_be() -> None:
+    assert wrapped("planned, on the bench, ready 17:51", 29) == "planned, on the bench,\nready 17:51"
+    assert wrapped("fit the backs", 10) == "fit the\nbacks"
 
 
 def test_days_and_months_are_those_of_the_calendar() -> None:

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from shopday.shop.base_model import Noted
     from shopday.shop.models import Job
 
+MOST_STRIP = 60
+"""The most cells of the strip of days in the list."""
 WORD = 17
 """The width in cells of the words that tell how many days are in hand, and how many are wanted."""
 NARROW, WIDE = 70, 100
@@ -46,9 +48,13 @@ ORDERS = ("chance", "promise", "delivery", "name")
 
 @dataclass(frozen=True)
 class Columns:
-    """The widths of the columns of Jobs. The strip shows the days from today to the last date of any job."""
+    """The widths of the columns of Jobs. The strip shows the days from today to the last date of any job.
+
+    longest: the cells of the longest title; it gets no more room, so that its dates stand near it.
+    """
 
     width: int
+    longest: int = 200
 
     @property
     def date(self) -> int:
@@ -66,17 +72,25 @@ class Columns:
     def strip(self) -> int:
         if self.width < NARROW:
             return max(6, self.width - 20)
-        return max(8, (self.width - 2 - self.dates * self.date - self.chance - WORD) * 2 // 5)
+        return min(MOST_STRIP, max(8, self._rest * 2 // 5, self._rest - self.longest - 1))
 
     @property
     def title(self) -> int:
-        return max(12, self.width - 2 - self.dates * self.date - self.chance - WORD - self.strip)
+        return max(12, min(self.longest + 1, self._rest - self.strip))
+
+    @property
+    def _rest(self) -> int:
+        """The cells of the title and the strip."""
+        return self.width - 2 - self.dates * self.date - self.chance - WORD
 
 
-def head_line(width: int, odds: Odds | None = None, order: str = "chance") -> str:
+def longest_title(plan: Plan) -> int:
+    return max((cell_len(clean(row.title or row.job)) for row in plan.jobs), default=0)
+
+
+def head_line(at: Columns, odds: Odds | None = None, order: str = "chance") -> str:
     """The head of the columns. order: one of ORDERS, marked by a sign."""
-    rough = odds is not None and not odds.done
-    at = Columns(width)
+    rough, width = odds is not None and not odds.done, at.width
 
     def named(says: str, of: str) -> str:
         return f"{says} ↓" if of == order else says
@@ -138,7 +152,7 @@ def jobs_rows(
         row for row in plan.jobs if matches(words, row.title, row.customer, row.job, noted(jobs.get(row.job)))
     ]
     rows = sorted(found, key=lambda row: _place(row, odds, order))
-    last = _last_date(plan, odds, today)
+    last, longest = _last_date(plan, odds, today), longest_title(plan)
     left_out = [
         _left_out(lost.address) for lost in plan.unplaced if lost.is_job and matches(words, lost.address)
     ]
@@ -150,9 +164,9 @@ def jobs_rows(
     }
     going = [row for row in rows if not row.delivered]
     over = [row for row in rows if row.delivered]
-    drawn = [_job(row, today, odds, last) for row in going] + left_out
+    drawn = [_job(row, today, odds, last, longest) for row in going] + left_out
     for status, heading in HEADINGS.items():
-        apart = [_job(row, today, odds, last) for row in over] if status == "delivered" else []
+        apart = [_job(row, today, odds, last, longest) for row in over] if status == "delivered" else []
         apart += [_unplanned(id, job) for id, job in rest.items() if job.status == status]
         drawn += [day_heading(f"apart#{status}", heading), *apart] if apart else []
     return drawn or [_none(words)]
@@ -200,7 +214,7 @@ def _date(date: dt.date | None, today: dt.date, cells: int) -> str:
     return fit(said if len(said) < cells else said.partition(" ")[2], cells)
 
 
-def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
+def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date, longest: int) -> Row:
     _, sign, said, look = job_standing(row, _known(row, odds))
     found = odds.job(row.job) if odds else None
     chance = percent(found.promise, in_column=True) if found and found.promise is not None else ""
@@ -210,13 +224,13 @@ def _job(row: JobRow, today: dt.date, odds: Odds | None, last: dt.date) -> Row:
     strong = "bold" if look in ("$urgent", "bold $warning") else ""
 
     def draw(width: int) -> Content:
-        at, title = Columns(width), clean(row.title or row.job)
+        at, title = Columns(width, longest), clean(row.title or row.job)
         picture = Content.assemble(strip(row, found, today, last, at.strip - 1), " ")
         if width < NARROW:
             date = _date(row.promise, today, 12)
-            stands = (
-                f"delivers {date_text(delivery, today)}, {said}" if delivery and not row.delivered else said
-            )
+            room = width - len(f"  delivers , {said}")
+            ends = f"delivers {_date(delivery, today, room + 1).strip()}, " if delivery else ""
+            stands = said if row.delivered else f"{ends}{said}"
             beside = width - 2 - cell_len(title) - cell_len(stands)
             named = Content.assemble((f"{sign} ", look), (wrapped(title, width - 2, 2), strong))
             held = Content.assemble("\n  ", (date, "$muted"), (fit(chance, 6), how), picture)

@@ -8,10 +8,11 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
+from textual.geometry import Size
 from textual.widgets import Input, OptionList, Static
 
 from shopday.app.rows.job_text import job_sentences
-from shopday.app.rows.jobs_rows import ORDERS, head_line, jobs_rows, step_rows
+from shopday.app.rows.jobs_rows import ORDERS, Columns, head_line, jobs_rows, longest_title, step_rows
 from shopday.app.screens.shop_screen import ShopScreen
 from shopday.app.session_messages import JobOpened
 from shopday.app.widgets.row_list import Row, RowList
@@ -56,6 +57,13 @@ class JobsScreen(ShopScreen):
         yield find
         yield Static("", id="job-told", markup=False)
 
+    def on_mount(self) -> None:
+        self.watch(self.query_one("#jobs"), "virtual_size", self._end_with_the_last_job)
+
+    def _end_with_the_last_job(self, drawn: Size) -> None:
+        """The list is no higher than its rows, so that what is told of a job stands right below them."""
+        self.query_one("#jobs").styles.max_height = drawn.height + 1
+
     def show_plan(self) -> None:
         self._head()
         if (plan := self.state.plan) is not None:
@@ -80,8 +88,9 @@ class JobsScreen(ShopScreen):
         self._tell()
 
     def _head(self) -> None:
-        width = self.query_one("#jobs", RowList).room
-        self.put("#jobs-head", Content(head_line(width, self.state.odds, self._order)))
+        jobs, plan = self.query_one("#jobs", RowList), self.state.plan
+        at = Columns(jobs.room, longest_title(plan) if plan else 0)
+        self.put("#jobs-head", Content(head_line(at, self.state.odds, self._order)))
 
     def chosen_job(self) -> str | None:
         """The job under the cursor; on a step that was found, the job of that step."""
