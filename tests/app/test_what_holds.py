@@ -282,7 +282,7 @@ def test_a_quote_is_shown_at_once_and_its_odds_afterwards(open_shop: OpenShop) -
     assert row is not None
     assert row.p80 is not None
     draft = NewJobDraft("asked", job, ())
-    said = quote_sentences(last.quote, draft, NOW, last.odds).plain
+    said = quote_sentences(last.quote, draft, NOW, 80, last.odds).plain
     assert f"{row.p80:%a} {row.p80.day} {row.p80:%b}" in said
     assert "Safe date" in said
     largest = date_to_say(last, job.promise, NOW.date(), 78, 3).plain
@@ -292,8 +292,8 @@ def test_a_quote_is_shown_at_once_and_its_odds_afterwards(open_shop: OpenShop) -
     assert f"{row.p80:%a} {row.p80.day} {row.p80:%b} holds with {sure} %." in largest
     assert "▀" in largest
     assert "is being worked out" in date_to_say(found[0], job.promise, NOW.date(), 78, 3).plain
-    assert "Safe date" not in quote_sentences(last.quote, draft, NOW).plain
-    assert "So far: Safe date" in quote_sentences(last.quote, draft, NOW, rough(last.odds)).plain
+    assert "Safe date" not in quote_sentences(last.quote, draft, NOW, 80).plain
+    assert "So far: Safe date" in quote_sentences(last.quote, draft, NOW, 80, rough(last.odds)).plain
     assert odds_causes(row) in said
     planned = last.quote.plan.job("asked")
     assert planned is not None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 
+from rich.cells import cell_len
 from textual.content import Content
 
 from shopday.app.rows.day_rows import STANDS, day_heading, step_key
@@ -19,8 +20,8 @@ FROM_TO, MARGIN, BAR = 12, 14, 20
 """Widths in cells: the times of a row, the margin before its text, and a bar."""
 HOURS = 22
 """The width in cells of the hours of a day."""
-LEAST_BESIDE = 18
-"""Cells for words beside a bar; with fewer they go below it."""
+LEAST_BAR = 6
+"""Cells of a bar that has words beside it; if it had fewer, they go below it."""
 
 
 def week_bars(
@@ -89,19 +90,18 @@ def _row(worked: WorkedStep, date: dt.date) -> Row:
     mark, look = STANDS.get(step.stands, (signs.DONE, "$muted"))
 
     def draw(width: int) -> Content:
-        over = worked.total > step.work
-        after = MARGIN + BAR + 1 if width - MARGIN - BAR - 1 >= LEAST_BESIDE else MARGIN
+        room, said = width - MARGIN, _beside_estimate(worked)
+        beside = room - 1 - cell_len(said)
+        length = min(BAR, beside if beside >= LEAST_BAR else room)
+        drawn = _of_two(worked.total, step.work, max(worked.total, step.work, 1), length)
+        lead = "\n" + " " * MARGIN
         return Content.assemble(
             fit(worked.clock, FROM_TO),
             (f"{mark} ", look),
-            wrapped(step.full, width - MARGIN, MARGIN),
-            "\n" + " " * MARGIN,
-            (
-                _of_two(worked.total, step.work, max(worked.total, step.work, 1), BAR),
-                "$warning" if over else "$primary",
-            ),
-            " " if after > MARGIN else "\n" + " " * MARGIN,
-            wrapped(_beside_estimate(worked), width - after, after),
+            wrapped(step.full, room, MARGIN),
+            lead,
+            (drawn, "$warning" if worked.total > step.work else "$primary"),
+            f" {said}" if beside >= LEAST_BAR else lead + wrapped(said, room, MARGIN),
         )
 
     return Row(f"{step_key(step)}#{date}", draw, subject=step)

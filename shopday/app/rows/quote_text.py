@@ -13,8 +13,9 @@ from shopday.planning.odds.odds_text import odds_causes, odds_dates
 from shopday.planning.questions.costs_text import costs_text
 from shopday.planning.questions.obstacles import obstacles
 from shopday.planning.questions.optimality_text import job_optimality
+from shopday.text.cells import wrapped
 from shopday.text.durations import days_text
-from shopday.text.safe import clean, clean_lines
+from shopday.text.safe import clean_lines
 from shopday.text.times import date_text, time_of
 
 if TYPE_CHECKING:
@@ -26,14 +27,17 @@ if TYPE_CHECKING:
 Piece = str | tuple[str, str]
 
 
-def quote_sentences(quote: Quote, draft: NewJobDraft, now: dt.datetime, odds: Odds | None = None) -> Content:
-    """The dates of a quote, what they depend on, and what moves. odds: which dates hold, once that is known."""
-    pieces: list[Piece] = [f"Earliest delivery: {_date(quote.earliest, now)}.\n"]
-    pieces += [f"Alone in the shop: {_date(quote.alone, now)}.\n"]
+def quote_sentences(
+    quote: Quote, draft: NewJobDraft, now: dt.datetime, cells: int, odds: Odds | None = None
+) -> Content:
+    """The dates of a quote, what they depend on, and what moves, in lines of this many cells. odds: which dates hold,
+    once that is known."""
+    dates = ("Earliest delivery", quote.earliest), ("Alone in the shop", quote.alone)
+    pieces: list[Piece] = [f"{wrapped(f'{says}: {_date(date, now)}.', cells)}\n" for says, date in dates]
     pieces += _no_earlier(quote, now)
     pieces += _wanted(quote, draft, now.date())
-    pieces += _holding(odds, quote.job, now.date())
-    work = Content(clean(f"{_steps(draft.job)}, {costs_text(quote.costs)}"))
+    pieces += _holding(odds, quote.job, now.date(), cells)
+    work = Content(wrapped(f"{_steps(draft.job)}, {costs_text(quote.costs)}", cells))
     return Content("\n").join([Content.assemble(*pieces), _others(quote, now.date()), work])
 
 
@@ -88,13 +92,13 @@ def _wanted(quote: Quote, draft: NewJobDraft, today: dt.date) -> list[Piece]:
     return [(f"{days_text(hand)} before {date_text(promise, today)}, the day it is wanted.\n", "$success")]
 
 
-def _holding(odds: Odds | None, job: str, today: dt.date) -> list[Piece]:
+def _holding(odds: Odds | None, job: str, today: dt.date, cells: int) -> list[Piece]:
     """The dates one could promise: the earliest is one that nobody should."""
     found = odds.job(job) if odds else None
     if found is None:
         return []
     said = holding(odds, job, today)
-    return [f"{clean(line)}\n" for line in said if line]
+    return [f"{wrapped(line, cells)}\n" for line in said if line]
 
 
 def holding(odds: Odds | None, job: str, today: dt.date) -> list[str]:

@@ -32,7 +32,7 @@ def waiting_rows(waits: Sequence[WaitingItem], now: dt.datetime) -> list[Row]:
 
 def _row(wait: WaitingItem, now: dt.datetime, column: int) -> Row:
     def draw(width: int) -> Content:
-        return _drawn(wait, now, width, column if width >= IN_COLUMNS else 0)
+        return (_in_columns if width >= IN_COLUMNS else _stacked)(wait, now, width, column)
 
     step = wait.step
     return Row(f"{step.address}#{step.pass_no}#{wait.what}", draw, subject=wait)
@@ -65,22 +65,28 @@ def _what(wait: WaitingItem) -> str:
     return f"{wait.what}: {wait.step.full}"
 
 
-def _drawn(wait: WaitingItem, now: dt.datetime, width: int, column: int) -> Content:
-    """Until when, what, how far along, and what it frees: in columns, or one below the other."""
+def _in_columns(wait: WaitingItem, now: dt.datetime, width: int, column: int) -> Content:
+    """Until when, what, and how far along; what it frees below."""
     until, look = _until(wait, now)
-    share = f"{bar(wait.share, BAR)} {round(wait.share * 100):3d}%"
-    then = _then(wait)
-    if column:
-        left = width - column - len(share) - 1
-        what, *more = wrapped(_what(wait), left).split("\n")
-        rest = [*more, *(wrapped(then, width - column).split("\n") if then else ())]
-        below = "".join(f"\n{' ' * column}{line}" for line in rest)
-        return Content.assemble(
-            (fit(until, column), look), fit(what, left + 1), (share, "$secondary"), (below, "$muted")
-        )
-    head = len(until) + 1
-    what = wrapped(_what(wait), width - head, head)
-    last = wrapped(then, width - INDENT - len(share) - 1, INDENT + len(share) + 1)
+    share, then = _share(wait), _then(wait)
+    left = width - column - len(share) - 1
+    what, *more = wrapped(_what(wait), left).split("\n")
+    rest = [*more, *(wrapped(then, width - column).split("\n") if then else ())]
+    below = "".join(f"\n{' ' * column}{line}" for line in rest)
+    pad = " " * (column - len(until))
+    return Content.assemble((until, look), pad, fit(what, left + 1), (share, "$secondary"), (below, "$muted"))
+
+
+def _stacked(wait: WaitingItem, now: dt.datetime, width: int, column: int) -> Content:
+    """Until when and how far along; below it what, and what it frees."""
+    until, look = _until(wait, now)
+    what, then = wrapped(_what(wait), width - INDENT, INDENT), wrapped(_then(wait), width - INDENT, INDENT)
+    below = ("\n" + " " * INDENT + then, "$muted") if then else ""
+    pad = " " * (column - len(until))
     return Content.assemble(
-        (f"{until} ", look), what, "\n" + " " * INDENT, (f"{share} ", "$secondary"), (last, "$muted")
+        (until, look), pad, (_share(wait), "$secondary"), "\n" + " " * INDENT + what, below
     )
+
+
+def _share(wait: WaitingItem) -> str:
+    return f"{bar(wait.share, BAR)} {round(wait.share * 100):3d}%"

@@ -87,7 +87,7 @@ class JobScreen(StepScreen):
         title = row.title if row else job.title if job else self._job
         noted = [f"{label}: {said}" for label, said in (job.noted() if job else ())]
         lines = [head(title or self._job, row, self.state.now), self._costs(), *noted]
-        said = [Content(clean(line)) for line in lines if line]
+        said = [Content(wrapped(line, self.size.width - 2)) for line in lines if line]
         chance = (
             chance_line(row, self.state.odds, self.state.now.date(), self.size.width - 2) if row else None
         )
@@ -154,13 +154,15 @@ def job_rows(id: str, job: Job | None, plan: Plan, now: dt.datetime) -> list[Row
     rows: list[Row] = []
     last: str | None = ""
     order = {part: place for place, part in enumerate([*names, None])}
-    for step in sorted((s for s in plan.steps if s.job == id), key=lambda s: order.get(s.part, 0)):
+    steps = sorted((s for s in plan.steps if s.job == id), key=lambda s: order.get(s.part, 0))
+    longest = max((cell_len(clean(step.label)) for step in steps), default=0)
+    for step in steps:
         if step.part != last:
             last = step.part
             rows.append(
                 day_heading(f"part#{last}", names.get(last or "", last or "") if last else "The whole job")
             )
-        rows.append(_step(step, now))
+        rows.append(_step(step, now, max(NAME, min(MOST_NAME, longest + 1))))
     rows += _unplanned(plan, id, job)
     return rows or list(_written(job))
 
@@ -222,13 +224,15 @@ def _plain(key: str, text: str, step: PlannedStep | None = None) -> Row:
     )
 
 
-def _step(step: PlannedStep, now: dt.datetime) -> Row:
+def _step(step: PlannedStep, now: dt.datetime, most: int) -> Row:
+    """most: the most cells of a name, so that the times stand near it."""
+
     def draw(width: int) -> Content:
         faint = "$muted" if step.state == "done" else ""
         sign = (f"{SIGNS[step.stands]} ", "$accent")
         starts, ends = moment_text(step.start, now), f"ready {moment_text(step.complete, now)}"
         times = f" {fit(step.stands, STANDS)} {fit(starts, max(MOMENT, cell_len(starts)))} "
-        name = min(MOST_NAME, width - 2 - cell_len(times) - max(READY, cell_len(ends)))
+        name = min(most, width - 2 - cell_len(times) - max(READY, cell_len(ends)))
         if name >= NAME:
             first, *more = wrapped(step.label, name).split("\n")
             return Content.assemble(

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import OptionList
 
-from shopday.app.rows.purchase_rows import need_rows, purchase_rows
+from shopday.app.rows.purchase_rows import to_get_rows
 from shopday.app.screens.step_screen import StepScreen
 from shopday.app.step_keys import screen_keys
 from shopday.app.widgets.row_list import RowList
@@ -41,7 +41,7 @@ class PurchasingScreen(StepScreen):
         if seen is None:
             return
         today = self.state.now.date()
-        rows = purchase_rows(seen.orders, today) + need_rows(seen.needs, today)
+        rows = to_get_rows(seen.orders, seen.needs, today)
         self.query_one("#toget", RowList).fill(rows)
 
     def selected_step(self) -> PlannedStep | None:

@@ -70,12 +70,12 @@ class QuoteAnswer(VerticalScroll, can_focus=True):
         if quote is None:
             self.clear()
             return
-        row, odds = quote.plan.job(quote.job), answer.odds
+        row, odds, cells = quote.plan.job(quote.job), answer.odds, self.content_size.width
         self._put("breaks", breaks(quote, draft, today))
         self._put("cautions", Content(clean_lines(f"! {said}" for said in draft.cautions)))
-        self._put("quote", quote_sentences(quote, draft, now, odds))
+        self._put("quote", quote_sentences(quote, draft, now, cells, odds))
         if row is not None and row.delivery is not None:
-            drawn = own_strip(row, odds.job(quote.job) if odds else None, today, self.content_size.width)
+            drawn = own_strip(row, odds.job(quote.job) if odds else None, today, cells)
             legend = "  ".join(f"{sign} {says}" for sign, says in STRIP_LEGEND)
             self._put("strip", Content.assemble(drawn, "\n", (f"from today: {legend}", "$muted")))
         self._put("reasons", reasons(draft))
