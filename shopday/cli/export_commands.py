@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
 from shopday.cli.paper_target import CALENDAR, PAGE, STDOUT, write_paper
+from shopday.cli.progress_line import last_odds
 from shopday.cli.run import DONE
 from shopday.export import answers_json
 from shopday.shop.faults import ShopdayError, suggest
@@ -60,7 +61,7 @@ def _tell_calendar(args: Namespace, shop: OpenShop) -> Plan:
     from shopday.export.calendar_memory import write_memory
     from shopday.export.ical import icalendar
 
-    plan = shop.plan(args.effort)
+    plan = shop_access.kept_plan(shop, args.effort)
     text, memory = icalendar(shop, plan)
     if args.FILE or not args.json:
         write_paper(args.FILE or STDOUT, text, CALENDAR, shop.path)
@@ -100,7 +101,7 @@ def sheet_command(args: Namespace) -> int:
     else:
         from shopday.export.day_sheet import day_sheet as made
     shop = shop_access.open_shop(args)
-    plan = shop.plan(args.effort)
+    plan = shop_access.kept_plan(shop, args.effort)
     found = made(shop, plan)
     if args.html:
         from shopday.export.sheet_html import as_html
@@ -117,12 +118,12 @@ def note_command(args: Namespace) -> int:
     from shopday.export.customer_note import customer_note, wants_odds
 
     shop = shop_access.open_shop(args)
-    plan = shop.plan(args.effort)
+    plan = shop_access.kept_plan(shop, args.effort)
     safe = None
     if wants_odds(plan, args.JOB):
         from shopday.planning.odds.kept_odds import safe_delivery
 
-        safe = safe_delivery(shop, plan, args.JOB)
+        safe = safe_delivery(shop, plan, args.JOB, last_odds)
     said = customer_note(shop, plan, args.JOB, safe)
     if args.json:
         answers_json.moment_json({"shopday": 1, "job": args.JOB, "text": said})

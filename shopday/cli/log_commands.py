@@ -106,10 +106,10 @@ def reading_command(args: Namespace) -> int:
         raise ShopdayError(f"shopday reading: {wrong}", right) from None
     at = typed_moment(args, shop)
     minute = shop.minute() if at is None else shop.zone.of(at)
-    before = shop.plan(bounded=None)
+    before = shop_access.kept_plan(shop, bounded=None)
     fact = shop.write("reading", "", 0, minute, celsius=celsius)
     with answering():
-        after, until = shop.plan(bounded=None), reading_holds(shop, minute)
+        after, until = shop_access.kept_plan(shop, bounded=None), reading_holds(shop, minute)
         moved = delivery_moves(before, after)
         if args.json:
             answer = {
@@ -155,10 +155,10 @@ def _log(
 def _moved(args: Namespace, act: Callable[[OpenShop, Plan], Fact], again: str = "") -> int:
     """Log a fact, and compare the kept plan before and after. again: "undo" or "redo", if it was logged before."""
     shop = shop_access.open_shop(args)
-    before = shop.plan(args.effort, bounded=None)
+    before = shop_access.kept_plan(shop, args.effort, bounded=None)
     fact = act(shop, before)
     with answering():
-        after = shop.plan(args.effort, bounded=None)
+        after = shop_access.kept_plan(shop, args.effort, bounded=None)
         remark = " ".join(shop.journal_risks()) if again == "undo" else shop.remark(fact)
         _tell(args, shop, before, after, fact, remark, again)
     return shop_access.status(after)
@@ -167,7 +167,7 @@ def _moved(args: Namespace, act: Callable[[OpenShop, Plan], Fact], again: str = 
 def _would_move(args: Namespace, kind: str, details: Mapping[str, object]) -> int:
     """Compare the kept plan with the one after the facts, without logging them."""
     shop = shop_access.open_shop(args)
-    before = shop.plan(args.effort, bounded=None)
+    before = shop_access.kept_plan(shop, args.effort, bounded=None)
     fact, after = shop.foreseen(kind, args.ADDRESS, typed_moment(args, shop), before, details)
     _tell(args, shop, before, after, fact, "", "dry-run")
     return shop_access.status(after)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections import deque
 from typing import TYPE_CHECKING
 
 from shopday.cli import shop_access
-from shopday.cli.progress_line import showing_progress
+from shopday.cli.progress_line import last_odds, showing_progress
 from shopday.cli.run import STOPPED
 from shopday.export import answers_json, outlook_json
 
@@ -22,8 +21,9 @@ def odds_command(args: Namespace) -> int:
 
     shop = shop_access.open_shop(args)
     shop_access.require_planned(shop, args.JOB)
-    plan = shop.plan(args.effort)
-    found = deque(filter(None, odds_of(shop, plan, args.draws, seed=args.seed)), maxlen=1).pop()
+    plan = shop_access.kept_plan(shop, args.effort)
+    draws = odds_of(shop, plan, args.draws, seed=args.seed)
+    found = last_odds(draws)
     if args.json:
         answers_json.moment_json(outlook_json.odds_json(plan, found, args.JOB))
     else:
@@ -37,7 +37,7 @@ def helps_command(args: Namespace) -> int:
     """Tell what would help; if stopped, what was found so far."""
     shop = shop_access.open_shop(args)
     shop_access.require_planned(shop, args.JOB)
-    plan = shop.plan(args.effort)
+    plan = shop_access.kept_plan(shop, args.effort)
     found = _helps_so_far(shop, plan, args.JOB, args.effort)
     if args.json:
         answers_json.moment_json(outlook_json.helps_json(plan, found, args.JOB))

@@ -31,11 +31,11 @@ def out_command(args: Namespace) -> int:
         said = f"{date_text(last, today)} comes before {date_text(first, today)}"
         raise ShopdayError(f"shopday out: {said}", "the earlier day comes first")
     meant = Out(first=first, last=last if last > first else None, hours=args.hours, why=args.why)
-    before = shop.plan(args.effort)
+    before = shop_access.kept_plan(shop, args.effort)
     (_in_again if args.remove else _not_in)(shop, person, meant, today)
     with answering():
         shop.refresh()
-        after = shop.plan(args.effort)
+        after = shop_access.kept_plan(shop, args.effort)
         moved = delivery_moves(before, after)
         if args.json:
             answers_json.moment_json(answers_json.days_out_json(_person(shop, person.id), moved))

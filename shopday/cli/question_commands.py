@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import sys
 from argparse import Namespace
-from collections import deque
 from pathlib import Path
 
 from shopday.cli import shop_access
 from shopday.cli.argument_types import PROVING, THOROUGH
 from shopday.cli.paper_target import STDOUT
+from shopday.cli.progress_line import last_odds, last_of, result_of
 from shopday.cli.streams import tell_beside
 from shopday.export import answers_json, outlook_json
+
+SEARCHING = "Looking for a better plan"
 
 
 def today_command(args: Namespace) -> int:
     from shopday.planning.questions.day import day_view
 
     shop = shop_access.open_shop(args)
-    plan = shop.plan(args.effort)
+    plan = shop_access.kept_plan(shop, args.effort)
     found = day_view(shop, plan)
     if args.json:
         answers_json.moment_json(answers_json.day_json(plan, found))
@@ -34,7 +36,7 @@ def waiting_command(args: Namespace) -> int:
     from shopday.planning.questions.waiting import waiting_items as rows
 
     shop = shop_access.open_shop(args)
-    plan = shop.plan(args.effort)
+    plan = shop_access.kept_plan(shop, args.effort)
     found, to_get = rows(shop, plan), purchases(shop, plan)
     if args.json:
         answers_json.moment_json(answers_json.waiting_json(plan, found, to_get))
@@ -51,12 +53,12 @@ def plan_command(args: Namespace) -> int:
     shop = shop_access.open_shop(args)
     effort = PROVING if args.prove and args.effort == THOROUGH else args.effort
     if args.fresh:
-        found = deque(filter(None, shop.fresh(effort)), maxlen=1).pop()
+        found = last_of(shop.fresh(effort), "Planning")
     else:
-        found = shop.plan(effort, bounded=effort > 0)
+        found = shop_access.kept_plan(shop, effort, bounded=effort > 0)
     offer = None
     if args.prove and not args.fresh and not found.proven:
-        found, offer = deque(filter(None, shop.offers(found, effort)), maxlen=1).pop()
+        found, offer = last_of(shop.offers(found, effort), SEARCHING)
     if args.prove and (missing := prover_missing(found)):
         tell_beside(missing)
     if args.json:
@@ -88,7 +90,8 @@ def better_command(args: Namespace) -> int:
 
     shop = shop_access.open_shop(args)
     mark = shop.mark()
-    now, offer = deque(filter(None, shop.offers(shop.plan(args.effort), args.effort)), maxlen=1).pop()
+    now = shop_access.kept_plan(shop, args.effort)
+    now, offer = last_of(shop.offers(now, args.effort), SEARCHING)
     if offer is not None and args.take:
         shop.use_plan(offer, mark)
     if args.json:
@@ -106,14 +109,15 @@ def better_command(args: Namespace) -> int:
 
 def quote_command(args: Namespace) -> int:
     from shopday.planning.odds.delivery_odds import odds_of_quote
-    from shopday.planning.questions.quote import quote_job as ask
+    from shopday.planning.questions.quote import work_out_quote
     from shopday.shop.loading.folder_reader import read_job
 
     shop = shop_access.open_shop(args)
     typed = sys.stdin.buffer.read() if args.FILE == STDOUT else None
     job_id, job = read_job(Path(args.FILE if typed is None else "standard input"), shop.folder, typed)
-    found = ask(shop, job_id, job, args.effort)
-    *_, drawn = filter(None, odds_of_quote(shop, job_id, job, found.plan, args.draws, seed=args.seed))
+    before = shop_access.kept_plan(shop, args.effort)
+    found = result_of(work_out_quote(shop, job_id, job, args.effort, before), "Working out the quote")
+    drawn = last_odds(odds_of_quote(shop, job_id, job, found.plan, args.draws, seed=args.seed))
     odds = drawn.job(job_id)
     if args.json:
         chances = None if odds is None else outlook_json.chances_json(odds)

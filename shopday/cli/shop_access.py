@@ -8,6 +8,7 @@ from argparse import Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopday.cli.progress_line import last_of
 from shopday.cli.run import DONE, UNPLACED
 from shopday.shop.faults import ShopdayError, suggest
 
@@ -32,6 +33,11 @@ def open_shop(args: Namespace) -> OpenShop:
         for fault in faults:
             print(fault, file=sys.stderr)
     return shop
+
+
+def kept_plan(shop: OpenShop, effort: float = 1.0, bounded: bool | None = False) -> Plan:
+    """`shop.plan`, with a line on the terminal while it takes long."""
+    return last_of(shop.plans(effort, bounded), "Planning")
 
 
 def require_job(shop: OpenShop, job: str | None) -> None:

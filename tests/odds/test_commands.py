@@ -129,6 +129,25 @@ def test_helps_shows_its_progress_and_when_stopped_what_was_found(folder: Path, 
     assert command.exitstatus == 130
 
 
+@pytest.mark.parametrize(
+    ("command", "line"),
+    [
+        ("odds --draws 100000", "Working out the chances, [0-9]+ of 100000 draws, [0-9]+ s so far"),
+        ("plan --fresh --effort 100", "Planning, [0-9]+ s so far"),
+        ("better --effort 100", "Looking for a better plan, [0-9]+ s so far"),
+    ],
+)
+def test_long_work_says_that_it_goes_on_and_can_be_stopped(folder: Path, command: str, line: str) -> None:
+    pexpect = pytest.importorskip("pexpect")
+    call = ["-m", "shopday", "--shop", str(folder), "--now", NOW, *command.split()]
+    told = pexpect.spawn(sys.executable, call, timeout=LONGEST, encoding="utf-8")
+    told.expect(f"{line} .Ctrl.C stops")
+    told.sendintr()
+    told.expect(pexpect.EOF)
+    told.close()
+    assert told.exitstatus == 130
+
+
 def test_learned_prints_the_lessons(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     main(["--shop", str(folder), "--now", "2026-03-02T14:00", "start", "shelf/glue", "--at", "08:00"])
     main(["--shop", str(folder), "--now", "2026-03-02T14:00", "finish", "shelf/glue", "--at", "14:00"])

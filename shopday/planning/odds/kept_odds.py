@@ -9,11 +9,13 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from collections import deque
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from shopday.atomic_file import put_in_place
-from shopday.planning.odds.delivery_odds import odds_of
+from shopday.planning.odds.delivery_odds import Odds, odds_of
 from shopday.planning.plan import Moment, Plan
 
 if TYPE_CHECKING:
@@ -22,12 +24,21 @@ if TYPE_CHECKING:
 ODDS_FILE = ".odds.json"
 
 
-def safe_delivery(open_shop: OpenShop, plan: Plan, job: str) -> Moment | None:
-    """The delivery of a job that holds with 80 %; None if it lies beyond the calendars."""
+def _last(draws: Iterator[Odds | None]) -> Odds:
+    return deque(filter(None, draws), maxlen=1).pop()
+
+
+def safe_delivery(
+    open_shop: OpenShop, plan: Plan, job: str, last: Callable[[Iterator[Odds | None]], Odds] = _last
+) -> Moment | None:
+    """The delivery of a job that holds with 80 %; None if it lies beyond the calendars.
+
+    last: runs the draws, which take long, and returns the last odds.
+    """
     drawn_for = f"{open_shop.mark()} {plan.now.date()}"
     found = _read(open_shop, drawn_for)
     if found is None:
-        *_, odds = filter(None, odds_of(open_shop, plan))
+        odds = last(odds_of(open_shop, plan))
         found = {row.job: None if row.p80 is None else row.p80.isoformat() for row in odds.jobs}
         text = json.dumps({"for": drawn_for, "safe": found})
         with suppress(OSError):
