@@ -324,6 +324,18 @@ def test_a_wait_before_another_frees_no_step_yet(tmp_path: Path) -> None:
         )
 
 
+def test_a_wait_does_not_close_the_window_of_a_step_that_does_not_wait_for_it(tmp_path: Path) -> None:
+    """Leaks are looked for at once; what the gel is for comes after it."""
+    pour = 'pour 1h | waits = [{ name = "gel", takes = "5h" }]'
+    look = 'look 10m | after = [{ step = "pour", when = "hands-off", within = "4h" }]'
+    shop = open_shop(tmp_path, desk=steps(pour, look, 'trim 1h | after = ["pour"]', "other 9h | after = []"))
+    shop.log("start", "desk/pour")
+    later(shop, "2026-03-02T09:00").log("finish", "desk/pour")
+    shop = later(shop, "2026-03-02T09:00")
+    (gel,) = (row for row in waiting_items(shop, planned(shop)) if row.what == "gel")
+    assert (gel.next, said(gel.until), gel.closes) == ("Trim", "Mon 14:00", None)
+
+
 def test_a_wait_that_ends_in_a_break_frees_things_after_it_and_says_since_when_it_is_over(
     tmp_path: Path,
 ) -> None:

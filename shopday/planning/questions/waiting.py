@@ -69,7 +69,7 @@ class _Reader:
         return elapsed(start, self.now) >= 0 and elapsed(self.now, end) > 0
 
     def _row(self, step: PlannedStep, wait: PlannedWait, kind: WaitKind, until: Moment) -> WaitingItem:
-        following = None if wait.informs else self._following(step, until)
+        following = None if wait.informs else self._following(step, wait, until)
         goes_on = [
             more.name for more in step.waits if not (wait.informs or more.informs) and more.end > until
         ]
@@ -89,11 +89,17 @@ class _Reader:
             closes=None if following is None else following.window_ends,
         )
 
-    def _following(self, step: PlannedStep, until: Moment) -> PlannedStep | None:
-        """The first step that needs to wait no longer for this one."""
-        following = self.followers.get(step.key)
-        overs = (a.over for a in following.awaits if a.key == step.key) if following is not None else ()
-        return following if all(elapsed(until, over) <= 0 for over in overs) else None
+    def _following(self, step: PlannedStep, wait: PlannedWait, until: Moment) -> PlannedStep | None:
+        """The first step that this wait, and none after it, keeps waiting."""
+        freed = (
+            row
+            for row in self.plan.steps
+            for awaited in (row.awaits if row.state is State.PLANNED else ())
+            if awaited.key == step.key
+            and elapsed(wait.start, awaited.over) > 0
+            and elapsed(until, awaited.over) <= 0
+        )
+        return min(freed, key=lambda row: row.start.timestamp(), default=None)
 
     def _absence(self, step: PlannedStep) -> WaitingItem:
         following = self.followers.get(step.key)
