@@ -296,3 +296,9 @@ async def test_a_missed_window_says_what_it_costs(shop: Path) -> None:
         app.session.step_actions.show_step(varnish)
         await until_screen(pilot, StepDialog)
         assert "planned, its window was missed" in read(app, "#facts")
+        await pilot.resize_terminal(41, 46)
+        await pilot.pause()
+        facts = app.screen.query_one("#facts", Static)
+        lines = read(app, "#facts").splitlines()
+        assert max(map(len, lines)) <= facts.size.width
+        assert any(line.startswith(" ") for line in lines)

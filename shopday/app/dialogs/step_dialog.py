@@ -69,6 +69,7 @@ class StepDialog(Dialog[str | None]):
         super().__init__()
         self._step, self._now, self._names, self._noted = step, now, names, noted
         self._stands, self._ask_cautions = stands, ask_cautions
+        self._cautions: Sequence[str] = ()
 
     def compose_dialog(self) -> ComposeResult:
         with VerticalScroll(id="dialog", can_focus=False):
@@ -78,7 +79,7 @@ class StepDialog(Dialog[str | None]):
 
     def fill(self) -> None:
         self.query_one("#title", Static).update(Content(clean(self._step.full)))
-        self.query_one("#facts", Static).update(self._facts())
+        self._show_facts(())
         actions = [Choice(key.action, key.label, key.key) for key in STEP_KEYS if self._fits(key.action)]
         self.query_one(Choices).offer(*actions, Choice("none", "Back", "Esc"))
         self.call_after_refresh(self._show_cautions)
@@ -103,14 +104,17 @@ class StepDialog(Dialog[str | None]):
     def _show_cautions(self) -> None:
         """Add the cautions once the dialog is visible, as they take a moment to work out."""
         if cautions := self._ask_cautions():
-            self.query_one("#facts", Static).update(self._facts(cautions))
+            self._show_facts(cautions)
 
-    def _facts(self, cautions: Sequence[str] = ()) -> Content:
+    def on_resize(self) -> None:
+        self._show_facts(self._cautions)
+
+    def _show_facts(self, cautions: Sequence[str]) -> None:
+        self._cautions = cautions
         known = [*facts(self._step, self._now, self._names, self._stands), *self._noted]
         lines = [fit(label, LABEL) + wrapped(said, self.room - LABEL, LABEL) for label, said in known if said]
-        return Content(
-            "\n".join([*lines, *(f"! {wrapped(caution, self.room - 2, 2)}" for caution in cautions)])
-        )
+        lines += [f"! {wrapped(caution, self.room - 2, 2)}" for caution in cautions]
+        self.query_one("#facts", Static).update(Content("\n".join(lines)))
 
     def action_choose(self, action: str) -> None:
         if self._fits(action):
