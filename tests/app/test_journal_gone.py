@@ -70,7 +70,7 @@ async def test_another_computers_version_is_reported_until_its_facts_are_added(
         app.session.check_files()
         await pilot.pause()
         assert "journal (conflicted copy).db: it is another version of the journal, with 1 fact" in news(app)
-        assert "`shopday check --fix` adds\nthem" in news(app)
+        assert "`shopday check --fix`\nadds them" in news(app)
         assert merge(journal, [theirs]) == 1
         app.session.check_files()
         await pilot.pause()

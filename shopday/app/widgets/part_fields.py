@@ -34,7 +34,7 @@ class TextField(Horizontal):
 
 
 class AmountField(Horizontal):
-    """A label with a number and its unit, unless the label names the unit; numbers stand below one another."""
+    """A label with a number and its unit, unless the label names the unit; numbers stand in line where there is room."""
 
     def __init__(self, parameter: Parameter, typed: str, units: Units, hint: str = "") -> None:
         super().__init__(classes="field")
@@ -47,8 +47,10 @@ class AmountField(Horizontal):
         yield Input(
             self._typed, id=f"p-{self._parameter.id}", classes="number", placeholder=self._hint, compact=True
         )
-        is_named = unit.lower() in name.lower().split()
-        yield Static(Content("" if is_named else clean(unit)), classes="unit")
+        if unit and unit.lower() not in name.lower().split():
+            yield Static(Content(clean(unit)), classes="unit")
+        else:
+            yield Static(classes="unit no-unit")
 
 
 class PartKeys(FoldedLinks, can_focus=True):
