@@ -50,7 +50,7 @@ class StepDialog(Dialog[str | None]):
         Binding("q", "dismiss", "Back"),
     ]
 
-    CONTENT = ("_step", "_now", "_names", "_noted", "_stands", "_ask_cautions")
+    CONTENT = ("_step", "_now", "_names", "_noted", "_stands", "_ask_cautions", "_cautions")
 
     def __init__(
         self,
