@@ -101,7 +101,7 @@ def test_without_a_second_process_our_own_search_does_it(monkeypatch: pytest.Mon
 
 def test_results_of_a_killed_engine_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     """It is killed when it is asked for its second turn: it has handed out plans by then."""
-    problem, effort = made_shop(3, 60), 0.5
+    problem, effort = made_shop(3, 60), 0.3
     asked: list[object] = []
     ask = WorkerProcess.ask
 
