@@ -16,7 +16,7 @@ from shopday.scheduler.search.solve import improve
 from shopday.worker_process import serve
 
 TURN_TIME = 0.5
-"""Deterministic time of a turn: about as long as a search of ours of effort 1."""
+"""Deterministic time of a turn: as long as a search of ours of effort 1, or up to twice as long."""
 
 NICENESS = 5
 """The niceness of the process."""
@@ -28,42 +28,38 @@ class ExactTurns:
     """Answers a request with the first turn, and each result sent after it with a further turn."""
 
     def __init__(self) -> None:
-        self._request: ExactRequest | None = None
         self._search: ExactSearch | None = None
         self._run: Iterator[Result | None] = iter(())
 
     def answers(self, question: ExactRequest | Result) -> Generator[ExactAnswer, None, None]:
         """Yield better and better results. None is a heartbeat."""
-        if isinstance(question, ExactRequest):
-            yield from self._first_turn(question)
-        else:
-            yield from self._turn(question)
+        try:
+            if isinstance(question, ExactRequest):
+                yield from self._begin(question)
+            elif self._search is not None:
+                self._search.take(question)
+            yield from self._turn()
+        except Declined as declined:
+            yield ExactEnded(str(declined))
 
-    def _first_turn(self, request: ExactRequest) -> Generator[ExactAnswer, None, None]:
-        """A short search of our own for a plan to begin with, then the exact search."""
-        self._request, best = request, None
+    def _begin(self, request: ExactRequest) -> Iterator[Result | None]:
+        """A short search of our own, for a plan from which the exact search begins."""
+        best: Result | None = None
         for found in improve(request.problem, request.own, request.order, seed=1, freeing=0.5):
             best = found or best
             yield found
-        if best is not None:
-            yield from self._turn(best)
+        assert best is not None  # a search begins with a result
+        self._search = ExactSearch(request.problem, best, request.effort)
+        self._run = self._search.run()
 
-    def _turn(self, best: Result) -> Generator[ExactAnswer, None, None]:
-        assert self._request is not None  # a request comes first
-        try:
-            if self._search is None:
-                self._search = ExactSearch(self._request.problem, best, self._request.effort)
-                self._run = self._search.run()
-            else:
-                self._search.take(best)
-            rest = self._search.left - TURN_TIME
-            for found in self._run:
-                yield found
-                if self._search.left <= rest:
-                    return
-            yield ExactEnded()
-        except Declined as declined:
-            yield ExactEnded(str(declined))
+    def _turn(self) -> Iterator[ExactAnswer]:
+        assert self._search is not None  # a request comes first
+        rest = self._search.left - TURN_TIME
+        for found in self._run:
+            yield found
+            if self._search.left <= rest:
+                return
+        yield ExactEnded()
 
 
 if __name__ == "__main__":
