@@ -23,6 +23,7 @@ from shopday.planning.questions.obstacles import obstacles
 from shopday.text import signs
 from shopday.text.cells import fit, wrapped
 from shopday.text.durations import work_text
+from shopday.text.names import place_text
 from shopday.text.safe import clean
 from shopday.text.sentences import both
 from shopday.text.times import date_text, moment_text
@@ -210,7 +211,7 @@ def _unplanned_step(plan: Plan, row: Unplaced, job: Job | None) -> PlannedStep |
     if job is None or step is None:
         return None
     passes = [known.pass_no for known in plan.steps if known.address == row.address]
-    place = row.name.removeprefix(f"{step.label} (").removesuffix(")")
+    place = place_text(next((p.label for p in job.parts if p.id == part), None), job.title or id)
     return PlannedStep(
         id, part, step.id, 1 + max(passes, default=0), step.passes, step.label, State.PLANNED,
         plan.now, plan.now, plan.now, place=place,
