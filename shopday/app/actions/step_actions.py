@@ -131,7 +131,8 @@ class StepActions:
         own = self._written(step)
         noted = own.noted() if own is not None else []
         assert state.plan is not None  # it shows the step
-        stands = so_far(state.plan, step, state.now, gone_work(state.open_shop))
+        gone = gone_work(state.open_shop) if step.stands != "planned" else ()
+        stands = so_far(state.plan, step, state.now, gone)
         dialog = StepDialog(step, state.now, self.names(), noted, stands, lambda: self._cautions(step))
         self.session.open_dialog(dialog, lambda action: self.do(action, step))
 
